@@ -1,0 +1,1 @@
+"""The invented demo shop: its generator and its files."""
