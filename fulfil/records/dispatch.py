@@ -1,0 +1,67 @@
+"""Packages, manifests, and the day's journal."""
+
+from datetime import date
+from decimal import Decimal
+from enum import StrEnum
+
+from pydantic import AwareDatetime
+from sqlmodel import Field, SQLModel
+
+from fulfil.records.text import Code, Line
+
+
+class PackageState(StrEnum):
+    """A package is planned, then sealed with its content, then on a closed manifest; *stop* waits for a person."""
+
+    PLANNED = "planned"
+    STOP = "stop"
+    SEALED = "sealed"
+    SHIPPED = "shipped"
+
+
+class Package(SQLModel):
+    """One box of one order: expected gross weight, its window, and what the scale said."""
+
+    number: Code
+    order_number: Code
+    service_code: Code
+    box_type: Code
+    state: PackageState = PackageState.PLANNED
+    expected_g: Decimal
+    lower_g: Decimal
+    upper_g: Decimal
+    gross_g: Decimal | None = None
+    visible_from_g: Decimal
+    manifest_number: Line = ""
+    sealed_at: AwareDatetime | None = None
+
+
+class ManifestState(StrEnum):
+    """Open until the collection, then closed and never changed."""
+
+    OPEN = "open"
+    CLOSED = "closed"
+
+
+class Manifest(SQLModel):
+    """The list of packages handed to one service at one collection."""
+
+    number: Code
+    service_code: Code
+    day: date
+    state: ManifestState = ManifestState.OPEN
+    closed_at: AwareDatetime | None = None
+    closed_by: Line = ""
+    packages: int = Field(default=0, ge=0)
+    weight_g: Decimal = Decimal(0)
+
+
+class JournalEntry(SQLModel):
+    """One event of the day, never changed: who did what to what, and the particulars as JSON text."""
+
+    at: AwareDatetime
+    person: Code
+    event: Code
+    subject: Code
+    particulars: str = "{}"
+    is_simulated: bool = False

@@ -1,0 +1,69 @@
+"""What stands on the benches: scales, bag types, box types."""
+
+from decimal import Decimal
+
+from pydantic import model_validator
+from sqlmodel import Field, SQLModel
+
+from fulfil.records.text import Code, Estimate, Line
+
+
+class ScaleRecord(SQLModel):
+    """A scale as its plate says (OIML R 76-1:2006): accuracy class, e, d, Max, Min, in grams.
+
+    ``repeatability_g`` is the s.d. of repeated weighings of one load, 0 where it was not measured.
+    """
+
+    code: Code
+    accuracy_class: Line
+    e_g: Decimal = Field(gt=0)
+    d_g: Decimal = Field(gt=0)
+    max_g: Decimal = Field(gt=0)
+    min_g: Decimal = Field(ge=0)
+    repeatability_g: Estimate = Field(default=0.0, ge=0)
+    use: Line = "bags"
+
+    @model_validator(mode="after")
+    def _limits_in_order(self) -> "ScaleRecord":
+        if self.accuracy_class not in ("I", "II", "III", "IIII"):
+            raise ValueError("accuracy_class must be I, II, III or IIII")
+        if not (self.d_g <= self.e_g and self.min_g < self.max_g):
+            raise ValueError("d_g must be <= e_g, and min_g < max_g")
+        return self
+
+
+class BagType(SQLModel):
+    """An empty bag: flat size, what it can hold closed, its tare with the s.d. from bag to bag."""
+
+    code: Code
+    width_mm: int = Field(gt=0)
+    height_mm: int = Field(gt=0)
+    usable_volume_mm3: int = Field(gt=0)
+    tare_g: Decimal = Field(gt=0)
+    tare_sd_g: Estimate = Field(ge=0)
+    max_load_g: Decimal = Field(gt=0)
+
+
+class BoxType(SQLModel):
+    """An empty shipping box with its cushioning: inside size, wall, tare, the fraction that bags may fill."""
+
+    code: Code
+    length_mm: int = Field(gt=0)
+    width_mm: int = Field(gt=0)
+    height_mm: int = Field(gt=0)
+    wall_mm: int = Field(default=0, ge=0)
+    tare_g: Decimal = Field(gt=0)
+    tare_sd_g: Estimate = Field(ge=0)
+    max_load_g: Decimal = Field(gt=0)
+    fill_fraction: Estimate = Field(gt=0, le=1)
+
+    @property
+    def usable_volume_mm3(self) -> int:
+        """What bags may take of the inside."""
+        return int(self.length_mm * self.width_mm * self.height_mm * self.fill_fraction)
+
+    @property
+    def outside_mm(self) -> tuple[int, int, int]:
+        """Outside length, width and height, longest first."""
+        a, b, c = sorted((self.length_mm, self.width_mm, self.height_mm), reverse=True)
+        return (a + 2 * self.wall_mm, b + 2 * self.wall_mm, c + 2 * self.wall_mm)

@@ -1,0 +1,72 @@
+"""Orders and their lines, from the web shop, phone or post."""
+
+from enum import StrEnum
+from hashlib import sha256
+
+from pydantic import AwareDatetime
+from sqlmodel import Field, SQLModel
+
+from fulfil.records.text import Code, Country, Currency, Line, Name
+
+
+class OrderState(StrEnum):
+    """Where an order stands; held and cancelled stand beside the way from received to shipped."""
+
+    RECEIVED = "received"
+    ALLOCATED = "allocated"
+    RELEASED = "released"
+    PICKED = "picked"
+    CHECKED = "checked"
+    PACKED = "packed"
+    SHIPPED = "shipped"
+    HELD = "held"
+    CANCELLED = "cancelled"
+
+
+class Order(SQLModel):
+    """One customer's order: who gets it, by which service, and what the customer asked for besides."""
+
+    number: Code
+    source: Code
+    received_at: AwareDatetime
+    name: Name
+    company: Line = ""
+    street: Name
+    city: Name
+    post_code: Line = ""
+    region: Line = ""
+    country: Country
+    phone: Line = ""
+    email: Line = ""
+    service_code: Code
+    ship_complete: bool = False
+    note_picker: Line = ""
+    note_packer: Line = ""
+    currency: Currency
+    state: OrderState = OrderState.RECEIVED
+    held_reason: Line = ""
+
+
+class OrderLine(SQLModel):
+    """One part of an order. ``short_pieces`` can't be had today; ``cancelled_pieces`` are wanted no more."""
+
+    order_number: Code
+    line_no: int = Field(ge=1)
+    part_number: Code
+    pieces: int = Field(ge=1, le=999_999)
+    unit_price_minor: int = Field(ge=0)
+    short_pieces: int = Field(default=0, ge=0)
+    cancelled_pieces: int = Field(default=0, ge=0)
+
+
+def content_digest(order: Order, lines: list[OrderLine]) -> str:
+    """SHA-256 of what the customer said, to tell the same order sent twice from another one with its number.
+
+    Only facts of the order itself enter, not how far the shop has come with it.
+    """
+    said = order.model_dump_json(exclude={"state", "held_reason"})
+    asked = [
+        line.model_dump_json(exclude={"short_pieces", "cancelled_pieces"})
+        for line in sorted(lines, key=lambda line: line.line_no)
+    ]
+    return sha256("\n".join([said, *asked]).encode()).hexdigest()

@@ -1,0 +1,70 @@
+"""The room as the catalogue describes it: its elements and its bins.
+
+A room of parallel aisles is given by its aisles (``x_mm``), its cross aisles (``y_mm``) and the bench (both); an odd
+room by corners (both) and passages between them (``from_name``, ``to_name``). Coordinates are whole millimetres; y
+grows from the front to the back.
+"""
+
+from enum import StrEnum
+
+from sqlmodel import Field, SQLModel
+
+from fulfil.records.text import Code, Line
+
+
+class ElementKind(StrEnum):
+    """What a line of the room's file describes."""
+
+    AISLE = "aisle"
+    CROSS_AISLE = "cross-aisle"
+    BENCH = "bench"
+    CORNER = "corner"
+    PASSAGE = "passage"
+
+
+class RoomElement(SQLModel):
+    """One aisle, cross aisle, bench, corner or passage."""
+
+    kind: ElementKind
+    name: Code
+    x_mm: int = Field(default=0, ge=0)
+    y_mm: int = Field(default=0, ge=0)
+    from_name: Line = ""
+    to_name: Line = ""
+    length_mm: int = Field(default=0, ge=0)
+    is_one_way: bool = False
+
+
+class Side(StrEnum):
+    """The side of an aisle, seen from the front."""
+
+    LEFT = "left"
+    RIGHT = "right"
+
+
+class Bin(SQLModel):
+    """A place that holds one part; ``pieces`` is the level by the books.
+
+    ``aisle`` is the name of an aisle (or passage), ``y_mm`` the distance of the bin's middle from the front of the room
+    (along the passage, in an odd room).
+    """
+
+    code: Code
+    aisle: Code
+    side: Side
+    section: int = Field(ge=0)
+    level: int = Field(ge=0)
+    y_mm: int = Field(ge=0)
+    part_number: Code
+    lot: Line = ""
+    pieces: int = Field(ge=0)
+
+
+class StockEntry(SQLModel):
+    """One change of a bin's level, with its reason and source; the level is the sum of its entries."""
+
+    part_number: Code
+    bin_code: Code
+    pieces: int
+    reason: Code
+    source: Line

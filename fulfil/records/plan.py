@@ -1,0 +1,91 @@
+"""The plan of a day: what is promised from which bin, which bags, on which walk and cart position."""
+
+from datetime import date
+from decimal import Decimal
+from enum import StrEnum
+
+from sqlmodel import Field, SQLModel
+
+from fulfil.records.text import Code, Line
+
+
+class Allocation(SQLModel):
+    """Pieces of a bin that are promised to an order line."""
+
+    order_number: Code
+    line_no: int
+    bin_code: Code
+    pieces: int = Field(ge=1)
+
+
+class WalkRecord(SQLModel):
+    """One tour of one picker with one cart; ``number`` is the number of its pick list."""
+
+    number: Code
+    day: date
+    length_mm: int = Field(ge=0)
+    orders: int = Field(ge=1)
+    stops: int = Field(ge=1)
+
+
+class PlanRecord(SQLModel):
+    """How good the day's plan is: its length, that of one walk per order, and the proven bound if there is one."""
+
+    day: date
+    wave: int = Field(default=1, ge=1)
+    length_mm: int = Field(ge=0)
+    one_by_one_mm: int = Field(ge=0)
+    bound_mm: int | None = None
+    bound_is_closed: bool = False
+    seed: int = 0
+
+
+class CountMethod(StrEnum):
+    """How the pieces of a bag are counted."""
+
+    WEIGH = "weigh"
+    HAND = "count by hand"
+
+
+class BagState(StrEnum):
+    """Where a bag stands. *recount* goes back to the bin, *look* to the checker's eyes, *stop* to the shop's."""
+
+    PLANNED = "planned"
+    PASSED = "passed"
+    RECOUNT = "recount"
+    LOOK = "look"
+    STOP = "stop"
+    PACKED = "packed"
+
+
+class Bag(SQLModel):
+    """One part, one count, one label; a line has one bag or more.
+
+    Weights are gross, with the empty bag; ``lower_g`` and ``upper_g`` are the window on the scale's own digits, None
+    where the count can't be weighed. The three risks are probabilities for exactly that window.
+    """
+
+    code: Code
+    order_number: Code
+    line_no: int
+    part_number: Code
+    bin_code: Code
+    lot: Line = ""
+    pieces: int = Field(ge=1)
+    bag_type: Code
+    walk_number: Code
+    cart_position: int = Field(ge=1)
+    stop_no: int = Field(ge=1)
+    method: CountMethod
+    scale_code: Line = ""
+    tare_g: Decimal
+    target_g: Decimal | None = None
+    lower_g: Decimal | None = None
+    upper_g: Decimal | None = None
+    p_reject: float | None = None
+    p_pass_one_short: float | None = None
+    p_pass_one_over: float | None = None
+    reason: Line = ""
+    state: BagState = BagState.PLANNED
+    checks: int = Field(default=0, ge=0)
+    package_number: Line = ""

@@ -1,0 +1,53 @@
+"""The shop's settings: one frozen record with defaults and units.
+
+>>> Settings().risk_pass
+0.001
+"""
+
+from decimal import Decimal
+from enum import StrEnum
+
+from sqlmodel import Field, SQLModel
+from sqlmodel._compat import SQLModelConfig
+
+from fulfil.records.text import Country, Currency, Estimate, Line, Name
+
+
+class Paper(StrEnum):
+    """Page sizes: ISO 216 A4 or US Letter (ANSI/ASME Y14.1 size A)."""
+
+    A4 = "A4"
+    LETTER = "Letter"
+
+
+class Settings(SQLModel):
+    """Everything a shop may set; the defaults are the house rules.
+
+    ``risk_pass`` is the probability allowed that a bag one piece off passes, ``risk_reject`` that a right bag is sent
+    back. ``walk_m_per_s`` is the walking speed with a cart.
+    """
+
+    model_config = SQLModelConfig(frozen=True)
+
+    shop_name: Name = "The shop"
+    street: Line = ""
+    city: Line = ""
+    post_code: Line = ""
+    region: Line = ""
+    country: Country = "XX"
+    phone: Line = ""
+    email: Line = ""
+    time_zone: Name = "UTC"
+    currency: Currency = "EUR"
+    paper: Paper = Paper.A4
+    printer_dpi: int = Field(default=300, ge=100, le=2400)
+    risk_pass: Estimate = Field(default=0.001, gt=0, lt=0.5)
+    risk_reject: Estimate = Field(default=0.005, gt=0, lt=0.5)
+    most_bags_per_line: int = Field(default=5, ge=1, le=99)
+    cart_positions: int = Field(default=10, ge=1, le=99)
+    cart_volume_mm3: int = Field(default=60_000_000, gt=0)
+    cart_max_load_g: Decimal = Field(default=Decimal(40_000), gt=0)
+    walk_m_per_s: Estimate = Field(default=0.8, gt=0)
+    pick_seconds_per_line: Estimate = Field(default=25.0, gt=0)
+    setup_seconds_per_walk: Estimate = Field(default=180.0, ge=0)
+    lift_caution_g: Decimal = Field(default=Decimal(23_000), gt=0)
