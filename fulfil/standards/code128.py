@@ -70,10 +70,10 @@ def check_value(values: Sequence[int]) -> int:
     >>> check_value([33, 41])
     Traceback (most recent call last):
         ...
-    fulfil.errors.CodeRefused: Cannot check Code 128 values '[33, 41]': expected a start value 103, 104 or 105 first.
+    fulfil.errors.CodeRefused: Cannot check Code 128 values '[33, 41]': expected 103, 104 or 105 first.
     """
     if not values or values[0] not in (103, 104, 105):
-        raise CodeRefused("check Code 128 values", list(values), "a start value 103, 104 or 105 first")
+        raise CodeRefused("check Code 128 values", list(values), "103, 104 or 105 first")
     return (values[0] + sum(i * value for i, value in enumerate(values))) % 103
 
 
@@ -91,9 +91,7 @@ def validate(text: str) -> str:
         raise CodeRefused("encode as Code 128", text, "at least one character")
     for place, character in enumerate(text, start=1):
         if ord(character) > 127:
-            raise CodeRefused(
-                "encode as Code 128", text, f"ASCII characters only, not '{character}' at {place}"
-            )
+            raise CodeRefused("encode as Code 128", text, f"ASCII characters only, not '{character}' at {place}")
     return text
 
 
@@ -164,10 +162,10 @@ def module_width_mm(dpi: int, minimum_mm: Decimal | Fraction | int) -> Fraction:
     >>> module_width_mm(0, 1)
     Traceback (most recent call last):
         ...
-    fulfil.errors.CodeRefused: Cannot size bars for a printer of '0' dpi: expected at least 1 dot per inch.
+    fulfil.errors.CodeRefused: Cannot size bars for a printer of dpi '0': expected at least 1 dot per inch.
     """
     if dpi < 1:
-        raise CodeRefused("size bars for a printer of", dpi, "at least 1 dot per inch")
+        raise CodeRefused("size bars for a printer of dpi", dpi, "at least 1 dot per inch")
     dot_mm = Fraction(1, 8) if dpi == 203 else _MM_PER_INCH / dpi
     return dot_mm * max(2, ceil(Fraction(minimum_mm) / dot_mm))
 
