@@ -4,6 +4,7 @@ from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 
+from pydantic import AwareDatetime
 from sqlmodel import Field, SQLModel
 
 from fulfil.records.text import Code, Line
@@ -19,13 +20,17 @@ class Allocation(SQLModel):
 
 
 class WalkRecord(SQLModel):
-    """One tour of one picker with one cart; ``number`` is the number of its pick list."""
+    """One tour of one picker with one cart; ``number`` is the number of its pick list.
+
+    A walk that is not released yet (``released_at`` None) may be planned again; a released one is on paper.
+    """
 
     number: Code
     day: date
     length_mm: int = Field(ge=0)
     orders: int = Field(ge=1)
     stops: int = Field(ge=1)
+    released_at: AwareDatetime | None = None
 
 
 class PlanRecord(SQLModel):

@@ -1,0 +1,65 @@
+"""The verdict on one bag: passed, recount, look or stop, with the reason in words for the bench.
+
+Rule: a bag that is counted by weight passes when its indication lies in its window (limits included); a bag counted
+by hand passes when the checker's own count agrees. Everything else goes back to be counted again; the third time it
+stops for a person to decide. The window was placed for the risks that the bag carries, so the verdict never
+rounds in anyone's favour (acceptance interval, JCGM 106:2012, 8).
+
+>>> judge_weight(Decimal("18.10"), Decimal("17.95"), Decimal("18.22"), pieces=50, checks_before=0).verdict
+<Verdict.PASSED: 'passed'>
+>>> print(judge_weight(Decimal("18.31"), Decimal("17.95"), Decimal("18.22"), pieces=50, checks_before=0).reason)
+weighs 18.31 g, above the window 17.95 to 18.22 g for 50 pieces
+"""
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from fulfil.records.weighing import Verdict
+
+CHECKS_BEFORE_STOP = 3
+
+
+@dataclass(frozen=True)
+class BagVerdict:
+    """The verdict and its reason; ``likely_causes`` are sentences with probabilities, most likely first."""
+
+    verdict: Verdict
+    reason: str
+    likely_causes: tuple[str, ...] = ()
+
+
+def judge_weight(
+    indication_g: Decimal,
+    lower_g: Decimal,
+    upper_g: Decimal,
+    *,
+    pieces: int,
+    checks_before: int,
+    likely_causes: tuple[str, ...] = (),
+) -> BagVerdict:
+    """The verdict on an indication; ``checks_before`` counts the times this bag was sent back already."""
+    window = f"the window {lower_g} to {upper_g} g for {pieces} pieces"
+    if lower_g <= indication_g <= upper_g:
+        return BagVerdict(Verdict.PASSED, f"weighs {indication_g} g, inside {window}")
+    side = "below" if indication_g < lower_g else "above"
+    return _sent_back(f"weighs {indication_g} g, {side} {window}", checks_before, likely_causes)
+
+
+def judge_hand_count(counted: int, *, pieces: int, checks_before: int) -> BagVerdict:
+    """The verdict on the checker's own count of a bag that the scale can't prove."""
+    if counted == pieces:
+        return BagVerdict(Verdict.PASSED, f"counted by hand: {counted} pieces, as ordered")
+    side = "short" if counted < pieces else "over"
+    difference = abs(counted - pieces)
+    return _sent_back(f"counted by hand: {counted} pieces, {difference} {side} of {pieces}", checks_before, ())
+
+
+def judge_look(what_differs: str, *, checks_before: int) -> BagVerdict:
+    """The verdict when the checker saw something wrong: another part, finish or size, or damage."""
+    return _sent_back(f"the checker saw: {what_differs}", checks_before, ())
+
+
+def _sent_back(reason: str, checks_before: int, likely_causes: tuple[str, ...]) -> BagVerdict:
+    if checks_before + 1 >= CHECKS_BEFORE_STOP:
+        return BagVerdict(Verdict.STOP, f"{reason}; sent back {checks_before + 1} times", likely_causes)
+    return BagVerdict(Verdict.RECOUNT, reason, likely_causes)

@@ -1,0 +1,82 @@
+"""What a package should weigh, within which window, and what its weight can't show.
+
+A passed bag was weighed, so the package is expected to weigh the sum of its bags' own indications, the box with its
+cushioning and the papers. The standard deviation adds in squares (JCGM 100:2008, 5.1.2): each bag's indication,
+the box from one to the next, the package scale. The window is ``z(1 − risk_reject/2)`` standard deviations
+wide on either side; a shift is seen with the stated risks from ``z(1 − risk_reject/2) + z(1 − risk_pass)`` on.
+
+>>> check = expect_package([(Decimal("92.1"), 0.05), (Decimal("102.1"), 0.05)], box_tare_g=Decimal("60"),
+...     box_tare_sd_g=1.0, indication_u_g=0.6, d_g=Decimal("1"))
+>>> check.expected_g, check.lower_g, check.upper_g
+(Decimal('254'), Decimal('250'), Decimal('258'))
+
+A package weight finds a missing bag, rarely a missing screw: bags are where counts are proven.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from math import sqrt
+from statistics import NormalDist
+
+from fulfil.quantities import nearest_step, up_to_step
+from fulfil.records.weighing import Verdict
+
+
+@dataclass(frozen=True)
+class ExpectedPackage:
+    """Expected gross mass, window on the scale's digits, s.d., and the least shift that is seen, in grams."""
+
+    expected_g: Decimal
+    lower_g: Decimal
+    upper_g: Decimal
+    sd_g: float
+    visible_from_g: Decimal
+
+
+@dataclass(frozen=True)
+class PackageVerdict:
+    """The verdict and its reason; ``likely_causes`` are sentences with probabilities, most likely first."""
+
+    verdict: Verdict
+    reason: str
+    likely_causes: tuple[str, ...] = ()
+
+
+def expect_package(
+    bags: Sequence[tuple[Decimal, float]],
+    *,
+    box_tare_g: Decimal,
+    box_tare_sd_g: float,
+    indication_u_g: float,
+    d_g: Decimal,
+    risk_pass: float = 0.001,
+    risk_reject: float = 0.005,
+) -> ExpectedPackage:
+    """Expected gross mass of a package from its bags, given as (gross mass, standard uncertainty) in grams.
+
+    The window's limits are rounded outwards to the scale interval ``d_g``, so that rounding never sends a
+    right package back.
+    """
+    expected = sum((mass for mass, _ in bags), box_tare_g)
+    sd = sqrt(sum(u * u for _, u in bags) + box_tare_sd_g**2 + indication_u_g**2)
+    standard = NormalDist()
+    to_reject = standard.inv_cdf(1 - risk_reject / 2)
+    half = up_to_step(Decimal(repr(to_reject * sd)), d_g)
+    visible = up_to_step(Decimal(repr((to_reject + standard.inv_cdf(1 - risk_pass)) * sd)), d_g)
+    centre = nearest_step(expected, d_g)
+    return ExpectedPackage(centre, centre - half, centre + half, sd, visible)
+
+
+def judge_package(
+    gross_g: Decimal, expected: ExpectedPackage, *, likely_causes: tuple[str, ...] = ()
+) -> PackageVerdict:
+    """Passed inside the window (limits included), else stop: open the box and look before anything is sealed."""
+    window = f"{expected.lower_g} to {expected.upper_g} g"
+    if expected.lower_g <= gross_g <= expected.upper_g:
+        return PackageVerdict(Verdict.PASSED, f"weighs {gross_g} g, inside {window}")
+    off = gross_g - expected.expected_g
+    side = "lighter" if off < 0 else "heavier"
+    return PackageVerdict(
+        Verdict.STOP, f"weighs {gross_g} g, {abs(off)} g {side} than expected ({window})", likely_causes
+    )
