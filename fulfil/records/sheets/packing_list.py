@@ -3,7 +3,8 @@
 Its particulars are those of a despatch advice (UN document type 351): who, to whom, for which order, by which
 service, in how many packages, and for each line what was ordered and what is inside. Prices aren't needed.
 
->>> line = PackingLine(line_no=1, part_number="SCR-0016", description="Cap screw", ordered=300, inside=250, to_follow=50)
+>>> line = PackingLine(line_no=1, part_number="SCR-0016", description="Cap screw", ordered=300, inside=250,
+...                    to_follow=50)
 >>> line.sent_before
 0
 """
