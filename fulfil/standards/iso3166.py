@@ -78,7 +78,8 @@ def parse(text: str) -> Country:
     Raises:
         CodeRefused: when the code isn't assigned, or `text` is no text.
     """
-    code = text.strip().upper() if isinstance(text, str) else ""
+    # ASCII first: 'ß'.upper() is 'SS', South Sudan.
+    code = text.strip().upper() if isinstance(text, str) and text.isascii() else ""
     return _country(code, text)
 
 

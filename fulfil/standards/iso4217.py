@@ -46,7 +46,7 @@ def parse(text: str) -> str:
     >>> parse(" chf ")
     'CHF'
     """
-    return _checked(text.strip().upper() if isinstance(text, str) else "", text)
+    return _checked(text.strip().upper() if isinstance(text, str) and text.isascii() else "", text)
 
 
 def validate(code: str) -> str:
