@@ -115,7 +115,7 @@ def explain_bag(
             prior * share / share.sum(),
             shift_g=(possible - pieces) * mu,
             variance_g2=possible * piece_sd_g**2 + (possible * unit_weight_u_g) ** 2 + noise,
-            subjects=(part_number,) * possible.size,
+            subject=lambda _: part_number,
             say=lambda row: f"{_off(int(possible[row]), pieces)}{why}. Count again.",
             is_one=is_one,
         )
@@ -166,7 +166,7 @@ def explain_bag(
             priors.other_bag_type / len(types),
             shift_g=np.array([weight for _, weight in types]) - tare_g,
             variance_g2=right,
-            subjects=[name for name, _ in types],
+            subject=lambda row: types[row][0],
             say=lambda row: (
                 f"A {types[row][0]} bag of {types[row][1]:.2f} g, not {tare_g:.2f} g. Weigh with its own tare."
             ),
@@ -177,7 +177,7 @@ def explain_bag(
         priors.lot_shift,
         shift_g=0.0,
         variance_g2=right + (pieces * (LOT_SD_RELATIVE * mu if lot_sd_g is None else lot_sd_g)) ** 2,
-        subjects=(part_number,),
+        subject=lambda _: part_number,
         say=lambda _: f"This lot of {part_number} may weigh differently. Sample the bin again, then weigh.",
     )
     ranking.add(
@@ -215,12 +215,13 @@ def _add_other_parts(
         priors.look_alike * catalogue.mistake_shares(right, wrong),
         shift_g=pieces * mean_g[wrong] - right_g,
         variance_g2=pieces * sd_g[wrong] ** 2 + (pieces * u_g[wrong]) ** 2 + noise,
-        subjects=[catalogue.part_numbers[row] for row in wrong],
+        subject=lambda row: catalogue.part_numbers[wrong[row]],
         say=lambda row: (
             f"{pieces} {catalogue.part_numbers[wrong[row]]}, not {part_number}. "
             f"{catalogue.difference(right, int(wrong[row]))[1]}"
         ),
         is_one=False,
+        rest="Another part may be in it. Look at the pieces against the label.",
     )
     others = sorted({line for line in other_lines if line[0] != part_number})
     theirs = np.array([catalogue.place(number) for number, _ in others], dtype=np.intp)
@@ -230,7 +231,7 @@ def _add_other_parts(
         priors.labels_swapped / max(1, len(others)),
         shift_g=counts * mean_g[theirs] - right_g,
         variance_g2=counts * sd_g[theirs] ** 2 + (counts * u_g[theirs]) ** 2 + noise,
-        subjects=[number for number, _ in others],
+        subject=lambda row: others[row][0],
         say=lambda row: f"This is the bag of {others[row][1]} {others[row][0]}. Swap the labels back.",
         is_one=False,
     )

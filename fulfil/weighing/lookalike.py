@@ -111,7 +111,11 @@ class LookAlikeIndex:
             if len(column) != count:
                 raise WeighingRefused(f"index look-alikes by {name}", len(column), f"{count} values")
         _, self._family = np.unique(np.asarray(self._attributes[2][1], dtype=str), return_inverse=True)
+        self._family_size = np.bincount(self._family)
         self._position_mm = None if position_mm is None else tuple(np.asarray(position_mm, dtype=np.float64).T)
+        if self._position_mm is not None:
+            self._by_x = np.argsort(self._position_mm[0], kind="stable")
+            self._sorted_x_mm = self._position_mm[0][self._by_x]
         self._nearby_mm = nearby_mm
         self._place = {number: i for i, number in enumerate(self.part_numbers)}
         if len(self._place) != count:
@@ -139,12 +143,26 @@ class LookAlikeIndex:
         over all wrong parts the shares of one right part sum to 1. Rows broadcast.
         """
         rights, wrongs = np.broadcast_arrays(np.asarray(right, dtype=np.intp), np.asarray(wrong, dtype=np.intp))
-        everyone = np.arange(len(self.part_numbers))
         totals = np.zeros(len(self.part_numbers))
-        for row in np.unique(rights):
-            totals[row] = _MISTAKE_WEIGHT[self._where(row, everyone)].sum() - _MISTAKE_WEIGHT[self._where(row, row)]
+        for row in np.flatnonzero(np.bincount(rights.ravel(), minlength=totals.size)):
+            totals[row] = self._mistake_total(int(row))
         weights = np.where(rights == wrongs, 0.0, _MISTAKE_WEIGHT[self._where(rights, wrongs)])
-        return weights / np.where(totals[rights] > 0, totals[rights], 1.0)
+        shares: Floats = weights / np.maximum(totals[rights], 1.0)
+        return shares
+
+    def _mistake_total(self, right: int) -> float:
+        """Sum of the weights of all wrong parts; only bins near along the first axis are looked at."""
+        _, family_weight, other_weight = _MISTAKE_WEIGHT
+        relatives = int(self._family_size[self._family[right]]) - 1
+        total = float(family_weight * relatives + other_weight * (len(self.part_numbers) - 1 - relatives))
+        if self._position_mm is None:
+            return total
+        x_mm = self._position_mm[0][right]
+        start, stop = np.searchsorted(self._sorted_x_mm, [x_mm - self._nearby_mm, x_mm + self._nearby_mm + 1])
+        row = self._by_x[start:stop]
+        row = row[(self._where(right, row) == 0) & (row != right)]
+        plain = np.where(self._family[row] == self._family[right], family_weight, other_weight)
+        return total + float((_MISTAKE_WEIGHT[0] - plain).sum())
 
     def passing(
         self,
@@ -219,10 +237,10 @@ class LookAlikeIndex:
         sds: float,
         half_width_g: ArrayLike = 0.0,
     ) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
-        """Pairs (row, part) where so many pieces of the part can weigh that much; none that can is left out.
+        """Pairs (row, part) where so many pieces of the part can weigh that much.
 
-        The search is |M μ_b − weight| < half-width + sds · s_b, with the bound s_b ≤ M r μ_b + noise (r the
-        largest relative scatter in b's class), so some pairs that can't are in it.
+        That is |M μ_b − weight| ≤ half-width + sds · s_b. The bound s_b ≤ M r μ_b + noise, r the largest
+        relative scatter in b's class, narrows the search before each pair is tried.
         """
         packed = np.asarray(pieces, dtype=np.float64)
         target = np.asarray(weight_g, dtype=np.float64)
@@ -240,9 +258,16 @@ class LookAlikeIndex:
             within = np.arange(row.size) - np.repeat(np.cumsum(number) - number, number)
             rows.append(row)
             parts.append(members[low[row] + within])
-        return np.concatenate(rows), np.concatenate(parts)
+        row, part = np.concatenate(rows), np.concatenate(parts)
+        count = packed[row]
+        variance = count * self.piece_sd_g[part] ** 2 + (count * self.u_g[part]) ** 2
+        slack = np.broadcast_to(half_width_g, packed.shape)[row] + sds * np.sqrt(
+            variance + np.broadcast_to(noise_g, packed.shape)[row] ** 2
+        )
+        able = np.abs(count * self.mean_g[part] - np.broadcast_to(weight_g, packed.shape)[row]) <= slack
+        return row[able], part[able]
 
-    def _where(self, right: Rows, wrong: Rows) -> NDArray[np.intp]:
+    def _where(self, right: Rows | int, wrong: Rows) -> NDArray[np.intp]:
         """Row in ``Where`` for pairs of parts, broadcast."""
         where = np.where(self._family[right] == self._family[wrong], 1, 2)
         if self._position_mm is not None:

@@ -138,7 +138,7 @@ def explain_package(
         priors.bag_missing,
         shift_g=-(q * mu + tare),
         variance_g2=with_change(-q) - tare_sd**2,
-        subjects=codes,
+        subject=codes.__getitem__,
         say=lambda row: f"Bag {codes[row]} ({bags[row].pieces} {numbers[row]}) isn't in it. Look for it.",
         is_one=False,
     )
@@ -147,7 +147,7 @@ def explain_package(
         priors.bag_doubled,
         shift_g=q * mu + tare,
         variance_g2=with_change(q) + tare_sd**2,
-        subjects=codes,
+        subject=codes.__getitem__,
         say=lambda row: (
             f"A second bag like {codes[row]} ({bags[row].pieces} {numbers[row]}) is in it. "
             "Take it out: another package may lack it."
@@ -165,7 +165,7 @@ def explain_package(
             np.where(q + change >= 0, prior, 0.0),
             shift_g=change * mu,
             variance_g2=with_change(np.full(q.size, change)),
-            subjects=codes,
+            subject=codes.__getitem__,
             say=_say_miscount(bags, change),
             is_one=False,
         )
@@ -177,7 +177,7 @@ def explain_package(
             np.where(changes != 0, priors.other_count / (first.size - 1), 0.0),
             shift_g=changes * mu,
             variance_g2=with_change(changes),
-            subjects=codes * first.size,
+            subject=lambda row: codes[row % q.size],
             say=lambda row: _miscounted(
                 bags[row % q.size],
                 bags[first[row // q.size]].pieces,
@@ -197,12 +197,13 @@ def explain_package(
             variance_g2=without[row_bag]
             + count * catalogue.piece_sd_g[wrong] ** 2
             + (count * catalogue.u_g[wrong]) ** 2,
-            subjects=[catalogue.part_numbers[row] for row in wrong],
+            subject=lambda row: catalogue.part_numbers[wrong[row]],
             say=lambda row: (
                 f"Bag {codes[row_bag[row]]} may hold {catalogue.part_numbers[wrong[row]]}, not "
                 f"{numbers[row_bag[row]]}. {catalogue.difference(int(place[row_bag[row]]), int(wrong[row]))[1]}"
             ),
             is_one=False,
+            rest="A bag may hold another part. Look at each bag against its label.",
         )
     for cause, prior, sign, how in (
         (Cause.TARE_FORGOTTEN, priors.tare_forgotten, 1, "wasn't tared off"),
@@ -228,7 +229,7 @@ def explain_package(
         priors.lot_shift,
         shift_g=0.0,
         variance_g2=right + (lot_sd_relative * np.bincount(part, weights=q * mu)) ** 2,
-        subjects=[str(name) for name in names],
+        subject=lambda row: str(names[row]),
         say=lambda row: f"This lot of {names[row]} may weigh differently. Sample its bin again.",
         is_one=False,
     )

@@ -17,7 +17,7 @@ are worse. The method is the normal-theory comparison of gross errors used in da
 Limits: the densities are normal; two mistakes in one weighing fall to "something else".
 """
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from math import isfinite, log, pi
@@ -31,8 +31,11 @@ DECISIVE_ODDS = 10.0
 """Odds from which the likeliest explanation counts as told from the next ("strong" evidence:
 H. Jeffreys, Theory of Probability, 3rd ed. 1961, appendix B)."""
 
-FARTHEST_SD = 10.0
-"""A row farther off than this many s.d. is dropped: it would get less than 1e-21 of its prior."""
+FARTHEST_SD = 7.0
+"""A hypothesis farther off than this many s.d. is dropped: its density is 2e-11 of its peak."""
+
+MOST_ROWS = 5
+"""Of many alternatives of one kind (parts), so many are named; the rest goes into one explanation."""
 
 
 class Cause(StrEnum):
@@ -83,11 +86,31 @@ class Explanation:
 @dataclass(frozen=True, slots=True)
 class _Block:
     cause: Cause
-    subjects: Sequence[str]
+    subject: Callable[[int], str]
     say: Callable[[int], str]
     rows: NDArray[np.intp]
     log_weight: NDArray[np.float64]
     is_one: bool
+    rest: str
+
+    def explanations(self, share: NDArray[np.float64], least_probability: float) -> list[Explanation]:
+        """This block's explanations, given the posterior probability of each row."""
+        if self.is_one:
+            likeliest = int(np.argmax(share))
+            found = [self._explanation(likeliest, float(share.sum()))]
+        else:
+            listed = np.flatnonzero(share >= least_probability)
+            if self.rest:
+                listed = listed[np.argsort(-share[listed], kind="stable")[:MOST_ROWS]]
+            found = [self._explanation(int(i), float(share[i])) for i in listed]
+            if self.rest:
+                left = float(np.delete(share, listed).sum())
+                found.append(Explanation(self.cause, "", left, self.rest))
+        return [e for e in found if e.probability >= least_probability]
+
+    def _explanation(self, i: int, probability: float) -> Explanation:
+        row = int(self.rows[i])
+        return Explanation(self.cause, self.subject(row), probability, self.say(row))
 
 
 class Ranking:
@@ -105,13 +128,16 @@ class Ranking:
         shift_g: ArrayLike,
         variance_g2: ArrayLike,
         say: Callable[[int], str],
-        subjects: Sequence[str] = (),
+        subject: Callable[[int], str] = lambda row: "",
         is_one: bool = True,
+        rest: str = "",
     ) -> None:
         """Add hypotheses with one cause; ``prior``, ``shift_g`` and ``variance_g2`` broadcast to one row each.
 
-        ``say(row)`` gives the sentence of a row and ``subjects[row]`` its subject. With ``is_one`` the rows
+        ``say(row)`` gives the sentence of a row and ``subject(row)`` what it happened to. With ``is_one`` the rows
         are variants of one explanation (three short, four short, ...), which speaks with its likeliest row.
+        Otherwise each is its own; with a sentence for the ``rest`` only the likeliest five are, and the
+        rest of them is one more explanation, without a subject.
         """
         shift = np.atleast_1d(np.asarray(shift_g, dtype=np.float64)).ravel()
         variance = np.asarray(variance_g2, dtype=np.float64).ravel()
@@ -123,18 +149,19 @@ class Ranking:
             return
         variance_rows = np.broadcast_to(variance, squared.shape)[rows]
         log_weight = np.log(prior_rows) - 0.5 * (squared[rows] + np.log(2 * pi * variance_rows))
-        self._blocks.append(_Block(cause, subjects, say, rows, log_weight, is_one))
+        self._blocks.append(_Block(cause, subject, say, rows, log_weight, is_one, rest))
 
     def add_flat(self, prior: float, *, density_per_g: float, sentence: str) -> None:
         """Add "something else": the same density for every deviation."""
         if prior > 0:
             block = _Block(
                 Cause.SOMETHING_ELSE,
-                (),
+                lambda row: "",
                 lambda row: sentence,
                 np.zeros(1, dtype=np.intp),
                 np.array([log(prior * density_per_g)]),
                 True,
+                "",
             )
             self._blocks.append(block)
 
@@ -151,16 +178,7 @@ class Ranking:
         total = sum(float(weight.sum()) for weight in weights)
         found: list[Explanation] = []
         for block, weight in zip(self._blocks, weights, strict=True):
-            share = weight / total
-            if block.is_one:
-                picks = [(int(np.argmax(share)), float(share.sum()))]
-            else:
-                picks = [(int(i), float(share[i])) for i in np.flatnonzero(share >= least_probability)]
-            for i, probability in picks:
-                if probability >= least_probability:
-                    row = int(block.rows[i])
-                    subject = block.subjects[row] if block.subjects else ""
-                    found.append(Explanation(block.cause, subject, probability, block.say(row)))
+            found.extend(block.explanations(weight / total, least_probability))
         found.sort(key=lambda e: (-e.probability, _ORDER[e.cause], e.subject))
         return _with_doubt(tuple(found), decisive_odds)
 
