@@ -20,10 +20,14 @@ Limits: all aisles reach both cross aisles, and both directions are open; for ot
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import TYPE_CHECKING
 
 from fulfil.errors import RoomRefused
 from fulfil.room.ratliff_rosenthal import walk_block
 from fulfil.room.walk import Point, Stop, Walk
+
+if TYPE_CHECKING:
+    from fulfil.room.kernel import BlockWalks
 
 
 def whole_mm(value: object, what: str) -> int:
@@ -101,3 +105,9 @@ class Block:
         """The shortest walk through ``stops``, exact (see :mod:`fulfil.room.ratliff_rosenthal`)."""
         placed = [(self.point_mm(stop), (int(stop[0]), int(stop[1]))) for stop in stops]
         return walk_block(self.aisle_x_mm, self.length_mm, self.bench_mm, placed)
+
+    def evaluator(self, orders: Sequence[Sequence[Stop]]) -> "BlockWalks":
+        """Compiled walk lengths of any batch of these orders, for :func:`fulfil.planning.batching.plan_batches`."""
+        from fulfil.room.kernel import block_evaluator  # loads the compiler: only when batching asks
+
+        return block_evaluator(self, orders)

@@ -1,0 +1,226 @@
+"""Batches: which orders share a cart so that the day's walks are shortest.
+
+Construction by savings (:mod:`fulfil.planning.savings`), then simulated annealing
+(:mod:`fulfil.planning.annealing`) from several seeds; the shortest plan wins, the first of equals. The search stops by
+work done, not by a clock: the same orders, seed and effort give the same plan.
+
+A plan is written in one way only: orders within a batch by place, batches by their first order.
+
+>>> from fulfil.room.block import Block
+>>> room = Block((0, 5000, 10000), 10000)
+>>> plan = plan_batches(room, [[(0, 2000)], [(2, 9000)], [(0, 8000)], [(2, 8000)]], capacity=2)
+>>> plan.batches, plan.length_mm, plan.one_by_one_mm
+(((0, 2), (1, 3)), 54000, 94000)
+
+Limits: a heuristic; how far it is from the best possible says :func:`fulfil.planning.proof.prove`.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+
+from fulfil.errors import PlanRefused
+from fulfil.planning.cart import CartLoads, Weights
+from fulfil.planning.search import BatchOf, constructed, effort_named, numbered, searched
+from fulfil.planning.walks import Room, Stop, Walks
+
+Batches = tuple[tuple[int, ...], ...]
+
+
+@dataclass(frozen=True)
+class Plan:
+    """Which orders share a cart.
+
+    Attributes:
+        batches: Places of the orders in the list given, one tuple for each walk.
+        walks_mm: Length of each batch's shortest walk.
+        length_mm: Sum of the walks.
+        one_by_one_mm: Sum if every order were walked alone.
+        savings_mm: Sum of the plan that the search began with: by savings, or the plan given to start from.
+        seed: The seed it was searched with.
+        effort: The effort it was searched with.
+        fixed: Batches that were not open to change.
+    """
+
+    batches: Batches
+    walks_mm: tuple[int, ...]
+    length_mm: int
+    one_by_one_mm: int
+    savings_mm: int
+    seed: int
+    effort: str
+    fixed: Batches
+    groups: tuple[Any, ...] = field(repr=False)
+    walks: Walks = field(repr=False, compare=False)
+    loads: CartLoads = field(repr=False, compare=False)
+
+    def replaced(self, batches: Sequence[Sequence[int]]) -> "Plan":
+        """The same day with other batches (in the canonical order again)."""
+        ordered = canonical(batches)
+        walks_mm = tuple(walk_mm(self.walks, batch) for batch in ordered)
+        return Plan(
+            ordered,
+            walks_mm,
+            sum(walks_mm),
+            self.one_by_one_mm,
+            self.savings_mm,
+            self.seed,
+            self.effort,
+            self.fixed,
+            self.groups,
+            self.walks,
+            self.loads,
+        )
+
+
+def canonical(batches: Sequence[Sequence[int]]) -> Batches:
+    """Orders within a batch by place, batches by their first order."""
+    return tuple(sorted(tuple(sorted(int(order) for order in batch)) for batch in batches if len(batch)))
+
+
+def walk_mm(walks: Walks, batch: Sequence[int]) -> int:
+    """Length of the shortest walk of one batch."""
+    marked = np.bitwise_or.reduce(walks.occupancy[list(batch)], axis=0)
+    return int(walks.walk(marked, walks.geometry))
+
+
+def plan_batches(
+    room: Room,
+    orders: Sequence[Sequence[Stop]],
+    *,
+    capacity: int | Sequence[int],
+    weights: Weights | None = None,
+    groups: Sequence[Any] | None = None,
+    fixed: Sequence[Sequence[int]] = (),
+    start: Sequence[Sequence[int]] | None = None,
+    seed: int = 0,
+    effort: str = "normal",
+) -> Plan:
+    """Share the orders out over carts so that the walks are short.
+
+    Args:
+        room: A block or another room with exact walks.
+        orders: The stops of each order, ``(aisle, y_mm)``.
+        capacity: What a cart holds: a number of orders, or with ``weights`` the sum of them; several kinds at once as
+            a sequence.
+        weights: What each order takes; a sequence of numbers, or of one number for each kind.
+        groups: A key for each order; only orders with equal keys share a cart (a cut-off, say, or a key of its
+            own for an order that goes alone).
+        fixed: Batches that are on their way and stay as they are.
+        start: A plan to begin with, yesterday's or this morning's: batches of places; orders it lacks are fitted in.
+        seed: Start of the random numbers; the same seed gives the same plan.
+        effort: How much work: none, quick, normal, thorough or long (see :data:`fulfil.planning.search.EFFORTS`).
+
+    Raises:
+        PlanRefused: An order heavier than a cart holds, or arguments that don't fit together.
+        RoomRefused: A stop that lies in no aisle.
+    """
+    work = effort_named(effort)
+    loads = CartLoads.of(len(orders), capacity, weights)
+    keys = tuple(groups) if groups is not None else (None,) * len(orders)
+    if len(keys) != len(orders):
+        raise PlanRefused("plan batches with groups for", f"{len(keys)} orders", f"{len(orders)}, one for each order")
+    released = canonical(fixed)
+    _check_places("fix batch", released, len(orders))
+    begun = canonical(start) if start is not None else None
+    if begun is not None:
+        _check_places("start from batch", begun, len(orders))
+    walks = room.evaluator(orders)
+    gone = {order for batch in released for order in batch}
+    batches: list[Sequence[int]] = list(released)
+    savings_mm = sum(walk_mm(walks, batch) for batch in released)
+    for places in groups_of(keys, gone):
+        part, part_loads = PartWalks.of(walks, places), loads.part(places)
+        first = constructed(part, part_loads) if begun is None else _begun(part, part_loads, places, begun)
+        found = searched(part, part_loads, first, seed=seed, effort=work)
+        savings_mm += sum(walk_mm(part, batch) for batch in _batches(first))
+        batches += [[places[order] for order in batch] for batch in _batches(found)]
+    ordered = canonical(batches)
+    walks_mm = tuple(walk_mm(walks, batch) for batch in ordered)
+    return Plan(
+        batches=ordered,
+        walks_mm=walks_mm,
+        length_mm=sum(walks_mm),
+        one_by_one_mm=sum(walk_mm(walks, [order]) for order in range(len(orders))),
+        savings_mm=savings_mm,
+        seed=seed,
+        effort=effort,
+        fixed=released,
+        groups=keys,
+        walks=walks,
+        loads=loads,
+    )
+
+
+def groups_of(keys: Sequence[Any], gone: set[int]) -> list[list[int]]:
+    """Places of the orders that may share a cart, without those that are gone; groups by their first order."""
+    members: dict[Any, list[int]] = {}
+    for place, key in enumerate(keys):
+        if place not in gone:
+            members.setdefault(key, []).append(place)
+    return list(members.values())
+
+
+@dataclass(frozen=True, eq=False)
+class PartWalks:
+    """The walks of some of the orders."""
+
+    walk: Any
+    floor: Any
+    floor_parts: int
+    geometry: Any
+    occupancy: Any
+
+    @classmethod
+    def of(cls, walks: Walks, places: Sequence[int]) -> "PartWalks":
+        """The same room with fewer orders."""
+        return cls(walks.walk, walks.floor, walks.floor_parts, walks.geometry, walks.occupancy[list(places)])
+
+
+def _batches(batch_of: BatchOf) -> list[list[int]]:
+    return [
+        [int(order) for order in np.flatnonzero(batch_of == batch)]
+        for batch in range(int(batch_of.max(initial=-1)) + 1)
+    ]
+
+
+def _check_places(attempted: str, batches: Batches, count: int) -> None:
+    seen: set[int] = set()
+    for batch in batches:
+        for order in batch:
+            if not 0 <= order < count or order in seen:
+                raise PlanRefused(attempted, batch, f"places from 0 to {count - 1}, each at most once")
+            seen.add(order)
+
+
+def _begun(walks: PartWalks, loads: CartLoads, places: Sequence[int], begun: Batches) -> BatchOf:
+    """The plan given to start from, for these orders: what doesn't fit is taken out, what lacks is fitted in best."""
+    local = {place: order for order, place in enumerate(places)}
+    batches: list[list[int]] = []
+    waiting = set(local.values())
+    for given in begun:
+        batch: list[int] = []
+        for place in given:
+            order = local.get(place)
+            if order is not None and loads.fits([*batch, order]):
+                batch.append(order)
+        if batch:
+            batches.append(batch)
+            waiting.difference_update(batch)
+    for order in sorted(waiting):
+        choices = [
+            (walk_mm(walks, [*batch, order]) - walk_mm(walks, batch), number)
+            for number, batch in enumerate(batches)
+            if loads.fits([*batch, order])
+        ]
+        alone = (walk_mm(walks, [order]), len(batches))
+        _, number = min([*choices, alone])
+        if number == len(batches):
+            batches.append([])
+        batches[number].append(order)
+    batch_of = np.empty(len(places), dtype=np.int64)
+    for number, batch in enumerate(batches):
+        batch_of[batch] = number
+    return numbered(batch_of)
