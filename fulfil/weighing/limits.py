@@ -1,0 +1,157 @@
+"""Window limits as a display can show them, and the risks of any pair of limits.
+
+A display moves in steps of d, so a limit between two steps is never shown. Limits are rounded *inward*: the lower one
+up, the upper one down to a multiple of d. A bag passes when its indication is at or between them, which are exactly
+the indications that lie inside the real window. Inward rounding therefore gives nothing away, but an indication stands
+for every load within half an interval of it: the loads that pass reach from ½ d below the printed lower limit to ½ d
+above the upper one. :func:`risks_of_limits` with ``d_g`` counts that exactly, in place of the d²/12 in
+``indication_u_g``, so the risks printed beside a window are the risks of the printed window.
+
+>>> from fulfil.weighing.window import count_window
+>>> part = dict(unit_weight_g=0.9, unit_weight_u_g=0.009 / 50**0.5, piece_sd_g=0.009, indication_u_g=0.03,
+...             tare_g=2.1, tare_u_g=0.02)
+>>> lower_g, upper_g = on_scale(count_window(50, **part), Decimal("0.1"))
+>>> print(lower_g, upper_g)
+46.7 47.5
+>>> printed = risks_of_limits(50, lower_g, upper_g, **part, d_g=Decimal("0.1"))
+>>> f"{printed.p_reject:.1e} {printed.p_pass_one_short:.1e} {printed.p_pass_one_over:.1e}"
+'1.2e-06 5.2e-07 6.5e-07'
+
+Limits: the tare's own rounding, if the bag was tared, belongs into ``tare_u_g`` and is taken as normal.
+"""
+
+from dataclasses import dataclass, replace
+from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
+from typing import Any
+
+from fulfil.errors import WeighingRefused
+from fulfil.weighing.error_model import ErrorModel, Value, error_model
+from fulfil.weighing.window import CountWindow
+
+_NANOGRAM = Decimal("1e-9")
+
+
+@dataclass(frozen=True, slots=True)
+class Risks:
+    """Chances that a bag passes with two short, one short, the right count, one over and two over.
+
+    Floats for single numbers, else arrays. A bag of one can't be two short: its chance is 0.
+    """
+
+    p_pass_two_short: Value
+    p_pass_one_short: Value
+    p_pass_right: Value
+    p_pass_one_over: Value
+    p_pass_two_over: Value
+    p_reject: Value
+
+    def hold(self, risk_pass: float, risk_reject: float) -> Value:
+        """True where the chance of one short or over is at most ``risk_pass`` and of rejection ``risk_reject``."""
+        return (
+            (self.p_pass_one_short <= risk_pass) & (self.p_pass_one_over <= risk_pass) & (self.p_reject <= risk_reject)
+        )
+
+
+def on_scale(window: CountWindow, d_g: Decimal) -> tuple[Decimal, Decimal]:
+    """The window's limits as gross indications of a scale with interval ``d_g``, rounded inward; exact.
+
+    A limit counts as lying on a multiple of d when it is within a nanogram of it.
+
+    Raises:
+        WeighingRefused: no indication of this scale lies inside the window.
+    """
+    lower = _multiple(window.lower_g, d_g, ROUND_CEILING)
+    upper = _multiple(window.upper_g, d_g, ROUND_FLOOR)
+    if lower > upper:
+        raise WeighingRefused(
+            "show a window of",
+            f"{window.lower_g:.6g} g to {window.upper_g:.6g} g",
+            f"at least one multiple of {d_g} g inside; use a finer scale or count by hand",
+        )
+    return lower, upper
+
+
+def risks_of_limits(
+    pieces: Value,
+    lower_g: Value,
+    upper_g: Value,
+    *,
+    unit_weight_g: Value,
+    unit_weight_u_g: Value,
+    piece_sd_g: Value,
+    indication_u_g: Value,
+    tare_g: Value = 0.0,
+    tare_u_g: Value = 0.0,
+    d_g: Decimal | float = 0.0,
+    unit_weight_error_g: Value = None,
+) -> Risks:
+    """The risks of accepting gross weights from ``lower_g`` to ``upper_g``; other arguments as in ``count_window``.
+
+    Args:
+        pieces: pieces that should be in the bag.
+        lower_g: lower limit, gross.
+        upper_g: upper limit, gross.
+        unit_weight_g: see :func:`fulfil.weighing.window.count_window`, like the next five.
+        unit_weight_u_g: standard uncertainty of the unit weight.
+        piece_sd_g: piece-to-piece standard deviation.
+        indication_u_g: standard uncertainty of the weighing, rounding included.
+        tare_g: expected mass of the empty bag.
+        tare_u_g: its standard uncertainty.
+        d_g: with d above 0 the limits are indications, and rounding is counted exactly.
+        unit_weight_error_g: the true unit weight less the one in use. Given, the risks are those of *this* unit weight
+            with this error; None averages over the samples that could have been weighed.
+    """
+    bag = error_model(
+        pieces,
+        unit_weight_g=unit_weight_g,
+        unit_weight_u_g=unit_weight_u_g,
+        piece_sd_g=piece_sd_g,
+        indication_u_g=indication_u_g,
+        tare_g=tare_g,
+        tare_u_g=tare_u_g,
+    )
+    low, high = _floats(lower_g) - bag.target_g, _floats(upper_g) - bag.target_g
+    return risks_between(bag, low, high, d_g=float(d_g), unit_weight_error_g=unit_weight_error_g)
+
+
+def risks_between(
+    bag: ErrorModel, low_g: Value, high_g: Value, *, d_g: float = 0.0, unit_weight_error_g: Value = None
+) -> Risks:
+    """As :func:`risks_of_limits`, for deviations from the target of a bag whose error model is known."""
+    if d_g > 0.0:
+        bag = without_rounding(bag, d_g)
+        low_g, high_g = low_g - d_g / 2, high_g + d_g / 2
+    error = 0.0
+    if unit_weight_error_g is not None:
+        bag, error = replace(bag, unit_weight_u_g=0.0), unit_weight_error_g
+
+    def passes(offset: int) -> Value:
+        drift = (bag.pieces + offset) * error
+        return bag.pass_probability(offset, low_g - drift, high_g - drift)
+
+    drift = bag.pieces * error
+    rejects = bag.reject_probability(low_g - drift, high_g - drift)
+    return Risks(passes(-2), passes(-1), passes(0), passes(1), passes(2), rejects)
+
+
+def without_rounding(bag: ErrorModel, d_g: float) -> ErrorModel:
+    """The bag with the rounding d²/12 of one indication taken out of its variance."""
+    rest: Any = bag.fixed_variance_g2 - d_g**2 / 12
+    # Some slack: d/√12 typed with four digits is still the rounding.
+    is_short = rest < -1e-3 * d_g**2 / 12
+    if is_short if isinstance(is_short, bool) else is_short.any():
+        raise WeighingRefused(
+            "count the rounding of a scale with d",
+            f"{d_g} g",
+            f"an indication uncertainty of at least d/√12 = {d_g / 12**0.5:.3g} g",
+        )
+    return replace(bag, fixed_variance_g2=bag.arithmetic.maximum(rest, 0.0))
+
+
+def _multiple(limit_g: float, d_g: Decimal, rounding: str) -> Decimal:
+    # Through nanograms: binary fractions of a decimal limit must not cost a whole interval.
+    return (Decimal(limit_g).quantize(_NANOGRAM) / d_g).to_integral_value(rounding) * d_g
+
+
+def _floats(limit_g: Value) -> Value:
+    return float(limit_g) if isinstance(limit_g, Decimal) else limit_g

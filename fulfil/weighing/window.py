@@ -1,0 +1,237 @@
+"""Acceptance windows for bags counted by weight, and the largest count a scale can resolve.
+
+A bag passes when its gross weight lies inside the window. Two risks are stated: ``risk_pass``, the chance that a bag
+with one piece short or over passes, and ``risk_reject``, the chance that a right bag is sent back. With the spreads
+v_j of :mod:`fulfil.weighing.error_model` a limit may reach from the target at most::
+
+    downwards  μ − z(1−β) v₋₁        upwards  μ − z(1−β) v₊₁        β = risk_pass
+
+and *some* window holds both risks exactly when the right bag leaves these two limits with a chance of at most
+α = ``risk_reject``. The tail beyond the far limit is left out of that rule (it makes the rule safe, and monotone in
+the pieces); for risks up to 5 % it is below 1e-7. The reported probabilities contain both tails.
+
+Where the window lies (half a unit weight is neither always safe nor always right):
+
+- resolvable: the spare room is shared so that both sides have the same number of standard deviations to spare, but
+  the window never grows past the point where a right bag is sent back once in a million: room beyond that would only
+  hide wrong parts and slips of the tare. If no window symmetric about the target holds both risks, both limits lie at
+  their farthest reach;
+- not resolvable: half a unit weight, never more. The probabilities say which risk gives.
+
+>>> window = count_window(50, unit_weight_g=0.9, unit_weight_u_g=0.009 / 50**0.5, piece_sd_g=0.009,
+...                       indication_u_g=0.03, tare_g=2.1, tare_u_g=0.02)
+>>> round(window.lower_g, 3), round(window.target_g, 3), round(window.upper_g, 3), window.resolvable
+(46.665, 47.1, 47.535, True)
+>>> largest_count(unit_weight_g=0.9, unit_weight_u_g=0.009 / 50**0.5, piece_sd_g=0.009,
+...               indication_u_g=0.03, tare_u_g=0.02)
+94
+
+Limits: those of the error model. The risk is averaged over the samples that could have been weighed for this part;
+:func:`fulfil.weighing.limits.risks_of_limits` gives it for a unit weight that is off by a stated amount.
+"""
+
+import math
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+import numpy as np
+from scipy.special import ndtri
+
+from fulfil.errors import WeighingRefused
+from fulfil.weighing.error_model import ARRAY, MOST_PIECES, SINGLE, ErrorModel, Value, error_model, is_number
+
+LEAST_RISK_REJECT = 1e-6
+"""A window is never widened to make the risk of sending back a right bag smaller than this."""
+
+_NEVER_ZERO = 1e-300
+# Keeps rounding in the last digits of a limit from breaking a stated risk.
+_HAIR = 1.0 + 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class CountWindow:
+    """Where a bag's gross weight must lie, in g, and the risks of exactly this window.
+
+    Floats and a bool for single numbers, arrays of the broadcast shape otherwise. ``p_pass_*`` and ``p_reject`` are
+    averaged over the samples that could have been weighed to find the unit weight.
+    """
+
+    target_g: Value
+    lower_g: Value
+    upper_g: Value
+    p_reject: Value
+    p_pass_one_short: Value
+    p_pass_one_over: Value
+    resolvable: Value
+
+
+def count_window(
+    pieces: Value,
+    *,
+    unit_weight_g: Value,
+    unit_weight_u_g: Value,
+    piece_sd_g: Value,
+    indication_u_g: Value,
+    tare_g: Value = 0.0,
+    tare_u_g: Value = 0.0,
+    risk_pass: Value = 0.001,
+    risk_reject: Value = 0.005,
+) -> CountWindow:
+    """The acceptance window of a bag of ``pieces``; every argument may be an array, they broadcast.
+
+    Args:
+        pieces: pieces that should be in the bag, whole, from 1.
+        unit_weight_g: mean mass of one piece, above 0.
+        unit_weight_u_g: its standard uncertainty.
+        piece_sd_g: piece-to-piece standard deviation.
+        indication_u_g: standard uncertainty of the weighing, rounding included.
+        tare_g: expected mass of the empty bag; the limits are gross.
+        tare_u_g: its standard uncertainty (for a bag that isn't tared: its bag-to-bag s.d.).
+        risk_pass: largest chance that a bag one piece off passes, between 0 and 0.5.
+        risk_reject: largest chance that a right bag is sent back, between 0 and 0.5.
+
+    Raises:
+        QuantityRefused: pieces below 1 or not whole.
+        WeighingRefused: a mass that can't be, or a risk outside (0, 0.5).
+    """
+    bag = error_model(
+        pieces,
+        unit_weight_g=unit_weight_g,
+        unit_weight_u_g=unit_weight_u_g,
+        piece_sd_g=piece_sd_g,
+        indication_u_g=indication_u_g,
+        tare_g=tare_g,
+        tare_u_g=tare_u_g,
+    )
+    return window_of(bag, risk_pass=risk_pass, risk_reject=risk_reject)
+
+
+def largest_count(
+    *,
+    unit_weight_g: Value,
+    unit_weight_u_g: Value,
+    piece_sd_g: Value,
+    indication_u_g: Value,
+    tare_g: Value = 0.0,
+    tare_u_g: Value = 0.0,
+    risk_pass: Value = 0.001,
+    risk_reject: Value = 0.005,
+) -> Value:
+    """The largest number of pieces for which both risks hold, 0 if none; arguments as in :func:`count_window`.
+
+    Every smaller number of pieces is resolvable too. At most 999 999 999 (pieces without scatter on a unit weight
+    without uncertainty have no limit). An int for single numbers, an int64 array otherwise.
+    """
+    one = error_model(
+        1,
+        unit_weight_g=unit_weight_g,
+        unit_weight_u_g=unit_weight_u_g,
+        piece_sd_g=piece_sd_g,
+        indication_u_g=indication_u_g,
+        tare_g=tare_g,
+        tare_u_g=tare_u_g,
+    )
+    z_reject, z_pass, level_reject, is_single = _levels(risk_pass, risk_reject)
+    if not is_single:
+        one = replace(one, arithmetic=ARRAY)
+    m = one.arithmetic
+    # N σ² + N² u² ≤ R, the rule with v₀ in place of v₋₁ and v₊₁, lands within a few pieces of the exact answer.
+    room = (one.unit_weight_g / (z_reject + z_pass)) ** 2 - one.fixed_variance_g2
+    room = m.maximum(room, 0.0)
+    scatter = one.piece_sd_g**2
+    root = m.sqrt(scatter**2 + 4.0 * one.unit_weight_u_g**2 * room)
+    guess = m.minimum(2.0 * room / (scatter + root + _NEVER_ZERO), float(MOST_PIECES))
+    if m is SINGLE:
+        return _exact_count(one, math.floor(guess), z_pass, level_reject)
+    guess, *_ = np.broadcast_arrays(np.floor(guess), one.tare_g)
+    return _exact_counts(one, guess.copy(), z_pass, level_reject)
+
+
+def window_of(bag: ErrorModel, *, risk_pass: Value = 0.001, risk_reject: Value = 0.005) -> CountWindow:
+    """The acceptance window of a bag whose error model is known; see :func:`count_window`."""
+    z_reject, z_pass, level_reject, is_single = _levels(risk_pass, risk_reject)
+    if not is_single:
+        bag = replace(bag, arithmetic=ARRAY)
+    m = bag.arithmetic
+    unit, right, over = bag.unit_weight_g, bag.spread(0), bag.spread(1)
+    reach_down, reach_up = unit - z_pass * bag.spread(-1), unit - z_pass * over
+    is_even = z_reject * right <= reach_up
+    is_resolvable = is_even | (bag.reject_probability(-reach_down, reach_up) <= level_reject)
+    spare = (unit - z_reject * right - z_pass * over) / (right + over)
+    widest = m.maximum(z_reject, _Z_LEAST_RISK)
+    half = m.minimum(z_reject + spare, widest) * right
+    unresolved = 0.5 * unit
+    low = m.where(is_even, -half, m.where(is_resolvable, -reach_down, -unresolved))
+    high = m.where(is_even, half, m.where(is_resolvable, reach_up, unresolved))
+    target = bag.target_g
+    values = (
+        target,
+        target + low,
+        target + high,
+        bag.reject_probability(low, high),
+        bag.pass_probability(-1, low, high),
+        bag.pass_probability(1, low, high),
+        is_resolvable,
+    )
+    return CountWindow(*(values if m is SINGLE else np.broadcast_arrays(*values)))
+
+
+def is_resolvable(bag: ErrorModel, risk_pass: float, risk_reject: float) -> bool:
+    """Whether some window holds both risks, without computing it; for a bag of single numbers."""
+    _, z_pass, level_reject = _single_levels(risk_pass, risk_reject)
+    return bool(_is_resolvable(bag, z_pass, level_reject))
+
+
+def _is_resolvable(bag: ErrorModel, z_pass: Value, level_reject: Value) -> Value:
+    reach_down = bag.unit_weight_g - z_pass * bag.spread(-1)
+    reach_up = bag.unit_weight_g - z_pass * bag.spread(1)
+    return bag.reject_probability(-reach_down, reach_up) <= level_reject
+
+
+def _exact_count(one: ErrorModel, guess: int, z_pass: float, level_reject: float) -> int:
+    pieces = guess
+    while pieces > 0 and not _is_resolvable(one.with_pieces(float(pieces)), z_pass, level_reject):
+        pieces -= 1
+    if pieces < guess:
+        return pieces
+    while pieces < MOST_PIECES and _is_resolvable(one.with_pieces(pieces + 1.0), z_pass, level_reject):
+        pieces += 1
+    return pieces
+
+
+def _exact_counts(one: ErrorModel, pieces: Value, z_pass: Value, level_reject: Value) -> Value:
+    too_many = (pieces > 0) & ~_is_resolvable(one.with_pieces(pieces), z_pass, level_reject)
+    while too_many.any():
+        pieces = pieces - too_many
+        too_many &= (pieces > 0) & ~_is_resolvable(one.with_pieces(pieces), z_pass, level_reject)
+    more = (pieces < MOST_PIECES) & _is_resolvable(one.with_pieces(pieces + 1.0), z_pass, level_reject)
+    while more.any():
+        pieces = pieces + more
+        more &= (pieces < MOST_PIECES) & _is_resolvable(one.with_pieces(pieces + 1.0), z_pass, level_reject)
+    return pieces.astype(np.int64)
+
+
+def _levels(risk_pass: Value, risk_reject: Value) -> tuple[Value, Value, Value, bool]:
+    """Normal quantiles z(1−α/2) and z(1−β) and the level α, each a hair on the safe side; whether both are numbers."""
+    if is_number(risk_pass) and is_number(risk_reject):
+        return (*_single_levels(float(risk_pass), float(risk_reject)), True)
+    levels = []
+    for name, risk in (("risk_pass", risk_pass), ("risk_reject", risk_reject)):
+        array = np.asarray(risk, dtype=np.float64)
+        bad = ~((array > 0.0) & (array < 0.5))
+        if bad.any():
+            raise WeighingRefused(f"use {name}", array[bad].flat[0], _RISK_EXPECTED)
+        levels.append(array)
+    return -ndtri(levels[1] / 2) * _HAIR, -ndtri(levels[0]) * _HAIR, levels[1] / _HAIR, False
+
+
+@lru_cache(maxsize=256)
+def _single_levels(risk_pass: float, risk_reject: float) -> tuple[float, float, float]:
+    for name, risk in (("risk_pass", risk_pass), ("risk_reject", risk_reject)):
+        if not 0.0 < risk < 0.5:
+            raise WeighingRefused(f"use {name}", risk, _RISK_EXPECTED)
+    return -float(ndtri(risk_reject / 2)) * _HAIR, -float(ndtri(risk_pass)) * _HAIR, risk_reject / _HAIR
+
+
+_RISK_EXPECTED = "a probability above 0 and below 0.5, such as 0.001 for one bag in a thousand"
+_Z_LEAST_RISK = -float(ndtri(LEAST_RISK_REJECT / 2))
