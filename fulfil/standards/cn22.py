@@ -46,7 +46,7 @@ _VAGUE = (
     " merchandise part parts sample samples spare spares stuff tool tools various"
 )
 VAGUE_WORDS = frozenset(_VAGUE.split())
-"""Words that say nothing alone or together ("parts", "spare parts", "samples" are published; others common practice)."""
+"""Words that say nothing alone or together ("parts", "spare parts", "samples" published, others common practice)."""
 
 CATEGORIES = ("gift", "documents", "commercial sample", "sale of goods", "returned goods", "other")
 """Boxes to tick on CN 22 and CN 23; "sale of goods" and "returned goods" are quoted from memory."""
