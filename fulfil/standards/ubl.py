@@ -21,7 +21,7 @@ True
 
 Limits: the tests validate such documents against the OASIS schema, which fixes names, order and types. Business rules
 that trading partners agree on top (customisations, code lists) aren't checked. Attribute codes of dimensions
-(AAB gross weight, LN, WD, HT, of UN code list 6313) are quoted from memory.
+(AAB gross weight, LN, WD, HT) are those of UN code list 6313, read in a public copy.
 """
 
 from decimal import Decimal
