@@ -1,1 +1,1 @@
-"""Placeholder."""
+"""One file per migration, numbered."""

@@ -1,0 +1,163 @@
+"""Tables of what the shop has: parts, bins and their ledger, room, scales, bags, boxes, services, settings."""
+
+from datetime import datetime
+from decimal import Decimal
+
+from sqlalchemy import Index
+from sqlmodel import Field
+
+from fulfil.records.equipment import BagType, BoxType, ScaleRecord
+from fulfil.records.imported import ImportedFile
+from fulfil.records.part import Part, Supply, UnitWeight, WeightSource
+from fulfil.records.place import Bin, ElementKind, RoomElement, Side, StockEntry
+from fulfil.records.service import Service, ServiceKind
+from fulfil.records.settings import Paper, Settings
+from fulfil.store.columns import Word, above_zero, check, not_negative, one_of, whole
+from fulfil.store.row import MOST, Row, entry, grams, key, moment, word
+
+
+class PartRow(Row, Part, table=True):
+    """Parts, by number."""
+
+    __tablename__ = "part"
+    __table_args__ = (
+        *above_zero("bulk_volume_mm3"),
+        whole("longest_mm", 1, MOST),
+        whole("price_minor", 0, MOST),
+        one_of("supply", Supply),
+    )
+    number: str = key()
+    supply: Supply = word(Supply)
+
+
+class UnitWeightRow(Row, UnitWeight, table=True):
+    """Unit weights, by part and lot."""
+
+    __tablename__ = "unit_weight"
+    __table_args__ = (
+        *above_zero("mean_g"),
+        *not_negative("u_g", "piece_sd_g"),
+        whole("sample_pieces", 0, MOST),
+        one_of("source", WeightSource),
+    )
+    part_number: str = Field(primary_key=True, foreign_key="part.number")
+    lot: str = key()
+    source: WeightSource = word(WeightSource)
+
+
+class RoomElementRow(Row, RoomElement, table=True):
+    """Elements of the room, by kind and name."""
+
+    __tablename__ = "room_element"
+    __table_args__ = (one_of("kind", ElementKind), *not_negative("x_mm", "y_mm", "length_mm"))
+    kind: ElementKind = Field(primary_key=True, sa_type=Word(ElementKind))
+    name: str = key()
+
+
+class BinRow(Row, Bin, table=True):
+    """Bins, by code."""
+
+    __tablename__ = "bin"
+    __table_args__ = (
+        whole("pieces", 0, MOST),
+        *not_negative("section", "level", "y_mm"),
+        one_of("side", Side),
+    )
+    code: str = key()
+    side: Side = word(Side)
+    part_number: str = Field(foreign_key="part.number", index=True)
+
+
+class StockEntryRow(Row, StockEntry, table=True):
+    """The stock ledger; append-only."""
+
+    __tablename__ = "stock_entry"
+    __table_args__ = (whole("pieces", -MOST, MOST),)
+    id: int | None = entry()
+    at: datetime = moment()
+    person: str
+    part_number: str = Field(foreign_key="part.number", index=True)
+    bin_code: str = Field(index=True)
+
+
+class ScaleRow(Row, ScaleRecord, table=True):
+    """Scales, by code."""
+
+    __tablename__ = "scale"
+    __table_args__ = (
+        *above_zero("e_g", "d_g", "max_g"),
+        *not_negative("min_g", "repeatability_g"),
+        check("interval_order", "d_g <= e_g"),
+        check("range_order", "min_g < max_g"),
+        check("class_word", "accuracy_class IN ('I', 'II', 'III', 'IIII')"),
+    )
+    code: str = key()
+    e_g: Decimal = grams()
+    d_g: Decimal = grams()
+    max_g: Decimal = grams()
+    min_g: Decimal = grams()
+
+
+class BagTypeRow(Row, BagType, table=True):
+    """Bag types, by code."""
+
+    __tablename__ = "bag_type"
+    __table_args__ = (
+        *above_zero("width_mm", "height_mm", "usable_volume_mm3", "tare_g", "max_load_g"),
+        *not_negative("tare_sd_g"),
+    )
+    code: str = key()
+    tare_g: Decimal = grams()
+    max_load_g: Decimal = grams()
+
+
+class BoxTypeRow(Row, BoxType, table=True):
+    """Box types, by code."""
+
+    __tablename__ = "box_type"
+    __table_args__ = (
+        *above_zero("length_mm", "width_mm", "height_mm", "tare_g", "max_load_g", "fill_fraction"),
+        *not_negative("wall_mm", "tare_sd_g"),
+        check("fill_fraction_at_most_1", "fill_fraction <= 1"),
+    )
+    code: str = key()
+    tare_g: Decimal = grams()
+    max_load_g: Decimal = grams()
+
+
+class ServiceRow(Row, Service, table=True):
+    """Services, by code."""
+
+    __tablename__ = "service"
+    __table_args__ = (
+        one_of("kind", ServiceKind),
+        *not_negative("max_weight_g", "max_longest_mm", "max_length_girth_mm"),
+    )
+    code: str = key()
+    kind: ServiceKind = word(ServiceKind)
+    max_weight_g: Decimal = grams()
+
+
+class SettingsRow(Row, Settings, table=True):
+    """The settings: one row."""
+
+    __tablename__ = "settings"
+    __table_args__ = (
+        check("one_row", "id = 1"),
+        one_of("paper", Paper),
+        *above_zero("risk_pass", "risk_reject", "cart_max_load_g", "lift_caution_g", "walk_m_per_s"),
+        check("risks_below_half", "risk_pass < 0.5 AND risk_reject < 0.5"),
+    )
+    id: int = Field(default=1, primary_key=True)
+    paper: Paper = word(Paper)
+    cart_max_load_g: Decimal = grams()
+    lift_caution_g: Decimal = grams()
+
+
+class ImportedFileRow(Row, ImportedFile, table=True):
+    """Files taken in, by digest."""
+
+    __tablename__ = "imported_file"
+    __table_args__ = (check("digest_length", "length(digest) = 64"), Index(None, "name", "at"))
+    digest: str = key()
+    at: datetime = moment()

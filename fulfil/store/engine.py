@@ -1,0 +1,66 @@
+"""How the shop's database is reached: one engine that writes, one that reads.
+
+On SQLite the writer's transactions start with BEGIN IMMEDIATE: with the driver's own transactions, two stations that
+read, add and write back lose each other's changes; with a plain BEGIN the second one fails at once instead of waiting
+(SQLite documentation, "Transaction", sections 2.1 and 2.2). Readers use a plain BEGIN, see one state of the shop
+throughout, and never wait for the writer (write-ahead log).
+
+On PostgreSQL an advisory lock, held to the end of the transaction, lets one writer in at a time.
+
+Limits: SQLite's write-ahead log needs a disk of this computer, not a network share.
+"""
+
+from typing import Any
+
+from sqlalchemy import URL, Engine, create_engine, event, text
+from sqlalchemy.engine import Connection
+from sqlalchemy.engine.interfaces import DBAPIConnection
+
+_ONE_WRITER = 7_305_811
+"""The number of our advisory lock on PostgreSQL; any fixed number does."""
+
+
+def writing_engine(url: URL, *, wait_s: float, foreign_keys: bool = True) -> Engine:
+    """The engine whose transactions may write; one at a time, the next one waits up to ``wait_s``."""
+    engine = _engine(url, wait_s=wait_s, pragmas={"foreign_keys": "ON" if foreign_keys else "OFF"})
+    begin = "BEGIN IMMEDIATE" if url.get_backend_name() == "sqlite" else None
+    _begin_with(engine, begin or f"SELECT pg_advisory_xact_lock({_ONE_WRITER})")
+    return engine
+
+
+def reading_engine(url: URL, *, wait_s: float) -> Engine:
+    """The engine whose transactions only read, each from one state of the shop."""
+    if url.get_backend_name() == "sqlite":
+        engine = _engine(url, wait_s=wait_s, pragmas={"query_only": "ON"})
+        _begin_with(engine, "BEGIN")
+        return engine
+    return _engine(url, wait_s=wait_s, pragmas={}, isolation_level="REPEATABLE READ").execution_options(
+        postgresql_readonly=True
+    )
+
+
+def _engine(url: URL, *, wait_s: float, pragmas: dict[str, str], **more: Any) -> Engine:
+    engine = create_engine(url, **more)
+    if url.get_backend_name() != "sqlite":
+        return engine
+
+    @event.listens_for(engine, "connect")
+    def _prepare(connection: DBAPIConnection, _record: object) -> None:
+        # The driver must not start transactions of its own (SQLAlchemy documentation, "Serializable isolation /
+        # Savepoints / Transactional DDL" of the pysqlite dialect).
+        connection.isolation_level = None
+        cursor = connection.cursor()
+        cursor.execute(f"PRAGMA busy_timeout = {round(wait_s * 1000)}")
+        cursor.execute("PRAGMA journal_mode = WAL")
+        cursor.execute("PRAGMA synchronous = NORMAL")
+        for name, value in pragmas.items():
+            cursor.execute(f"PRAGMA {name} = {value}")
+        cursor.close()
+
+    return engine
+
+
+def _begin_with(engine: Engine, statement: str) -> None:
+    @event.listens_for(engine, "begin")
+    def _begin(connection: Connection) -> None:
+        connection.execute(text(statement)) if statement.startswith("SELECT") else connection.exec_driver_sql(statement)

@@ -1,0 +1,98 @@
+"""Between records and rows: which table, which values, which search.
+
+>>> from fulfil.records.order import OrderLine
+>>> noun(table_of(OrderLine))
+'order line'
+>>> as_json({"mass_g": Decimal("18.30"), "bag": "B-1"})
+'{"bag": "B-1", "mass_g": "18.30"}'
+"""
+
+import json
+from collections.abc import Iterable, Mapping
+from datetime import date, time
+from decimal import Decimal
+from itertools import groupby
+from typing import Any, TypeVar
+
+from sqlalchemy import ColumnElement, Table, and_, true
+from sqlmodel import SQLModel
+
+from fulfil.store.tables import ROWS, Row
+
+R = TypeVar("R", bound=SQLModel)
+
+_MOST_IN_LIST = 10_000
+"""Values in one IN (...): SQLite takes at most 32766 parameters in a statement."""
+
+
+def table_of(kind: type[SQLModel]) -> Table:
+    """The table in which records of this class are kept."""
+    row: type[Row] = ROWS[kind]
+    table: Table = row.__table__  # type: ignore[attr-defined]
+    return table
+
+
+def noun(table: Table) -> str:
+    """What a row of the table is called: ``"order line"``."""
+    return "order" if table.name == "customer_order" else table.name.replace("_", " ")
+
+
+def by_kind(records: Iterable[SQLModel]) -> list[tuple[type[SQLModel], list[SQLModel]]]:
+    """Records of one class together, in an order in which nothing comes before what it points to."""
+    order = {table: place for place, table in enumerate(Row.metadata.sorted_tables)}
+    ranked = sorted(records, key=lambda record: order[table_of(type(record))])
+    return [(kind, list(group)) for kind, group in groupby(ranked, key=type)]
+
+
+def values_of(record: SQLModel) -> dict[str, Any]:
+    """The record's fields as a row."""
+    return {name: getattr(record, name) for name in type(record).model_fields}
+
+
+def record_of(kind: type[R], values: dict[str, Any]) -> R:
+    """A row's values as a record."""
+    # Validating 10,000 parts again on every reading would cost more than reading them.
+    record: R = kind.__new__(kind)
+    record.__dict__.update(values)
+    record.__pydantic_fields_set__.update(values)
+    return record
+
+
+def where(table: Table, equals: Mapping[str, object]) -> ColumnElement[bool]:
+    """The condition that columns equal the values; a list or tuple means any of them."""
+    conditions = [
+        table.c[name].in_(value) if isinstance(value, list | tuple) else table.c[name] == value
+        for name, value in equals.items()
+    ]
+    return and_(true(), *conditions)
+
+
+def slices(equals: Mapping[str, object]) -> list[dict[str, object]]:
+    """The same search in parts whose lists are short enough for one statement."""
+    for name, value in equals.items():
+        if isinstance(value, list | tuple) and len(value) > _MOST_IN_LIST:
+            distinct = list(dict.fromkeys(value))
+            return [
+                part
+                for start in range(0, len(distinct), _MOST_IN_LIST)
+                for part in slices({**equals, name: distinct[start : start + _MOST_IN_LIST]})
+            ]
+    return [dict(equals)]
+
+
+def shown(key: Iterable[object]) -> str:
+    """A key as people read it."""
+    return ", ".join(str(value) for value in key)
+
+
+def as_json(particulars: Mapping[str, object]) -> str:
+    """Particulars of an event as JSON, exact numbers and dates as text, keys sorted."""
+    return json.dumps(particulars, sort_keys=True, ensure_ascii=False, default=_json_text)
+
+
+def _json_text(value: object) -> str:
+    if isinstance(value, date | time):
+        return value.isoformat()
+    if isinstance(value, Decimal):
+        return f"{value:f}"
+    raise TypeError(f"a journal entry can't hold {value!r}")

@@ -1,0 +1,180 @@
+"""A shop is one database: opened, read and written in transactions that are whole or not at all.
+
+>>> from pathlib import Path
+>>> from tempfile import TemporaryDirectory
+>>> from fulfil.records.tiny import PART
+>>> with TemporaryDirectory() as folder, open_shop(Path(folder) / "shop.db", create=True) as shop:
+...     with shop.writing() as books:
+...         books.add([PART])
+...     with shop.reading() as books:
+...         print(books.need(type(PART), "BALL-3").description)
+Bearing ball 3 mm
+
+Limits: a database in memory is private to its connection, so it can't be a shop.
+"""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from types import TracebackType
+from typing import Self
+
+from sqlalchemy import URL, inspect, make_url, text
+from sqlalchemy.engine import Engine
+from sqlalchemy.exc import ArgumentError, NoSuchModuleError
+
+from fulfil.errors import StoreRefused
+from fulfil.store.books import Books
+from fulfil.store.engine import reading_engine, writing_engine
+from fulfil.store.trouble import in_our_words
+
+NEWEST_MIGRATION = "0001"
+"""The migration that this release works with: the last one in ``migrations/versions``."""
+
+
+class Shop:
+    """An open shop. ``reading()`` and ``writing()`` give its :class:`~fulfil.store.books.Books`."""
+
+    def __init__(self, url: URL, where: str, *, wait_s: float) -> None:
+        self.where = where
+        self._reader = reading_engine(url, wait_s=wait_s)
+        self._writer = writing_engine(url, wait_s=wait_s)
+
+    @contextmanager
+    def reading(self) -> Iterator[Books]:
+        """Books that show one state of the shop and can't be written."""
+        with in_our_words(self.where), self._reader.connect() as connection, connection.begin():
+            yield Books(connection, is_writing=False)
+
+    @contextmanager
+    def writing(self) -> Iterator[Books]:
+        """Books that may be written, by one station at a time: saved at the end, unchanged after any exception.
+
+        Raises:
+            StoreRefused: another program holds the shop, or the disk is full; nothing was changed.
+        """
+        with in_our_words(self.where), self._writer.begin() as connection:
+            yield Books(connection, is_writing=True)
+
+    def close(self) -> None:
+        """Closes all connections."""
+        self._reader.dispose()
+        self._writer.dispose()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, raised: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+
+def open_shop(where: str | Path, *, create: bool = False, wait_s: float = 10.0) -> Shop:
+    """The shop at ``where``: the path of an SQLite file, or any SQLAlchemy URL.
+
+    ``create`` makes a new shop where there is none yet. ``wait_s`` is how long to wait for another station's writing.
+
+    Raises:
+        StoreRefused: missing (and not ``create``), locked, damaged, no fulfil database, or of another migration.
+    """
+    url, name = _url(where)
+    _check_file(url, name, create=create)
+    engine = writing_engine(url, wait_s=wait_s)
+    try:
+        with in_our_words(name):
+            found = _migration_of(engine, name)
+            if found is None and create:
+                _upgrade(url, wait_s=wait_s)
+                found = NEWEST_MIGRATION
+    finally:
+        engine.dispose()
+    if found is None:
+        raise StoreRefused("open the shop", name, "a fulfil database; this one is empty, create the shop first")
+    if found > NEWEST_MIGRATION:
+        raise StoreRefused(
+            "open the shop", name, f"migration {NEWEST_MIGRATION} or older, got {found}; use a newer release of fulfil"
+        )
+    if found < NEWEST_MIGRATION:
+        raise StoreRefused(
+            "open the shop", name, f"migration {NEWEST_MIGRATION}, got {found}; keep a copy, then upgrade the shop"
+        )
+    return Shop(url, name, wait_s=wait_s)
+
+
+def upgrade_shop(where: str | Path, *, wait_s: float = 10.0) -> None:
+    """Brings an older shop to the newest migration, whole or not at all; keep a copy before.
+
+    Raises:
+        StoreRefused: missing, locked, damaged, or no fulfil database.
+    """
+    url, name = _url(where)
+    _check_file(url, name, create=False)
+    with in_our_words(name):
+        engine = writing_engine(url, wait_s=wait_s)
+        try:
+            found = _migration_of(engine, name)
+        finally:
+            engine.dispose()
+        if found is None:
+            raise StoreRefused("upgrade the shop", name, "a fulfil database")
+        _upgrade(url, wait_s=wait_s)
+
+
+def _url(where: str | Path) -> tuple[URL, str]:
+    if isinstance(where, Path) or "://" not in where:
+        return URL.create("sqlite", database=str(where)), str(where)
+    try:
+        url = make_url(where)
+        url.get_dialect()
+    except (ArgumentError, NoSuchModuleError) as trouble:
+        raise StoreRefused("open the shop", where, "a path or a database URL that SQLAlchemy knows") from trouble
+    if url.get_backend_name() not in ("sqlite", "postgresql"):
+        raise StoreRefused("open the shop", where, "an SQLite file or a PostgreSQL database")
+    # A URL may hold a password; it must not reach a message.
+    return url, url.render_as_string(hide_password=True)
+
+
+def _check_file(url: URL, name: str, *, create: bool) -> None:
+    if url.get_backend_name() != "sqlite":
+        return
+    if not url.database or url.database == ":memory:":
+        raise StoreRefused("open the shop", name, "a file; a database in memory is lost when it is closed")
+    path = Path(url.database)
+    if path.is_dir():
+        raise StoreRefused("open the shop", name, "a file, not a folder")
+    if not path.exists() and not create:
+        raise StoreRefused("open the shop", name, "the file of a shop; create the shop first")
+    if not path.parent.is_dir():
+        raise StoreRefused("create the shop", name, "a folder that exists")
+
+
+def _migration_of(engine: Engine, name: str) -> str | None:
+    """The shop's migration, None for an empty database."""
+    with engine.connect() as connection:
+        names = set(inspect(connection).get_table_names())
+        if not names:
+            return None
+        if not {"alembic_version", "journal_entry", "part"} <= names:
+            raise StoreRefused("open the shop", name, "a fulfil database; this one belongs to another program")
+        found = connection.execute(text("SELECT version_num FROM alembic_version")).scalars().all()
+    if len(found) != 1:
+        raise StoreRefused("open the shop", name, "a database with one migration; restore the last copy")
+    return str(found[0])
+
+
+def _upgrade(url: URL, *, wait_s: float) -> None:
+    # Loaded late: only a new or old shop needs it.
+    from fulfil.store.migration import upgrade
+
+    # Copying a table in a migration must not delete what points to it; the keys are checked at the end instead.
+    engine = writing_engine(url, wait_s=wait_s, foreign_keys=False)
+    try:
+        with engine.begin() as connection:
+            upgrade(connection)
+            if connection.dialect.name == "sqlite":
+                broken = connection.exec_driver_sql("PRAGMA foreign_key_check").fetchall()
+                if broken:
+                    raise StoreRefused("upgrade the shop", broken[0][0], "rows that all point to known ones")
+    finally:
+        engine.dispose()

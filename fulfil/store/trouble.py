@@ -1,0 +1,55 @@
+"""What the database refuses, said in the shop's words.
+
+A driver's exception names tables and error numbers; the person at the bench needs to know what to do.
+
+>>> from sqlalchemy.exc import OperationalError
+>>> said(OperationalError("COMMIT", {}, Exception("database is locked")), "shop.db")
+StoreRefused('write to the shop', 'shop.db', 'no other program holding it for so long; close the other one, try again')
+"""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from sqlalchemy.exc import DataError, DBAPIError, IntegrityError, StatementError
+
+from fulfil.errors import Refusal, StateRefused, StoreRefused
+
+_CAUSES = (
+    ("database is locked", "write to", "no other program holding it for so long; close the other one, try again"),
+    ("database table is locked", "write to", "no other program holding it; close the other one, try again"),
+    ("disk is full", "write to", "free space on its disk; nothing was changed, make space and try again"),
+    ("no space left", "write to", "free space on its disk; nothing was changed, make space and try again"),
+    ("could not extend file", "write to", "free space on the server's disk; nothing was changed"),
+    ("disk i/o error", "use", "a disk that can be read and written; nothing was changed, check the disk"),
+    ("readonly database", "write to", "a file and folder that may be written"),
+    ("query_only", "write to", "a writing transaction, this one only reads"),
+    ("read-only transaction", "write to", "a writing transaction, this one only reads"),
+    ("file is not a database", "open", "a fulfil database; this file is something else or damaged, restore a copy"),
+    ("malformed", "read", "an undamaged database; stop using it and restore the last copy"),
+    ("unable to open", "open", "a file in a folder that exists and may be written"),
+    ("no such table", "use", "a fulfil database with all its tables; restore the last copy"),
+)
+
+
+def said(trouble: DBAPIError, where: str) -> Refusal:
+    """The refusal for a driver's exception."""
+    words = str(trouble.orig).strip().splitlines()[0]
+    if isinstance(trouble, IntegrityError | DataError):
+        return StateRefused("save the change", words, "values that keep the shop's rules; nothing was changed")
+    for sign, tried, expected in _CAUSES:
+        if sign in words.lower():
+            return StoreRefused(f"{tried} the shop", where, expected)
+    return StoreRefused("use the shop", where, f"a database that answers; it said: {words}")
+
+
+@contextmanager
+def in_our_words(where: str) -> Iterator[None]:
+    """Turns the driver's exceptions inside into refusals."""
+    try:
+        yield
+    except DBAPIError as trouble:
+        raise said(trouble, where) from trouble
+    except StatementError as trouble:
+        if isinstance(trouble.orig, Refusal):
+            raise trouble.orig from trouble
+        raise
