@@ -39,7 +39,8 @@ UNT+20+1'
 
 Limits: the segments and their order follow the UN directory D.96A; partners' own subsets (EANCOM and others) may ask
 for more. Qualifiers: MEA AAB gross weight of a package, AAD of the consignment, PCI 24 shipper assigned and 30 SSCC as
-in public copies of code lists 6313 and 4233; QTY 12 despatched and 21 ordered, GIN BJ, CNT 2 quoted from memory. UNOC holds Latin letters of ISO 8859-1 only.
+in public copies of code lists 6313 and 4233; QTY 12 despatched and 21 ordered, GIN BJ, CNT 2 quoted from memory.
+UNOC holds Latin letters of ISO 8859-1 only.
 """
 
 import textwrap
