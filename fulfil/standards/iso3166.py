@@ -18,7 +18,7 @@ A name finds its country only when it *is* one of the country's names; nothing i
 >>> by_name("Korea")
 Traceback (most recent call last):
     ...
-fulfil.errors.UnknownRefused: Cannot find the country 'Korea': expected a country's full name or its alpha-2 code; near: KP Korea, Democratic People's Republic of; KR Korea, Republic of.
+fulfil.errors.UnknownRefused: Cannot find the country 'Korea': expected a country's full name or its alpha-2 code; near: KP North Korea; KR South Korea.
 
 'NA' is Namibia. Readers of tables like to turn it into "no value"; what is no text is refused, never guessed.
 'XK' is not assigned by ISO 3166-1 but is a user-assigned code that many posts and customs offices use for Kosovo;
@@ -110,7 +110,7 @@ def by_name(name: str) -> Country:
     near = sorted(
         {code for known, codes in _names().items() if words and words <= set(known.split()) for code in codes}
     )[:5]
-    hint = "; near: " + "; ".join(f"{code} {_countries()[code].name}" for code in near) if near else ""
+    hint = "; near: " + "; ".join(f"{code} {_countries()[code].label_name}" for code in near) if near else ""
     raise UnknownRefused("find the country", name, f"a country's full name or its alpha-2 code{hint}")
 
 

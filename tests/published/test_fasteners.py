@@ -103,7 +103,7 @@ def test_a_gear_blank_is_the_ring_of_its_pitch_diameter():
 
 
 def test_cap_screws_grow_by_no_more_than_a_full_shank_except_after_one_row():
-    """ISO 4762, trade table: each step adds at most its full cylinder, to the table's last digit.
+    """ISO 4762, trade table: each step adds at most its full cylinder (5 % and one last digit allowed).
 
     M6 x 30 is printed about 0.5 g too light for its neighbours; the row is kept as printed, within the 10 % band.
     """
@@ -116,7 +116,7 @@ def test_cap_screws_grow_by_no_more_than_a_full_shank_except_after_one_row():
             step_g = fasteners.socket_cap_screw_g(thread, far) - fasteners.socket_cap_screw_g(thread, near)
 
             assert step_g >= 0
-            if step_g > (far - near) * cylinder_g_per_mm + 0.1:
+            if step_g > (far - near) * cylinder_g_per_mm * 1.05 + 0.1:
                 too_steep.append((thread, near, far))
 
     assert too_steep == [("M6", 30, 35)]

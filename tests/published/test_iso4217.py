@@ -1,0 +1,78 @@
+"""Minor units of currencies against ISO 4217 list one (published 2024-06-25) and against babel's CLDR digits.
+
+The rows other than two digits were compared with a public copy of list one, row by row.
+"""
+
+from babel.numbers import get_currency_precision, list_currencies
+
+from fulfil.errors import CodeRefused
+from fulfil.standards import iso4217
+
+LIST_ONE = {
+    **dict.fromkeys(
+        [
+            "BIF",
+            "CLP",
+            "DJF",
+            "GNF",
+            "ISK",
+            "JPY",
+            "KMF",
+            "KRW",
+            "PYG",
+            "RWF",
+            "UGX",
+            "UYI",
+            "VND",
+            "VUV",
+            "XAF",
+            "XOF",
+            "XPF",
+        ],
+        0,
+    ),
+    **dict.fromkeys(["BHD", "IQD", "JOD", "KWD", "LYD", "OMR", "TND"], 3),
+    **dict.fromkeys(["CLF", "UYW"], 4),
+    **dict.fromkeys(
+        [
+            "AUD",
+            "BRL",
+            "CAD",
+            "CHF",
+            "CNY",
+            "CZK",
+            "DKK",
+            "EUR",
+            "GBP",
+            "HUF",
+            "INR",
+            "MXN",
+            "NOK",
+            "PLN",
+            "SEK",
+            "USD",
+            "ZAR",
+        ],
+        2,
+    ),
+}
+CUSTOM_DIFFERS = ["AFN", "ALL", "IQD", "IRR", "KPW", "LAK", "LBP", "MGA", "MMK", "RSD", "SOS", "SYP", "YER"]
+
+
+def test_minor_units_are_those_of_list_one():
+    """All exceptions to two digits, and the usual currencies."""
+    assert {code: iso4217.minor_digits(code) for code in LIST_ONE} == LIST_ONE
+
+
+def test_babel_differs_only_where_custom_prints_fewer_digits():
+    """CLDR gives what people print; thirteen currencies print none although the standard keeps two or three."""
+    differing = []
+    for code in sorted(list_currencies()):
+        try:
+            digits = iso4217.minor_digits(code)
+        except CodeRefused:
+            continue  # withdrawn currencies, metals and funds
+        if digits != get_currency_precision(code):
+            differing.append(code)
+
+    assert differing == CUSTOM_DIFFERS
