@@ -1,4 +1,4 @@
-"""Pieces in bulk by weight: goods in, tubs of tens of thousands, cycle counts of a bin.
+"""Pieces in bulk by weight: goods in, tubs of tens of thousands.
 
 Nothing resolves 40,000 pieces to the piece; the weight gives an interval, and the interval is printed.
 With net weight W the counts N that fit are those whose deviation W − N μ̂ is within z standard
@@ -58,6 +58,8 @@ class BulkCount:
     @property
     def sentence(self) -> str:
         """The estimate in words, for the paper."""
+        if self.lower == self.upper:
+            return f"{self.pieces} pieces, {100 * self.coverage:g} % sure."
         return f"{self.pieces} pieces, {100 * self.coverage:g} % between {self.lower} and {self.upper}."
 
     @property
@@ -69,23 +71,6 @@ class BulkCount:
     def cost_of_interval(self, unit_price: Decimal) -> Decimal:
         """Money that the interval leaves open: price of the pieces between its ends, unrounded."""
         return unit_price * (self.upper - self.lower)
-
-
-@dataclass(frozen=True, slots=True)
-class CycleCount:
-    """What a bin's weight says of its book count.
-
-    Attributes:
-        agrees: The book count fits the weight.
-        is_decisive: The interval is within the tolerance asked for.
-        difference: Best estimate less book, in pieces.
-        sentence: What to do.
-    """
-
-    agrees: bool
-    is_decisive: bool
-    difference: int
-    sentence: str
 
 
 def estimate_pieces(
@@ -231,38 +216,6 @@ def sample_for_half_width(
         )
     n = (piece_sd_g**2 + sqrt(piece_sd_g**4 + 4 * left * sample_u_g**2)) / (2 * left)
     return max(1, ceil(n))
-
-
-def compare_with_book(counted: BulkCount, book_pieces: int, *, tolerance_pieces: int) -> CycleCount:
-    """Cycle count of a bin by weight: does the book count fit, and is the interval narrow enough to say so?
-
-    Args:
-        counted: The bin's estimate.
-        book_pieces: Pieces the store thinks are there.
-        tolerance_pieces: The widest half of an interval that still counts as an answer.
-    """
-    if book_pieces < 0:
-        raise WeighingRefused("compare a bin with a book count of", book_pieces, "0 pieces or more")
-    agrees = counted.lower <= book_pieces <= counted.upper
-    half = (counted.upper - counted.lower) / 2
-    is_decisive = half <= tolerance_pieces
-    difference = counted.pieces - book_pieces
-    if not agrees:
-        word = "more" if difference > 0 else "fewer"
-        sentence = f"{abs(difference)} {word} than the book's {book_pieces} ({counted.sentence[:-1]}). Count by hand."
-    elif is_decisive:
-        sentence = f"The book's {book_pieces} fit the weight ({counted.sentence[:-1]})."
-    else:
-        remedy = {
-            "unit weight": "take a larger sample",
-            "pieces": "weigh it in parts",
-            "weighing": "use a finer scale",
-        }[counted.largest_part]
-        sentence = (
-            f"The book's {book_pieces} fit the weight, but so does anything from {counted.lower} to "
-            f"{counted.upper}: {remedy}."
-        )
-    return CycleCount(agrees, is_decisive, difference, sentence)
 
 
 def _interval(

@@ -161,8 +161,10 @@ def drift_alarms(
     weighings = Weighings.of(part_numbers, lots, scales, residual_g, expected_g, sd_g, bag_types)
     z = weighings.residual_g / weighings.sd_g
     alarms: list[tuple[DriftAlarm, tuple[DriftCause, ...]]] = []
-    for kind, names in (("part", weighings.part_numbers), ("scale", weighings.scales)):
-        _, group = np.unique(names, return_inverse=True)
+    for kind, names, group in (
+        ("part", weighings.part_names, weighings.part),
+        ("scale", weighings.scale_names, weighings.scale),
+    ):
         order = np.argsort(group, kind="stable")
         for rows in np.split(order, np.flatnonzero(np.diff(group[order])) + 1):
             signal = first_signal(z[rows], settings)
@@ -172,8 +174,8 @@ def drift_alarms(
             found = likely_cause(weighings, row, since_row)
             alarm = DriftAlarm(
                 subject_kind=kind,
-                subject=str(names[row]),
-                lot=str(weighings.lots[row]),
+                subject=names[group[row]],
+                lot=weighings.lot_names[weighings.lot[row]],
                 chart=signal[2],
                 row=row,
                 since_row=since_row,
@@ -191,18 +193,18 @@ def _without_echoes(
     alarms: Sequence[tuple[DriftAlarm, tuple[DriftCause, ...]]], weighings: Weighings
 ) -> tuple[DriftAlarm, ...]:
     """Leave out alarms that a scale or bag type already known to be off would raise by itself."""
-    off: set[tuple[str, str]] = set()
+    off: set[tuple[str, int]] = set()
     kept = []
     for alarm, rivals in alarms:
-        scale = ("scale", str(weighings.scales[alarm.row]))
+        scale = ("scale", int(weighings.scale[alarm.row]))
         culprits = {
             DriftCause.SCALE_ZERO: scale,
             DriftCause.SCALE_SPAN: scale,
-            DriftCause.TARE: ("bag type", str(weighings.bag_types[alarm.row])),
+            DriftCause.TARE: ("bag type", int(weighings.bag_type[alarm.row])),
         }
         if alarm.subject_kind == "scale" or not any(culprits.get(cause) in off for cause in rivals):
             kept.append(alarm)
-        if alarm.subject_kind == "scale":
+        if alarm.subject_kind == "scale" and scale in [culprits.get(cause) for cause in rivals]:
             off.add(scale)
         if alarm.cause in culprits:
             off.add(culprits[alarm.cause])

@@ -56,12 +56,16 @@ class FoundCause:
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Weighings:
-    """Columns of weighings in the order of time, all of one length."""
+    """Columns of weighings in the order of time, all of one length; labels are rows of their sorted names."""
 
-    part_numbers: NDArray[np.str_]
-    lots: NDArray[np.str_]
-    scales: NDArray[np.str_]
-    bag_types: NDArray[np.str_]
+    part_names: tuple[str, ...]
+    lot_names: tuple[str, ...]
+    scale_names: tuple[str, ...]
+    bag_type_names: tuple[str, ...]
+    part: NDArray[np.intp]
+    lot: NDArray[np.intp]
+    scale: NDArray[np.intp]
+    bag_type: NDArray[np.intp]
     residual_g: Floats
     expected_g: Floats
     sd_g: Floats
@@ -95,13 +99,13 @@ class Weighings:
         for name, labels in (("lots", lots), ("scales", scales), ("bag types", bag_types)):
             if labels is not None and len(labels) != rows:
                 raise WeighingRefused(f"chart {name}:", len(labels), f"one for each of {rows} weighings")
-        return cls(
-            np.asarray(part_numbers, dtype=str),
-            np.asarray(lots, dtype=str),
-            np.asarray(scales, dtype=str),
-            np.full(rows, "", dtype=str) if bag_types is None else np.asarray(bag_types, dtype=str),
-            *columns.values(),
-        )
+        names: list[tuple[str, ...]] = []
+        codes: list[NDArray[np.intp]] = []
+        for labels in (part_numbers, lots, scales, [""] * rows if bag_types is None else bag_types):
+            unique, code = np.unique(np.asarray(labels, dtype=str), return_inverse=True)
+            names.append(tuple(unique.tolist()))
+            codes.append(code)
+        return cls(names[0], names[1], names[2], names[3], codes[0], codes[1], codes[2], codes[3], *columns.values())
 
 
 def likely_cause(weighings: Weighings, row: int, since_row: int) -> FoundCause:
@@ -109,24 +113,24 @@ def likely_cause(weighings: Weighings, row: int, since_row: int) -> FoundCause:
     span = slice(since_row, row + 1)
     z = weighings.residual_g[span] / weighings.sd_g[span]
     offset, proportion = 1 / weighings.sd_g[span], weighings.expected_g[span] / weighings.sd_g[span]
-    part, lot = str(weighings.part_numbers[row]), str(weighings.lots[row])
-    scale, bag_type = str(weighings.scales[row]), str(weighings.bag_types[row])
-    on_scale = weighings.scales[span] == scale
-    of_lot = (weighings.part_numbers[span] == part) & (weighings.lots[span] == lot)
-    before = weighings.lots[:since_row][weighings.part_numbers[:since_row] == part]
+    part, lot = weighings.part[row], weighings.lot[row]
+    on_scale = weighings.scale[span] == weighings.scale[row]
+    in_bag_type = weighings.bag_type[span] == weighings.bag_type[row]
+    of_lot = (weighings.part[span] == part) & (weighings.lot[span] == lot)
+    before = weighings.lot[:since_row][weighings.part[:since_row] == part]
     is_new_lot = before.size > 0 and not bool((before == lot).any())
     candidates = (
         (DriftCause.SCALE_ZERO, on_scale, offset),
         (DriftCause.SCALE_SPAN, on_scale, proportion),
-        (DriftCause.TARE, weighings.bag_types[span] == bag_type, offset),
+        (DriftCause.TARE, in_bag_type, offset),
         (DriftCause.LOT if is_new_lot else DriftCause.COATING, of_lot, proportion),
     )
     gains, shifts = [], []
     for _, subset, shape in candidates:
-        x = np.where(subset, shape, 0.0)
-        norm = float(x @ x)
-        shifts.append(float(x @ z) / norm)
-        gains.append(0.5 * float(x @ z) ** 2 / norm)
+        x = shape[subset]
+        norm, along = float((x * x).sum()), float((x * z[subset]).sum())
+        shifts.append(along / norm)
+        gains.append(0.5 * along**2 / norm)
     share = np.exp(np.array(gains) - max(gains))
     share /= share.sum()
     first, second = np.argsort(-share, kind="stable")[:2]
@@ -136,16 +140,19 @@ def likely_cause(weighings: Weighings, row: int, since_row: int) -> FoundCause:
             candidate[0] for candidate, p in zip(candidates, share, strict=True) if p * DECISIVE_ODDS > share[first]
         )
         sentence = (
-            f"{part} weighs off on scale {scale}; the weighings can't tell {' or '.join(rivals)} apart. Try the check weight, "
-            "weigh an empty bag, then sample the bin again."
+            f"{weighings.part_names[part]} weighs off on scale {weighings.scale_names[weighings.scale[row]]}; the "
+            f"weighings can't tell {' or '.join(rivals)} apart. Try the check weight, weigh an empty bag, then sample "
+            "the bin again."
         )
         close = float(share[share * DECISIVE_ODDS > share[first]].sum())
         return FoundCause(DriftCause.CANNOT_TELL, rivals, close, shift, sentence)
-    sentence = _sentence(cause, shift, part, lot, scale, bag_type)
-    return FoundCause(cause, (cause,), float(share[first]), shift, sentence)
+    return FoundCause(cause, (cause,), float(share[first]), shift, _sentence(cause, shift, weighings, row))
 
 
-def _sentence(cause: DriftCause, shift: float, part: str, lot: str, scale: str, bag_type: str) -> str:
+def _sentence(cause: DriftCause, shift: float, weighings: Weighings, row: int) -> str:
+    part, lot = weighings.part_names[weighings.part[row]], weighings.lot_names[weighings.lot[row]]
+    scale = weighings.scale_names[weighings.scale[row]]
+    bag_type = weighings.bag_type_names[weighings.bag_type[row]]
     grams = f"{abs(shift):.3f} g too {'much' if shift > 0 else 'little'}"
     percent = f"{100 * abs(shift):.2f} %"
     match cause:
