@@ -1,5 +1,6 @@
 """Orders and their lines, from the web shop, phone or post."""
 
+from datetime import UTC
 from enum import StrEnum
 from hashlib import sha256
 
@@ -63,8 +64,10 @@ def content_digest(order: Order, lines: list[OrderLine]) -> str:
     """SHA-256 of what the customer said, to tell the same order sent twice from another one with its number.
 
     Only facts of the order itself enter, not how far the shop has come with it.
+    The same moment is the same in every offset.
     """
-    said = order.model_dump_json(exclude={"state", "held_reason"})
+    in_utc = order.model_copy(update={"received_at": order.received_at.astimezone(UTC)})
+    said = in_utc.model_dump_json(exclude={"state", "held_reason"})
     asked = [
         line.model_dump_json(exclude={"short_pieces", "cancelled_pieces"})
         for line in sorted(lines, key=lambda line: line.line_no)

@@ -24,7 +24,7 @@ class Settings(SQLModel):
     """Everything a shop may set; the defaults are the house rules.
 
     ``risk_pass`` is the probability allowed that a bag one piece off passes, ``risk_reject`` that a right bag is sent
-    back. ``walk_m_per_s`` is the walking speed with a cart.
+    back. ``walk_m_per_s`` is the walking speed with a cart. ``notice`` is printed on every paper.
     """
 
     model_config = SQLModelConfig(frozen=True)
@@ -37,6 +37,7 @@ class Settings(SQLModel):
     country: Country = "XX"
     phone: Line = ""
     email: Line = ""
+    notice: Line = ""
     time_zone: Name = "UTC"
     currency: Currency = "EUR"
     paper: Paper = Paper.A4

@@ -1,0 +1,68 @@
+"""``fulfil bags``: check bags."""
+
+import click
+from fulfil_cli.frame import Answer, Ask, command
+
+
+@click.group()
+def bags() -> None:
+    """Check bags by weight, by count, by eye."""
+
+
+@command(bags, "check", "fulfil bags check B2603020001 --gross 46.9")
+@click.argument("code")
+@click.option("--gross", default="", help="What the scale shows with the bag on it, in grams, digits as shown.")
+@click.option("--counted", default="", help="Pieces by your own count.")
+@click.option("--looks-wrong", default="", help="What you saw: another part, finish or size, or damage.")
+@click.option("--scale", default="", help="The scale, when it isn't the one on the label.")
+def check(ask: Ask, code: str, gross: str, counted: str, looks_wrong: str, scale: str) -> Answer:
+    """Says whether a bag passes, and if not, why it is likely off and what to do."""
+    from fulfil.day.check import Seen, check_bag
+    from fulfil.quantities import parse_grams, parse_pieces
+    from fulfil.records.weighing import Verdict
+
+    seen = Seen(
+        gross_g=parse_grams(gross) if gross else None,
+        counted=parse_pieces(counted, least=0) if counted else None,
+        looks_wrong=looks_wrong,
+        scale_code=scale,
+    )
+    with ask.shop() as shop:
+        done = check_bag(shop, code, seen, at=ask.at, person=ask.person)
+    verdict = done.verdict
+    lines = [f"{verdict.verdict.upper()}: bag {code} {verdict.reason}."]
+    lines += [f"  {cause}" for cause in verdict.likely_causes]
+    if verdict.verdict is Verdict.RECOUNT:
+        lines.append(f"Take it back to bin {done.bag.bin_code} and count again.")
+    if verdict.verdict is Verdict.STOP:
+        lines.append("Put it aside and ask the person in charge.")
+    if done.order_is_checked:
+        lines.append(f"Order {done.bag.order_number} is checked: fulfil packages pack {done.bag.order_number}.")
+    facts = {
+        "bag": done.bag.model_dump(mode="json"),
+        "verdict": verdict.verdict.value,
+        "reason": verdict.reason,
+        "likely_causes": list(verdict.likely_causes),
+        "order_is_checked": done.order_is_checked,
+    }
+    return Answer(lines, facts, must_act=verdict.verdict is not Verdict.PASSED)
+
+
+@command(bags, "show", "fulfil bags show B2603020001")
+@click.argument("code")
+def show(ask: Ask, code: str) -> Answer:
+    """Shows a bag: what should be in it, its window and the risks that it was made for."""
+    from fulfil.records.plan import Bag
+
+    with ask.shop() as shop, shop.reading() as books:
+        bag = books.need(Bag, code)
+    lines = [
+        f"Bag {bag.code}, {bag.state}: {bag.pieces} pieces of {bag.part_number} from bin {bag.bin_code}",
+        f"Order {bag.order_number}, line {bag.line_no}, walk {bag.walk_number}, position {bag.cart_position}",
+    ]
+    if bag.target_g is None or bag.p_pass_one_short is None or bag.p_reject is None:
+        lines.append(f"Count by hand: {bag.reason}.")
+    else:
+        lines.append(f"Scale {bag.scale_code}: {bag.target_g} g, pass {bag.lower_g} to {bag.upper_g} g, with the bag")
+        lines.append(f"One short passes {bag.p_pass_one_short:.2g}, a right bag is sent back {bag.p_reject:.2g}")
+    return Answer(lines, bag.model_dump(mode="json"))

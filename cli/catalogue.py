@@ -1,0 +1,39 @@
+"""``fulfil catalogue``: bring the shop's catalogue in."""
+
+from pathlib import Path
+
+import click
+from fulfil_cli.frame import Answer, Ask, command, listed
+
+
+@click.group()
+def catalogue() -> None:
+    """Bring parts, bins, room, scales, bags, boxes, services in."""
+
+
+@command(catalogue, "import", "fulfil catalogue import my-catalogue --shop my-shop.sqlite")
+@click.argument("folder", type=click.Path(path_type=Path, file_okay=False, exists=True))
+@click.option("--encoding", default="utf-8-sig", help="The files' encoding where it isn't UTF-8, such as cp1252.")
+def import_(ask: Ask, folder: Path, encoding: str) -> Answer:
+    """Imports a folder of CSV files, whole or not at all; all findings are listed by file and line.
+
+    A part that is in the shop but not in the folder is retired, never deleted.
+    """
+    from fulfil.day.catalogue import import_catalogue
+
+    with ask.shop() as shop:
+        done = import_catalogue(shop, folder, at=ask.at, person=ask.person, encoding=encoding)
+    facts = {
+        "changed": done.changed,
+        "new": done.new,
+        "updated": done.updated,
+        "retired": done.retired,
+        "findings": [finding.as_dict() for finding in done.findings],
+    }
+    if done.findings:
+        lines = [f"Nothing was imported: {len(done.findings)} findings in {folder}.", *listed(done.findings)]
+        return Answer(lines, facts, must_act=True)
+    if not done.changed:
+        return Answer([f"{folder} holds nothing new; the shop is unchanged."], facts)
+    said = f"Imported {folder}: {done.new} new, {done.updated} changed, {done.retired} parts retired."
+    return Answer([said], facts)

@@ -1,0 +1,46 @@
+"""``fulfil demo``: one whole day of the invented shop."""
+
+import json
+from pathlib import Path
+from time import perf_counter
+
+import click
+from fulfil_cli.frame import Answer, answer_and_leave
+
+
+@click.command(epilog="Example: fulfil demo --out demo-day")
+@click.option("--out", type=click.Path(path_type=Path, file_okay=False), required=True, help="Where the demo goes.")
+@click.option("--seed", default=1, show_default=True, help="The simulated people's and scales' chance.")
+@click.option("--json", "as_json", is_flag=True, help="Answer for programs.")
+def demo(out: Path, seed: int, as_json: bool) -> None:
+    """Builds the demo shop and runs one day on it: every paper as PDF, and summary.json.
+
+    Everything in it is invented; weighings are simulated, with planted mistakes that are counted honestly.
+    """
+    answer_and_leave(lambda: _run(out, seed), as_json)
+
+
+def _run(out: Path, seed: int) -> Answer:
+    from fulfil_demo_catalog import FOLDER
+
+    from fulfil.day.demo import run_demo
+    from fulfil.files.written import write_whole
+
+    began = perf_counter()
+    done = run_demo(FOLDER, out, seed=seed, clock=perf_counter)
+    summary = done.summary
+    summary["seconds"]["all"] = round(perf_counter() - began, 3)
+    write_whole(out / "summary.json", (json.dumps(summary, indent=1, ensure_ascii=False) + "\n").encode())
+    lines = [
+        f"One invented day in {out}: {summary['orders']} orders, {summary['lines']} lines, {summary['bags']} bags.",
+        f"{summary['walks']} walks, {summary['walk_m']:.0f} m (one walk per order: {summary['one_by_one_m']:.0f} m).",
+        f"{summary['mistakes_planted']} mistakes planted, {summary['mistakes_caught']} caught; "
+        f"{summary['false_alarms']} false alarms in {summary['bags_checked']} bags and {summary['packages']} packages.",
+        *[
+            f"  missed: {missed['mistake']} at {missed['subject']}: {missed['why']}"
+            for missed in summary["mistakes_missed"]
+        ],
+        f"{summary['manifests']} manifests closed. {len(summary['papers'])} papers in {out / 'papers'}, "
+        f"{summary['seconds']['all']:.1f} s in all. Shop: {done.shop_path}",
+    ]
+    return Answer(lines, summary)

@@ -1,0 +1,127 @@
+"""What every command shares: its options, how it answers, its exit code.
+
+Exit codes: 0 done, 1 done but the shop must act, 2 wrong use, 3 the store can't be used.
+"""
+
+import json
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from functools import wraps
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from fulfil.errors import Refusal, StoreRefused
+
+if TYPE_CHECKING:
+    from fulfil.store.shop import Shop
+
+DONE, MUST_ACT, WRONG_USE, NO_STORE = 0, 1, 2, 3
+
+
+@dataclass
+class Answer:
+    """What a command has to say: ``lines`` for people, ``facts`` for programs; ``must_act`` makes the exit code 1."""
+
+    lines: list[str] = field(default_factory=list)
+    facts: dict[str, Any] = field(default_factory=dict)
+    must_act: bool = False
+
+
+@dataclass(frozen=True)
+class Ask:
+    """Who asks, when, and of which shop."""
+
+    where: str
+    at: datetime
+    person: str
+
+    def shop(self, *, create: bool = False) -> "Shop":
+        """The shop, opened."""
+        from fulfil.store.shop import open_shop
+
+        if not self.where:
+            raise StoreRefused("open the shop", "", "--shop PATH, or the path in FULFIL_SHOP")
+        return open_shop(self.where, create=create)
+
+
+def command(group: click.Group, name: str, example: str) -> Callable[[Callable[..., Answer]], click.Command]:
+    """Makes a function ``f(ask, **options) -> Answer`` a command of a noun; ``example`` stands in its help."""
+
+    def wrap(function: Callable[..., Answer]) -> click.Command:
+        @wraps(function)
+        def run(shop: str, as_json: bool, at: datetime | None, person: str, **options: Any) -> None:
+            now = datetime.now().astimezone() if at is None else at
+            answer_and_leave(lambda: function(Ask(shop, now, person), **options), as_json)
+
+        decorated: Callable[..., None] = run
+        for option in reversed(_OPTIONS):
+            decorated = option(decorated)
+        return group.command(name, epilog=f"Example: {example}")(decorated)
+
+    return wrap
+
+
+def answer_and_leave(ask: Callable[[], Answer], as_json: bool) -> None:
+    """Runs a command, prints what it says and leaves with its exit code."""
+    try:
+        answer = ask()
+    except Refusal as refusal:
+        code = NO_STORE if isinstance(refusal, StoreRefused) else WRONG_USE
+        if as_json:
+            told = {"kind": type(refusal).__name__, "says": str(refusal), "value": str(refusal.value)}
+            click.echo(json.dumps({"refused": told}, ensure_ascii=False))
+        click.echo(str(refusal), err=True)
+        raise SystemExit(code) from None
+    if as_json:
+        click.echo(json.dumps(answer.facts, ensure_ascii=False, indent=1, default=str))
+    else:
+        for line in answer.lines:
+            click.echo(line)
+    raise SystemExit(MUST_ACT if answer.must_act else DONE)
+
+
+class _At(click.ParamType):
+    name = "time"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> datetime:
+        if isinstance(value, datetime):
+            return value
+        try:
+            at = datetime.fromisoformat(value)
+        except ValueError:
+            self.fail(f"'{value}' is no ISO 8601 time such as 2026-03-02T08:00+01:00", param, ctx)
+        return at if at.tzinfo else at.astimezone()
+
+
+_OPTIONS: Sequence[Callable[[Callable[..., None]], Callable[..., None]]] = (
+    click.option("--shop", envvar="FULFIL_SHOP", default="", help="The shop's database; else FULFIL_SHOP."),
+    click.option("--json", "as_json", is_flag=True, help="Answer for programs."),
+    click.option("--at", type=_At(), default=None, help="The time of the step (ISO 8601); else now."),
+    click.option("--by", "person", envvar="FULFIL_PERSON", default="bench", help="Who does it; else FULFIL_PERSON."),
+)
+
+folder_option = click.option(
+    "--out", type=click.Path(path_type=Path, file_okay=False), default=Path("papers"), help="Where papers go."
+)
+
+
+def listed(findings: Iterable[object]) -> list[str]:
+    """Findings as lines."""
+    return [f"  {finding}" for finding in findings]
+
+
+def table(rows: Sequence[Sequence[object]], heads: Sequence[str]) -> list[str]:
+    """Rows in columns as wide as their widest cell; numbers to the right."""
+    cells = [list(heads), *[[str(cell) for cell in row] for row in rows]]
+    widths = [max(len(row[column]) for row in cells) for column in range(len(heads))]
+    right = [all(isinstance(row[column], int | float) for row in rows) and bool(rows) for column in range(len(heads))]
+    return [
+        "  ".join(
+            cell.rjust(width) if is_number else cell.ljust(width)
+            for cell, width, is_number in zip(row, widths, right, strict=True)
+        ).rstrip()
+        for row in cells
+    ]

@@ -1,0 +1,51 @@
+"""The entry point: nouns, each loaded when it is first used."""
+
+from importlib import import_module
+
+import click
+
+NOUNS = {
+    "bags": "Check bags by weight, by count, by eye.",
+    "catalogue": "Bring parts, bins, room, scales, bags, boxes, services in.",
+    "day": "Reconcile and report the day.",
+    "demo": "Run one whole day of the invented demo shop.",
+    "manifests": "Close and print the list handed to a service.",
+    "orders": "Bring orders in, key them, show, hold, cancel them.",
+    "packages": "Choose boxes, weigh and seal packages.",
+    "parts": "Show a part and what each scale can count of it.",
+    "shop": "Make a shop's database.",
+    "shorts": "List what can't be had today.",
+    "walks": "Plan, prove and release the walks of the day.",
+}
+
+
+class Nouns(click.Group):
+    """The nouns of the command line; a noun's file is imported when it is asked for."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """All nouns, sorted."""
+        return sorted(NOUNS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """The noun's commands."""
+        if cmd_name not in NOUNS:
+            return None
+        found: click.Command = getattr(import_module(f"fulfil_cli.{cmd_name}"), cmd_name)
+        return found
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """The nouns with what they are for, without loading them."""
+        with formatter.section("Nouns"):
+            formatter.write_dl(sorted(NOUNS.items()))
+
+
+@click.command(
+    cls=Nouns,
+    context_settings={"help_option_names": ["-h", "--help"]},
+    epilog="Exit codes: 0 done, "
+    "1 done but the shop must act, 2 wrong use, 3 the store can't be used. "
+    "Example: fulfil demo --out demo-day",
+)
+@click.version_option(package_name="fulfil")
+def main() -> None:
+    """Order fulfilment for a small-parts component shop: walks, counting by weight, checking, shipping."""

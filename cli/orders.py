@@ -1,0 +1,199 @@
+"""``fulfil orders``: orders in from files, phone and post; show, hold, cancel them."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+from fulfil_cli.frame import Answer, Ask, command, listed, table
+
+from fulfil.errors import QuantityRefused
+
+if TYPE_CHECKING:
+    from fulfil.records.order import OrderLine
+
+
+@click.group()
+def orders() -> None:
+    """Bring orders in, key them, show, hold, cancel them."""
+
+
+@command(orders, "import", "fulfil orders import today.csv")
+@click.argument("file", type=click.Path(path_type=Path, dir_okay=False, exists=True))
+def import_(ask: Ask, file: Path) -> Answer:
+    """Imports orders from a CSV (one row a line) or JSON file; an order is taken whole or not at all.
+
+    The same file twice changes nothing. An order whose number is known with other content is shown, not applied.
+    """
+    from fulfil.day.orders import import_orders
+
+    with ask.shop() as shop:
+        done = import_orders(shop, file, at=ask.at, person=ask.person)
+    lines = [f"{file}: {len(done.new)} new orders, {len(done.unchanged)} known already."]
+    if done.conflicts:
+        lines += [f"{len(done.conflicts)} orders are known with other content and were not changed:"]
+        lines += [f"  {conflict}" for conflict in done.conflicts]
+    if done.findings:
+        lines += [f"{len(done.findings)} findings; the orders they are about were not taken:", *listed(done.findings)]
+    facts = {
+        "new": list(done.new),
+        "unchanged": list(done.unchanged),
+        "conflicts": [str(conflict) for conflict in done.conflicts],
+        "findings": [finding.as_dict() for finding in done.findings],
+    }
+    return Answer(lines, facts, must_act=bool(done.findings or done.conflicts))
+
+
+_KEYED = ("name", "street", "city", "country", "service")
+
+
+@command(
+    orders,
+    "add",
+    'fulfil orders add --number T-7 --name "Invented Person" --street "Sample Street 5" --city Sampletown '
+    "--country NA --service post --line BALL-3:50",
+)
+@click.option("--number", default="", help="The order's number; else the next number of the day.")
+@click.option("--source", type=click.Choice(["phone", "post", "counter"]), default="phone", help="How it came in.")
+@click.option("--name", default="", help="Who gets it.")
+@click.option("--company", default="", help="The company, if any.")
+@click.option("--street", default="", help="Street and house number.")
+@click.option("--city", default="", help="Town.")
+@click.option("--post-code", default="", help="Post code.")
+@click.option("--region", default="", help="State or region, where the country uses one.")
+@click.option("--country", default="", help="ISO 3166-1 alpha-2 code, such as NA.")
+@click.option("--phone", default="", help="Telephone.")
+@click.option("--email", default="", help="E-mail.")
+@click.option("--service", default="", help="The service that the customer chose.")
+@click.option("--ship-complete", is_flag=True, help="Send only when nothing is short.")
+@click.option("--note-picker", default="", help="For the picker.")
+@click.option("--note-packer", default="", help="For the packer.")
+@click.option("--line", "keyed_lines", multiple=True, metavar="PART:PIECES", help="One line; repeat for more.")
+def add(ask: Ask, number: str, keyed_lines: tuple[str, ...], **given: Any) -> Answer:
+    """Takes an order from phone or post; what isn't given by options is asked for."""
+    from fulfil.day.orders import add_order
+
+    from fulfil.day.numbers import next_code
+    from fulfil.records.order import Order
+
+    for field in _KEYED:
+        given[field] = given[field] or click.prompt(field)
+    while not keyed_lines:
+        keyed_lines = tuple(_ask_lines())
+    given["service_code"] = given.pop("service")
+    with ask.shop() as shop:
+        with shop.writing() as books:
+            currency = books.settings().currency
+            number = number or next_code(books, "T", ask.at.date())
+            lines = [_line(books, number, place, text) for place, text in enumerate(keyed_lines, start=1)]
+        order = Order(number=number, received_at=ask.at, currency=currency, **given)
+        findings = add_order(shop, order, lines, at=ask.at, person=ask.person)
+    facts = {"order": number, "findings": [finding.as_dict() for finding in findings]}
+    if findings:
+        return Answer(["The order was not taken:", *listed(findings)], facts, must_act=True)
+    return Answer([f"Order {number} is in: {len(lines)} lines."], facts)
+
+
+def _ask_lines() -> list[str]:
+    """Lines until an empty part number."""
+    lines: list[str] = []
+    while True:
+        part = click.prompt(f"line {len(lines) + 1}, part (empty to end)", default="", show_default=False)
+        if not part:
+            return lines
+        lines.append(f"{part}:{click.prompt('  pieces')}")
+
+
+def _line(books: Any, number: str, place: int, text: str) -> "OrderLine":
+    from fulfil.quantities import parse_pieces
+    from fulfil.records.order import OrderLine
+    from fulfil.records.part import Part
+
+    part_number, colon, pieces = text.rpartition(":")
+    if not colon or not part_number:
+        raise QuantityRefused("read the line", text, "PART:PIECES, such as BALL-3:50")
+    part = books.get(Part, part_number)
+    return OrderLine(
+        order_number=number,
+        line_no=place,
+        part_number=part_number,
+        pieces=parse_pieces(pieces),
+        unit_price_minor=0 if part is None else part.price_minor,
+    )
+
+
+@command(orders, "list", "fulfil orders list --state held")
+@click.option("--state", default="", help="Only orders in this state, such as received, held, shipped.")
+def list_(ask: Ask, state: str) -> Answer:
+    """Lists orders with their state."""
+    from fulfil.records.order import Order, OrderState
+
+    states = [one.value for one in OrderState]
+    if state and state not in states:
+        raise QuantityRefused("list orders in state", state, f"one of {', '.join(states)}")
+    with ask.shop() as shop, shop.reading() as books:
+        found = books.find(Order, state=OrderState(state)) if state else books.find(Order)
+    rows = [(order.number, order.state.value, order.country, order.service_code, order.held_reason) for order in found]
+    facts = {"orders": [order.model_dump(mode="json") for order in found]}
+    return Answer(table(rows, ("order", "state", "to", "service", "why")), facts)
+
+
+@command(orders, "show", "fulfil orders show W-1001")
+@click.argument("number")
+def show(ask: Ask, number: str) -> Answer:
+    """Shows an order, its lines and where its bags are."""
+    from fulfil.records.order import Order, OrderLine
+    from fulfil.records.plan import Bag
+
+    with ask.shop() as shop, shop.reading() as books:
+        order = books.need(Order, number)
+        order_lines = books.find(OrderLine, order_number=number)
+        bags = books.find(Bag, order_number=number)
+    lines = [f"Order {number}, {order.state}{': ' + order.held_reason if order.held_reason else ''}"]
+    lines += [f"To {order.name}, {order.city}, {order.country}, by {order.service_code}"]
+    rows = [(line.line_no, line.part_number, line.pieces, line.short_pieces) for line in order_lines]
+    lines += table(rows, ("line", "part", "pieces", "short"))
+    packed = [(bag.code, bag.line_no, bag.pieces, bag.state.value, bag.package_number) for bag in bags]
+    lines += table(packed, ("bag", "line", "pieces", "state", "package")) if packed else ["No bags yet."]
+    facts = {
+        "order": order.model_dump(mode="json"),
+        "lines": [line.model_dump(mode="json") for line in order_lines],
+        "bags": [bag.model_dump(mode="json") for bag in bags],
+    }
+    return Answer(lines, facts)
+
+
+@command(orders, "hold", 'fulfil orders hold W-1001 --reason "address unclear"')
+@click.argument("number")
+@click.option("--reason", required=True, help="Why; it stands in the journal and on the day report.")
+def hold(ask: Ask, number: str, reason: str) -> Answer:
+    """Holds an order: nothing of it goes on until it is resumed."""
+    from fulfil.day.order_state import hold_order
+
+    with ask.shop() as shop:
+        order = hold_order(shop, number, reason, at=ask.at, person=ask.person)
+    return Answer([f"Order {number} is held: {reason}."], order.model_dump(mode="json"))
+
+
+@command(orders, "resume", "fulfil orders resume W-1001")
+@click.argument("number")
+def resume(ask: Ask, number: str) -> Answer:
+    """Lets a held order go on."""
+    from fulfil.day.order_state import resume_order
+
+    with ask.shop() as shop:
+        order = resume_order(shop, number, at=ask.at, person=ask.person)
+    return Answer([f"Order {number} goes on; it is {order.state}."], order.model_dump(mode="json"))
+
+
+@command(orders, "cancel", 'fulfil orders cancel W-1001 --reason "customer called"')
+@click.argument("number")
+@click.option("--reason", required=True, help="Why; it stands in the journal.")
+def cancel(ask: Ask, number: str, reason: str) -> Answer:
+    """Cancels an order that is on no cart yet."""
+    from fulfil.day.order_state import cancel_order
+
+    with ask.shop() as shop:
+        order = cancel_order(shop, number, reason, at=ask.at, person=ask.person)
+    return Answer(
+        [f"Order {number} is cancelled; what was promised to it is free again."], order.model_dump(mode="json")
+    )

@@ -1,0 +1,109 @@
+"""``fulfil packages``: choose boxes, weigh and seal packages."""
+
+from pathlib import Path
+
+import click
+from fulfil_cli.frame import Answer, Ask, command, folder_option, listed, table
+
+from fulfil.errors import StateRefused
+
+
+@click.group()
+def packages() -> None:
+    """Choose boxes, weigh and seal packages."""
+
+
+@command(packages, "pack", "fulfil packages pack W-1001 --gross 523")
+@click.argument("order")
+@click.option("--gross", default="", help="Weigh it at once, in grams; only for an order in one package.")
+@click.option("--out", type=click.Path(path_type=Path, file_okay=False), default=None, help="Print its papers there.")
+def pack(ask: Ask, order: str, gross: str, out: Path | None) -> Answer:
+    """Chooses the boxes of a checked order and says what each should weigh, and what its weight can't show."""
+    from fulfil.day.pack import plan_packages
+    from fulfil.day.printing import print_order
+
+    with ask.shop() as shop:
+        done = plan_packages(shop, order, at=ask.at, person=ask.person)
+        written = [] if out is None else print_order(shop, order, out, day=ask.at.date())
+        lines = []
+        for package in done.packages:
+            window = f"{package.lower_g} to {package.upper_g} g"
+            lines.append(f"Package {package.number}: box {package.box_type}, expect {package.expected_g} g ({window}).")
+            lines.append(f"  Its weight shows what is {package.visible_from_g} g or more off, nothing smaller.")
+        lines += listed(done.findings)
+        lines += [f"  printed {path}" for path in written]
+        facts = {
+            "packages": [package.model_dump(mode="json") for package in done.packages],
+            "findings": [finding.as_dict() for finding in done.findings],
+            "papers": [str(path) for path in written],
+        }
+        if not gross:
+            return Answer(lines, facts, must_act=bool(done.findings))
+        if len(done.packages) != 1:
+            raise StateRefused(
+                "weigh order", order, f"one package; it has {len(done.packages)}: weigh each by its number"
+            )
+    weighed = _weigh(ask, done.packages[0].number, gross, "")
+    return Answer([*lines, *weighed.lines], {**facts, "weighed": weighed.facts}, must_act=weighed.must_act)
+
+
+@command(packages, "weigh", "fulfil packages weigh P2603020001 --gross 523")
+@click.argument("number")
+@click.option("--gross", required=True, help="What the scale shows, in grams, digits as shown.")
+@click.option("--scale", default="", help="The scale, when the shop has several for packages.")
+def weigh(ask: Ask, number: str, gross: str, scale: str) -> Answer:
+    """Weighs a closed package; seals it when it weighs what it should and its service takes it."""
+    return _weigh(ask, number, gross, scale)
+
+
+def _weigh(ask: Ask, number: str, gross: str, scale: str) -> Answer:
+    from fulfil.day.pack import weigh_package
+    from fulfil.quantities import parse_grams
+    from fulfil.records.dispatch import PackageState
+
+    with ask.shop() as shop:
+        done = weigh_package(shop, number, parse_grams(gross), at=ask.at, person=ask.person, scale_code=scale)
+    is_sealed = done.package.state is PackageState.SEALED
+    lines = [f"{'SEALED' if is_sealed else 'STOP'}: package {number} {done.verdict.reason}."]
+    lines += [f"  {cause}" for cause in done.verdict.likely_causes]
+    lines += listed(done.findings)
+    if not is_sealed:
+        lines.append("Open it and look, or stop for review; nothing was sealed.")
+    if done.order_is_packed:
+        lines.append(f"Order {done.package.order_number} is packed for service {done.package.service_code}.")
+    facts = {
+        "package": done.package.model_dump(mode="json"),
+        "verdict": done.verdict.verdict.value,
+        "reason": done.verdict.reason,
+        "likely_causes": list(done.verdict.likely_causes),
+        "findings": [finding.as_dict() for finding in done.findings],
+        "order_is_packed": done.order_is_packed,
+    }
+    return Answer(lines, facts, must_act=not is_sealed)
+
+
+@command(packages, "list", "fulfil packages list")
+def list_(ask: Ask) -> Answer:
+    """Lists packages with their state, service and weight."""
+    from fulfil.records.dispatch import Package
+
+    with ask.shop() as shop, shop.reading() as books:
+        found = books.find(Package)
+    rows = [
+        (one.number, one.order_number, one.service_code, one.state.value, one.gross_g or "", one.manifest_number)
+        for one in found
+    ]
+    facts = {"packages": [one.model_dump(mode="json") for one in found]}
+    return Answer(table(rows, ("package", "order", "service", "state", "gross_g", "manifest")), facts)
+
+
+@command(packages, "papers", "fulfil packages papers W-1001 --out papers")
+@click.argument("order")
+@folder_option
+def papers(ask: Ask, order: str, out: Path) -> Answer:
+    """Prints packing list and package labels of an order."""
+    from fulfil.day.printing import print_order
+
+    with ask.shop() as shop:
+        written = print_order(shop, order, out, day=ask.at.date())
+    return Answer([f"printed {path}" for path in written], {"papers": [str(path) for path in written]})

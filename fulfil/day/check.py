@@ -1,0 +1,210 @@
+"""Check one bag: by its weight, by the checker's own count, or by what the checker saw.
+
+A bag that passes leaves its bin in the books; one that doesn't goes back with the likely cause. When the last bag of an
+order has passed, the order is checked and may be packed.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from datetime import datetime
+from decimal import Decimal
+
+from fulfil.checking.bag import BagVerdict, judge_hand_count, judge_look, judge_weight
+from fulfil.day.counting import scale_of
+from fulfil.day.lookalikes import look_alike_index
+from fulfil.errors import StateRefused, WeighingRefused
+from fulfil.records.equipment import BagType, ScaleRecord
+from fulfil.records.order import Order, OrderState
+from fulfil.records.part import UnitWeight
+from fulfil.records.place import StockEntry
+from fulfil.records.plan import Allocation, Bag, BagState, CountMethod, WalkRecord
+from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
+from fulfil.store.books import Books
+from fulfil.store.shop import Shop
+from fulfil.weighing.diagnosis import explain_bag
+from fulfil.weighing.lookalike import LookAlikeIndex
+
+MOST_CAUSES = 3
+
+
+@dataclass(frozen=True)
+class Seen:
+    """What the checker found out about a bag: an indication, an own count, something wrong to the eye, or several."""
+
+    gross_g: Decimal | None = None
+    counted: int | None = None
+    looks_wrong: str = ""
+    scale_code: str = ""
+
+
+@dataclass(frozen=True)
+class BagCheck:
+    """The bag as it is now, the verdict on it, and whether its whole order is checked."""
+
+    bag: Bag
+    verdict: BagVerdict
+    order_is_checked: bool
+
+
+def check_bag(
+    shop: Shop,
+    code: str,
+    seen: Seen,
+    *,
+    at: datetime,
+    person: str,
+    is_simulated: bool = False,
+    index: Callable[[Books], LookAlikeIndex] = look_alike_index,
+) -> BagCheck:
+    """Checks a bag and writes the weighing, the verdict and what follows from it.
+
+    ``index`` gives the look-alikes to name when a weight is off; it is asked only then.
+
+    Raises:
+        UnknownRefused: when no bag has the code, or no scale the name.
+        StateRefused: when the bag isn't waiting for a check.
+        WeighingRefused: when the reading can't be the scale's, or nothing was weighed, counted or seen.
+    """
+    with shop.writing() as books:
+        bag = books.need(Bag, code)
+        _must_wait_for_check(books, bag)
+        scale = _scale(books, bag, seen)
+        verdict = _judge(books, bag, seen, scale, index)
+        bag = bag.model_copy(update={"state": BagState(verdict.verdict.value), "checks": bag.checks + 1})
+        books.replace([bag])
+        if seen.gross_g is not None and scale is not None:
+            weighing = WeighingRecord(
+                at=at,
+                person=person,
+                scale_code=scale.code,
+                kind=WeighedKind.BAG,
+                subject=bag.code,
+                lot=bag.lot,
+                pieces=bag.pieces,
+                indication_g=seen.gross_g,
+                tare_g=bag.tare_g,
+                verdict=verdict.verdict,
+                reason=verdict.reason[:200],
+                is_simulated=is_simulated,
+            )
+            books.add([weighing])
+        books.journal(
+            at=at,
+            person=person,
+            event="bag checked",
+            subject=bag.code,
+            particulars={"verdict": verdict.verdict, "reason": verdict.reason, "causes": verdict.likely_causes},
+            is_simulated=is_simulated,
+        )
+        is_checked = False
+        if verdict.verdict is Verdict.PASSED:
+            _leave_bin(books, bag, at, person)
+            is_checked = _check_order(books, bag.order_number)
+    return BagCheck(bag, verdict, is_checked)
+
+
+def _must_wait_for_check(books: Books, bag: Bag) -> None:
+    if books.need(WalkRecord, bag.walk_number).released_at is None:
+        raise StateRefused("check bag", bag.code, f"its walk {bag.walk_number} to be released first")
+    if bag.state not in (BagState.PLANNED, BagState.RECOUNT, BagState.LOOK, BagState.STOP):
+        raise StateRefused("check bag", bag.code, f"a bag that waits for its check; this one is {bag.state}")
+    order = books.need(Order, bag.order_number)
+    if order.state in (OrderState.HELD, OrderState.CANCELLED):
+        raise StateRefused("check bag", bag.code, f"an order that goes on; order {order.number} is {order.state}")
+
+
+def _scale(books: Books, bag: Bag, seen: Seen) -> ScaleRecord | None:
+    code = seen.scale_code or bag.scale_code
+    if seen.gross_g is None:
+        return None
+    if not code:
+        raise WeighingRefused("weigh bag", bag.code, "the scale's name, because this bag was planned for hand counting")
+    scale = books.need(ScaleRecord, code)
+    scale_of(scale).net_g(seen.gross_g)
+    return scale
+
+
+def _judge(
+    books: Books,
+    bag: Bag,
+    seen: Seen,
+    scale: ScaleRecord | None,
+    index: Callable[[Books], LookAlikeIndex],
+) -> BagVerdict:
+    """The verdict by the strongest evidence: eyes before a hand count before a weight."""
+    if seen.looks_wrong:
+        return judge_look(seen.looks_wrong, checks_before=bag.checks)
+    if seen.counted is not None:
+        return judge_hand_count(seen.counted, pieces=bag.pieces, checks_before=bag.checks)
+    if seen.gross_g is None or scale is None:
+        needed = "a count by hand" if bag.method is CountMethod.HAND else "a gross weight or a count by hand"
+        raise WeighingRefused("check bag", bag.code, needed)
+    if bag.lower_g is None or bag.upper_g is None:
+        return BagVerdict(Verdict.LOOK, f"no weight can prove this count ({bag.reason}): count it by hand")
+    if scale.code != bag.scale_code:
+        raise WeighingRefused(
+            "weigh the bag on scale", scale.code, f"scale {bag.scale_code}, for which the window was made"
+        )
+    verdict = judge_weight(seen.gross_g, bag.lower_g, bag.upper_g, pieces=bag.pieces, checks_before=bag.checks)
+    if verdict.verdict is Verdict.PASSED:
+        return verdict
+    return replace(verdict, likely_causes=_likely_causes(books, bag, seen.gross_g, scale, index(books)))
+
+
+def _likely_causes(
+    books: Books, bag: Bag, gross_g: Decimal, scale: ScaleRecord, index: LookAlikeIndex
+) -> tuple[str, ...]:
+    """The most likely explanations of a weight that is off, as sentences with probabilities."""
+    unit_weight = books.get(UnitWeight, bag.part_number, bag.lot) or books.need(UnitWeight, bag.part_number, "")
+    bag_types = books.find(BagType)
+    tare_sd_g = next(bag_type.tare_sd_g for bag_type in bag_types if bag_type.code == bag.bag_type)
+    others = sorted(
+        {
+            (other.part_number, other.pieces)
+            for other in books.find(Bag, walk_number=bag.walk_number, stop_no=_near(bag))
+        }
+        - {(bag.part_number, bag.pieces)}
+    )
+    found = explain_bag(
+        float(gross_g),
+        part_number=bag.part_number,
+        pieces=bag.pieces,
+        unit_weight_g=unit_weight.mean_g,
+        unit_weight_u_g=unit_weight.u_g,
+        piece_sd_g=unit_weight.piece_sd_g,
+        indication_u_g=scale_of(scale).indication_u_g(float(gross_g)),
+        tare_g=float(bag.tare_g),
+        tare_sd_g=tare_sd_g,
+        other_lines=others,
+        other_bag_tares_g=[(other.code, float(other.tare_g)) for other in bag_types if other.code != bag.bag_type],
+        catalogue=index,
+    )
+    return tuple(f"{cause.sentence} ({cause.probability:.0%})" for cause in found[:MOST_CAUSES])
+
+
+def _near(bag: Bag) -> list[int]:
+    """The stops whose bags lie beside this one at the bench."""
+    return [bag.stop_no - 1, bag.stop_no, bag.stop_no + 1]
+
+
+def _leave_bin(books: Books, bag: Bag, at: datetime, person: str) -> None:
+    """The pieces of a passed bag leave their bin, and the promise for them is kept."""
+    entry = StockEntry(
+        part_number=bag.part_number, bin_code=bag.bin_code, pieces=-bag.pieces, reason="picked", source=bag.code
+    )
+    books.book_stock([entry], at=at, person=person)
+    promise = books.need(Allocation, bag.order_number, bag.line_no, bag.bin_code)
+    if promise.pieces > bag.pieces:
+        books.replace([promise.model_copy(update={"pieces": promise.pieces - bag.pieces})])
+    else:
+        books.remove(Allocation, order_number=bag.order_number, line_no=bag.line_no, bin_code=bag.bin_code)
+
+
+def _check_order(books: Books, number: str) -> bool:
+    """Marks an order picked with its first passed bag, checked with its last."""
+    is_checked = all(bag.state is BagState.PASSED for bag in books.find(Bag, order_number=number))
+    order = books.need(Order, number)
+    state = OrderState.CHECKED if is_checked else OrderState.PICKED
+    if order.state is not state:
+        books.replace([order.model_copy(update={"state": state})])
+    return is_checked

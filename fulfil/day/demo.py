@@ -1,0 +1,162 @@
+"""The demo day: one whole day of the invented shop, from its files to closed manifests, with every paper.
+
+The day is fixed and chance is seeded, so two runs give the same papers, byte for byte. Weighings are simulated and
+marked as such; what the planted mistakes did is counted, the missed ones with the reason.
+"""
+
+from collections.abc import Callable
+from dataclasses import asdict, dataclass
+from datetime import date, datetime
+from itertools import count
+from pathlib import Path
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from fulfil.day.catalogue import import_catalogue
+from fulfil.day.chance import MistakeRates
+from fulfil.day.lookalikes import look_alike_index
+from fulfil.day.orders import import_orders
+from fulfil.day.plan import plan_day
+from fulfil.day.printing import print_manifest, print_order, print_report, print_shorts, release_walks
+from fulfil.day.prove import prove_plan
+from fulfil.day.rehearsal import Rehearsal
+from fulfil.day.report import report_day
+from fulfil.day.sheets_package import orders_with_packages
+from fulfil.day.ship import close_manifest
+from fulfil.errors import FileRefused
+from fulfil.records.dispatch import Manifest, Package, PackageState
+from fulfil.records.order import OrderLine
+from fulfil.records.part import Part
+from fulfil.records.plan import Bag
+from fulfil.store.shop import Shop, open_shop
+
+DAY = date(2026, 3, 2)
+PLANNER, PICKER, CLERK = "planner-1", "picker-1", "clerk-1"
+PROOF_LOOKS = 400
+"""The demo's proof is bounded by looks at its clock, which ticks once a look: work, not seconds, ends it."""
+
+
+@dataclass(frozen=True)
+class DemoDay:
+    """The shop after its day, and the summary of it."""
+
+    shop_path: Path
+    summary: dict[str, Any]
+
+
+def run_demo(catalogue: Path, out: Path, *, seed: int, clock: Callable[[], float]) -> DemoDay:
+    """Runs the demo day into a folder that is empty or holds an earlier demo, and returns its summary.
+
+    Raises:
+        FileRefused: when the folder holds something else.
+    """
+    shop_path = _clean(out)
+    seconds: dict[str, float] = {}
+    papers: list[Path] = []
+
+    def timed(step: str, work: Callable[[], Any]) -> Any:
+        began = clock()
+        result = work()
+        seconds[step] = round(clock() - began, 3)
+        return result
+
+    with open_shop(shop_path, create=True) as shop:
+        begins = datetime(DAY.year, DAY.month, DAY.day, 8, 0, tzinfo=ZoneInfo("UTC"))
+        timed("import", lambda: _import(shop, catalogue, begins))
+        with shop.reading() as books:
+            found = look_alike_index(books)
+        planned, plan = timed("plan", lambda: plan_day(shop, day=DAY, at=begins, person=PLANNER, seed=seed))
+        proof = timed(
+            "prove",
+            lambda: prove_plan(
+                shop, plan, day=DAY, at=begins, person=PLANNER, seconds=PROOF_LOOKS, clock=map(float, count()).__next__
+            ),
+        )
+        walk_papers = out / "papers" / "walks"
+        papers += timed(
+            "walk papers",
+            lambda: release_walks(shop, [], walk_papers, at=begins, person=PLANNER, index=lambda _: found),
+        )
+        papers += print_shorts(shop, out / "papers", day=DAY)
+        rehearsal = Rehearsal(shop, seed=seed, begins=begins, rates=MistakeRates(), index=lambda _: found)
+        timed("check", rehearsal.check_all_bags)
+        timed("pack", rehearsal.pack_all_orders)
+        papers += timed("order papers", lambda: _order_papers(shop, out / "papers" / "orders"))
+        papers += timed("ship", lambda: _ship(shop, out / "papers" / "manifests", rehearsal.now))
+        report = timed("report", lambda: report_day(shop, day=DAY))
+        papers += print_report(shop, report, out / "papers")
+        summary = _summary(shop, rehearsal, papers, out)
+    summary |= {
+        "walk_m": planned.record.length_mm / 1000,
+        "walk_bound_m": proof.bound_mm / 1000 if proof.closed else None,
+        "one_by_one_m": planned.record.one_by_one_mm / 1000,
+        "walks": len(planned.walks),
+        "short_lines": planned.short_lines,
+        "balance": {
+            name: getattr(report.balance, name)
+            for name in ("ordered", "shipped", "short", "held", "cancelled", "in_hand")
+        },
+        "seconds": seconds,
+    }
+    return DemoDay(shop_path, summary)
+
+
+def _clean(out: Path) -> Path:
+    """Takes away an earlier demo; refuses a folder that holds anything else."""
+    shop_path = out / "shop.sqlite"
+    if out.exists() and any(out.iterdir()):
+        if not (out / "summary.json").exists() and not shop_path.exists():
+            raise FileRefused("run the demo in", out, "an empty folder, or one with an earlier demo")
+        for old in (shop_path, *out.glob("shop.sqlite-*"), *out.glob("papers/**/*.pdf"), out / "summary.json"):
+            old.unlink(missing_ok=True)
+    out.mkdir(parents=True, exist_ok=True)
+    return shop_path
+
+
+def _import(shop: Shop, catalogue: Path, at: datetime) -> None:
+    imported = import_catalogue(shop, catalogue, at=at, person=CLERK)
+    findings = list(imported.findings)
+    for name in ("orders.csv", "orders_phone.json"):
+        if (catalogue / name).exists():
+            findings += import_orders(shop, catalogue / name, at=at, person=CLERK).findings
+    if findings:
+        listed = "; ".join(str(finding) for finding in findings[:5])
+        raise FileRefused("import the demo shop from", catalogue, f"files without findings; found: {listed}")
+
+
+def _order_papers(shop: Shop, out: Path) -> list[Path]:
+    with shop.reading() as books:
+        numbers = [order.number for order in orders_with_packages(books)]
+    return [path for number in numbers for path in print_order(shop, number, out, day=DAY)]
+
+
+def _ship(shop: Shop, out: Path, at: datetime) -> list[Path]:
+    """Closes a manifest for every service with a sealed package, services by code."""
+    with shop.reading() as books:
+        services = sorted({package.service_code for package in books.find(Package, state=PackageState.SEALED)})
+    written: list[Path] = []
+    for service in services:
+        closed = close_manifest(shop, service, day=DAY, at=at, person=CLERK)
+        written += print_manifest(shop, closed.manifest.number, out)
+    return written
+
+
+def _summary(shop: Shop, rehearsal: Rehearsal, papers: list[Path], out: Path) -> dict[str, Any]:
+    tally = rehearsal.tally
+    with shop.reading() as books:
+        lines = books.find(OrderLine)
+        return {
+            "parts": books.count(Part),
+            "orders": len({line.order_number for line in lines}),
+            "lines": len(lines),
+            "pieces": sum(line.pieces for line in lines),
+            "bags": books.count(Bag),
+            "bags_checked": tally.bags_checked,
+            "mistakes_planted": tally.planted,
+            "mistakes_caught": tally.caught,
+            "mistakes_missed": [asdict(missed) for missed in tally.missed],
+            "false_alarms": tally.false_alarms,
+            "packages": books.count(Package),
+            "manifests": books.count(Manifest),
+            "papers": [path.relative_to(out).as_posix() for path in papers],
+        }

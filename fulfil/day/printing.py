@@ -1,0 +1,131 @@
+"""Print the papers of a step: sheets in, PDF files out, each whole or not at all.
+
+Releasing a walk prints its papers first and books the release after, so that no walk is released without paper.
+"""
+
+from collections.abc import Callable, Sequence
+from datetime import date, datetime
+from pathlib import Path
+
+from fulfil.day.lookalikes import look_alike_index
+from fulfil.day.report import DayReport
+from fulfil.day.sheets_day import day_report_sheet, short_list_sheet
+from fulfil.day.sheets_package import manifest_sheet, package_label_sheets, packing_list_sheet
+from fulfil.day.sheets_walk import walk_sheets
+from fulfil.errors import StateRefused
+from fulfil.files.written import write_whole
+from fulfil.papers import (
+    bag_label,
+    cart_card,
+    checklist,
+    day_report,
+    manifest,
+    package_label,
+    packing_list,
+    pick_list,
+    short_list,
+)
+from fulfil.records.dispatch import Manifest
+from fulfil.records.order import Order, OrderState
+from fulfil.records.plan import Bag, WalkRecord
+from fulfil.store.books import Books
+from fulfil.store.shop import Shop
+from fulfil.weighing.lookalike import LookAlikeIndex
+
+
+def release_walks(
+    shop: Shop,
+    numbers: Sequence[str],
+    out: Path,
+    *,
+    at: datetime,
+    person: str,
+    index: Callable[[Books], LookAlikeIndex] = look_alike_index,
+) -> list[Path]:
+    """Prints pick list, bag labels, checklist and cart card of walks, then releases those that weren't yet.
+
+    No numbers mean all walks that aren't released. A released walk is printed again, the same byte for byte.
+
+    Raises:
+        UnknownRefused: when there is no such walk.
+        StateRefused: when there is nothing to release.
+        FileRefused: when a paper can't be written; the walks stay unreleased.
+    """
+    written: list[Path] = []
+    with shop.writing() as books:
+        walks = [books.need(WalkRecord, number) for number in numbers]
+        walks = walks or [walk for walk in books.find(WalkRecord) if walk.released_at is None]
+        if not walks:
+            raise StateRefused("release walks of", "the plan", "a planned walk; plan first")
+        found = index(books)
+        for walk in walks:
+            written += _print_walk(books, walk, out, lambda _: found)
+        for walk in walks:
+            if walk.released_at is None:
+                _release(books, walk, at, person)
+    return written
+
+
+def print_order(shop: Shop, number: str, out: Path, *, day: date) -> list[Path]:
+    """Prints packing list and package labels of an order."""
+    with shop.reading() as books:
+        order = books.need(Order, number)
+        page, dpi = books.settings().paper, books.settings().printer_dpi
+        lists = packing_list.pdf([packing_list_sheet(books, order, day=day)], page=page, printer_dpi=dpi)
+        labels = package_label.pdf(package_label_sheets(books, order), printer_dpi=dpi)
+    return [
+        write_whole(out / f"{number}-packing-list.pdf", lists),
+        write_whole(out / f"{number}-package-labels.pdf", labels),
+    ]
+
+
+def print_manifest(shop: Shop, number: str, out: Path) -> list[Path]:
+    """Prints a manifest; again, the same byte for byte."""
+    with shop.reading() as books:
+        page, dpi = books.settings().paper, books.settings().printer_dpi
+        paper = manifest.pdf([manifest_sheet(books, books.need(Manifest, number))], page=page, printer_dpi=dpi)
+    return [write_whole(out / f"{number}-manifest.pdf", paper)]
+
+
+def print_shorts(shop: Shop, out: Path, *, day: date) -> list[Path]:
+    """Prints the short list of a day."""
+    with shop.reading() as books:
+        page, dpi = books.settings().paper, books.settings().printer_dpi
+        paper = short_list.pdf([short_list_sheet(books, day=day)], page=page, printer_dpi=dpi)
+    return [write_whole(out / f"{day}-short-list.pdf", paper)]
+
+
+def print_report(shop: Shop, report: DayReport, out: Path) -> list[Path]:
+    """Prints a day's report."""
+    with shop.reading() as books:
+        page, dpi = books.settings().paper, books.settings().printer_dpi
+        paper = day_report.pdf([day_report_sheet(books, report)], page=page, printer_dpi=dpi)
+    return [write_whole(out / f"{report.day}-day-report.pdf", paper)]
+
+
+def write_frames(report: DayReport, out: Path) -> list[Path]:
+    """Writes the report's tables as CSV, one file each, to be read by programs."""
+    return [
+        write_whole(out / f"{report.day}-{name}.csv", frame.to_csv(index=False, lineterminator="\r\n").encode())
+        for name, frame in sorted(report.frames.items())
+    ]
+
+
+def _print_walk(books: Books, walk: WalkRecord, out: Path, index: Callable[[Books], LookAlikeIndex]) -> list[Path]:
+    sheets = walk_sheets(books, walk, index=index)
+    page, dpi = books.settings().paper, books.settings().printer_dpi
+    papers = {
+        "pick-list": pick_list.pdf([sheets.pick_list], page=page, printer_dpi=dpi),
+        "bag-labels": bag_label.pdf(sheets.bag_labels, printer_dpi=dpi),
+        "checklist": checklist.pdf([sheets.checklist], page=page, printer_dpi=dpi),
+        "cart-card": cart_card.pdf([sheets.cart_card], page=page, printer_dpi=dpi),
+    }
+    return [write_whole(out / f"{walk.number}-{name}.pdf", paper) for name, paper in papers.items()]
+
+
+def _release(books: Books, walk: WalkRecord, at: datetime, person: str) -> None:
+    books.replace([walk.model_copy(update={"released_at": at})])
+    numbers = sorted({bag.order_number for bag in books.find(Bag, walk_number=walk.number)})
+    orders = books.find(Order, number=numbers, state=OrderState.ALLOCATED)
+    books.replace([order.model_copy(update={"state": OrderState.RELEASED}) for order in orders])
+    books.journal(at=at, person=person, event="walk released", subject=walk.number, particulars={"orders": numbers})

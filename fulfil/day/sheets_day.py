@@ -1,0 +1,138 @@
+"""The papers of the day as sheets: short list and day report."""
+
+from collections import defaultdict
+from datetime import date
+from decimal import Decimal
+
+import pandas as pd
+
+from fulfil.day.report import DayReport
+from fulfil.day.sheets_walk import bound_statement, risk_statement
+from fulfil.quantities import print_metres, print_package_mass
+from fulfil.records.order import Order, OrderLine, OrderState
+from fulfil.records.part import Part, Supply
+from fulfil.records.plan import Bag, CountMethod
+from fulfil.records.sheets import BalanceRow, DayReportSheet, Figure, ShortListSheet, ShortRow, WaitingOrder
+from fulfil.store.books import Books
+
+
+def short_list_sheet(books: Books, *, day: date) -> ShortListSheet:
+    """What is short, by where it comes from: made next door first, then by supplier; parts by number."""
+    settings = books.settings()
+    states = {order.number: order for order in books.find(Order)}
+    waiting: dict[str, list[WaitingOrder]] = defaultdict(list)
+    for line in books.find(OrderLine):
+        order = states[line.order_number]
+        if line.short_pieces and order.state is not OrderState.CANCELLED:
+            note = order.held_reason if order.state is OrderState.HELD else ""
+            waiting[line.part_number].append(
+                WaitingOrder(order_number=line.order_number, pieces=line.short_pieces, note=note)
+            )
+    parts = books.find(Part, number=sorted(waiting))
+    rows = [
+        ShortRow(
+            part_number=part.number,
+            description=part.description,
+            size=part.size,
+            finish=part.finish,
+            pieces=sum(order.pieces for order in waiting[part.number]),
+            supply=part.supply,
+            supplier=part.supplier,
+            waiting=tuple(waiting[part.number]),
+        )
+        for part in sorted(parts, key=lambda part: (part.supply is Supply.BUY, part.supplier, part.number))
+    ]
+    return ShortListSheet(
+        document_number=f"S{day:%y%m%d}01",
+        shop_name=settings.shop_name,
+        day=day,
+        notice=settings.notice,
+        rows=tuple(rows),
+    )
+
+
+def day_report_sheet(books: Books, report: DayReport) -> DayReportSheet:
+    """The day on paper: the balance, the figures, what is left to do."""
+    settings = books.settings()
+    sums = report.balance
+    lines = report.frames["lines"]
+    rows = [
+        BalanceRow(label=label, lines=int((lines[label] > 0).sum()), orders=_orders(lines, label), pieces=pieces)
+        for label, pieces in (
+            ("shipped", sums.shipped),
+            ("short", sums.short),
+            ("held", sums.held),
+            ("cancelled", sums.cancelled),
+        )
+    ]
+    total = BalanceRow(
+        label="ordered",
+        orders=int(lines["order"].nunique()),
+        lines=len(lines),
+        pieces=sums.ordered,
+        is_total=True,
+        note="" if sums.is_balanced else f"{sums.in_hand} pieces are none of these yet",
+    )
+    sentence = "The day balances to the piece: ordered = shipped + short + held + cancelled."
+    if not sums.is_balanced:
+        sentence = f"The day does not balance yet: {len(sums.findings)} lines are open, {sums.in_hand} pieces in hand."
+    return DayReportSheet(
+        document_number=f"D{report.day:%y%m%d}01",
+        shop_name=settings.shop_name,
+        day=report.day,
+        notice=settings.notice,
+        balance=(*rows, total),
+        is_balanced=sums.is_balanced,
+        balance_sentence=sentence,
+        figures=(
+            ("Walks", _walk_figures(books, report)),
+            ("Checks", _check_figures(books, report)),
+            ("Packages", _package_figures(report)),
+        ),
+        to_do=tuple(str(finding) for finding in report.findings),
+        risk_statement=risk_statement(settings),
+    )
+
+
+def _orders(lines: pd.DataFrame, label: str) -> int:
+    return int(lines.loc[lines[label] > 0, "order"].nunique())
+
+
+def _walk_figures(books: Books, report: DayReport) -> tuple[Figure, ...]:
+    if not report.plans:
+        return (Figure(label="walks", value="none"),)
+    plan = report.plans[-1]
+    saved = 1 - plan.length_mm / plan.one_by_one_mm if plan.one_by_one_mm else 0.0
+    return (
+        Figure(label="walks", value=str(len(report.walks))),
+        Figure(label="walked", value=print_metres(plan.length_mm), remark=bound_statement([plan])),
+        Figure(
+            label="one walk per order would be",
+            value=print_metres(plan.one_by_one_mm),
+            remark=f"the plan saves {saved:.0%}",
+        ),
+    )
+
+
+def _check_figures(books: Books, report: DayReport) -> tuple[Figure, ...]:
+    bags = books.find(Bag)
+    by_hand = sum(bag.method is CountMethod.HAND for bag in bags)
+    figures = [
+        Figure(label="bags", value=str(len(bags))),
+        Figure(label="counted by hand", value=str(by_hand), remark="no scale here can prove these counts"),
+    ]
+    for row in report.frames["checks"].itertuples():
+        figures.append(Figure(label=f"{row.kind}s {row.verdict}", value=str(row.times), remark=f"scale {row.scale}"))
+    for row in report.frames["parts"].head(5).itertuples():
+        figures.append(Figure(label=f"sent back: {row.part}", value=str(row.sent_back), remark=str(row.description)))
+    return tuple(figures)
+
+
+def _package_figures(report: DayReport) -> tuple[Figure, ...]:
+    figures = [Figure(label="packages", value=str(len(report.packages)))]
+    for manifest in report.manifests:
+        remark = f"{manifest.packages} packages, {print_package_mass(manifest.weight_g)}"
+        figures.append(Figure(label=f"manifest {manifest.number}", value=manifest.service_code, remark=remark))
+    weight_g = sum((manifest.weight_g for manifest in report.manifests), Decimal(0))
+    figures.append(Figure(label="handed over", value=print_package_mass(weight_g)))
+    return tuple(figures)

@@ -1,0 +1,166 @@
+"""The papers of packages as sheets: packing list, package labels, manifest."""
+
+from collections import defaultdict
+from datetime import date
+from decimal import Decimal
+
+from fulfil.records.dispatch import Manifest, Package
+from fulfil.records.order import Order, OrderLine, OrderState
+from fulfil.records.part import Part
+from fulfil.records.plan import Bag
+from fulfil.records.service import Service
+from fulfil.records.settings import Settings
+from fulfil.records.sheets import (
+    ManifestRow,
+    ManifestSheet,
+    PackageLabelSheet,
+    PackedPackage,
+    PackingLine,
+    PackingListSheet,
+)
+from fulfil.shipping.address import address_lines
+from fulfil.standards import dangerous_goods
+from fulfil.store.books import Books
+
+LIFT = "Heavy: lift with care, by two or with a trolley; local rules on lifting govern."
+
+
+def consignee_lines(order: Order) -> tuple[str, ...]:
+    """The consignee's address as lines."""
+    return address_lines(
+        name=order.name,
+        company=order.company,
+        street=order.street,
+        city=order.city,
+        post_code=order.post_code,
+        region=order.region,
+        country=order.country,
+    )
+
+
+def shop_lines(settings: Settings) -> tuple[str, ...]:
+    """The shop's own address as lines."""
+    return address_lines(
+        name=settings.shop_name,
+        street=settings.street,
+        city=settings.city,
+        post_code=settings.post_code,
+        region=settings.region,
+        country=settings.country,
+    )
+
+
+def packing_list_sheet(books: Books, order: Order, *, day: date) -> PackingListSheet:
+    """What was ordered, what is inside, what follows."""
+    settings = books.settings()
+    packages = books.find(Package, order_number=order.number)
+    bags = books.find(Bag, package_number=[package.number for package in packages])
+    inside: dict[int, int] = defaultdict(int)
+    count: dict[int, int] = defaultdict(int)
+    for bag in bags:
+        inside[bag.line_no] += bag.pieces
+        count[bag.line_no] += 1
+    lines = []
+    for line in books.find(OrderLine, order_number=order.number):
+        part = books.need(Part, line.part_number)
+        row = PackingLine(
+            line_no=line.line_no,
+            part_number=part.number,
+            description=", ".join(word for word in (part.description, part.finish) if word),
+            ordered=line.pieces,
+            inside=inside[line.line_no],
+            to_follow=line.short_pieces,
+            cancelled=line.cancelled_pieces,
+            bags=count[line.line_no],
+        )
+        lines.append(row)
+    return PackingListSheet(
+        document_number=f"L{packages[0].number[1:]}" if packages else f"L{order.number}",
+        shop_name=settings.shop_name,
+        day=day,
+        notice=settings.notice,
+        order_number=order.number,
+        service=books.need(Service, order.service_code).name,
+        from_lines=shop_lines(settings),
+        to_lines=consignee_lines(order),
+        lines=tuple(lines),
+        packages=tuple(PackedPackage(number=package.number, gross_g=package.gross_g) for package in packages),
+        contact=" · ".join(word for word in (settings.email, settings.phone) if word),
+        remarks=(order.note_packer,) if order.note_packer else (),
+        cautions=_cautions(books, bags),
+    )
+
+
+def package_label_sheets(books: Books, order: Order) -> list[PackageLabelSheet]:
+    """One label for each package of an order."""
+    settings = books.settings()
+    packages = books.find(Package, order_number=order.number)
+    service = books.need(Service, order.service_code)
+    return [
+        PackageLabelSheet(
+            package_number=package.number,
+            order_number=order.number,
+            service=service.name,
+            from_lines=shop_lines(settings),
+            to_lines=consignee_lines(order),
+            package_no=place,
+            packages=len(packages),
+            gross_g=package.gross_g,
+            notice=settings.notice,
+            cautions=_lift(package, settings),
+        )
+        for place, package in enumerate(packages, start=1)
+    ]
+
+
+def manifest_sheet(books: Books, manifest: Manifest) -> ManifestSheet:
+    """The packages handed to one service, in the order of their numbers."""
+    settings = books.settings()
+    service = books.need(Service, manifest.service_code)
+    rows = []
+    for package in books.find(Package, manifest_number=manifest.number):
+        order = books.need(Order, package.order_number)
+        flags = [] if order.country == settings.country else ["customs"]
+        if _lift(package, settings):
+            flags.append("heavy")
+        row = ManifestRow(
+            package_number=package.number,
+            order_number=order.number,
+            consignee=order.name,
+            town=order.city,
+            post_code=order.post_code,
+            country=order.country,
+            gross_g=package.gross_g or Decimal(0),
+            flags=", ".join(flags),
+        )
+        rows.append(row)
+    closed = "" if manifest.closed_at is None else f"{manifest.closed_at:%Y-%m-%d %H:%M %Z}"
+    return ManifestSheet(
+        document_number=manifest.number,
+        shop_name=settings.shop_name,
+        day=manifest.day,
+        notice=settings.notice,
+        service=service.name,
+        cut_off=service.cut_off,
+        from_lines=shop_lines(settings),
+        rows=tuple(rows),
+        state_sentence=f"Closed {closed} by {manifest.closed_by}.",
+        declaration=f"Handed over: {manifest.packages} packages, counted by both sides.",
+        cautions=(LIFT,) if any("heavy" in row.flags for row in rows) else (),
+    )
+
+
+def orders_with_packages(books: Books) -> list[Order]:
+    """Orders whose packages are chosen, by number."""
+    numbers = sorted({package.order_number for package in books.find(Package)})
+    return [order for order in books.find(Order, number=numbers) if order.state is not OrderState.CANCELLED]
+
+
+def _lift(package: Package, settings: Settings) -> tuple[str, ...]:
+    gross_g = package.expected_g if package.gross_g is None else package.gross_g
+    return (LIFT,) if gross_g >= settings.lift_caution_g else ()
+
+
+def _cautions(books: Books, bags: list[Bag]) -> tuple[str, ...]:
+    parts = books.find(Part, number=sorted({bag.part_number for bag in bags}))
+    return dangerous_goods.cautions(sorted({word for part in parts for word in part.hazard_words}))

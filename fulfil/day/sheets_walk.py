@@ -1,0 +1,340 @@
+"""The papers of a walk as sheets: pick list with its map, bag labels, checklist, cart card.
+
+Everything a paper says is decided here; the papers only place it. Bags are listed in the order of the walk on the
+pick list and in the order of the cart on the checklist, because that is how the hands meet them.
+"""
+
+from collections import defaultdict
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import time
+from math import hypot
+
+from fulfil.day.counting import scale_of
+from fulfil.day.floor import Floor, floor_of
+from fulfil.day.turns import approaches
+from fulfil.quantities import print_metres
+from fulfil.records.equipment import BagType, ScaleRecord
+from fulfil.records.order import Order
+from fulfil.records.part import Part
+from fulfil.records.place import Bin, RoomElement
+from fulfil.records.plan import Bag, CountMethod, PlanRecord, WalkRecord
+from fulfil.records.service import Service
+from fulfil.records.settings import Settings
+from fulfil.records.sheets import (
+    BagLabelSheet,
+    CartCardSheet,
+    CartPosition,
+    CheckBag,
+    ChecklistSheet,
+    MapStop,
+    PickBag,
+    PickListSheet,
+    PickStop,
+    RouteMapSheet,
+)
+from fulfil.room.walk import shortest_walk
+from fulfil.standards import dangerous_goods
+from fulfil.store.books import Books
+from fulfil.weighing.lookalike import LookAlikeIndex
+
+MOST_LOOK_ALIKES = 3
+
+
+@dataclass(frozen=True)
+class WalkSheets:
+    """All papers of one walk."""
+
+    pick_list: PickListSheet
+    bag_labels: tuple[BagLabelSheet, ...]
+    checklist: ChecklistSheet
+    cart_card: CartCardSheet
+
+
+def walk_sheets(books: Books, walk: WalkRecord, *, index: Callable[[Books], LookAlikeIndex]) -> WalkSheets:
+    """The sheets of a walk; ``index`` gives the look-alikes for the checklist."""
+    facts = _facts(books, walk)
+    shop_name, notice = facts.settings.shop_name, facts.settings.notice
+    cart_name = f"Cart of walk {walk.number}"
+    risk = risk_statement(facts.settings)
+    pick_list = PickListSheet(
+        document_number=walk.number,
+        walk_number=walk.number,
+        cart_name=cart_name,
+        cart=facts.cart,
+        cut_off=facts.cut_off,
+        cut_off_service=facts.cut_off_service,
+        length_mm=walk.length_mm,
+        stops=_stops(facts),
+        route_map=_route_map(facts),
+        risk_statement=risk,
+        bound_statement=bound_statement(books.find(PlanRecord, day=walk.day)),
+        shop_name=shop_name,
+        day=walk.day,
+        notice=notice,
+    )
+    checklist = ChecklistSheet(
+        document_number=f"C{walk.number[1:]}",
+        walk_number=walk.number,
+        cart_name=cart_name,
+        rows=_check_rows(facts, index(books)),
+        risk_statement=risk,
+        shop_name=shop_name,
+        day=walk.day,
+        notice=notice,
+    )
+    card = CartCardSheet(
+        document_number=f"K{walk.number[1:]}",
+        walk_number=walk.number,
+        cart_name=cart_name,
+        cut_off=facts.cut_off,
+        cut_off_service=facts.cut_off_service,
+        positions=facts.cart,
+        shop_name=shop_name,
+        day=walk.day,
+        notice=notice,
+    )
+    return WalkSheets(pick_list, tuple(_label(facts, bag) for bag in facts.bags), checklist, card)
+
+
+def risk_statement(settings: Settings) -> str:
+    """For which risks the windows were made."""
+    return (
+        f"Windows are made so that a bag one piece short or over passes at most {settings.risk_pass:.2%} of the time, "
+        f"and a right bag is sent back at most {settings.risk_reject:.2%} of the time."
+    )
+
+
+def bound_statement(plans: list[PlanRecord]) -> str:
+    """How far the day's latest plan is from the best possible, and whether that is proven."""
+    if not plans:
+        return ""
+    plan = plans[-1]
+    walked = f"All walks of the plan: {print_metres(plan.length_mm)}"
+    if plan.bound_mm is None:
+        return f"{walked}; each walk is the shortest for its stops; the batching has no proven bound yet."
+    gap = (plan.length_mm - plan.bound_mm) / plan.bound_mm if plan.bound_mm else 0.0
+    kind = "proven" if plan.bound_is_closed else "proven so far"
+    return f"{walked}; no plan can be shorter than {print_metres(plan.bound_mm)} ({kind}): at most {gap:.1%} above."
+
+
+@dataclass(frozen=True)
+class _Facts:
+    """What the sheets of one walk are made of."""
+
+    settings: Settings
+    walk: WalkRecord
+    floor: Floor
+    bags: tuple[Bag, ...]
+    parts: dict[str, Part]
+    bins: dict[str, Bin]
+    scales: dict[str, ScaleRecord]
+    bag_types: dict[str, BagType]
+    shares: dict[tuple[str, int], list[str]]
+    cart: tuple[CartPosition, ...]
+    cut_off: time | None
+    cut_off_service: str
+
+
+def _facts(books: Books, walk: WalkRecord) -> _Facts:
+    bags = books.find(Bag, walk_number=walk.number)
+    parts = books.find(Part, number=sorted({bag.part_number for bag in bags}))
+    bins = books.find(Bin, code=sorted({bag.bin_code for bag in bags}))
+    orders = {order.number: order for order in books.find(Order, number=sorted({bag.order_number for bag in bags}))}
+    services = {service.code: service for service in books.find(Service)}
+    first = min((services[order.service_code] for order in orders.values()), key=lambda one: (one.cut_off, one.code))
+    shares: dict[tuple[str, int], list[str]] = defaultdict(list)
+    for bag in books.find(Bag, order_number=sorted(orders)):
+        shares[bag.order_number, bag.line_no].append(bag.code)
+    return _Facts(
+        settings=books.settings(),
+        walk=walk,
+        floor=floor_of(books.find(RoomElement)),
+        bags=tuple(bags),
+        parts={part.number: part for part in parts},
+        bins={place.code: place for place in bins},
+        scales={scale.code: scale for scale in books.find(ScaleRecord)},
+        bag_types={bag_type.code: bag_type for bag_type in books.find(BagType)},
+        shares=shares,
+        cart=_cart(bags, orders, services),
+        cut_off=first.cut_off,
+        cut_off_service=first.name,
+    )
+
+
+def _cart(bags: list[Bag], orders: dict[str, Order], services: dict[str, Service]) -> tuple[CartPosition, ...]:
+    at: dict[tuple[int, str], int] = defaultdict(int)
+    for bag in bags:
+        at[bag.cart_position, bag.order_number] += 1
+    return tuple(
+        CartPosition(
+            position=position,
+            order_number=number,
+            service=services[orders[number].service_code].name,
+            destination=orders[number].country,
+            bags=count,
+            note=orders[number].note_picker,
+        )
+        for (position, number), count in sorted(at.items())
+    )
+
+
+def _stops(facts: _Facts) -> tuple[PickStop, ...]:
+    places = sorted({bag.bin_code: bag.stop_no for bag in facts.bags}.items(), key=lambda pair: pair[1])
+    stops = [facts.floor.stop_of(facts.bins[code]) for code, _ in places]
+    room = facts.floor.room
+    came = approaches(_path(facts), facts.floor.aisle_names, room.aisle_x_mm, stops)
+    rows = []
+    for (code, stop_no), approach in zip(places, came, strict=True):
+        place = facts.bins[code]
+        part = facts.parts[place.part_number]
+        row = PickStop(
+            stop_no=stop_no,
+            turn=approach.sentence,
+            bin_code=code,
+            aisle=place.aisle,
+            side=place.side,
+            section=place.section,
+            level=place.level,
+            on_your=approach.hand(place.side),
+            part_number=part.number,
+            description=part.description,
+            family=part.family,
+            size=part.size,
+            finish=part.finish,
+            bags=tuple(_pick_bag(facts, bag) for bag in facts.bags if bag.stop_no == stop_no),
+            cautions=dangerous_goods.cautions(part.hazard_words),
+        )
+        rows.append(row)
+    return tuple(rows)
+
+
+def _path(facts: _Facts) -> tuple[tuple[int, int], ...]:
+    stops = [facts.floor.stop_of(facts.bins[code]) for code in _bin_codes(facts)]
+    return shortest_walk(facts.floor.room, stops).path
+
+
+def _bin_codes(facts: _Facts) -> list[str]:
+    """The walk's bins in the order in which they were planned: by code of the first bag."""
+    return list(dict.fromkeys(bag.bin_code for bag in facts.bags))
+
+
+def _pick_bag(facts: _Facts, bag: Bag) -> PickBag:
+    return PickBag(
+        bag_code=bag.code,
+        cart_position=bag.cart_position,
+        order_number=bag.order_number,
+        pieces=bag.pieces,
+        method=bag.method,
+        tare_g=bag.tare_g,
+        target_g=bag.target_g,
+        lower_g=bag.lower_g,
+        upper_g=bag.upper_g,
+        bag_type=bag.bag_type,
+        note="; ".join(note for note in (_share(facts, bag), bag.reason, _scale_note(bag)) if note),
+    )
+
+
+def _share(facts: _Facts, bag: Bag) -> str:
+    codes = facts.shares[bag.order_number, bag.line_no]
+    return f"bag {codes.index(bag.code) + 1} of {len(codes)}" if len(codes) > 1 else ""
+
+
+def _scale_note(bag: Bag) -> str:
+    return f"scale {bag.scale_code}" if bag.method is CountMethod.WEIGH else ""
+
+
+def _route_map(facts: _Facts) -> RouteMapSheet:
+    room = facts.floor.room
+    stops = []
+    for code, number in sorted({bag.bin_code: bag.stop_no for bag in facts.bags}.items(), key=lambda pair: pair[1]):
+        place = facts.bins[code]
+        x_mm, y_mm = room.point_mm(facts.floor.stop_of(place))
+        stops.append(MapStop(number=number, x_mm=x_mm, y_mm=y_mm, side=place.side, label=code))
+    return RouteMapSheet.of_aisles(
+        aisles=tuple(zip(facts.floor.aisle_names, room.aisle_x_mm, strict=True)),
+        cross_aisle_y_mm=(0, room.length_mm),
+        bench_mm=room.bench_mm,
+        stops=stops,
+        path_mm=_path(facts),
+    )
+
+
+def _label(facts: _Facts, bag: Bag) -> BagLabelSheet:
+    part = facts.parts[bag.part_number]
+    return BagLabelSheet(
+        bag_code=bag.code,
+        part_number=part.number,
+        description=part.description,
+        family=part.family,
+        size=part.size,
+        finish=part.finish,
+        pieces=bag.pieces,
+        method=bag.method,
+        target_g=bag.target_g,
+        lower_g=bag.lower_g,
+        upper_g=bag.upper_g,
+        order_number=bag.order_number,
+        cart_position=bag.cart_position,
+        stop_no=bag.stop_no,
+        bin_code=bag.bin_code,
+        walk_number=bag.walk_number,
+        bag_type=bag.bag_type,
+        note=_share(facts, bag),
+        cautions=tuple(word.upper() for word in part.hazard_words),
+    )
+
+
+def _check_rows(facts: _Facts, index: LookAlikeIndex) -> tuple[CheckBag, ...]:
+    bags = sorted(facts.bags, key=lambda bag: (bag.cart_position, bag.stop_no, bag.code))
+    look_alikes = _look_alikes(facts, bags, index)
+    rows = []
+    for bag in bags:
+        part = facts.parts[bag.part_number]
+        others = look_alikes.get(bag.code, ())
+        row = CheckBag(
+            bag_code=bag.code,
+            cart_position=bag.cart_position,
+            order_number=bag.order_number,
+            part_number=part.number,
+            description=part.description,
+            family=part.family,
+            size=part.size,
+            finish=part.finish,
+            look_at=", ".join(word for word in (part.family, part.size, part.finish) if word),
+            look_alikes=others,
+            pieces=bag.pieces,
+            method=bag.method,
+            target_g=bag.target_g,
+            lower_g=bag.lower_g,
+            upper_g=bag.upper_g,
+            note="; ".join(note for note in (_share(facts, bag), bag.reason, _scale_note(bag)) if note),
+            cautions=dangerous_goods.cautions(part.hazard_words),
+        )
+        rows.append(row)
+    return tuple(rows)
+
+
+def _look_alikes(facts: _Facts, bags: list[Bag], index: LookAlikeIndex) -> dict[str, tuple[str, ...]]:
+    """For each weighed bag the parts that would pass its window, likeliest first."""
+    weighed = [bag for bag in bags if bag.lower_g is not None and bag.upper_g is not None]
+    if not weighed:
+        return {}
+    passing = index.passing(
+        [bag.part_number for bag in weighed],
+        [bag.pieces for bag in weighed],
+        [float((bag.upper_g or 0) - (bag.lower_g or 0)) / 2 for bag in weighed],
+        [_noise_g(facts, bag) for bag in weighed],
+        risk_pass=facts.settings.risk_pass,
+        most=MOST_LOOK_ALIKES,
+    )
+    return {
+        bag.code: tuple(f"{other.part_number}: {other.sentence}" for other in found)
+        for bag, found in zip(weighed, passing, strict=True)
+    }
+
+
+def _noise_g(facts: _Facts, bag: Bag) -> float:
+    """Standard uncertainty of a bag's net weight: its indication and its empty bag."""
+    indication_u_g = scale_of(facts.scales[bag.scale_code]).indication_u_g(float(bag.target_g or 0))
+    return hypot(indication_u_g, facts.bag_types[bag.bag_type].tare_sd_g)
