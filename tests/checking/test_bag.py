@@ -1,0 +1,46 @@
+"""Verdicts on bags: inside the window passes, anything else goes back, the third time it stops."""
+
+from decimal import Decimal
+
+import pytest
+
+from fulfil.checking.bag import judge_hand_count, judge_look, judge_weight
+from fulfil.records.weighing import Verdict
+
+LOWER, UPPER = Decimal("17.95"), Decimal("18.22")
+
+
+@pytest.mark.parametrize("shown", ["17.95", "18.10", "18.22"])
+def test_an_indication_inside_the_window_passes_limits_included(shown):
+    """The acceptance interval is closed (JCGM 106:2012, 3.3.9)."""
+    assert judge_weight(Decimal(shown), LOWER, UPPER, pieces=50, checks_before=0).verdict is Verdict.PASSED
+
+
+@pytest.mark.parametrize(("shown", "side"), [("17.94", "below"), ("18.23", "above")])
+def test_one_scale_interval_outside_is_outside(shown, side):
+    """No rounding in anyone's favour; the sentence says which side."""
+    verdict = judge_weight(Decimal(shown), LOWER, UPPER, pieces=50, checks_before=0)
+
+    assert verdict.verdict is Verdict.RECOUNT
+    assert verdict.reason == f"weighs {shown} g, {side} the window 17.95 to 18.22 g for 50 pieces"
+
+
+def test_the_third_failed_check_stops_the_bag():
+    """Twice sent back, the third time a person decides."""
+    verdicts = [judge_weight(Decimal(20), LOWER, UPPER, pieces=50, checks_before=before).verdict for before in range(3)]
+
+    assert verdicts == [Verdict.RECOUNT, Verdict.RECOUNT, Verdict.STOP]
+
+
+def test_a_hand_count_says_how_many_are_off():
+    """49 of 50 is 1 short, 52 is 2 over."""
+    assert judge_hand_count(50, pieces=50, checks_before=0).verdict is Verdict.PASSED
+    assert judge_hand_count(49, pieces=50, checks_before=0).reason == "counted by hand: 49 pieces, 1 short of 50"
+    assert judge_hand_count(52, pieces=50, checks_before=0).reason == "counted by hand: 52 pieces, 2 over of 50"
+
+
+def test_what_the_eye_sees_goes_back_whatever_the_weight():
+    """A wrong finish is never passed."""
+    verdict = judge_look("black, not zinc", checks_before=0)
+
+    assert (verdict.verdict, verdict.reason) == (Verdict.RECOUNT, "the checker saw: black, not zinc")

