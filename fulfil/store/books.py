@@ -90,13 +90,14 @@ class Books:
         """The shop's settings, the house rules where none were imported."""
         return self.get(Settings, 1) or Settings()
 
-    def order_digests(self) -> dict[str, str]:
-        """The digest of what the customer said, by order number (:func:`~fulfil.records.order.content_digest`)."""
+    def order_digests(self, numbers: Sequence[str]) -> dict[str, str]:
+        """What the customer said (:func:`~fulfil.records.order.content_digest`), by number, for orders that exist."""
         table = table_of(Order)
-        return {
-            row.number: row.content_digest
-            for row in self._connection.execute(select(table.c.number, table.c.content_digest).order_by(table.c.number))
-        }
+        found: dict[str, str] = {}
+        for one in slices({"number": [*numbers]}):
+            rows = self._connection.execute(select(table.c.number, table.c.content_digest).where(where(table, one)))
+            found |= {row.number: row.content_digest for row in rows}
+        return found
 
     # Writing
 

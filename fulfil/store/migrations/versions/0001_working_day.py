@@ -258,6 +258,7 @@ def upgrade() -> None:
         sa.Column("country", sa.String(), nullable=False),
         sa.Column("phone", sa.String(), nullable=False),
         sa.Column("email", sa.String(), nullable=False),
+        sa.Column("notice", sa.String(), nullable=False),
         sa.Column("time_zone", sa.String(), nullable=False),
         sa.Column("currency", sa.String(), nullable=False),
         sa.Column("printer_dpi", sa.Integer(), nullable=False),

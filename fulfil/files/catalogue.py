@@ -1,0 +1,171 @@
+"""A catalogue is a folder of CSV files, read whole: with one finding there is no catalogue, only the list of findings.
+
+``settings.csv`` may be missing (then the house rules hold), every other file is needed.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from hashlib import sha256
+from pathlib import Path
+
+from fulfil.errors import FileRefused
+from fulfil.files.columns import Column, needed_names, optional_names
+from fulfil.files.csv_rows import Row, Rows, read_rows
+from fulfil.files.equipment import (
+    BAGS,
+    BOXES,
+    SCALES,
+    SERVICES,
+    SETTINGS,
+    read_bag_types,
+    read_box_types,
+    read_scales,
+    read_services,
+    read_settings,
+)
+from fulfil.files.parts import PARTS, WEIGHTS, read_parts
+from fulfil.files.places import BINS, ROOM, read_bins, read_room
+from fulfil.files.reading import FileReading
+from fulfil.records.equipment import BagType, BoxType, ScaleRecord
+from fulfil.records.finding import Finding
+from fulfil.records.part import Part, UnitWeight
+from fulfil.records.place import Bin, RoomElement
+from fulfil.records.service import Service
+from fulfil.records.settings import Settings
+from fulfil.records.text import tidy
+
+FILES: dict[str, tuple[Column, ...]] = {
+    "parts.csv": (*PARTS, *WEIGHTS),
+    "bins.csv": BINS,
+    "room.csv": ROOM,
+    "scales.csv": SCALES,
+    "bags.csv": BAGS,
+    "boxes.csv": BOXES,
+    "services.csv": SERVICES,
+    "settings.csv": SETTINGS,
+}
+"""The files of a catalogue and their columns."""
+
+
+@dataclass(frozen=True)
+class Catalogue:
+    """Everything that a shop has and how it is set."""
+
+    parts: tuple[Part, ...]
+    unit_weights: tuple[UnitWeight, ...]
+    bins: tuple[Bin, ...]
+    room: tuple[RoomElement, ...]
+    scales: tuple[ScaleRecord, ...]
+    bag_types: tuple[BagType, ...]
+    box_types: tuple[BoxType, ...]
+    services: tuple[Service, ...]
+    settings: Settings
+
+
+@dataclass(frozen=True)
+class CatalogueRead:
+    """The catalogue of a folder, None where there are findings; ``notes`` say what was assumed.
+
+    ``digests`` are SHA-256 of the files' bytes, by name.
+    """
+
+    catalogue: Catalogue | None
+    findings: tuple[Finding, ...]
+    notes: tuple[str, ...] = ()
+    digests: dict[str, str] = field(default_factory=dict)
+
+
+def read_catalogue(folder: Path, *, encoding: str = "utf-8-sig") -> CatalogueRead:
+    """Reads the folder.
+
+    Raises:
+        FileRefused: there is no such folder, or ``encoding`` is no encoding.
+    """
+    if not folder.is_dir():
+        raise FileRefused("read the catalogue", folder, "a folder with parts.csv, bins.csv and the others")
+    reading = _Folder(folder, encoding)
+    parts_file, rows = reading.open("parts.csv")
+    parts = read_parts(rows, parts_file)
+    numbers = frozenset(tidy(row.cells["part"]) for row in rows) if reading.is_whole("parts.csv") else None
+    room_file, rows = reading.open("room.csv")
+    room = read_room(rows, room_file) if reading.is_whole("room.csv") else ()
+    bins_file, rows = reading.open("bins.csv")
+    bins = read_bins(rows, bins_file, room=None if room_file.findings else room, parts=numbers)
+    catalogue = Catalogue(
+        parts=parts.parts,
+        unit_weights=parts.unit_weights,
+        bins=bins,
+        room=room,
+        scales=read_scales(*reading.open_rows("scales.csv")),
+        bag_types=read_bag_types(*reading.open_rows("bags.csv")),
+        box_types=read_box_types(*reading.open_rows("boxes.csv")),
+        services=read_services(*reading.open_rows("services.csv")),
+        settings=read_settings(*reading.open_rows("settings.csv")),
+    )
+    findings = reading.findings()
+    notes = (_volume_note(parts.estimated_volumes),) if parts.estimated_volumes else ()
+    return CatalogueRead(None if findings else catalogue, findings, notes, reading.digests)
+
+
+def _volume_note(count: int) -> str:
+    return f"bulk volume of {count} parts estimated from weight and longest side; measure 100 pieces of each"
+
+
+class _Folder:
+    """The files of a folder, each read once."""
+
+    def __init__(self, folder: Path, encoding: str) -> None:
+        self.digests: dict[str, str] = {}
+        self._folder = folder
+        self._encoding = encoding
+        self._shape: list[Finding] = []
+        self._broken: set[str] = set()
+        self._files: list[FileReading] = []
+
+    def open(self, name: str) -> tuple[FileReading, Sequence[Row]]:
+        """Where the file's findings go, and its rows."""
+        read = self._rows(name)
+        self._shape += read.findings
+        if read.findings:
+            self._broken.add(name)
+        self._files.append(FileReading(name, []))
+        return self._files[-1], read.rows
+
+    def open_rows(self, name: str) -> tuple[Sequence[Row], FileReading]:
+        file, rows = self.open(name)
+        return rows, file
+
+    def is_whole(self, name: str) -> bool:
+        """Whether the file has the right shape."""
+        return name not in self._broken
+
+    def findings(self) -> tuple[Finding, ...]:
+        """All findings, file by file in the order of ``FILES``, by line."""
+        place = {name: index for index, name in enumerate(FILES)}
+        found = self._shape + [finding for file in self._files for finding in file.findings]
+        return tuple(sorted(found, key=lambda one: (place[one.source], one.line or 0)))
+
+    def _rows(self, name: str) -> Rows:
+        columns = FILES[name]
+        path = self._folder / name
+        if not path.exists():
+            do = f"add the file with the columns {', '.join(needed_names(columns))}"
+            missing = Finding(name, None, "", "", "is missing in the folder", do)
+            return Rows(name, (), () if name == "settings.csv" else (missing,))
+        raw = read_bytes(path)
+        self.digests[name] = sha256(raw).hexdigest()
+        return read_rows(
+            raw, name, needed=needed_names(columns), optional=optional_names(columns), encoding=self._encoding
+        )
+
+
+def read_bytes(path: Path) -> bytes:
+    """A file's bytes.
+
+    Raises:
+        FileRefused: it can't be read.
+    """
+    try:
+        return path.read_bytes()
+    except OSError as trouble:
+        raise FileRefused("read the file", path, f"a file that can be read ({trouble.strerror})") from trouble

@@ -1,0 +1,160 @@
+"""``scales.csv``, ``bags.csv``, ``boxes.csv``, ``services.csv`` and ``settings.csv``."""
+
+from collections.abc import Callable, Iterable
+from typing import TypeVar
+from zoneinfo import ZoneInfo
+
+from pydantic import ValidationError
+from sqlmodel import SQLModel
+
+from fulfil.errors import QuantityRefused, Refusal
+from fulfil.files.columns import Column, estimate, grams, mm
+from fulfil.files.csv_rows import Row
+from fulfil.files.estimates import usable_volume_mm3
+from fulfil.files.reading import FileReading
+from fulfil.records.equipment import BagType, BoxType, ScaleRecord
+from fulfil.records.service import Service
+from fulfil.records.settings import Settings
+from fulfil.standards import dangerous_goods, iso3166, iso4217
+
+R = TypeVar("R", bound=SQLModel)
+
+
+def _use(cell: str) -> str:
+    if cell not in ("bags", "packages"):
+        raise QuantityRefused("read the use", cell, "bags or packages")
+    return cell
+
+
+def _countries(cell: str) -> str:
+    return cell if cell == "*" else " ".join(iso3166.validate(code) for code in cell.split())
+
+
+def _hazards(cell: str) -> str:
+    return " ".join(dangerous_goods.parse(cell))
+
+
+SCALES = (
+    Column("scale", "code"),
+    Column("accuracy_class", "accuracy_class", do="copy it from the scale's plate"),
+    Column("e_g", "e_g", grams, do="copy it from the scale's plate"),
+    Column("d_g", "d_g", grams, do="copy it from the scale's plate"),
+    Column("max_g", "max_g", grams, do="copy it from the scale's plate"),
+    Column("min_g", "min_g", grams, do="copy it from the scale's plate"),
+    Column("repeatability_g", "repeatability_g", estimate, is_needed=False),
+    Column("use", "use", _use, is_needed=False),
+)
+BAGS = (
+    Column("bag_type", "code"),
+    Column("width_mm", "width_mm", mm),
+    Column("height_mm", "height_mm", mm),
+    Column("usable_volume_mm3", "usable_volume_mm3", mm, is_needed=False),
+    Column("tare_g", "tare_g", grams),
+    Column("tare_sd_g", "tare_sd_g", estimate),
+    Column("max_load_g", "max_load_g", grams),
+)
+BOXES = (
+    Column("box_type", "code"),
+    Column("length_mm", "length_mm", mm),
+    Column("width_mm", "width_mm", mm),
+    Column("height_mm", "height_mm", mm),
+    Column("wall_mm", "wall_mm", mm, is_needed=False),
+    Column("tare_g", "tare_g", grams),
+    Column("tare_sd_g", "tare_sd_g", estimate),
+    Column("max_load_g", "max_load_g", grams),
+    Column("fill_fraction", "fill_fraction", estimate),
+)
+SERVICES = (
+    Column("service", "code"),
+    Column("name", "name"),
+    Column("kind", "kind", do="write parcel or postal"),
+    Column("countries", "countries", _countries, do="write * or ISO 3166-1 codes with spaces between"),
+    Column("cut_off", "cut_off", do="write the time as 16:30"),
+    Column("max_weight_g", "max_weight_g", grams),
+    Column("max_longest_mm", "max_longest_mm", mm, is_needed=False),
+    Column("max_length_girth_mm", "max_length_girth_mm", mm, is_needed=False),
+    Column("refuses", "refuses", _hazards, is_needed=False),
+)
+SETTINGS = (Column("setting", "setting"), Column("value", "value", is_needed=False))
+
+
+def read_scales(rows: Iterable[Row], file: FileReading) -> tuple[ScaleRecord, ...]:
+    """The scales; what is wrong goes to the file's findings."""
+    return _read(ScaleRecord, SCALES, rows, file)
+
+
+def read_bag_types(rows: Iterable[Row], file: FileReading) -> tuple[BagType, ...]:
+    """The bag types; a missing usable volume is estimated from the flat size."""
+
+    def volume(values: dict[str, object]) -> None:
+        width, height = values["width_mm"], values["height_mm"]
+        if "usable_volume_mm3" not in values and isinstance(width, int) and isinstance(height, int) and width * height:
+            values["usable_volume_mm3"] = usable_volume_mm3(width, height)
+
+    return _read(BagType, BAGS, rows, file, complete=volume)
+
+
+def read_box_types(rows: Iterable[Row], file: FileReading) -> tuple[BoxType, ...]:
+    """The box types; what is wrong goes to the file's findings."""
+    return _read(BoxType, BOXES, rows, file)
+
+
+def read_services(rows: Iterable[Row], file: FileReading) -> tuple[Service, ...]:
+    """The services; what is wrong goes to the file's findings."""
+    return _read(Service, SERVICES, rows, file)
+
+
+def _read(
+    kind: type[R],
+    columns: tuple[Column, ...],
+    rows: Iterable[Row],
+    file: FileReading,
+    complete: Callable[[dict[str, object]], None] = lambda _: None,
+) -> tuple[R, ...]:
+    records = []
+    key = columns[0].name
+    for row in rows:
+        values = file.values(columns, row)
+        if not file.is_new(row, key, row.cells.get(key, "")) or values is None:
+            continue
+        complete(values)
+        record = file.build(kind, columns, row, values)
+        if record is not None:
+            records.append(record)
+    return tuple(records)
+
+
+def read_settings(rows: Iterable[Row], file: FileReading) -> Settings:
+    """The settings: what the file names, the house rules for the rest."""
+    values: dict[str, str] = {}
+    named: dict[str, Row] = {}
+    for row in rows:
+        name = row.cells.get("setting", "")
+        if not file.is_new(row, "setting", name):
+            continue
+        if name not in Settings.model_fields:
+            file.find(row, "setting", "is no setting", f"use one of {', '.join(Settings.model_fields)}")
+        elif row.cells.get("value") or name in ("street", "city", "post_code", "region", "phone", "email"):
+            values[name], named[name] = row.cells.get("value", ""), row
+        else:
+            file.find(row, "value", f"must not be empty for {name}", "give a value, or remove the line")
+    for name, check in (("country", iso3166.validate), ("currency", iso4217.validate), ("time_zone", _time_zone)):
+        if name in values:
+            try:
+                check(values[name])
+            except Refusal as refusal:
+                file.find(named[name], "value", f"expected {refusal.expected}")
+    try:
+        return Settings.model_validate(values)
+    except ValidationError as trouble:
+        for error in trouble.errors():
+            file.find(named[str(error["loc"][0])], "value", f"{error['loc'][0]}: {error['msg']}")
+        return Settings()
+
+
+def _time_zone(name: str) -> str:
+    try:
+        ZoneInfo(name)
+    except (ValueError, OSError):
+        raise QuantityRefused("find the time zone", name, "a name such as Europe/Vienna") from None
+    return name

@@ -1,0 +1,211 @@
+"""Orders from a file: ``.csv`` with one row a line of an order, ``.json`` with a list of orders and their ``lines``.
+
+In CSV the order's own columns repeat on each of its rows; they must agree with the first row or be empty. A file whose
+shape is broken (a row too long, a row of no order) gives no order at all: nobody can say whose line is missing. A cell
+that can't be read keeps its whole order out, and no other. An order twice in a JSON file keeps both out.
+"""
+
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass
+from hashlib import sha256
+from pathlib import Path
+from typing import Any
+
+from fulfil.errors import FileRefused
+from fulfil.files.catalogue import read_bytes
+from fulfil.files.columns import Column, amount, moment, needed_names, optional_names, pieces, yes_or_no
+from fulfil.files.csv_rows import Row, Rows, decode, read_rows
+from fulfil.files.reading import FileReading
+from fulfil.records.finding import Finding
+from fulfil.records.text import tidy
+from fulfil.standards import iso3166, iso4217
+
+ORDER = (
+    Column("order", "number"),
+    Column("received_at", "received_at", moment),
+    Column("source", "source"),
+    Column("name", "name"),
+    Column("company", "company", is_needed=False),
+    Column("street", "street"),
+    Column("city", "city"),
+    Column("post_code", "post_code", is_needed=False),
+    Column("region", "region", is_needed=False),
+    Column("country", "country", iso3166.validate),
+    Column("phone", "phone", is_needed=False),
+    Column("email", "email", is_needed=False),
+    Column("service", "service_code"),
+    Column("ship_complete", "ship_complete", yes_or_no, is_needed=False),
+    Column("note_picker", "note_picker", is_needed=False),
+    Column("note_packer", "note_packer", is_needed=False),
+    Column("currency", "currency", iso4217.validate, is_needed=False),
+)
+LINE = (
+    Column("line", "line_no", pieces, is_needed=False),
+    Column("part", "part_number"),
+    Column("pieces", "pieces", pieces),
+    Column("unit_price", "unit_price", amount, is_needed=False),
+)
+
+
+@dataclass(frozen=True)
+class LineGiven:
+    """A line as the file gives it: where, and its fields; ``unit_price`` in major units may be missing."""
+
+    row: Row
+    values: dict[str, Any]
+
+
+@dataclass(frozen=True)
+class OrderGiven:
+    """An order as the file gives it: where it starts, its fields (``currency`` may be missing), its lines."""
+
+    number: str
+    row: Row
+    values: dict[str, Any]
+    lines: tuple[LineGiven, ...]
+
+
+@dataclass(frozen=True)
+class OrdersRead:
+    """The orders that could be read, in the order of the file, and the reading that holds the findings."""
+
+    orders: tuple[OrderGiven, ...]
+    file: FileReading
+    digest: str
+
+
+def read_orders(path: Path, *, encoding: str = "utf-8-sig") -> OrdersRead:
+    """Reads a file of orders.
+
+    Raises:
+        FileRefused: the file can't be read, ends neither in .csv nor in .json, or ``encoding`` is no encoding.
+    """
+    kind = path.suffix.lower()
+    if kind not in (".csv", ".json"):
+        raise FileRefused("read orders from", path, "a file that ends in .csv or .json")
+    raw = read_bytes(path)
+    file = FileReading(path.name, [])
+    if kind == ".csv":
+        columns = (*ORDER, *LINE)
+        needed, optional = needed_names(columns), optional_names(columns)
+        by_order = _by_order(read_rows(raw, path.name, needed=needed, optional=optional, encoding=encoding), file)
+    else:
+        by_order = _from_json(decode(raw, path.name, encoding), file)
+    orders = [_order(number, rows, file) for number, rows in by_order.items()]
+    return OrdersRead(tuple(one for one in orders if one is not None), file, sha256(raw).hexdigest())
+
+
+def _by_order(rows: Rows, file: FileReading) -> dict[str, list[Row]]:
+    file.findings += rows.findings
+    by_order: dict[str, list[Row]] = {}
+    for row in rows.rows:
+        number = tidy(row.cells["order"])
+        if not number:
+            file.find(row, "order", "belongs to no order, so no order of this file is taken", "fill in its number")
+        by_order.setdefault(number, []).append(row)
+    return {} if file.findings else by_order
+
+
+def _order(number: str, rows: Sequence[Row], file: FileReading) -> OrderGiven | None:
+    before = len(file.findings)
+    first = rows[0]
+    values = file.values(ORDER, first)
+    for row in rows[1:]:
+        for column in ORDER[1:]:
+            said, now = tidy(first.cells.get(column.name, "")), tidy(row.cells.get(column.name, ""))
+            if now and now != said:
+                where = first.place or f"line {first.line}"
+                file.find(row, column.name, f"differs from '{said}' in {where} of the same order", "let them agree")
+    lines: dict[int, LineGiven] = {}
+    for place, row in enumerate(rows, start=1):
+        line = file.values(LINE, row)
+        if line is not None:
+            line.setdefault("line_no", place)
+            if line["line_no"] in lines:
+                file.find(row, "line", f"comes twice in order {number}", "number the lines 1, 2, 3 and so on")
+            lines.setdefault(line["line_no"], LineGiven(row, line))
+    if values is None or len(file.findings) > before:
+        return None
+    return OrderGiven(number, first, values, tuple(lines[line_no] for line_no in sorted(lines)))
+
+
+def _from_json(text: str | Finding, file: FileReading) -> dict[str, list[Row]]:
+    """The same rows as CSV would give, one for each line of each order."""
+    if isinstance(text, Finding):
+        file.findings.append(text)
+        return {}
+    try:
+        orders = json.loads(text, parse_int=str, parse_float=str, parse_constant=str, object_pairs_hook=_object)
+    except (json.JSONDecodeError, RecursionError, _NamedTwice) as trouble:
+        line = trouble.lineno if isinstance(trouble, json.JSONDecodeError) else None
+        says = f"is no well-formed JSON ({trouble})"
+        file.findings.append(Finding(file.source, line, "", "", says, "export the file again"))
+        return {}
+    if not isinstance(orders, list):
+        file.findings.append(Finding(file.source, None, "", "", "is no list of orders", "write a list: [{...}, ...]"))
+        return {}
+    by_order: dict[str, list[Row]] = {}
+    first_at: dict[str, str] = {}
+    for index, order in enumerate(orders):
+        before, place = len(file.findings), f"orders[{index}]"
+        rows = _json_rows(order, place, file)
+        if len(file.findings) > before:
+            continue
+        number = tidy(rows[0].cells["order"])
+        if first_at.setdefault(number, place) != place:
+            file.find(rows[0], "order", f"is there already, in {first_at[number]}", "keep one of the two")
+            by_order.pop(number, None)
+        else:
+            by_order[number] = rows
+    return by_order
+
+
+def _json_rows(order: object, place: str, file: FileReading) -> list[Row]:
+    lines = order.get("lines") if isinstance(order, dict) else None
+    if not isinstance(order, dict) or not isinstance(lines, list) or not lines:
+        says = "is no order with a list of lines"
+        file.findings.append(Finding(file.source, None, place, "", says, 'write {"order": ..., "lines": [{...}]}'))
+        return []
+    own = _cells({key: value for key, value in order.items() if key != "lines"}, ORDER, place, file)
+    if not own.get("order"):
+        says = "must not be empty"
+        file.findings.append(Finding(file.source, None, f"{place}.order", "", says, "fill in its number"))
+        return []
+    rows = []
+    for index, line in enumerate(lines):
+        where = f"{place}.lines[{index}]"
+        if isinstance(line, dict):
+            rows.append(Row(None, own | _cells(line, LINE, where, file), f"{where}."))
+        else:
+            says = "is no line with a part and pieces"
+            file.findings.append(Finding(file.source, None, where, "", says, 'write {"part": ..., "pieces": ...}'))
+    return rows
+
+
+def _cells(given: dict[str, object], columns: Sequence[Column], place: str, file: FileReading) -> dict[str, str]:
+    known = {column.name for column in columns}
+    cells = {}
+    for name, value in given.items():
+        if name not in known:
+            says = "is no name of this place"
+            do = f"name it one of {', '.join(column.name for column in columns)}, or remove it"
+            file.findings.append(Finding(file.source, None, f"{place}.{name}", "", says, do))
+        elif isinstance(value, dict | list):
+            says = "must be one value"
+            file.findings.append(Finding(file.source, None, f"{place}.{name}", "", says, "write text or a number"))
+        else:
+            cells[name] = "" if value is None else str(value).strip()
+    return cells
+
+
+class _NamedTwice(ValueError):
+    pass
+
+
+def _object(pairs: list[tuple[str, object]]) -> dict[str, object]:
+    named = dict(pairs)
+    if len(named) != len(pairs):
+        twice = sorted({name for name, _ in pairs if sum(1 for other, _ in pairs if other == name) > 1})
+        raise _NamedTwice(f"one object names {', '.join(twice)} twice")
+    return named

@@ -1,0 +1,53 @@
+"""Files are written whole: under a temporary name in the same folder, then renamed when complete.
+
+>>> from tempfile import TemporaryDirectory
+>>> with TemporaryDirectory() as folder:
+...     write_whole(Path(folder) / "plan.txt", b"stop 1")
+...     [path.name for path in Path(folder).iterdir()]
+['plan.txt']
+
+Renaming replaces an older file in one step (POSIX.1-2017, rename); until then the older one stays as it was.
+"""
+
+import errno
+import os
+import tempfile
+from contextlib import suppress
+from pathlib import Path
+
+from fulfil.errors import FileRefused
+
+_NO_SPACE = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
+
+
+def write_whole(path: Path, content: bytes) -> None:
+    """Writes ``content`` to ``path``, all of it or nothing.
+
+    Raises:
+        FileRefused: the folder is missing or may not be written, or the disk is full; an older file is untouched.
+    """
+    temporary: Path | None = None
+    try:
+        handle, name = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
+        temporary = Path(name)
+        with os.fdopen(handle, "wb") as file:
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+        temporary.chmod(path.stat().st_mode & 0o777 if path.exists() else 0o644)
+        temporary.replace(path)
+    except OSError as trouble:
+        if temporary is not None:
+            with suppress(OSError):
+                temporary.unlink()
+        raise FileRefused("write the file", path, _expected(trouble, len(content))) from trouble
+
+
+def _expected(trouble: OSError, size: int) -> str:
+    if trouble.errno in _NO_SPACE:
+        return f"{size} bytes of free space on its disk; nothing was written, make space and try again"
+    if trouble.errno == errno.ENOENT:
+        return "a folder that exists"
+    if trouble.errno in (errno.EACCES, errno.EPERM, errno.EROFS):
+        return "a folder that may be written"
+    return f"a place that can be written ({trouble.strerror})"
