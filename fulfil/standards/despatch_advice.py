@@ -113,7 +113,7 @@ class Package:
 
 @dataclass(frozen=True, slots=True)
 class DespatchAdvice:
-    """One despatch: `issued` is local time at the seller's; lines and packages in printing order."""
+    """One despatch: `issued` is the seller's time, with or without its zone; lines and packages in printing order."""
 
     number: str
     issued: datetime

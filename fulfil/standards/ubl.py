@@ -46,7 +46,7 @@ def write(advice: DespatchAdvice) -> bytes:
     _basic(root, "UBLVersionID", "2.1")
     _basic(root, "ID", advice.number)
     _basic(root, "IssueDate", advice.issued.date().isoformat())
-    _basic(root, "IssueTime", advice.issued.time().isoformat("seconds"))
+    _basic(root, "IssueTime", advice.issued.timetz().isoformat("seconds"))
     _basic(root, "DespatchAdviceTypeCode", DOCUMENT_TYPE, {"listID": "UN/ECE 1001", "listAgencyID": "6"})
     _basic(root, "Note", advice.note)
     _basic(root, "LineCountNumeric", str(len(advice.lines)))

@@ -8,54 +8,13 @@ from babel.numbers import get_currency_precision, list_currencies
 from fulfil.errors import CodeRefused
 from fulfil.standards import iso4217
 
-LIST_ONE = {
-    **dict.fromkeys(
-        [
-            "BIF",
-            "CLP",
-            "DJF",
-            "GNF",
-            "ISK",
-            "JPY",
-            "KMF",
-            "KRW",
-            "PYG",
-            "RWF",
-            "UGX",
-            "UYI",
-            "VND",
-            "VUV",
-            "XAF",
-            "XOF",
-            "XPF",
-        ],
-        0,
-    ),
-    **dict.fromkeys(["BHD", "IQD", "JOD", "KWD", "LYD", "OMR", "TND"], 3),
-    **dict.fromkeys(["CLF", "UYW"], 4),
-    **dict.fromkeys(
-        [
-            "AUD",
-            "BRL",
-            "CAD",
-            "CHF",
-            "CNY",
-            "CZK",
-            "DKK",
-            "EUR",
-            "GBP",
-            "HUF",
-            "INR",
-            "MXN",
-            "NOK",
-            "PLN",
-            "SEK",
-            "USD",
-            "ZAR",
-        ],
-        2,
-    ),
+WITH_DIGITS = {
+    0: "BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX UYI VND VUV XAF XOF XPF",
+    2: "AUD BRL CAD CHF CNY CZK DKK EUR GBP HUF INR MXN NOK PLN SEK USD ZAR",
+    3: "BHD IQD JOD KWD LYD OMR TND",
+    4: "CLF UYW",
 }
+LIST_ONE = {code: digits for digits, codes in WITH_DIGITS.items() for code in codes.split()}
 CUSTOM_DIFFERS = ["AFN", "ALL", "IQD", "IRR", "KPW", "LAK", "LBP", "MGA", "MMK", "RSD", "SOS", "SYP", "YER"]
 
 
