@@ -101,6 +101,14 @@ class Block:
             return abs(y1 - y2)
         return abs(x1 - x2) + min(y1 + y2, 2 * self.length_mm - y1 - y2)
 
+    def is_reachable(self, stop: Stop) -> bool:
+        """Whether a walk can go from the bench to the stop and back: true of every stop in a block."""
+        return self.point_mm(stop)[0] in self.aisle_x_mm
+
+    def walk_length_mm(self, stops: Sequence[Stop]) -> int:
+        """Only the length of :meth:`shortest_walk`."""
+        return self.shortest_walk(stops).length_mm
+
     def shortest_walk(self, stops: Sequence[Stop]) -> Walk:
         """The shortest walk through ``stops``, exact (see :mod:`fulfil.room.ratliff_rosenthal`)."""
         placed = [(self.point_mm(stop), (int(stop[0]), int(stop[1]))) for stop in stops]

@@ -62,6 +62,14 @@ class Room(Protocol):
         """The shortest way from ``a`` to ``b``; None stands for the bench."""
         ...
 
+    def is_reachable(self, stop: Stop) -> bool:
+        """Whether a walk can go from the bench to the stop and back."""
+        ...
+
+    def walk_length_mm(self, stops: Sequence[Stop]) -> int:
+        """Only the length of the shortest walk through ``stops``."""
+        ...
+
     def shortest_walk(self, stops: Sequence[Stop]) -> Walk:
         """The shortest walk through ``stops``."""
         ...

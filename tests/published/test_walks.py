@@ -3,6 +3,8 @@
 import pytest
 
 from fulfil import Block, shortest_walk
+from fulfil.room.blocks import Blocks
+from fulfil.room.policies import POLICIES, policy_length_mm
 
 # Six worked examples, each computed by two separate programs (the dynamic programme of Ratliff and Rosenthal 1983 and
 # Held and Karp 1962); B is also worked by hand below. Lengths in tenths: example C has a pitch of 2.4.
@@ -25,6 +27,36 @@ def test_worked_examples(name: str) -> None:
 
     assert walk.length_mm == expected_mm
     assert walk.proven
+
+
+@pytest.mark.parametrize("name", sorted(EXAMPLES))
+def test_worked_examples_by_sweep(name: str) -> None:
+    """The sweep for several blocks, given only two cross aisles, finds the same lengths."""
+    length_mm, pitch_mm, picks, expected_mm = EXAMPLES[name]
+    room = Blocks(tuple(pitch_mm * aisle for aisle in range(len(picks))), (0, length_mm), (0, 0))
+
+    assert room.walk_length_mm([(aisle, y) for aisle, ys in enumerate(picks) for y in ys]) == expected_mm
+
+
+# The same examples by the formulas of the rules of thumb (Hall 1993, Petersen 1997, Roodbergen and de Koster 2001).
+BY_RULE = {
+    "A": {"S-shape": 140, "return": 140, "midpoint": 140, "largest gap": 140, "combined": 140},
+    "B": {"S-shape": 580, "return": 640, "midpoint": 500, "largest gap": 500, "combined": 500},
+    "C": {"S-shape": 584, "return": 604, "midpoint": 464, "largest gap": 464, "combined": 444},
+    "D": {"S-shape": 1120, "return": 1380, "midpoint": 860, "largest gap": 860, "combined": 940},
+    "E": {"S-shape": 580, "return": 580, "midpoint": 580, "largest gap": 580, "combined": 580},
+    "F": {"S-shape": 800, "return": 900, "midpoint": 640, "largest gap": 640, "combined": 720},
+}
+
+
+@pytest.mark.parametrize("name", sorted(EXAMPLES))
+def test_worked_examples_by_rule_of_thumb(name: str) -> None:
+    """Each rule of thumb gives the length worked out for the example."""
+    length_mm, pitch_mm, picks, _ = EXAMPLES[name]
+    room = Block(tuple(pitch_mm * aisle for aisle in range(len(picks))), length_mm)
+    stops = [(aisle, y) for aisle, ys in enumerate(picks) for y in ys]
+
+    assert {policy: policy_length_mm(policy, room, stops) for policy in POLICIES} == BY_RULE[name]
 
 
 def test_example_b_by_hand() -> None:
