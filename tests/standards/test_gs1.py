@@ -92,3 +92,23 @@ def test_a_weight_that_six_digits_cant_hold_is_refused(mass):
     """Never cut off."""
     with pytest.raises(CodeRefused):
         gs1.weight_element("330", mass)
+
+
+def test_elements_outside_the_table_and_keys_of_the_wrong_length_are_refused():
+    """With what would have been right."""
+    with pytest.raises(CodeRefused, match="Cannot use the Application Identifier '99': expected one of 00, 01, 02"):
+        gs1.Element("99", "ABC")
+    with pytest.raises(CodeRefused, match="expected 8, 12, 13 or 14 digits"):
+        gs1.validate_gtin("123456789")
+    with pytest.raises(CodeRefused, match="expected 13 digits"):
+        gs1.validate_gln("54123456789O8")
+    with pytest.raises(CodeRefused, match="expected digits only"):
+        gs1.check_digit("12a")
+
+
+def test_elements_know_their_title_for_the_label():
+    """As printed above the human readable text."""
+    assert [element.title for element in gs1.parse("(00)395011015300000011(3303)001250")] == [
+        "SSCC",
+        "GROSS WEIGHT (kg)",
+    ]

@@ -31,6 +31,13 @@ def test_one_wrong_digit_changes_the_check_digit_but_for_the_standards_one_weakn
     assert changed == serial or before != after or before in (0, 5)
 
 
+def test_a_check_digit_needs_eight_digits():
+    """ASCII digits."""
+    for serial in ("", "1234567", "123456789", "1234567x"):
+        with pytest.raises(CodeRefused, match="expected eight digits"):
+            s10.check_digit(serial)
+
+
 def test_a_range_holds_only_its_own_numbers():
     """Same serial, other service or country: not in the range."""
     given_range = s10.Range("RR", 100, 199, "DE")
