@@ -56,7 +56,7 @@ def tolerance_g(accuracy_class: AccuracyClass, load_g: Decimal, *, d_g: Decimal,
     Raises:
         WeighingRefused: a negative load.
     """
-    if load_g < 0:
+    if not (load_g.is_finite() and load_g >= 0):
         raise WeighingRefused("state a tolerance at a load of", f"{load_g} g", "0 g or more")
     divisions = load_g / d_g
     if accuracy_class == "III L":

@@ -77,7 +77,7 @@ def maximum_permissible_error_g(
         WeighingRefused: a negative load, or one beyond the class (``"III"`` ends at 10 000 e).
     """
     last_loads = LAST_LOAD_E[accuracy_class]
-    if load_g < 0:
+    if not (load_g.is_finite() and load_g >= 0):
         raise WeighingRefused("state an error at a load of", f"{load_g} g", "0 g or more")
     for last_load, error in zip(last_loads, ERRORS_E, strict=True):
         if last_load is None or load_g <= last_load * e_g:

@@ -22,11 +22,13 @@ Limits: the tare's own rounding, if the bag was tared, belongs into ``tare_u_g``
 
 from dataclasses import dataclass, replace
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
-from typing import Any
+from typing import Any, Literal, TypeAlias
 
 from fulfil.errors import WeighingRefused
 from fulfil.weighing.error_model import ErrorModel, Value, error_model
-from fulfil.weighing.window import CountWindow
+from fulfil.weighing.window import CountWindow, quantile
+
+Average: TypeAlias = Literal["fresh samples", "own sample"]
 
 _NANOGRAM = Decimal("1e-9")
 
@@ -71,6 +73,29 @@ def on_scale(window: CountWindow, d_g: Decimal) -> tuple[Decimal, Decimal]:
     return lower, upper
 
 
+def printed_limits(
+    bag: ErrorModel, window: CountWindow, d_g: Decimal, *, risk_pass: float, risk_reject: float
+) -> tuple[Decimal, Decimal, Risks] | None:
+    """Limits on the display that hold both risks once rounding is counted exactly, with those risks; None if none do.
+
+    First the window rounded inward; if rounding spoils a risk, the widest limits at which one piece off still passes
+    with at most ``risk_pass``. The risks are averaged over the part's own sample. For a bag of single numbers.
+    """
+    d, target = float(d_g), bag.target_g
+    bag = replace(bag, is_own_sample=True)
+    exact = without_rounding(bag, d)
+    z_pass = quantile(risk_pass)
+    reach_down = bag.unit_weight_g - z_pass * exact.spread(-1) - d / 2
+    reach_up = bag.unit_weight_g - z_pass * exact.spread(1) - d / 2
+    for lower_g, upper_g in ((window.lower_g, window.upper_g), (target - reach_down, target + reach_up)):
+        lower, upper = _multiple(lower_g, d_g, ROUND_CEILING), _multiple(upper_g, d_g, ROUND_FLOOR)
+        if lower <= upper:
+            risks = risks_between(bag, float(lower) - target, float(upper) - target, d_g=d)
+            if risks.hold(risk_pass, risk_reject):
+                return lower, upper, risks
+    return None
+
+
 def risks_of_limits(
     pieces: Value,
     lower_g: Value,
@@ -83,6 +108,7 @@ def risks_of_limits(
     tare_g: Value = 0.0,
     tare_u_g: Value = 0.0,
     d_g: Decimal | float = 0.0,
+    averaged_over: Average = "fresh samples",
     unit_weight_error_g: Value = None,
 ) -> Risks:
     """The risks of accepting gross weights from ``lower_g`` to ``upper_g``; other arguments as in ``count_window``.
@@ -98,8 +124,9 @@ def risks_of_limits(
         tare_g: expected mass of the empty bag.
         tare_u_g: its standard uncertainty.
         d_g: with d above 0 the limits are indications, and rounding is counted exactly.
-        unit_weight_error_g: the true unit weight less the one in use. Given, the risks are those of *this* unit weight
-            with this error; None averages over the samples that could have been weighed.
+        averaged_over: "fresh samples" or this part's "own sample", see :mod:`fulfil.weighing.error_model`.
+        unit_weight_error_g: the true unit weight less the one in use; given, nothing is averaged: the risks are those
+            of a part whose unit weight is wrong by this much.
     """
     bag = error_model(
         pieces,
@@ -111,6 +138,7 @@ def risks_of_limits(
         tare_u_g=tare_u_g,
     )
     low, high = _floats(lower_g) - bag.target_g, _floats(upper_g) - bag.target_g
+    bag = replace(bag, is_own_sample=averaged_over == "own sample")
     return risks_between(bag, low, high, d_g=float(d_g), unit_weight_error_g=unit_weight_error_g)
 
 

@@ -1,8 +1,8 @@
 """How large a hand-counted sample has to be, and what pouring on top of it gains.
 
 A sample of n pieces gives u²(μ̂) = σ²/n + u_ref²/n². As n grows the window of a bag of N pieces gets easier, down to
-what the pieces' own scatter and the scale leave. If the n counted pieces stay in the bag and N − n are poured on top, their
-scatter is in the unit weight *and* in the bag and partly cancels::
+what the pieces' own scatter and the scale leave. If the n counted pieces stay in the bag and N − n are poured on top,
+their scatter is in the unit weight *and* in the bag and partly cancels::
 
     fresh sample    Var D = σ² N (N + n)/n  + N² u_ref²/n² + u_s² + u_t²
     poured on top   Var D = σ² N (N − n)/n  + N² u_ref²/n² + u_s² + u_t²

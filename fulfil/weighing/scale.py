@@ -67,7 +67,7 @@ class Scale:
             raise WeighingRefused(
                 "use scale interval d", f"{self.d_g} g", f"1, 2 or 5 times a power of ten, at most e = {self.e_g} g"
             )
-        if not self.capacity_g > least_load:
+        if not (self.capacity_g.is_finite() and self.capacity_g > least_load):
             raise WeighingRefused("use capacity", f"{self.capacity_g} g", f"more than Min = {least_load} g")
         spread = self.repeatability_g
         if spread is not None and not 0 <= spread < float(self.capacity_g):

@@ -36,7 +36,7 @@ class CheckReading:
 
 @dataclass(frozen=True, slots=True)
 class ScaleCheck:
-    """The outcome; ``reasons`` is empty when the scale passed, ``worst_share`` the largest error by the permitted one."""
+    """The outcome. ``reasons`` is empty when passed; ``worst_share`` is the largest error by the permitted one."""
 
     passed: bool
     reasons: tuple[str, ...]
@@ -77,6 +77,12 @@ def check_scale(scale: Scale, readings: Sequence[CheckReading]) -> ScaleCheck:
 
 
 def _permitted_g(scale: Scale, reading: CheckReading) -> Decimal:
+    if not (reading.weight_g.is_finite() and reading.indication_g.is_finite()):
+        raise WeighingRefused(
+            f"check a scale at {reading.weight_g} g by",
+            f"{reading.indication_g} g",
+            "a number; wait for a steady reading",
+        )
     if not 0 <= reading.weight_g <= scale.capacity_g:
         raise WeighingRefused(
             "check a scale with", f"{reading.weight_g} g", f"a check weight up to its capacity of {scale.capacity_g} g"

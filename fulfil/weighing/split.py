@@ -3,7 +3,8 @@
 The order of the decision:
 
 1. a unit weight from geometry or a table, or a piece too light for the scale: by hand (and sample first);
-2. a whole bag whose *printed* window holds both risks, within the scale's range: weigh;
+2. a whole bag whose *printed* window holds both risks, averaged over the part's own sample, within the scale's range:
+   weigh (so a plan is a shade stricter than :func:`fulfil.weighing.window.largest_count`);
 3. else k = 2 … ``k_max`` bags as equal as possible. The chance that any of k bags goes wrong is at most the sum of the
    single chances (union bound), so every bag is held to 1/k of both risks and the line keeps its own. The common error
    of the unit weight makes the bags' errors dependent; the bound holds all the same, it is only cautious;
@@ -36,7 +37,7 @@ from typing import Literal, TypeAlias
 from fulfil.errors import QuantityRefused
 from fulfil.standards.nist_hb44 import LEAST_PIECE_E
 from fulfil.weighing.error_model import SINGLE, ErrorModel, checked_mass, checked_pieces
-from fulfil.weighing.limits import Risks, on_scale, risks_between
+from fulfil.weighing.limits import Risks, printed_limits, risks_between
 from fulfil.weighing.sampling import smallest_sample
 from fulfil.weighing.scale import Scale
 from fulfil.weighing.unit_weight import UnitWeight
@@ -152,10 +153,8 @@ class _Line:
         if not is_resolvable(model, risk_pass, risk_reject):
             return None
         window = window_of(model, risk_pass=risk_pass, risk_reject=risk_reject)
-        lower, upper = on_scale(window, self.scale.d_g)
-        target = window.target_g
-        risks = risks_between(model, float(lower) - target, float(upper) - target, d_g=float(self.scale.d_g))
-        return CountedBag(pieces, window, lower, upper, risks) if risks.hold(risk_pass, risk_reject) else None
+        printed = printed_limits(model, window, self.scale.d_g, risk_pass=risk_pass, risk_reject=risk_reject)
+        return None if printed is None else CountedBag(pieces, window, *printed)
 
 
 def _hand_reason(part: UnitWeight, scale: Scale) -> str:

@@ -65,6 +65,8 @@ class UnitWeight:
     """Lots the estimate was averaged over."""
     lot: str = ""
     """The lot that was sampled; empty after a lot change and for tables."""
+    lot_u_g: float = 0.0
+    """The part of ``u_g`` that is there because this lot isn't sampled."""
 
     def __post_init__(self) -> None:
         if not 0.0 < self.mean_g < math.inf:
@@ -91,11 +93,12 @@ class UnitWeight:
         )
 
     def after_lot_change(self, lot_sd_g: float) -> "UnitWeight":
-        """The same estimate for a lot that nobody has sampled: u grows by the scatter of lots, the lot is unknown."""
+        """The same estimate for a lot that nobody has sampled: u has the scatter of lots in it, once."""
         if not 0.0 <= lot_sd_g < math.inf:
             raise WeighingRefused("use lot s.d.", f"{lot_sd_g} g", "0 g or more; compare two lots first")
-        grown = math.sqrt(self.u_g**2 + lot_sd_g**2 * (1.0 + 1.0 / self.lots))
-        return replace(self, u_g=grown, lot="")
+        lot_u = lot_sd_g * math.sqrt(1.0 + 1.0 / self.lots)
+        grown = math.sqrt(self.u_g**2 - self.lot_u_g**2 + lot_u**2)
+        return replace(self, u_g=grown, lot="", lot_u_g=lot_u)
 
     def cautious(self, risk: float) -> "UnitWeight":
         """The estimate with its scatter widened for an s.d. that was itself estimated from few weighings.
@@ -110,7 +113,13 @@ class UnitWeight:
         if math.isinf(self.piece_sd_freedom):
             return self
         factor = _student_by_normal(self.piece_sd_freedom, risk)
-        return replace(self, piece_sd_g=self.piece_sd_g * factor, u_g=self.u_g * factor, piece_sd_freedom=math.inf)
+        return replace(
+            self,
+            piece_sd_g=self.piece_sd_g * factor,
+            u_g=self.u_g * factor,
+            lot_u_g=self.lot_u_g * factor,
+            piece_sd_freedom=math.inf,
+        )
 
     def agrees_with(self, other: "UnitWeight", k: float = 3.0) -> bool:
         """True when the two means differ by at most k joint standard uncertainties (another sample, or a table)."""

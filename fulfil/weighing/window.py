@@ -26,8 +26,8 @@ Where the window lies (half a unit weight is neither always safe nor always righ
 ...               indication_u_g=0.03, tare_u_g=0.02)
 94
 
-Limits: those of the error model. The risk is averaged over the samples that could have been weighed for this part;
-:func:`fulfil.weighing.limits.risks_of_limits` gives it for a unit weight that is off by a stated amount.
+Limits: those of the error model. Risks are averaged over fresh samples; :func:`fulfil.weighing.limits.risks_of_limits`
+gives them for a part's own sample, for a unit weight that is off by a stated amount, and for limits as printed.
 """
 
 import math
@@ -53,7 +53,7 @@ class CountWindow:
     """Where a bag's gross weight must lie, in g, and the risks of exactly this window.
 
     Floats and a bool for single numbers, arrays of the broadcast shape otherwise. ``p_pass_*`` and ``p_reject`` are
-    averaged over the samples that could have been weighed to find the unit weight.
+    averaged over fresh samples (:mod:`fulfil.weighing.error_model`).
     """
 
     target_g: Value
@@ -226,11 +226,17 @@ def _levels(risk_pass: Value, risk_reject: Value) -> tuple[Value, Value, Value, 
 
 
 @lru_cache(maxsize=256)
+def quantile(risk: float) -> float:
+    """The normal quantile z(1 − risk)."""
+    return -float(ndtri(risk))
+
+
+@lru_cache(maxsize=256)
 def _single_levels(risk_pass: float, risk_reject: float) -> tuple[float, float, float]:
     for name, risk in (("risk_pass", risk_pass), ("risk_reject", risk_reject)):
         if not 0.0 < risk < 0.5:
             raise WeighingRefused(f"use {name}", risk, _RISK_EXPECTED)
-    return -float(ndtri(risk_reject / 2)) * _HAIR, -float(ndtri(risk_pass)) * _HAIR, risk_reject / _HAIR
+    return quantile(risk_reject / 2) * _HAIR, quantile(risk_pass) * _HAIR, risk_reject / _HAIR
 
 
 _RISK_EXPECTED = "a probability above 0 and below 0.5, such as 0.001 for one bag in a thousand"

@@ -8,7 +8,7 @@ from fulfil.errors import QuantityRefused
 from fulfil.standards.nist_hb133 import LAST_LABELLED_PIECES, mav_pieces
 
 
-@pytest.mark.parametrize(("position", "last"), enumerate(LAST_LABELLED_PIECES))
+@pytest.mark.parametrize(("position", "last"), list(enumerate(LAST_LABELLED_PIECES)))
 def test_each_upper_end_belongs_to_its_row(position: int, last: int) -> None:
     """The k-th upper end allows k pieces, one more labelled piece allows k + 1."""
     assert mav_pieces(last) == position

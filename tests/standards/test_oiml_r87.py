@@ -1,6 +1,6 @@
 """OIML R 87: tolerable deficiencies by mass and by count."""
 
-from decimal import Decimal as D
+from decimal import Decimal
 
 import pytest
 from hypothesis import given
@@ -18,18 +18,19 @@ from fulfil.standards.oiml_r87 import shortage_grade, tolerable_deficiency_g, to
 )  # fmt: skip
 def test_deficiencies_by_mass(nominal: str, deficiency: str) -> None:
     """Table 1 (76/211/EEC, Annex I, 2.4, to 1 kg; Decree 75, Annex 3, whole); rounded up to 0.1 g or 1 g."""
-    assert tolerable_deficiency_g(D(nominal)) == D(deficiency)
+    assert tolerable_deficiency_g(Decimal(nominal)) == Decimal(deficiency)
 
 
 @pytest.mark.parametrize(
-    ("at", "value"), [(50, "4.5"), (100, "4.5"), (200, "9"), (300, "9"), (500, "15"), (1000, "15"), (10000, "150"), (15000, "150")]
+    ("at", "value"),
+    [(50, "4.5"), (100, "4.5"), (200, "9"), (300, "9"), (500, "15"), (1000, "15"), (10000, "150"), (15000, "150")],
 )
 def test_the_table_has_no_steps(at: int, value: str) -> None:
     """Either neighbouring row gives the same T at its end (computed): no step but that of rounding up."""
-    above = tolerable_deficiency_g(D(at) + D("0.001"))
+    above = tolerable_deficiency_g(Decimal(at) + Decimal("0.001"))
 
-    assert tolerable_deficiency_g(D(at)) == D(value)
-    assert D(value) <= above <= D(value) + (D("0.1") if at < 1000 else 1)
+    assert tolerable_deficiency_g(Decimal(at)) == Decimal(value)
+    assert Decimal(value) <= above <= Decimal(value) + (Decimal("0.1") if at < 1000 else 1)
 
 
 @pytest.mark.parametrize(
@@ -60,8 +61,8 @@ def test_grades() -> None:
 def test_no_quantity_no_deficiency() -> None:
     """Nothing labelled: refused."""
     with pytest.raises(QuantityRefused, match="a nominal quantity above 0 g"):
-        tolerable_deficiency_g(D(0))
+        tolerable_deficiency_g(Decimal(0))
     with pytest.raises(QuantityRefused, match="a nominal quantity above 0 g"):
-        tolerable_deficiency_g(D("NaN"))
+        tolerable_deficiency_g(Decimal("NaN"))
     with pytest.raises(QuantityRefused, match="1 or more"):
         tolerable_deficiency_pieces(0)

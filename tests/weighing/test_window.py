@@ -19,7 +19,7 @@ WORKED = {
     "indication_u_g": 0.03,
     "tare_u_g": 0.02,
 }
-"""A part of 0.9 g, 1 % scatter, sample of 50, scale read to 0.1 g: the worked bag of the module docstrings (computed)."""
+"""A part of 0.9 g, 1 % scatter, sample of 50, scale read to 0.1 g: the worked bag (computed)."""
 
 parts = st.fixed_dictionaries(
     {
@@ -200,7 +200,7 @@ def test_no_other_window_would_do_where_none_is_found(
 
 @given(part=parts, pieces=st.integers(1, 3_000))
 def test_stated_probabilities_are_those_of_the_window(part: dict[str, float], pieces: int) -> None:
-    """p of the returned limits by scipy.stats, with N + j pieces' scatter and both tails."""
+    """The chances of the returned limits by scipy.stats, with N + j pieces' scatter and both tails."""
     part = part | {"indication_u_g": part["indication_u_g"] + 1e-6}
     window = count_window(pieces, **part)
 
@@ -218,7 +218,8 @@ def test_stated_probabilities_are_those_of_the_window(part: dict[str, float], pi
          "count out a sample by hand and weigh it first."),
         ({"piece_sd_g": -0.01}, "Cannot use piece s.d. '-0.01 g': expected 0 g or more; "
          "weigh ten single pieces if it isn't known."),
-        ({"tare_g": math.inf}, "Cannot use tare 'inf g': expected 0 g or more; weigh the empty bag, or zero the scale."),
+        ({"tare_g": math.inf}, "Cannot use tare 'inf g': expected 0 g or more; "
+         "weigh the empty bag, or zero the scale."),
         ({"risk_pass": 0.5}, "Cannot use risk_pass '0.5': expected a probability above 0 and below 0.5, "
          "such as 0.001 for one bag in a thousand."),
         ({"risk_reject": math.nan}, "Cannot use risk_reject 'nan': expected a probability above 0 and below 0.5, "
