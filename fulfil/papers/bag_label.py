@@ -1,0 +1,175 @@
+"""The bag label: on the empty bag before the walk, still on it when the customer opens the package.
+
+On top the three numbers of the picker (stop, cart position, pieces), then the part for everyone's eyes, at the foot the
+bar code and the weight for the checker. On 60 × 40 or 50 × 25 mm, one a page for a label printer, or many on a sheet.
+
+A label has the room that it has: the description is shortened with '…' where it doesn't fit (the pick list has it
+whole); numbers, counts and weights never are, and are refused if they don't fit.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from fulfil.errors import PaperRefused
+from fulfil.papers.elements.bar_code import bar_code, bar_code_width_mm
+from fulfil.papers.elements.caution_box import caution_line
+from fulfil.papers.elements.marks import position_mark, stop_mark
+from fulfil.papers.elements.part_cell import looks
+from fulfil.papers.elements.pieces_cell import pieces_text
+from fulfil.papers.elements.weight_cell import weight_cell
+from fulfil.papers.faces import MM_PER_POINT, Face, width_mm
+from fulfil.papers.ink import Block, above, beside, block, gap, text_at
+from fulfil.papers.label_sheet import label_sheets
+from fulfil.papers.page import LabelSize, label_page
+from fulfil.papers.render import Leaf, render
+from fulfil.papers.wrap import FIRST_BASE_LINE, LEAST_PT, centred_in, fitting_size, line_mm, lines, set_lines, shortened
+from fulfil.records.settings import Paper
+from fulfil.records.sheets.bag_label import BagLabelSheet
+
+TITLE = "Bag labels"
+
+
+@dataclass(frozen=True)
+class _Scale:
+    """How large things are on one size of label, in mm and pt."""
+
+    mark_mm: float
+    position_mm: float
+    mark_pt: float
+    pieces_pt: float
+    part_pt: float
+    text_pt: float
+    target_pt: float
+    window_pt: float
+    bars_mm: float
+    shows_walk: bool
+
+
+_SCALES = {
+    LabelSize.BAG_60_40: _Scale(9.0, 10.0, 13.0, 20.0, 10.0, 8.0, 12.0, 8.5, 6.5, True),
+    LabelSize.BAG_50_25: _Scale(6.2, 7.5, 10.0, 14.0, 8.0, 7.0, 9.0, 7.0, 5.0, False),
+}
+_BARS_BESIDE = 0.56
+
+
+def pdf(labels: Sequence[BagLabelSheet], *, size: LabelSize = LabelSize.BAG_60_40, printer_dpi: int = 300) -> bytes:
+    """One label a page, for a label printer.
+
+    Raises:
+        PaperRefused: a number that doesn't fit, or a character that the font lacks.
+    """
+    return _file(leaves(labels, size=size, printer_dpi=printer_dpi), labels)
+
+
+def pdf_on_sheets(
+    labels: Sequence[BagLabelSheet],
+    *,
+    page: Paper,
+    size: LabelSize = LabelSize.BAG_60_40,
+    printer_dpi: int = 300,
+    first: int = 1,
+) -> bytes:
+    """Many labels a page, row by row, with marks to cut along; ``first`` is the first free place of a used sheet."""
+    blocks = [bag_label(label, size=size, printer_dpi=printer_dpi) for label in labels]
+    return _file(label_sheets(blocks, size=size, page=page, first=first), labels)
+
+
+def _file(pages: Sequence[Leaf], labels: Sequence[BagLabelSheet]) -> bytes:
+    walks = sorted({label.walk_number for label in labels})
+    return render(pages, title=f"{TITLE} {', '.join(walks)}", author="fulfil", language="en")
+
+
+def leaves(
+    labels: Sequence[BagLabelSheet], *, size: LabelSize = LabelSize.BAG_60_40, printer_dpi: int = 300
+) -> list[Leaf]:
+    """The pages, one a label."""
+    page = label_page(size)
+    return [
+        Leaf(page, bag_label(label, size=size, printer_dpi=printer_dpi).moved(page.side_mm, page.top_mm))
+        for label in labels
+    ]
+
+
+def bag_label(label: BagLabelSheet, *, size: LabelSize, printer_dpi: int) -> Block:
+    """The label's face inside its margins."""
+    scale, page = _SCALES[size], label_page(size)
+    width = page.content_mm
+    top = _top(label, scale, width)
+    foot = _foot(label, scale, width, printer_dpi)
+    middle = _middle(label, scale, width, page.room_mm - top.height_mm - foot.height_mm)
+    filler = page.room_mm - top.height_mm - middle.height_mm - foot.height_mm
+    return above(top, middle, gap(max(filler, 0.0)), foot)
+
+
+def _top(label: BagLabelSheet, scale: _Scale, width: float) -> Block:
+    """Stop, cart position, pieces."""
+    high = scale.mark_mm
+    pieces = f"{pieces_text(label.pieces)} pcs"
+    left = scale.mark_mm + scale.position_mm + 4
+    size = fitting_size(pieces, Face.BOLD, scale.pieces_pt, least_pt=LEAST_PT, width=width - left)
+    return above(
+        beside(
+            (0.0, stop_mark(label.stop_no, high, scale.mark_pt)),
+            (high + 2, position_mark(label.cart_position, scale.position_mm, scale.mark_pt, high_mm=high)),
+            (0.0, block(high, text_at(width, centred_in(high, size), pieces, Face.BOLD, size, align="right"))),
+        ),
+        gap(0.5),
+    )
+
+
+def _middle(label: BagLabelSheet, scale: _Scale, width: float, room: float) -> Block:
+    """Part and order, looks, description, cautions in the room that is left; the description gives way first."""
+    numbers = _numbers(label, scale, width)
+    cautions = above(*(caution_line(text, width, scale.text_pt) for text in label.cautions))
+    left = room - numbers.height_mm - cautions.height_mm
+    rows = int((left + 1e-6) / line_mm(scale.text_pt))
+    if rows < (0 if label.cautions else 1):
+        raise PaperRefused(
+            "fit on its label the bag", label.bag_code, "shorter numbers and cautions, or a larger label"
+        )
+    look = looks(label.family, label.size, label.finish)
+    bold = _some(look, Face.BOLD, scale, width, min(rows, 1 if rows < 4 else 2))
+    words = _some(label.description, Face.TEXT, scale, width, rows - len(bold))
+    return above(
+        numbers, set_lines(bold, Face.BOLD, scale.text_pt), set_lines(words, Face.TEXT, scale.text_pt), cautions
+    )
+
+
+def _some(text: str, face: Face, scale: _Scale, width: float, rows: int) -> tuple[str, ...]:
+    return shortened(text, face, scale.text_pt, width=width, most_lines=rows) if rows > 0 else ()
+
+
+def _numbers(label: BagLabelSheet, scale: _Scale, width: float) -> Block:
+    """Part number at the left, order, bag type and note at the right, on one line if they fit."""
+    part_pt = fitting_size(label.part_number, Face.CODE, scale.part_pt, least_pt=LEAST_PT, width=width)
+    part = set_lines((label.part_number,), Face.CODE, part_pt)
+    walk = label.walk_number if scale.shows_walk else ""
+    more = " · ".join(text for text in (walk, label.order_number, label.bag_type, label.note) if text)
+    needed = width_mm(label.part_number, Face.CODE, part_pt) + 2 + width_mm(more, Face.TEXT, scale.text_pt)
+    if needed <= width:
+        base = FIRST_BASE_LINE * part_pt * MM_PER_POINT
+        return beside((0.0, part), (0.0, block(0.0, text_at(width, base, more, Face.TEXT, scale.text_pt, align="right"))))
+    return above(part, set_lines(lines(more, Face.TEXT, scale.text_pt, width), Face.TEXT, scale.text_pt))
+
+
+def _foot(label: BagLabelSheet, scale: _Scale, width: float, printer_dpi: int) -> Block:
+    """Bar code with its text, and the weight beside it, or above it where the code is long."""
+    bars_mm = bar_code_width_mm(label.bag_code, printer_dpi=printer_dpi)
+    bars = bar_code(label.bag_code, printer_dpi=printer_dpi, most_mm=width, height_mm=scale.bars_mm)
+    code_pt = fitting_size(label.bag_code, Face.CODE, scale.text_pt, least_pt=LEAST_PT, width=width)
+    quiet = bars.parts[0].marks[0].x_mm  # type: ignore[union-attr] - the bars are the block's only mark
+    named = above(bars, beside((quiet, set_lines((label.bag_code,), Face.CODE, code_pt))))
+    is_beside = bars_mm <= width * _BARS_BESIDE
+    weight_mm = width - bars_mm - 1 if is_beside else width
+    weight = weight_cell(
+        label.method,
+        label.target_g,
+        label.lower_g,
+        label.upper_g,
+        weight_mm,
+        target_pt=scale.target_pt,
+        window_pt=scale.window_pt,
+    )
+    if is_beside:
+        return beside((0.0, named), (width - weight_mm, weight))
+    return above(weight, named)

@@ -1,0 +1,77 @@
+"""Columns: a row of cells under headings, ruled off by hair lines.
+
+>>> columns = (Column("part", 60), Column("pieces", 30, align="right"))
+>>> row(columns, ("Cap screw M3", "250")).height_mm
+5.8336666666666666
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from fulfil.papers.faces import MM_PER_POINT, Face
+from fulfil.papers.ink import Block, Placed, Strokes, Text, above, beside, block, gap, text_at
+from fulfil.papers.page import BODY_PT, SMALL_PT
+from fulfil.papers.wrap import FIRST_BASE_LINE, LEAST_PT, fitting_size, line_mm, lines
+
+_PAD_MM = 0.8
+_BETWEEN_MM = 2.0
+
+
+@dataclass(frozen=True)
+class Column:
+    """A column: its heading, its width in mm (with the gap to the next), how its text is set."""
+
+    heading: str
+    width_mm: float
+    align: Literal["left", "centre", "right"] = "left"
+    face: Face = Face.TEXT
+    size_pt: float = BODY_PT
+
+    @property
+    def text_mm(self) -> float:
+        """Width for text."""
+        return self.width_mm - _BETWEEN_MM
+
+
+def _cell(column: Column, text: str) -> Block:
+    size = column.size_pt
+    if column.align == "right":
+        size = fitting_size(text, column.face, size, least_pt=LEAST_PT, width=column.text_mm)
+    texts = lines(text, column.face, size, column.text_mm)
+    x = {"left": 0.0, "centre": column.text_mm / 2, "right": column.text_mm}[column.align]
+    pitch, first = line_mm(column.size_pt), FIRST_BASE_LINE * column.size_pt * MM_PER_POINT
+    marks: tuple[Text, ...] = tuple(
+        text_at(x, first + i * pitch, line, column.face, size, align=column.align) for i, line in enumerate(texts)
+    )
+    return Block(len(texts) * pitch, (Placed(0.0, 0.0, marks),))
+
+
+def row(columns: Sequence[Column], cells: Sequence[str | Block], *, rule_mm: float = 0.15) -> Block:
+    """One row, as high as its highest cell, with a rule below."""
+    placed: list[tuple[float, Block]] = []
+    x = 0.0
+    for column, cell in zip(columns, cells, strict=True):
+        placed.append((x, _cell(column, cell) if isinstance(cell, str) else cell))
+        x += column.width_mm
+    rule = block(0.0, Strokes((((0.0, 0.0), (x, 0.0)),), rule_mm))
+    return above(gap(_PAD_MM), beside(*placed), gap(_PAD_MM), rule)
+
+
+def heading_row(columns: Sequence[Column]) -> Block:
+    """The headings, small, over a heavier rule."""
+    small = tuple(
+        Column(each.heading, each.width_mm, align=each.align, face=Face.TEXT, size_pt=SMALL_PT) for each in columns
+    )
+    # A heading may wrap where a number must not: set it left-bound or centred if it is too wide for one line.
+    cells = [each.heading for each in columns]
+    return row(small, cells, rule_mm=0.5)
+
+
+def filling(columns: Sequence[Column], width: float, which: int) -> tuple[Column, ...]:
+    """The columns with column ``which`` widened so that all fill ``width`` mm."""
+    rest = width - sum(each.width_mm for each in columns)
+    return tuple(
+        Column(each.heading, each.width_mm + rest, each.align, each.face, each.size_pt) if i == which else each
+        for i, each in enumerate(columns)
+    )

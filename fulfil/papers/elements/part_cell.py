@@ -1,0 +1,22 @@
+"""The part cell: what the part looks like first, then its number, then its description in full.
+
+>>> part_cell("SCR-0016", "Cap screw M3 x 16", looks("cap screw", "M3 x 16", "zinc"), 70).height_mm > 10
+True
+"""
+
+from fulfil.papers.faces import Face
+from fulfil.papers.ink import Block, above
+from fulfil.papers.page import BODY_PT, STRONG_PT
+from fulfil.papers.wrap import led_paragraph, paragraph
+
+
+def looks(family: str, size: str, finish: str) -> str:
+    """What a person can see: ``'cap screw · M3 x 16 · zinc'``."""
+    return " · ".join(word for word in (family, size, finish) if word)
+
+
+def part_cell(part_number: str, description: str, look: str, width: float) -> Block:
+    """Looks in bold, the part number in the code face, the description wrapped whole."""
+    return above(
+        paragraph(look, Face.BOLD, STRONG_PT, width), led_paragraph(part_number, description, BODY_PT, width)
+    )

@@ -1,0 +1,85 @@
+"""The weight cell: what the scale must show, or that no weight may be trusted here.
+
+>>> from decimal import Decimal
+>>> weight_texts(CountMethod.WEIGH, Decimal("318.40"), Decimal("317.95"), Decimal("318.85"))
+('318.40 g', '317.95 – 318.85 g')
+>>> weight_texts(CountMethod.HAND, None, None, None)
+('COUNT BY HAND', '')
+"""
+
+from decimal import Decimal
+from typing import Literal
+
+from fulfil.errors import PaperRefused
+from fulfil.papers.faces import MM_PER_POINT, Face, width_mm
+from fulfil.papers.ink import Block, Box, above, block, text_at
+from fulfil.papers.page import BODY_PT, STRONG_PT, TARGET_PT
+from fulfil.papers.wrap import FIRST_BASE_LINE, LEAST_PT, centred_in, fitting_size, line_mm
+from fulfil.quantities import print_grams
+from fulfil.records.plan import CountMethod
+
+HAND = "COUNT BY HAND"
+
+
+def weight_texts(
+    method: CountMethod, target_g: Decimal | None, lower_g: Decimal | None, upper_g: Decimal | None
+) -> tuple[str, str]:
+    """Target and window as printed.
+
+    Raises:
+        PaperRefused: a bag to be weighed lacks its target or a limit.
+    """
+    if method is CountMethod.HAND:
+        return HAND, ""
+    if target_g is None or lower_g is None or upper_g is None:
+        raise PaperRefused("print the weight of a bag", (target_g, lower_g, upper_g), "target and both limits in grams")
+    return print_grams(target_g), f"{lower_g:f} – {print_grams(upper_g)}"
+
+
+def weight_cell(
+    method: CountMethod,
+    target_g: Decimal | None,
+    lower_g: Decimal | None,
+    upper_g: Decimal | None,
+    width: float,
+    *,
+    target_pt: float = TARGET_PT,
+    window_pt: float = BODY_PT,
+    leads: Literal["target", "window"] = "target",
+) -> Block:
+    """The target over its window, the one that ``leads`` in bold; 'count by hand' stands in a heavy frame instead.
+
+    The picker fills up to the target, the checker compares with the window.
+    """
+    target, window = weight_texts(method, target_g, lower_g, upper_g)
+    if not window:
+        return _hand(width, line_mm(target_pt) + line_mm(window_pt))
+    rows = []
+    cells = [(target, Face.BOLD, target_pt), (window, Face.TEXT, window_pt)]
+    if leads == "window":
+        cells = [(window, Face.BOLD, window_pt), (f"target {target}", Face.TEXT, target_pt)]
+    for text, face, most in cells:
+        size = fitting_size(text, face, most, least_pt=LEAST_PT, width=width)
+        base = FIRST_BASE_LINE * most * MM_PER_POINT
+        rows.append(block(line_mm(most), text_at(width, base, text, face, size, align="right")))
+    return above(*rows)
+
+
+def _hand(width: float, height: float) -> Block:
+    """The words in a heavy frame, on two lines where the cell is narrow."""
+    left = min(2.0, width * 0.05)
+    wide = width - left
+    is_narrow = width_mm(HAND, Face.BOLD, LEAST_PT + 1) > wide - 3
+    top = 0.0 if is_narrow else min(1.1, height * 0.1)
+    high = height - 2 * top
+    rows = ("COUNT", "BY HAND") if is_narrow else (HAND,)
+    longest = max(rows, key=len)
+    highest_pt = max(LEAST_PT, (high - 1.8) / len(rows) / (0.95 * MM_PER_POINT))
+    size = fitting_size(longest, Face.BOLD, min(STRONG_PT, highest_pt), least_pt=LEAST_PT, width=wide - 3)
+    each = (high - 1.8) / len(rows)
+    start = 0.9
+    words = [
+        text_at(left + wide / 2, top + start + i * each + centred_in(each, size), row, Face.BOLD, size, align="centre")
+        for i, row in enumerate(rows)
+    ]
+    return block(height, Box(left + 0.4, top + 0.4, wide - 0.8, high - 0.8, line_mm=0.8), *words)

@@ -1,0 +1,114 @@
+"""The embedded typefaces: what they can print, and how wide it is.
+
+Three open fonts of one family travel with the package (licence in ``fonts/LICENSE.txt``): condensed text, its bold,
+and a bold monospaced face for codes, in which 0 and O, 1, l and I can't be mistaken. Figures are all of one width.
+
+>>> width_mm("250", Face.BOLD, 18) == width_mm("111", Face.BOLD, 18)
+True
+>>> printable("Kowalski, Łódź", Face.TEXT)
+'Kowalski, Łódź'
+
+A character that the face lacks is refused, never printed as a blank or a black box:
+
+>>> printable("東", Face.TEXT)  # doctest: +NORMALIZE_WHITESPACE
+Traceback (most recent call last):
+    ...
+fulfil.errors.PaperRefused: Cannot print '東': expected characters of the font DejaVu Sans Condensed, not '東'
+(CJK UNIFIED IDEOGRAPH-6771); write this text in Latin, Greek or Cyrillic letters.
+
+Limits: letters written from right to left are refused too, since they would be printed in reverse; no kerning, no
+ligatures.
+"""
+
+import unicodedata
+from dataclasses import dataclass
+from enum import StrEnum
+from functools import cache
+from importlib.resources import as_file, files
+
+from reportlab.pdfbase import pdfmetrics
+from reportlab.pdfbase.ttfonts import TTFont
+
+from fulfil.errors import PaperRefused
+
+MM_PER_POINT = 25.4 / 72
+CAP_HEIGHT = 0.73
+"""Height of capitals and figures over the type size, all three faces."""
+DESCENT = 0.24
+"""Depth of g, p, y below the base line over the type size."""
+
+
+class Face(StrEnum):
+    """The faces, by what they are for."""
+
+    TEXT = "DejaVu Sans Condensed"
+    BOLD = "DejaVu Sans Condensed Bold"
+    CODE = "DejaVu Sans Mono Bold"
+
+
+_FILES = {
+    Face.TEXT: "DejaVuSansCondensed.ttf",
+    Face.BOLD: "DejaVuSansCondensed-Bold.ttf",
+    Face.CODE: "DejaVuSansMono-Bold.ttf",
+}
+
+
+class _Widths(dict[str, float]):
+    """Width of each character over the type size; asking for one that can't be printed is refused."""
+
+    def __init__(self, face: Face, font: TTFont) -> None:
+        super().__init__()
+        self._face = face
+        self._font = font.face
+
+    def __missing__(self, character: str) -> float:
+        code = ord(character)
+        is_backward = unicodedata.bidirectional(character) in ("R", "AL", "AN")
+        if code not in self._font.charToGlyph or is_backward or unicodedata.category(character)[0] == "C":
+            name = unicodedata.name(character, f"U+{code:04X}")
+            raise PaperRefused(
+                "print",
+                character,
+                f"characters of the font {self._face}, not '{character}' ({name}); "
+                "write this text in Latin, Greek or Cyrillic letters",
+            )
+        width = self._font.charWidths.get(code, self._font.defaultWidth) / 1000
+        self[character] = width
+        return float(width)
+
+
+@dataclass(frozen=True)
+class LoadedFace:
+    """A face that is registered with the PDF library under ``name``."""
+
+    name: str
+    widths: _Widths
+
+
+@cache
+def loaded(face: Face) -> LoadedFace:
+    """The face, registered when first asked for."""
+    name = f"fulfil-{face.name.lower()}"
+    with as_file(files("fulfil.papers.fonts") / _FILES[face]) as path:
+        font = TTFont(name, str(path))
+    pdfmetrics.registerFont(font)
+    return LoadedFace(name, _Widths(face, font))
+
+
+def printable(text: str, face: Face) -> str:
+    """``text`` itself, if the face can print all of it.
+
+    Raises:
+        PaperRefused: naming the text, the character and the remedy.
+    """
+    width_mm(text, face, 1)
+    return text
+
+
+def width_mm(text: str, face: Face, size_pt: float) -> float:
+    """How wide ``text`` prints, in mm; refuses what can't be printed."""
+    widths = loaded(face).widths
+    try:
+        return sum(map(widths.__getitem__, text)) * size_pt * MM_PER_POINT
+    except PaperRefused as refused:
+        raise PaperRefused("print", text, refused.expected) from None

@@ -1,0 +1,105 @@
+"""The package label: where to, large; where from; which package of how many; the shop's licence plate in bars.
+
+On A6 (105 × 148 mm) or 100 × 150 mm, one a page.
+"""
+
+from collections.abc import Sequence
+
+from fulfil.papers.elements.bar_code import bar_code
+from fulfil.papers.elements.caution_box import caution_box
+from fulfil.papers.faces import Face
+from fulfil.papers.ink import Block, Strokes, above, beside, block, gap
+from fulfil.papers.page import BODY_PT, NUMBER_PT, PLACE_PT, SMALL_PT, STRONG_PT, TARGET_PT, LabelSize, label_page
+from fulfil.papers.render import Leaf, render
+from fulfil.papers.wrap import fitting_paragraphs, fitting_size, paragraph, set_lines
+from fulfil.quantities import print_package_mass
+from fulfil.records.sheets.package_label import PackageLabelSheet
+
+TITLE = "Package label"
+_BARS_MM = 22.0
+_FROM_MM = 15.0
+_LEAST_FROM_PT = 7.0
+_LEAST_TO_PT = 8.0
+
+
+def pdf(
+    labels: Sequence[PackageLabelSheet], *, size: LabelSize = LabelSize.PACKAGE_A6, printer_dpi: int = 300
+) -> bytes:
+    """One label a page.
+
+    Raises:
+        PaperRefused: an address that doesn't fit even in small letters, or a character that the font lacks.
+    """
+    first = labels[0]
+    more = f" and {len(labels) - 1} more" if labels[1:] else ""
+    return render(
+        leaves(labels, size=size, printer_dpi=printer_dpi),
+        title=f"{TITLE} {first.package_number}{more}",
+        author=first.from_lines[0],
+        language=first.language,
+    )
+
+
+def leaves(
+    labels: Sequence[PackageLabelSheet], *, size: LabelSize = LabelSize.PACKAGE_A6, printer_dpi: int = 300
+) -> list[Leaf]:
+    """The pages, one a label."""
+    page = label_page(size)
+    return [
+        Leaf(page, _label(label, page.content_mm, page.room_mm, printer_dpi).moved(page.side_mm, page.top_mm))
+        for label in labels
+    ]
+
+
+def _label(label: PackageLabelSheet, width: float, room: float, printer_dpi: int) -> Block:
+    rule = block(0.0, Strokes((((0.0, 0.0), (width, 0.0)),), 0.5))
+    sender = above(
+        paragraph("from", Face.TEXT, SMALL_PT, width),
+        fitting_paragraphs(
+            label.from_lines, Face.TEXT, BODY_PT, least_pt=_LEAST_FROM_PT, width=width, height=_FROM_MM + 6
+        ),
+        gap(1.0),
+        rule,
+        gap(1.0),
+    )
+    foot = above(_what(label, width), gap(1.5), rule, gap(2.0), _plate(label, width, printer_dpi))
+    free = room - sender.height_mm - foot.height_mm
+    to = paragraph("to", Face.TEXT, SMALL_PT, width)
+    address = _to(label, width, free - to.height_mm - 2)
+    filler = free - to.height_mm - address.height_mm
+    return above(sender, to, address, gap(max(filler, 0.0)), foot)
+
+
+def _to(label: PackageLabelSheet, width: float, height: float) -> Block:
+    """The consignee as large as fits."""
+    return fitting_paragraphs(
+        label.to_lines, Face.BOLD, NUMBER_PT, least_pt=_LEAST_TO_PT, width=width, height=height
+    )
+
+
+def _what(label: PackageLabelSheet, width: float) -> Block:
+    """Service, package i of k, order, mass, cautions, notice."""
+    count = f"package {label.package_no} of {label.packages}"
+    mass = "" if label.gross_g is None else f"{print_package_mass(label.gross_g)} gross"
+    more = " · ".join(word for word in (f"order {label.order_number}", mass) if word)
+    rule = block(0.0, Strokes((((0.0, 0.0), (width, 0.0)),), 0.5))
+    return above(
+        rule,
+        gap(1.0),
+        paragraph(label.service, Face.BOLD, TARGET_PT, width),
+        paragraph(count, Face.BOLD, PLACE_PT, width),
+        paragraph(more, Face.TEXT, STRONG_PT, width),
+        gap(0.8),
+        caution_box(label.cautions, width),
+        paragraph(label.notice, Face.TEXT, SMALL_PT, width),
+    )
+
+
+def _plate(label: PackageLabelSheet, width: float, printer_dpi: int) -> Block:
+    """The bar code in the middle, its text below."""
+    bars = bar_code(label.package_number, printer_dpi=printer_dpi, most_mm=width, height_mm=_BARS_MM)
+    first = bars.parts[0].marks[0]
+    bars_mm = len(first.symbol) * first.module_mm + 2 * first.x_mm  # type: ignore[union-attr] - its only mark
+    size = fitting_size(label.package_number, Face.CODE, TARGET_PT, least_pt=7, width=width)
+    text = set_lines((label.package_number,), Face.CODE, size)
+    return above(beside(((width - bars_mm) / 2, bars)), gap(0.8), beside(((width - bars_mm) / 2 + first.x_mm, text)))  # type: ignore[union-attr]

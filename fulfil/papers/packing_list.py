@@ -1,0 +1,116 @@
+"""The packing list: for the person who opens the package.
+
+What was ordered, what is inside, what follows; who sends it, to whom, in which packages. Columns that would be zero
+in every row aren't printed.
+"""
+
+from collections.abc import Sequence
+
+from fulfil.papers.document import document_leaves, document_pdf
+from fulfil.papers.elements.address import address
+from fulfil.papers.elements.caution_box import caution_box
+from fulfil.papers.elements.columns import Column, filling, heading_row, row
+from fulfil.papers.elements.day_words import day_words
+from fulfil.papers.elements.pieces_cell import pieces_text
+from fulfil.papers.faces import Face
+from fulfil.papers.ink import Block, above, beside, gap
+from fulfil.papers.page import BODY_PT, STRONG_PT
+from fulfil.papers.render import Leaf
+from fulfil.papers.wrap import led_paragraph, paragraph
+from fulfil.quantities import print_package_mass
+from fulfil.records.settings import Paper
+from fulfil.records.sheets.packing_list import PackedPackage, PackingLine, PackingListSheet
+
+TITLE = "Packing list"
+_COUNTS = (
+    ("ordered", "ordered"),
+    ("inside", "inside"),
+    ("to follow", "to_follow"),
+    ("sent before", "sent_before"),
+    ("cancelled", "cancelled"),
+)
+_ALWAYS = ("ordered", "inside")
+
+
+def pdf(sheets: Sequence[PackingListSheet], *, page: Paper, printer_dpi: int = 300) -> bytes:
+    """The packing lists of the sheets in one file.
+
+    Raises:
+        PaperRefused: a text that can't be printed whole, or a bar code too long for the page.
+    """
+    return document_pdf(sheets, leaves, title=TITLE, page=page, printer_dpi=printer_dpi)
+
+
+def leaves(sheet: PackingListSheet, *, page: Paper, printer_dpi: int = 300) -> list[Leaf]:
+    """The pages of one packing list."""
+    return document_leaves(
+        sheet,
+        TITLE,
+        facts=(f"order {sheet.order_number}", day_words(sheet.day), sheet.service),
+        blocks=lambda width, _: _blocks(sheet, width),
+        page=page,
+        printer_dpi=printer_dpi,
+    )
+
+
+def _blocks(sheet: PackingListSheet, width: float) -> list[Block]:
+    counts = [
+        (heading, field)
+        for heading, field in _COUNTS
+        if heading in _ALWAYS or any(getattr(line, field) for line in sheet.lines)
+    ]
+    numbers = tuple(
+        Column(
+            heading,
+            20.0,
+            align="right",
+            face=Face.BOLD if heading == "inside" else Face.TEXT,
+        )
+        for heading, _ in counts
+    )
+    columns = filling((Column("line", 12.0, align="right"), Column("part", 40.0), *numbers), width, 1)
+    headings = heading_row(columns)
+    blocks = [above(_first(sheet, width), headings).kept()]
+    for line in sheet.lines:
+        made = row(columns, _cells(line, [field for _, field in counts], columns[1].text_mm))
+        blocks.append(Block(made.height_mm, made.parts, again=headings))
+    return [*blocks, above(gap(3.0), _total(sheet, width))]
+
+
+def _first(sheet: PackingListSheet, width: float) -> Block:
+    half = width / 2
+    addresses = beside(
+        (0.0, address("to", sheet.to_lines, half - 6)), (half, address("from", sheet.from_lines, half, BODY_PT))
+    )
+    packages = "packages: " + ", ".join(_package(each) for each in sheet.packages)
+    words = [packages, sheet.contact, *sheet.remarks] if sheet.packages else [sheet.contact, *sheet.remarks]
+    sentences = [paragraph(text, Face.TEXT, BODY_PT, width) for text in words if text]
+    return above(addresses, gap(3.0), *sentences, gap(1.0), caution_box(sheet.cautions, width), gap(2.0))
+
+
+def _package(package: PackedPackage) -> str:
+    mass = "" if package.gross_g is None else f" ({print_package_mass(package.gross_g)})"
+    return f"{package.number}{mass}"
+
+
+def _cells(line: PackingLine, fields: Sequence[str], part_mm: float) -> list[str | Block]:
+    part = [led_paragraph(line.part_number, line.description, BODY_PT, part_mm)]
+    bags = f"in {line.bags} bags" if line.bags > 1 else ""
+    more = " · ".join(word for word in (bags, line.note) if word)
+    part += [paragraph(more, Face.TEXT, BODY_PT, part_mm)] if more else []
+    counts = [getattr(line, field) for field in fields]
+    return [
+        str(line.line_no),
+        above(*part),
+        *(
+            pieces_text(count) if count or field in ("ordered", "inside") else "–"
+            for field, count in zip(fields, counts, strict=True)
+        ),
+    ]
+
+
+def _total(sheet: PackingListSheet, width: float) -> Block:
+    words = f"{len(sheet.lines)} lines · {pieces_text(sheet.pieces_inside)} pieces inside"
+    if sheet.pieces_to_follow:
+        words += f" · {pieces_text(sheet.pieces_to_follow)} pieces to follow"
+    return paragraph(words, Face.BOLD, STRONG_PT, width)

@@ -1,0 +1,182 @@
+"""The pick list: the paper that a picker walks with.
+
+Page one shows the way: the map, what stands where on the cart, how much there is to do. Then stop after stop in walking
+order. At the left what is looked for at the rack (stop number, bin, what the part looks like), at the right what is
+done there, one row a bag: cart position, pieces, what the scale must show, a box to tick. A bag's row is never split;
+a stop is split only where its bags don't fit on one page, and then says so and repeats its head.
+
+The files are the same, byte for byte, for the same sheets.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from fulfil.papers.document import document_leaves, document_pdf
+from fulfil.papers.elements.caution_box import caution_line
+from fulfil.papers.elements.day_words import cut_off_words, day_words
+from fulfil.papers.elements.marks import position_mark, stop_mark
+from fulfil.papers.elements.part_cell import looks, part_cell
+from fulfil.papers.elements.pieces_cell import pieces_cell
+from fulfil.papers.elements.tick_box import TICK_MM, tick_box
+from fulfil.papers.elements.turn import turn_line
+from fulfil.papers.elements.weight_cell import weight_cell
+from fulfil.papers.faces import MM_PER_POINT, Face, width_mm
+from fulfil.papers.ink import Block, Strokes, above, beside, block, gap, text_at
+from fulfil.papers.page import BODY_PT, NUMBER_PT, PLACE_PT, SMALL_PT
+from fulfil.papers.pick_list_way import way
+from fulfil.papers.render import Leaf
+from fulfil.papers.wrap import FIRST_BASE_LINE, LEAST_PT, fitting_size, line_mm, paragraph
+from fulfil.records.place import Side
+from fulfil.records.settings import Paper
+from fulfil.records.sheets.pick_list import PickBag, PickListSheet, PickStop
+
+TITLE = "Pick list"
+_STOP_MM = 15.0
+_BAGS_MM = 87.0
+_POSITION_MM = 14.0
+_PIECES_MM = 26.0
+_WEIGHT_MM = 38.0
+_PAD_MM = 1.2
+_RULE_MM = 0.8
+
+
+def pdf(sheets: Sequence[PickListSheet], *, page: Paper, printer_dpi: int = 300) -> bytes:
+    """The pick lists of the sheets in one file, each with its own page count.
+
+    Raises:
+        PaperRefused: a text that can't be printed whole, or a bar code too long for the page.
+    """
+    return document_pdf(sheets, leaves, title=TITLE, page=page, printer_dpi=printer_dpi)
+
+
+def leaves(sheet: PickListSheet, *, page: Paper, printer_dpi: int = 300) -> list[Leaf]:
+    """The pages of one pick list."""
+    return document_leaves(
+        sheet,
+        TITLE,
+        facts=(f"walk {sheet.walk_number}", f"cart {sheet.cart_name}", day_words(sheet.day)),
+        strong=cut_off_words(sheet.cut_off, sheet.cut_off_service),
+        blocks=lambda width, room: [way(sheet, width, room), *_stops(sheet, width, room)],
+        page=page,
+        printer_dpi=printer_dpi,
+    )
+
+
+def _stops(sheet: PickListSheet, width: float, room: float) -> list[Block]:
+    headings = _headings(width)
+    blocks: list[Block] = []
+    turn = ""
+    for stop in sheet.stops:
+        starts_group = bool(stop.turn) or not blocks
+        turn = stop.turn or turn
+        again = above(headings, turn_line(turn, width, is_continued=True)) if turn else headings
+        parts = _stop_parts(stop, width, room - again.height_mm)
+        if starts_group:
+            top = [gap(1.5)] if blocks else [headings]
+            top += [turn_line(stop.turn, width)] if stop.turn else []
+            blocks.append(replace(above(*top), keeps_next=True, again=headings if blocks else None))
+        for i, part in enumerate(parts):
+            blocks.append(part if starts_group and i == 0 else replace(part, again=again))
+    return blocks
+
+
+def _headings(width: float) -> Block:
+    """Column headings over a rule."""
+    x = width - _BAGS_MM
+    base = FIRST_BASE_LINE * SMALL_PT * MM_PER_POINT
+    rule = Strokes((((0.0, line_mm(SMALL_PT) + 0.6), (width, line_mm(SMALL_PT) + 0.6)),), 0.5)
+    ends = x + _POSITION_MM + _PIECES_MM
+    return block(
+        line_mm(SMALL_PT) + 0.6,
+        text_at(0.0, base, "stop", Face.TEXT, SMALL_PT),
+        text_at(_STOP_MM, base, "bin and part", Face.TEXT, SMALL_PT),
+        text_at(x + (_POSITION_MM - 2) / 2, base, "cart pos.", Face.TEXT, SMALL_PT, align="centre"),
+        text_at(ends - 2, base, "pieces", Face.TEXT, SMALL_PT, align="right"),
+        text_at(ends + _WEIGHT_MM - 2, base, "scale must show (with bag)", Face.TEXT, SMALL_PT, align="right"),
+        text_at(width, base, "done", Face.TEXT, SMALL_PT, align="right"),
+        rule,
+    )
+
+
+def _stop_parts(stop: PickStop, width: float, room: float) -> list[Block]:
+    """The stop as one block, or as several where its bags are more than a page holds."""
+    rows = [_bag_row(bag) for bag in stop.bags]
+    left_mm = width - _BAGS_MM - 3
+    whole = _stop_block(stop, rows, "", left_mm, width)
+    if whole.height_mm <= room:
+        return [whole]
+    parts: list[Block] = []
+    first = 0
+    while first < len(rows):
+        last = first
+        height = 2 * _PAD_MM + 1
+        while last < len(rows) and height + rows[last].height_mm + _RULE_MM <= room:
+            height += rows[last].height_mm + _RULE_MM
+            last += 1
+        last = max(last, first + 1)
+        words = f"bags {first + 1} to {last} of {len(rows)} at this stop"
+        parts.append(_stop_block(stop, rows[first:last], words, left_mm, width))
+        first = last
+    return parts
+
+
+def _stop_block(stop: PickStop, rows: Sequence[Block], part_words: str, left_mm: float, width: float) -> Block:
+    inner = left_mm - _STOP_MM
+    left = [
+        _bin_line(stop, inner),
+        part_cell(stop.part_number, stop.description, looks(stop.family, stop.size, stop.finish), inner),
+    ]
+    if part_words:
+        left += [gap(1.0), paragraph(part_words, Face.BOLD, BODY_PT, inner)]
+    for caution in stop.cautions:
+        left += [gap(0.8), caution_line(caution, inner)]
+    inside = beside(
+        (0.0, stop_mark(stop.stop_no, _STOP_MM - 2, NUMBER_PT)),
+        (_STOP_MM, above(*left)),
+        (width - _BAGS_MM, _ruled(rows)),
+    )
+    rule = block(0.0, Strokes((((0.0, 0.0), (width, 0.0)),), 0.25))
+    return above(gap(_PAD_MM), inside, gap(_PAD_MM), rule)
+
+
+def _ruled(rows: Sequence[Block]) -> Block:
+    """Rows of bags under one another, hair lines between them."""
+    rule = above(block(0.0, Strokes((((0.0, 0.0), (_BAGS_MM, 0.0)),), 0.1)), gap(_RULE_MM))
+    return above(rows[0], *(each for row in rows[1:] for each in (rule, row)))
+
+
+def _bin_line(stop: PickStop, width: float) -> Block:
+    """The bin's code, large, and on which hand it is; below it how to find it."""
+    hand = {Side.LEFT: "◀ on your left", Side.RIGHT: "on your right ▶", None: ""}[stop.on_your]
+    hand_mm = width_mm(hand, Face.BOLD, BODY_PT)
+    most_mm = width - hand_mm - 2
+    size = fitting_size(stop.bin_code, Face.CODE, NUMBER_PT, least_pt=LEAST_PT, width=width)
+    base = FIRST_BASE_LINE * size * MM_PER_POINT
+    code = block(line_mm(size), text_at(0.0, base, stop.bin_code, Face.CODE, size))
+    says = [f"aisle {stop.aisle}" if hand else f"aisle {stop.aisle}, {stop.side}"]
+    where = " · ".join([*says, f"section {stop.section}", f"level {stop.level}"])
+    if width_mm(stop.bin_code, Face.CODE, size) <= most_mm:
+        code = beside((0.0, code), (0.0, block(0.0, text_at(width, base, hand, Face.BOLD, BODY_PT, align="right"))))
+    else:
+        where = f"{hand} · {where}"
+    return above(code, paragraph(where, Face.TEXT, BODY_PT, width), gap(0.6))
+
+
+def _bag_row(bag: PickBag) -> Block:
+    """One bag: position, pieces over the bag's code, weights, tick box; below them its note."""
+    weight_x = _POSITION_MM + _PIECES_MM
+    words = " ".join(word for word in (bag.bag_type, bag.bag_code) if word)
+    code_pt = fitting_size(words, Face.TEXT, BODY_PT, least_pt=LEAST_PT, width=_BAGS_MM)
+    base = FIRST_BASE_LINE * code_pt * MM_PER_POINT
+    code = block(line_mm(code_pt), text_at(_PIECES_MM - 2, base, words, Face.TEXT, code_pt, align="right"))
+    rows = [
+        beside(
+            (0.0, above(gap(0.4), position_mark(bag.cart_position, _POSITION_MM - 2, PLACE_PT, high_mm=9.4))),
+            (_POSITION_MM, above(pieces_cell(bag.pieces, _PIECES_MM - 2, NUMBER_PT, high_mm=6.6), code)),
+            (weight_x, weight_cell(bag.method, bag.target_g, bag.lower_g, bag.upper_g, _WEIGHT_MM - 2)),
+            (_BAGS_MM - TICK_MM - 0.3, above(gap(1.2), tick_box())),
+        )
+    ]
+    if bag.note:
+        rows.append(beside((_POSITION_MM, paragraph(bag.note, Face.BOLD, BODY_PT, _BAGS_MM - _POSITION_MM))))
+    return above(*rows, gap(0.8))

@@ -1,0 +1,205 @@
+"""The route map: the room from above, the racks hatched, the walked line, the stops as numbered black discs.
+
+The front of the room, where the bench stands, is at the lower edge. The plan is stretched to its frame (a map of the
+way, not a scale drawing), so that narrow aisles stay readable.
+
+>>> sheet = RouteMapSheet.of_aisles(
+...     aisles=(("1", 1500), ("2", 4000)), cross_aisle_y_mm=(0, 20000), bench_mm=(1500, 0),
+...     stops=(MapStop(number=1, x_mm=1500, y_mm=5000),), path_mm=((1500, 0), (1500, 5000), (1500, 0)))
+>>> route_map(sheet, 100, 80).height_mm
+80.0
+"""
+
+from fulfil.papers.faces import Face, width_mm
+from fulfil.papers.ink import Block, Box, Disc, Mark, Shape, Strokes, block, text_at
+from fulfil.papers.map_discs import DISC_PT, Spot, Wish, set_discs
+from fulfil.papers.map_line import XY, arrow_heads, to_the_right
+from fulfil.papers.page import BODY_PT, SMALL_PT
+from fulfil.papers.wrap import LEAST_PT, centred_in, fitting_size
+from fulfil.records.place import Side
+from fulfil.records.sheets.route_map import MapRack, MapStop, RouteMapSheet
+
+_NAMES_MM = 5.5
+_BENCH_MM = 8.0
+_EDGE_MM = 5.0
+_RADIUS_MM = 2.7
+_ASIDE_MM = 0.75
+_HATCH_MM = 3.0
+_LINE_MM = 0.7
+_BENCH_WORDS = "BENCH: start and end"
+
+
+class _Plan:
+    """From millimetres on the floor to millimetres on the paper (x right, y *up* from the lower edge of the frame)."""
+
+    def __init__(self, sheet: RouteMapSheet, width: float, height: float) -> None:
+        xs = [x for rack in sheet.racks for x in (rack.x_mm, rack.x_mm + rack.width_mm)]
+        ys = [y for rack in sheet.racks for y in (rack.y_mm, rack.y_mm + rack.depth_mm)]
+        points = [sheet.bench_mm, *sheet.path_mm, *((stop.x_mm, stop.y_mm) for stop in sheet.stops)]
+        points += [point for passage in sheet.passages for point in (passage.from_mm, passage.to_mm)]
+        xs += [x for x, _ in points] + [aisle.x_mm for aisle in sheet.aisles]
+        ys += [y for _, y in points] + list(sheet.cross_aisle_y_mm)
+        self.left, self.front = min(xs), min(ys)
+        self.x_scale = (width - 2 * _EDGE_MM) / max(max(xs) - self.left, 1)
+        below = _BENCH_MM + _NAMES_MM
+        self.below = below
+        self.y_scale = (height - below - _NAMES_MM - _EDGE_MM / 2) / max(max(ys) - self.front, 1)
+        self.height = height
+        self.width = width
+
+    def at(self, x_mm: int, y_mm: int) -> XY:
+        return (
+            _EDGE_MM + (x_mm - self.left) * self.x_scale,
+            self.below + (y_mm - self.front) * self.y_scale,
+        )
+
+    def down(self, point: XY) -> XY:
+        """From y upwards to the paper's y downwards."""
+        return (point[0], self.height - point[1])
+
+
+def route_map(sheet: RouteMapSheet, width: float, height: float) -> Block:
+    """The map in a frame of ``width`` by ``height`` mm."""
+    plan = _Plan(sheet, width, height)
+    marks: list[Mark] = [Box(0.2, 0.2, width - 0.4, height - 0.4, line_mm=0.4)]
+    for rack in sheet.racks:
+        marks += _rack(plan, rack)
+    for passage in sheet.passages:
+        marks.append(Strokes((tuple(plan.down(plan.at(*p)) for p in (passage.from_mm, passage.to_mm)),), 0.2, True))
+    marks += _names(plan, sheet)
+    line = to_the_right([plan.at(*point) for point in sheet.path_mm], _ASIDE_MM)
+    if len(line) > 1:
+        marks.append(Strokes((tuple(map(plan.down, line)),), _LINE_MM))
+        for head in arrow_heads(line, size=2.8, every=34.0):
+            marks.append(Shape(tuple(map(plan.down, head))))
+    marks += _stops(plan, sheet)
+    marks += _bench(plan, sheet)
+    return block(float(height), *marks)
+
+
+def _rack(plan: _Plan, rack: MapRack) -> list[Mark]:
+    x0, y0 = plan.at(rack.x_mm, rack.y_mm)
+    x1, y1 = plan.at(rack.x_mm + rack.width_mm, rack.y_mm + rack.depth_mm)
+    corner = plan.down((x0, y1))
+    strokes = tuple(
+        (plan.down(a), plan.down(b)) for a, b in hatching(x0, y0, x1, y1, _HATCH_MM)
+    )
+    return [Strokes(strokes, 0.1), Box(*corner, x1 - x0, y1 - y0, line_mm=0.25)] if strokes else [
+        Box(*corner, x1 - x0, y1 - y0, line_mm=0.25)
+    ]
+
+
+def hatching(x0: float, y0: float, x1: float, y1: float, step: float) -> list[tuple[XY, XY]]:
+    """Lines at 45° inside a rectangle, ``step`` mm apart along x.
+
+    >>> hatching(0, 0, 2, 1, 1)
+    [((0, 0), (1, 1)), ((1, 0), (2, 1))]
+    """
+    found = []
+    # Each line is x - y = c; c runs over the multiples of the step, so that neighbouring racks match.
+    c = ((x0 - y1) // step + 1) * step
+    while c < x1 - y0:
+        start = (max(x0, y0 + c), max(y0, x0 - c))
+        end = (min(x1, y1 + c), min(y1, x1 - c))
+        if start[0] < end[0]:
+            found.append((start, end))
+        c += step
+    return found
+
+
+def _names(plan: _Plan, sheet: RouteMapSheet) -> list[Mark]:
+    """Aisle names at both ends, as large as the gap between aisles allows."""
+    marks: list[Mark] = []
+    bench_x, _ = plan.at(*sheet.bench_mm)
+    xs = sorted(aisle.x_mm for aisle in sheet.aisles)
+    room = min([(b - a) * plan.x_scale for a, b in zip(xs, xs[1:], strict=False)], default=plan.width / 2) - 1
+    sizes = [_name_size(aisle.name, room) for aisle in sheet.aisles]
+    for aisle, size in zip(sheet.aisles, sizes, strict=True):
+        x, front = plan.at(aisle.x_mm, aisle.front_mm)
+        back = plan.at(aisle.x_mm, aisle.back_mm)[1]
+        if not size:
+            continue
+        half = width_mm(aisle.name, Face.BOLD, size) / 2
+        # The post of the bench goes down between the names.
+        beside_post = x - half - 1.0 if abs(x - bench_x) < half + 1.0 else x
+        for middle, y in ((beside_post, front - _NAMES_MM + 0.6), (x, back + _EDGE_MM / 2 + 0.6)):
+            marks.append(text_at(*plan.down((middle, y)), aisle.name, Face.BOLD, size, align="centre"))
+    return marks
+
+
+def _name_size(name: str, room: float) -> float:
+    if width_mm(name, Face.BOLD, LEAST_PT) > room:
+        return 0.0
+    return fitting_size(name, Face.BOLD, BODY_PT + 1, least_pt=LEAST_PT, width=room)
+
+
+def _wish(plan: _Plan, stop: MapStop, half_aisle: float) -> Wish:
+    x, y = plan.at(stop.x_mm, stop.y_mm)
+    aside = half_aisle + _RADIUS_MM + 0.2
+    sign = {Side.LEFT: -1, Side.RIGHT: 1, None: 0}[stop.side]
+    return Wish(str(stop.number), x + sign * aside, y, f"{stop.x_mm}{stop.side}")
+
+
+def _half_aisle(plan: _Plan, sheet: RouteMapSheet) -> float:
+    """From an aisle's middle to the nearest rack, on the paper."""
+    gaps = [
+        min(abs(rack.x_mm - aisle.x_mm), abs(rack.x_mm + rack.width_mm - aisle.x_mm))
+        for aisle in sheet.aisles
+        for rack in sheet.racks
+    ]
+    return min(gaps, default=0) * plan.x_scale
+
+
+def _stops(plan: _Plan, sheet: RouteMapSheet) -> list[Mark]:
+    half = _half_aisle(plan, sheet)
+    true_places = {str(stop.number): plan.at(stop.x_mm, stop.y_mm) for stop in sheet.stops}
+    wishes = [_wish(plan, stop, half) for stop in sheet.stops]
+    spots = set_discs(wishes, radius_mm=_RADIUS_MM, width_mm=plan.width, height_mm=plan.height)
+    marks: list[Mark] = []
+    for spot in spots:
+        first, _, last = spot.words.partition("–")
+        for number in (first, last or first):
+            marks.append(Strokes(((plan.down((spot.x_mm, spot.y_mm)), plan.down(true_places[number])),), 0.4))
+    for spot in spots:
+        marks += _disc(plan, spot)
+    return marks
+
+
+def _disc(plan: _Plan, spot: Spot) -> list[Mark]:
+    x, y = plan.down((spot.x_mm, spot.y_mm))
+    halo = 0.35
+    size = DISC_PT
+    if spot.half_mm == spot.radius_mm:
+        size = fitting_size(spot.words, Face.BOLD, DISC_PT, least_pt=LEAST_PT, width=2 * spot.radius_mm - 0.4)
+        shapes: list[Mark] = [
+            Disc(x, y, spot.radius_mm + halo, fill="white"),
+            Disc(x, y, spot.radius_mm, fill="black"),
+        ]
+    else:
+        shapes = [
+            Box(x - spot.half_mm - more, y - spot.radius_mm - more, 2 * (spot.half_mm + more),
+                2 * (spot.radius_mm + more), fill="white" if more else "black")
+            for more in (halo, 0.0)
+        ]
+    base = y - spot.radius_mm + centred_in(2 * spot.radius_mm, size)
+    return [*shapes, text_at(x, base, spot.words, Face.BOLD, size, align="centre", is_white=True)]
+
+
+def _bench(plan: _Plan, sheet: RouteMapSheet) -> list[Mark]:
+    """The bench under its place, named; a post leads up to the line."""
+    x, y = plan.at(*sheet.bench_mm)
+    words_mm = width_mm(_BENCH_WORDS, Face.BOLD, SMALL_PT + 1) + 4
+    left = min(max(x - words_mm / 2, 1.0), plan.width - words_mm - 1.0)
+    top = plan.below - _NAMES_MM - 0.3
+    high = 5.6
+    low_left = plan.down((left, top))
+    base = low_left[1] + centred_in(high, SMALL_PT + 1)
+    marks: list[Mark] = []
+    if y > top:
+        marks.append(Strokes(((plan.down((x, y)), plan.down((x, top))),), 0.7))
+    marks += [
+        Disc(*plan.down((x, y)), 1.3, line_mm=0.7, fill="white"),
+        Box(low_left[0], low_left[1], words_mm, high, line_mm=0.7, fill="white"),
+        text_at(low_left[0] + words_mm / 2, base, _BENCH_WORDS, Face.BOLD, SMALL_PT + 1, align="centre"),
+    ]
+    return marks

@@ -1,0 +1,94 @@
+"""The short list: what can't be had today, first what the make-room makes, then what is bought, by supplier.
+
+The order of rows is the sheet's; a heading stands wherever supply or supplier changes.
+"""
+
+from collections.abc import Sequence
+from itertools import groupby
+
+from fulfil.papers.document import document_leaves, document_pdf
+from fulfil.papers.elements.caution_box import caution_box
+from fulfil.papers.elements.columns import Column, filling, heading_row, row
+from fulfil.papers.elements.day_words import day_words
+from fulfil.papers.elements.part_cell import looks
+from fulfil.papers.elements.pieces_cell import pieces_cell, pieces_text
+from fulfil.papers.elements.tick_box import tick_box
+from fulfil.papers.elements.turn import turn_line
+from fulfil.papers.faces import Face
+from fulfil.papers.ink import Block, above, gap
+from fulfil.papers.page import BODY_PT, PLACE_PT
+from fulfil.papers.render import Leaf
+from fulfil.papers.wrap import led_paragraph, paragraph
+from fulfil.records.part import Supply
+from fulfil.records.settings import Paper
+from fulfil.records.sheets.short_list import ShortListSheet, ShortRow, WaitingOrder
+
+TITLE = "Short list"
+_COLUMNS = (
+    Column("part", 60.0),
+    Column("pieces short", 26.0, align="right"),
+    Column("orders waiting (pieces)", 58.0),
+    Column("done", 9.0, align="right"),
+)
+
+
+def pdf(sheets: Sequence[ShortListSheet], *, page: Paper, printer_dpi: int = 300) -> bytes:
+    """The short lists of the sheets in one file.
+
+    Raises:
+        PaperRefused: a text that can't be printed whole, or a bar code too long for the page.
+    """
+    return document_pdf(sheets, leaves, title=TITLE, page=page, printer_dpi=printer_dpi)
+
+
+def leaves(sheet: ShortListSheet, *, page: Paper, printer_dpi: int = 300) -> list[Leaf]:
+    """The pages of one short list."""
+    pieces = f"{pieces_text(sheet.pieces_to_make)} pieces to make · {pieces_text(sheet.pieces_to_buy)} pieces to buy"
+    return document_leaves(
+        sheet,
+        TITLE,
+        facts=(day_words(sheet.day),),
+        strong=pieces if sheet.rows else "nothing is short",
+        blocks=lambda width, _: _blocks(sheet, width),
+        page=page,
+        printer_dpi=printer_dpi,
+    )
+
+
+def _blocks(sheet: ShortListSheet, width: float) -> list[Block]:
+    columns = filling(_COLUMNS, width, 0)
+    headings = heading_row(columns)
+    blocks = [above(caution_box(sheet.cautions, width), headings).kept()] if sheet.rows else []
+    for heading, rows in groupby(sheet.rows, key=_heading):
+        turn = above(gap(1.5), turn_line(heading, width))
+        blocks.append(Block(turn.height_mm, turn.parts, keeps_next=True, again=headings))
+        again = above(headings, turn_line(heading, width, is_continued=True))
+        for i, each in enumerate(rows):
+            made = row(columns, _cells(each, columns))
+            blocks.append(made if i == 0 else Block(made.height_mm, made.parts, again=again))
+    return blocks or [caution_box(sheet.cautions, width)]
+
+
+def _heading(each: ShortRow) -> str:
+    if each.supply is Supply.MAKE:
+        return "Make"
+    return f"Buy from {each.supplier}" if each.supplier else "Buy, no supplier known"
+
+
+def _cells(each: ShortRow, columns: Sequence[Column]) -> list[str | Block]:
+    part_mm = columns[0].text_mm
+    part = [led_paragraph(each.part_number, each.description, BODY_PT, part_mm)]
+    look = looks("", each.size, each.finish)
+    part += [paragraph(text, Face.TEXT, BODY_PT, part_mm) for text in (look, each.note) if text]
+    waiting = ", ".join(_waiting(order) for order in each.waiting)
+    return [
+        above(*part),
+        pieces_cell(each.pieces, columns[1].text_mm, PLACE_PT, high_mm=6.5),
+        waiting,
+        tick_box(6.5),
+    ]
+
+
+def _waiting(order: WaitingOrder) -> str:
+    note = f", {order.note}" if order.note else ""
+    return f"{order.order_number} ({pieces_text(order.pieces)}{note})"
