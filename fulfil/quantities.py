@@ -85,6 +85,11 @@ def nearest_step(value: Decimal, step: Decimal) -> Decimal:
     return (value / step).to_integral_value(ROUND_HALF_EVEN) * step
 
 
+def as_shown(mass_g: Decimal, d_g: Decimal) -> Decimal:
+    """A multiple of ``d_g`` with the digits that a scale of that interval shows: 1.91 on 0.001 g is 1.910."""
+    return mass_g.quantize(d_g.normalize(), ROUND_HALF_EVEN)
+
+
 def print_grams(mass_g: Decimal) -> str:
     """Grams with the digits given: ``'18.30 g'``."""
     return f"{mass_g:f} g"

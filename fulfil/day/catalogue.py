@@ -177,7 +177,7 @@ class _Import:
         emptied = gone + [code for code, one in given.items() if code in self._bins and _moved(self._bins[code], one)]
         self._book({code: -self._bins[code].pieces for code in emptied}, self._bins)
         self._books.remove(Bin, code=gone)
-        levels = {one.code: one.pieces for one in self._books.find(Bin)}
+        levels = {one.code: one.pieces for one in self._books.find(Bin)} if self._bins else {}
         self._books.replace([one.model_copy(update={"pieces": levels.get(code, 0)}) for code, one in given.items()])
         self._book({code: one.pieces - levels.get(code, 0) for code, one in given.items()}, given)
         new, changed = _compare(self._bins, given)

@@ -13,6 +13,7 @@ from fulfil.checking.bag import BagVerdict, judge_hand_count, judge_look, judge_
 from fulfil.day.counting import scale_of
 from fulfil.day.lookalikes import look_alike_index
 from fulfil.errors import StateRefused, WeighingRefused
+from fulfil.quantities import as_shown
 from fulfil.records.equipment import BagType, ScaleRecord
 from fulfil.records.order import Order, OrderState
 from fulfil.records.part import UnitWeight
@@ -145,7 +146,8 @@ def _judge(
         raise WeighingRefused(
             "weigh the bag on scale", scale.code, f"scale {bag.scale_code}, for which the window was made"
         )
-    verdict = judge_weight(seen.gross_g, bag.lower_g, bag.upper_g, pieces=bag.pieces, checks_before=bag.checks)
+    lower_g, upper_g = as_shown(bag.lower_g, scale.d_g), as_shown(bag.upper_g, scale.d_g)
+    verdict = judge_weight(seen.gross_g, lower_g, upper_g, pieces=bag.pieces, checks_before=bag.checks)
     if verdict.verdict is Verdict.PASSED:
         return verdict
     return replace(verdict, likely_causes=_likely_causes(books, bag, seen.gross_g, scale, index(books)))

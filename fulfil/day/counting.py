@@ -1,7 +1,8 @@
 """How each bag of a line is counted: by which scale and within which window, or by hand, and why.
 
-Decision order for a line: the fewest bags that hold its pieces; among the bench scales the finest one that takes the
-load (smallest d, ties by code); where no scale resolves the count, one bag more, up to the shop's limit; then by hand.
+Decision order for a line: the fewest bags that hold its pieces; among the bench scales the coarsest one that holds both
+risks (largest d, ties by code), because it is the quickest to settle and the fine one is then free for what needs it;
+where no scale resolves the count, one bag more, up to the shop's limit; then by hand.
 A part whose unit weight was never sampled is counted by hand: the paper says *sample first*.
 
 The window on paper is the window rounded inwards to the scale's own digits, and the risks stand for exactly that.
@@ -44,7 +45,7 @@ class Counted:
 
 @dataclass(frozen=True)
 class Bench:
-    """What stands on the counting bench, finest scale first."""
+    """What stands on the counting bench, coarsest scale first."""
 
     scales: tuple[tuple[str, Scale], ...]
     bag_types: tuple[BagType, ...]
@@ -52,8 +53,8 @@ class Bench:
 
 
 def bench_of(scales: Sequence[ScaleRecord], bag_types: Sequence[BagType], settings: Settings) -> Bench:
-    """The counting bench: the scales meant for bags, finest first."""
-    for_bags = sorted((scale for scale in scales if scale.use == "bags"), key=lambda scale: (scale.d_g, scale.code))
+    """The counting bench: the scales meant for bags, coarsest first."""
+    for_bags = sorted((scale for scale in scales if scale.use == "bags"), key=lambda scale: (-scale.d_g, scale.code))
     return Bench(tuple((record.code, scale_of(record)) for record in for_bags), tuple(bag_types), settings)
 
 

@@ -74,8 +74,8 @@ def print_order(shop: Shop, number: str, out: Path, *, day: date) -> list[Path]:
         lists = packing_list.pdf([packing_list_sheet(books, order, day=day)], page=page, printer_dpi=dpi)
         labels = package_label.pdf(package_label_sheets(books, order), printer_dpi=dpi)
     return [
-        write_whole(out / f"{number}-packing-list.pdf", lists),
-        write_whole(out / f"{number}-package-labels.pdf", labels),
+        _write(out / f"{number}-packing-list.pdf", lists),
+        _write(out / f"{number}-package-labels.pdf", labels),
     ]
 
 
@@ -84,7 +84,7 @@ def print_manifest(shop: Shop, number: str, out: Path) -> list[Path]:
     with shop.reading() as books:
         page, dpi = books.settings().paper, books.settings().printer_dpi
         paper = manifest.pdf([manifest_sheet(books, books.need(Manifest, number))], page=page, printer_dpi=dpi)
-    return [write_whole(out / f"{number}-manifest.pdf", paper)]
+    return [_write(out / f"{number}-manifest.pdf", paper)]
 
 
 def print_shorts(shop: Shop, out: Path, *, day: date) -> list[Path]:
@@ -92,7 +92,7 @@ def print_shorts(shop: Shop, out: Path, *, day: date) -> list[Path]:
     with shop.reading() as books:
         page, dpi = books.settings().paper, books.settings().printer_dpi
         paper = short_list.pdf([short_list_sheet(books, day=day)], page=page, printer_dpi=dpi)
-    return [write_whole(out / f"{day}-short-list.pdf", paper)]
+    return [_write(out / f"{day}-short-list.pdf", paper)]
 
 
 def print_report(shop: Shop, report: DayReport, out: Path) -> list[Path]:
@@ -100,15 +100,20 @@ def print_report(shop: Shop, report: DayReport, out: Path) -> list[Path]:
     with shop.reading() as books:
         page, dpi = books.settings().paper, books.settings().printer_dpi
         paper = day_report.pdf([day_report_sheet(books, report)], page=page, printer_dpi=dpi)
-    return [write_whole(out / f"{report.day}-day-report.pdf", paper)]
+    return [_write(out / f"{report.day}-day-report.pdf", paper)]
 
 
 def write_frames(report: DayReport, out: Path) -> list[Path]:
     """Writes the report's tables as CSV, one file each, to be read by programs."""
     return [
-        write_whole(out / f"{report.day}-{name}.csv", frame.to_csv(index=False, lineterminator="\r\n").encode())
+        _write(out / f"{report.day}-{name}.csv", frame.to_csv(index=False, lineterminator="\r\n").encode())
         for name, frame in sorted(report.frames.items())
     ]
+
+
+def _write(path: Path, content: bytes) -> Path:
+    write_whole(path, content)
+    return path
 
 
 def _print_walk(books: Books, walk: WalkRecord, out: Path, index: Callable[[Books], LookAlikeIndex]) -> list[Path]:
@@ -120,7 +125,7 @@ def _print_walk(books: Books, walk: WalkRecord, out: Path, index: Callable[[Book
         "checklist": checklist.pdf([sheets.checklist], page=page, printer_dpi=dpi),
         "cart-card": cart_card.pdf([sheets.cart_card], page=page, printer_dpi=dpi),
     }
-    return [write_whole(out / f"{walk.number}-{name}.pdf", paper) for name, paper in papers.items()]
+    return [_write(out / f"{walk.number}-{name}.pdf", paper) for name, paper in papers.items()]
 
 
 def _release(books: Books, walk: WalkRecord, at: datetime, person: str) -> None:

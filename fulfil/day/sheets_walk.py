@@ -13,7 +13,7 @@ from math import hypot
 from fulfil.day.counting import scale_of
 from fulfil.day.floor import Floor, floor_of
 from fulfil.day.turns import approaches
-from fulfil.quantities import print_metres
+from fulfil.quantities import as_shown, print_metres
 from fulfil.records.equipment import BagType, ScaleRecord
 from fulfil.records.order import Order
 from fulfil.records.part import Part
@@ -143,6 +143,7 @@ def _facts(books: Books, walk: WalkRecord) -> _Facts:
     orders = {order.number: order for order in books.find(Order, number=sorted({bag.order_number for bag in bags}))}
     services = {service.code: service for service in books.find(Service)}
     first = min((services[order.service_code] for order in orders.values()), key=lambda one: (one.cut_off, one.code))
+    scales = {scale.code: scale for scale in books.find(ScaleRecord)}
     shares: dict[tuple[str, int], list[str]] = defaultdict(list)
     for bag in books.find(Bag, order_number=sorted(orders)):
         shares[bag.order_number, bag.line_no].append(bag.code)
@@ -150,16 +151,25 @@ def _facts(books: Books, walk: WalkRecord) -> _Facts:
         settings=books.settings(),
         walk=walk,
         floor=floor_of(books.find(RoomElement)),
-        bags=tuple(bags),
+        bags=tuple(_as_shown(bag, scales) for bag in bags),
         parts={part.number: part for part in parts},
         bins={place.code: place for place in bins},
-        scales={scale.code: scale for scale in books.find(ScaleRecord)},
+        scales=scales,
         bag_types={bag_type.code: bag_type for bag_type in books.find(BagType)},
         shares=shares,
         cart=_cart(bags, orders, services),
         cut_off=first.cut_off,
         cut_off_service=first.name,
     )
+
+
+def _as_shown(bag: Bag, scales: dict[str, ScaleRecord]) -> Bag:
+    """The bag with its weights in the digits of its scale."""
+    if bag.target_g is None or bag.lower_g is None or bag.upper_g is None:
+        return bag
+    d_g = scales[bag.scale_code].d_g
+    window = {"target_g": bag.target_g, "lower_g": bag.lower_g, "upper_g": bag.upper_g}
+    return bag.model_copy(update={name: as_shown(mass_g, d_g) for name, mass_g in window.items()})
 
 
 def _cart(bags: list[Bag], orders: dict[str, Order], services: dict[str, Service]) -> tuple[CartPosition, ...]:
