@@ -15,12 +15,13 @@ from fulfil_demo_catalog import FOLDER, catalogue, equipment, orders, rooms, sto
 
 def write_all(folder: Path) -> list[Path]:
     """Writes every file of the demo shop into ``folder`` (made if missing); returns their paths, sorted."""
+    today = orders.orders(orders.DEMO_DAY)
     written = [
         _write(folder / "parts.csv", catalogue.COLUMNS, (row.values() for row in catalogue.rows())),
         _write(folder / "bins.csv", rooms.BIN_COLUMNS, (row.values() for row in stock.bins())),
         _write(folder / "room.csv", rooms.ROOM_COLUMNS, rooms.main_room()),
-        _write(folder / "orders.csv", orders.COLUMNS, _order_rows(orders.orders(orders.DEMO_DAY))),
-        _write_json(folder / "orders_phone.json", orders.phone_orders()),
+        _write(folder / "orders.csv", orders.COLUMNS, _order_rows(order for order in today if order.source == "web")),
+        _write_json(folder / "orders_phone.json", (order for order in today if order.source != "web")),
     ]
     for name, rows in (
         ("scales.csv", equipment.SCALES),

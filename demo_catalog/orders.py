@@ -7,7 +7,7 @@ each day has forty; now and then a line asks for another finish of the part befo
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, time, timedelta
 from decimal import ROUND_HALF_UP, Decimal
 from functools import cache
 from zoneinfo import ZoneInfo
@@ -63,6 +63,10 @@ _NOTES_PACKER = ("a gift: no prices in the parcel", "leave with the neighbour", 
                  "write 'Werkstatt' on the label", "keep dry")  # fmt: skip
 
 
+Coming = tuple[datetime, str, Customer, int]
+"""When an order comes, through what, from whom, and how many lines it has."""
+
+
 @dataclass(frozen=True)
 class Line:
     """A part and how many pieces of it."""
@@ -115,22 +119,28 @@ def orders(day: date) -> tuple[DemoOrder, ...]:
     chance = Chance(f"orders {day}")
     counts = _line_counts(chance)
     buyers = _buyers(day, chance)
-    return tuple(
-        _order(f"{day:%y%m%d}-{serial:03d}", at, "web", buyer, count, chance)
-        for serial, (at, buyer, count) in enumerate(zip(_times(day, chance), buyers, counts, strict=True), start=1)
-    )
+    came = list(zip(_times(day, chance), ["web"] * ORDERS_A_DAY, buyers, counts, strict=True))
+    if day == DEMO_DAY:
+        came = _told(came)
+    made: list[DemoOrder] = []
+    for at, source, buyer, count in came:
+        serial = 1 + sum((order.source == "web") == (source == "web") for order in made)
+        number = f"{day:%y%m%d}-{serial:03d}" if source == "web" else f"{day:%y%m%d}-P{serial}"
+        made.append(_order(number, at, source, buyer, count, chance))
+    return tuple(made)
 
 
-def phone_orders() -> tuple[DemoOrder, ...]:
-    """Three orders of the demo day by telephone and post, beside the hundred."""
-    chance = Chance("phone orders")
-    told = (("phone", "GB", 2, 9), ("post", "PL", 4, 10), ("phone", "LU", 1, 11))
-    return tuple(
-        _order(
-            f"260302-P{serial}", datetime(2026, 3, 2, hour, 20, tzinfo=ZONE), source, next(of_land(code)), count, chance
+def _told(came: list[Coming]) -> list[Coming]:
+    """Three short orders of the demo day come by telephone and post in the morning instead."""
+    for source, code, hour in (("phone", "GB", 9), ("post", "PL", 10), ("phone", "DE", 11)):
+        at = datetime.combine(DEMO_DAY, time(hour, 20), ZONE)
+        index = next(
+            index
+            for index, (_, through, buyer, count) in enumerate(came)
+            if through == "web" and buyer.land.code == code and count <= 6
         )
-        for serial, (source, code, count, hour) in enumerate(told, start=1)
-    )
+        came[index] = (at, source, *came[index][2:])
+    return sorted(came, key=lambda coming: coming[0])
 
 
 def _line_counts(chance: Chance) -> list[int]:

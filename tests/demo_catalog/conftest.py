@@ -1,6 +1,7 @@
 """The files of the demo shop as rows of text, read without the package's own reader."""
 
 import csv
+import json
 from pathlib import Path
 
 import pytest
@@ -30,8 +31,11 @@ def bin_rows() -> Rows:
 
 @pytest.fixture(scope="session")
 def order_rows() -> Rows:
-    """Rows of orders.csv, the demo day."""
-    return read(FOLDER / "orders.csv")
+    """The demo day: rows of orders.csv, and those of orders_phone.json made alike, in the order of their times."""
+    told = json.loads((FOLDER / "orders_phone.json").read_text(encoding="utf-8"))
+    lines = [{**order, **line} for order in told for line in order.pop("lines")]
+    rows = [*read(FOLDER / "orders.csv"), *lines]
+    return sorted(rows, key=lambda row: (row["received_at"], row["order"], int(row["line"])))
 
 
 @pytest.fixture(scope="session")

