@@ -112,6 +112,7 @@ def write_frames(report: DayReport, out: Path) -> list[Path]:
 
 
 def _write(path: Path, content: bytes) -> Path:
+    path.parent.mkdir(parents=True, exist_ok=True)
     write_whole(path, content)
     return path
 

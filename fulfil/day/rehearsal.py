@@ -187,7 +187,9 @@ class Rehearsal:
                 )
                 passed = check.verdict.verdict is Verdict.PASSED
                 if attempt == 0:
-                    self.tally.count(mistake, passed, package.number, self._why_package(bags, package.visible_from_g))
+                    self.tally.count(
+                        mistake, passed, package.number, self._why_package(mistake, package.visible_from_g)
+                    )
                 stopped = stopped or bool(check.findings)
                 if passed:
                     break
@@ -207,8 +209,9 @@ class Rehearsal:
             ]
         return sum(masses)
 
-    def _why_package(self, bags: list[Bag], visible_from_g: Decimal) -> str:
-        return f"the two bags differ by less than the {visible_from_g} g that this package's weight can show"
+    def _why_package(self, mistake: Mistake | None, visible_from_g: Decimal) -> str:
+        what = "the missing bag weighs" if mistake is Mistake.MISSING_BAG else "the two bags differ by"
+        return f"{what} less than the {visible_from_g} g that this package's weight can show"
 
 
 def _kin(parts: Iterable[Part], weights: dict[str, UnitWeight]) -> dict[str, str]:
