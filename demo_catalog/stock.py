@@ -1,8 +1,8 @@
 """Which part lies in which bin of the main room, and how many pieces of it.
 
 Often ordered parts lie nearer the bench, though not perfectly: storerooms grow. The parts ordered most have a second
-bin somewhere else, one in ten of these with another lot. Within a section the heavy bins lie low. About one part in
-a hundred is out of stock.
+bin somewhere else, about one in thirty of these with a new lot that nobody sampled yet. Within a section the heavy
+bins lie low. About one part in a hundred is out of stock.
 """
 
 from collections.abc import Iterator
@@ -81,6 +81,6 @@ def _stock() -> Iterator[Stocked]:
         if rank >= SECOND_BINS:
             yield Stocked(part, part.lot, pieces, urge)
             continue
-        other_lot = f"{part.lot[0]}26-{chance.below(900) + 100}" if chance.happens(0.1) else part.lot
+        other_lot = f"{part.lot[0]}26-{chance.below(900) + 100}" if chance.happens(0.03) else part.lot
         yield Stocked(part, part.lot, ceil(pieces * 0.6), urge)
         yield Stocked(part, other_lot, pieces - ceil(pieces * 0.6), chance.share())
