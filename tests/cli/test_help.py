@@ -1,0 +1,52 @@
+"""Every command explains itself with an example, and leaves with the exit code that it promises."""
+
+import json
+
+import click
+import pytest
+from click.testing import CliRunner
+from fulfil_cli.main import NOUNS, main
+
+
+def verbs(noun: str) -> list[str]:
+    """The verbs of a noun; one empty verb for a noun that is a command itself."""
+    found = main.get_command(click.Context(main), noun)
+    return sorted(found.commands) if isinstance(found, click.Group) else [""]
+
+
+COMMANDS = [(noun, verb) for noun in sorted(NOUNS) for verb in verbs(noun)]
+
+
+@pytest.mark.parametrize(("noun", "verb"), COMMANDS)
+def test_every_command_has_an_example(noun, verb):
+    """`--help` shows how the command is typed."""
+    shown = CliRunner().invoke(main, [word for word in (noun, verb, "--help") if word])
+
+    assert shown.exit_code == 0
+    assert f"Example: fulfil {' '.join(word for word in (noun, verb) if word)}" in " ".join(shown.output.split())
+    assert "--json" in shown.output
+
+
+def test_an_unknown_noun_is_wrong_use():
+    """Exit code 2."""
+    assert CliRunner().invoke(main, ["nothing"]).exit_code == 2
+
+
+def test_without_a_shop_the_store_can_t_be_used(monkeypatch):
+    """Exit code 3, and a sentence that says what to give."""
+    monkeypatch.delenv("FULFIL_SHOP", raising=False)
+
+    ran = CliRunner().invoke(main, ["walks", "list"])
+
+    assert ran.exit_code == 3
+    assert "--shop PATH, or the path in FULFIL_SHOP" in ran.stderr
+
+
+def test_a_refusal_for_programs_is_json(tmp_path):
+    """`--json` answers with the kind, the sentence and the value, still with the exit code."""
+    missing = str(tmp_path / "none.sqlite")
+
+    ran = CliRunner().invoke(main, ["walks", "list", "--shop", missing, "--json"])
+
+    assert ran.exit_code == 3
+    assert json.loads(ran.stdout)["refused"]["kind"] == "StoreRefused"

@@ -1,0 +1,30 @@
+"""The public doors: what README shows is there, typed, and cheap to open."""
+
+import subprocess
+import sys
+
+import pytest
+
+import fulfil
+
+
+@pytest.mark.parametrize("name", fulfil.__all__)
+def test_every_public_name_opens(name):
+    """Each name is found in its home and says what it is for."""
+    assert getattr(fulfil, name).__doc__
+
+
+def test_an_unknown_name_is_refused_as_python_does():
+    """AttributeError, with the name."""
+    with pytest.raises(AttributeError, match="no attribute 'nothing'"):
+        _ = fulfil.nothing
+
+
+@pytest.mark.parametrize("module", ["fulfil", "fulfil_cli.main"])
+def test_opening_the_door_loads_nothing_heavy(module):
+    """No arrays, no database, no PDF library until they are asked for."""
+    heavy = ("numpy", "sqlalchemy", "reportlab", "pandas", "numba")
+    code = f"import {module}, sys; print([m for m in {heavy} if m in sys.modules])"
+    loaded = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+
+    assert loaded.stdout.strip() == "[]"
