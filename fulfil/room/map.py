@@ -31,12 +31,17 @@ AnyRoom = Block | Blocks | WalkingGraph
 
 @dataclass(frozen=True)
 class FloorLine:
-    """The middle line of a passage: as stops call it (None for a cross aisle), as the shop calls it, and its ends."""
+    """The middle line of a passage.
+
+    ``passage`` is what stops call it, None for a cross aisle; ``name`` what the shop calls it, written at
+    ``name_mm``: at an aisle's back end, on the left of an odd room's passage.
+    """
 
     passage: int | str | None
     name: str
     from_mm: Point
     to_mm: Point
+    name_mm: Point
 
 
 @dataclass(frozen=True)
@@ -119,7 +124,7 @@ def map_walk(
     """
     lane_mm = _lane(walk.path, aisle_width_mm // 8)
     marks = _marks(room, walk.stops, sides, aisle_width_mm // 2 + label_mm // 2, label_mm)
-    floor = floor_lines(room, aisle_names)
+    floor = floor_lines(room, aisle_names, label_mm)
     racks = _racks(room, aisle_width_mm)
     corners = [
         *(point for line in floor for point in (line.from_mm, line.to_mm)),
@@ -143,12 +148,18 @@ def map_walk(
     )
 
 
-def floor_lines(room: AnyRoom, aisle_names: Sequence[str] = ()) -> tuple[FloorLine, ...]:
+def floor_lines(room: AnyRoom, aisle_names: Sequence[str] = (), label_mm: int = 700) -> tuple[FloorLine, ...]:
     """The middle lines of the room's aisles or passages, named, then of its cross aisles."""
     if isinstance(room, WalkingGraph):
         points = room.network.points
         return tuple(
-            FloorLine(passage.name, passage.name, points[link.a], points[link.b])
+            FloorLine(
+                passage.name,
+                passage.name,
+                points[link.a],
+                points[link.b],
+                _left_of(points[link.a], points[link.b], label_mm),
+            )
             for passage, link in zip(room.passages, room.network.passages, strict=True)
         )
     names = aisle_names or [str(aisle) for aisle in range(len(room.aisle_x_mm))]
@@ -156,19 +167,29 @@ def floor_lines(room: AnyRoom, aisle_names: Sequence[str] = ()) -> tuple[FloorLi
         xs, length_mm = room.aisle_x_mm, room.length_mm
         ends = (min(xs[0], room.bench_mm[0]), max(xs[-1], room.bench_mm[0]))
         return (
-            *(FloorLine(aisle, names[aisle], (x, 0), (x, length_mm)) for aisle, x in enumerate(xs)),
-            FloorLine(None, "", (ends[0], 0), (ends[1], 0)),
-            FloorLine(None, "", (xs[0], length_mm), (xs[-1], length_mm)),
+            *(
+                FloorLine(aisle, names[aisle], (x, 0), (x, length_mm), (x, length_mm + label_mm))
+                for aisle, x in enumerate(xs)
+            ),
+            FloorLine(None, "", (ends[0], 0), (ends[1], 0), (ends[0], 0)),
+            FloorLine(None, "", (xs[0], length_mm), (xs[-1], length_mm), (xs[0], length_mm)),
         )
     lines = []
     for aisle, (x, (low, high)) in enumerate(zip(room.aisle_x_mm, room.aisle_span_mm, strict=True)):
         for since, to in _open_pieces(low, high, [(a, b) for at, a, b in room.closed if at == aisle]):
-            lines.append(FloorLine(aisle, names[aisle], (x, since), (x, to)))
+            lines.append(FloorLine(aisle, names[aisle], (x, since), (x, to), (x, high + label_mm)))
     lines += [
-        FloorLine(None, "", (left, y), (right, y))
+        FloorLine(None, "", (left, y), (right, y), (left, y))
         for y, (left, right) in zip(room.cross_y_mm, room.cross_span_mm, strict=True)
     ]
     return tuple(lines)
+
+
+def _left_of(a: Point, b: Point, mm: int) -> Point:
+    """A point beside the middle of the line from ``a`` to ``b``, on the left."""
+    length = hypot(b[0] - a[0], b[1] - a[1]) or 1.0
+    middle = ((a[0] + b[0]) // 2, (a[1] + b[1]) // 2)
+    return _moved(middle, ((a[1] - b[1]) / length, (b[0] - a[0]) / length), mm)
 
 
 def _open_pieces(low: int, high: int, closed: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:

@@ -14,7 +14,7 @@ byte. Format: Scalable Vector Graphics 1.1, W3C Recommendation 2011.
 Limits: measures are those of the room in millimetres; the file says how wide it wants to be, any viewer scales it.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from html import escape
 from math import isqrt
 
@@ -43,6 +43,7 @@ def svg_map(picture: RouteMap, *, title: str, width_mm: int = 180) -> str:
             f'<polyline points="{_points(picture.lane_mm)}" fill="none" stroke="#000" '
             f'stroke-width="{size // 8}" stroke-linejoin="round"/>'
         )
+    parts += _names(picture.floor, size)
     for arrow in picture.arrows:
         (x, y), (dx, dy) = arrow.tip_mm, arrow.direction
         back, side = size // 2, size // 4
@@ -81,7 +82,7 @@ def svg_visits(room: AnyRoom, visits: Mapping[Stop, int], *, title: str, width_m
     plan = map_walk(room, Walk(0, (), (room.bench_mm,), 0))
     size = plan.label_mm
     most = max(visits.values(), default=1)
-    parts = [*_floor(plan.racks, plan.floor, size)]
+    parts = [*_floor(plan.racks, plan.floor, size), *_names(plan.floor, size)]
     for stop in sorted(visits):
         if visits[stop] > 0:
             x, y = room.point_mm(stop)
@@ -107,24 +108,25 @@ def _file(parts: Iterable[str], low: Point, high: Point, title: str, width_mm: i
     return "\n".join([head, f"<title>{escape(title)}</title>", _HATCH, *parts, "</svg>", ""])
 
 
-def _floor(racks: Iterable[Rack], floor: Sequence[FloorLine], size: int) -> Iterable[str]:
+def _floor(racks: Iterable[Rack], floor: Iterable[FloorLine], size: int) -> Iterable[str]:
     for rack in racks:
         (x1, y1), (x2, y2) = rack.low_mm, rack.high_mm
         yield (
             f'<rect x="{x1}" y="{-y2}" width="{x2 - x1}" height="{y2 - y1}" fill="url(#rack)" '
             f'stroke="#666" stroke-width="{size // 30}"/>'
         )
-    last = {line.passage: line for line in floor}
     for line in floor:
         (x1, y1), (x2, y2) = line.from_mm, line.to_mm
         yield (
             f'<line x1="{x1}" y1="{-y1}" x2="{x2}" y2="{-y2}" stroke="#999" stroke-width="{size // 30}" '
             f'stroke-dasharray="{size // 3} {size // 3}"/>'
         )
-        if line.name and last[line.passage] is line:
-            upright = x1 == x2
-            place = (x1, max(y1, y2) + size) if upright else ((x1 + x2) // 2, (y1 + y2) // 2 + size // 2)
-            yield _text(line.name, place, size * 11 // 20, "middle")
+
+
+def _names(floor: Iterable[FloorLine], size: int) -> Iterable[str]:
+    """Each name once, also where a closed piece cuts an aisle in two."""
+    for name, place in dict.fromkeys((line.name, line.name_mm) for line in floor if line.name):
+        yield _text(name, place, size * 11 // 20, "middle")
 
 
 def _bench(at: Point, size: int, word: str) -> list[str]:
