@@ -282,3 +282,62 @@ def test_ties_go_to_the_earlier_cause() -> None:
         (Cause.ONE_OVER, ""),
         (Cause.SCALE_ZERO, ""),
     ]
+
+
+WORKED = tuple(
+    PackedBag(code, code, pieces, unit_g, 0.0, sd_g, 2.1, 0.05)
+    for code, pieces, unit_g, sd_g in (
+        ("A", 100, 0.9, 0.009),
+        ("B", 50, 2.0, 0.02),
+        ("C", 200, 0.383, 0.004),
+        ("D", 20, 13.4, 0.1),
+    )
+)
+WORKED_PRIORS = PackagePriors(
+    right=0.97, bag_missing=0.002, bag_doubled=0.0, one_short=0.003, one_over=0.002, two_short=0.0, two_over=0.0,
+    other_count=0.0, look_alike=0.0, tare_forgotten=0.002, tare_twice=0.002, packing_left_out=0.0, lot_shift=0.0,
+    scale_zero=0.0, something_else=0.002,
+)  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("off_g", "ranked"),
+    [
+        (-13.4, [(Cause.ONE_SHORT, "D", 0.9987)]),
+        (-79.0, [(Cause.BAG_MISSING, "C", 0.9979)]),
+        (-92.1, [(Cause.BAG_MISSING, "A", 0.9981)]),
+        (-2.1, [(Cause.RIGHT, "", 0.801), (Cause.ONE_SHORT, "B", 0.096), (Cause.TARE_TWICE, "", 0.065),
+                (Cause.ONE_SHORT, "A", 0.029)]),
+        (-0.9, [(Cause.RIGHT, "", 0.985), (Cause.ONE_SHORT, "A", 0.006)]),
+    ],
+)  # fmt: skip
+def test_the_worked_package(off_g: float, ranked: list[tuple[Cause, str, float]]) -> None:
+    """A package of 543.0 g with s.d. 0.7754 g is explained as worked by hand with Bayes' rule, to the digits."""
+    found = explain_package(
+        543.0 + off_g, WORKED, packing_g=0.0, packing_sd_g=0.0, indication_u_g=0.6, other_density_per_g=0.001,
+        priors=WORKED_PRIORS,
+    )  # fmt: skip
+    told = [e for e in found if e.cause != Cause.CANNOT_TELL]
+
+    for explanation, (cause, subject, probability) in zip(told, ranked, strict=False):
+        assert (explanation.cause, explanation.subject) == (cause, subject)
+        assert explanation.probability == pytest.approx(probability, abs=0.0005)
+    assert (found[0].cause == Cause.CANNOT_TELL) == (off_g == -2.1)
+
+
+def test_the_worked_package_with_its_samples() -> None:
+    """With unit weights from samples of 50 the package's s.d. is 0.8546 g: a right package 0.9 g light is less odd."""
+    sampled = tuple(
+        PackedBag(b.bag_code, b.part_number, b.pieces, b.unit_weight_g, b.piece_sd_g / 50**0.5, b.piece_sd_g, 2.1, 0.05)
+        for b in WORKED
+    )
+    only = dict.fromkeys((f.name for f in fields(PackagePriors)), 0.0) | {"right": 0.5, "something_else": 0.5}
+    found = explain_package(
+        543.0 - 0.9, sampled, packing_g=0.0, packing_sd_g=0.0, indication_u_g=0.6, other_density_per_g=0.1,
+        priors=PackagePriors(**only),
+    )  # fmt: skip
+    density = np.exp(-0.5 * (0.9 / 0.8546) ** 2) / (0.8546 * np.sqrt(2 * np.pi))
+
+    assert found[0].cause == Cause.CANNOT_TELL
+    right = next(e for e in found if e.cause == Cause.RIGHT)
+    assert right.probability == pytest.approx(density / (density + 0.1), abs=2e-4)
