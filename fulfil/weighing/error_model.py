@@ -47,7 +47,9 @@ Value: TypeAlias = Any
 """A float when every input is a single number, else a float64 array of the broadcast shape."""
 
 MOST_PIECES = 999_999_999
+MOST_GRAMS = 1e12
 _NEVER_ZERO = 1e-300
+_ROOT_HALF = math.sqrt(0.5)
 
 
 class Arithmetic(NamedTuple):
@@ -61,7 +63,7 @@ class Arithmetic(NamedTuple):
 
 
 def _normal_cdf(z: float) -> float:
-    return 0.5 * math.erfc(-z * math.sqrt(0.5))
+    return 0.5 * math.erfc(-z * _ROOT_HALF)
 
 
 def _choose(condition: bool, yes: float, no: float) -> float:
@@ -176,11 +178,11 @@ def checked_mass(mass: Value, name: str, is_single: bool) -> Value:
     must_be_positive = name == "unit weight"
     if is_single:
         single = float(mass)
-        if not (0.0 < single < math.inf or (single == 0.0 and not must_be_positive)):
+        if not (0.0 < single <= MOST_GRAMS or (single == 0.0 and not must_be_positive)):
             raise WeighingRefused(f"use {name}", f"{single} g", _EXPECTED[name])
         return single
     array = _as_array(mass, f"use {name}", _EXPECTED[name])
-    bad = ~np.isfinite(array) | (array < 0) | ((array == 0) & must_be_positive)
+    bad = ~((array >= 0) & (array <= MOST_GRAMS)) | ((array == 0) & must_be_positive)
     if bad.any():
         raise WeighingRefused(f"use {name}", f"{array[bad].flat[0]} g", _EXPECTED[name])
     return array

@@ -83,17 +83,21 @@ def printed_limits(
     """
     d, target = float(d_g), bag.target_g
     bag = replace(bag, is_own_sample=True)
-    exact = without_rounding(bag, d)
-    z_pass = quantile(risk_pass)
-    reach_down = bag.unit_weight_g - z_pass * exact.spread(-1) - d / 2
-    reach_up = bag.unit_weight_g - z_pass * exact.spread(1) - d / 2
-    for lower_g, upper_g in ((window.lower_g, window.upper_g), (target - reach_down, target + reach_up)):
+
+    def holding(lower_g: float, upper_g: float) -> tuple[Decimal, Decimal, Risks] | None:
         lower, upper = _multiple(lower_g, d_g, ROUND_CEILING), _multiple(upper_g, d_g, ROUND_FLOOR)
-        if lower <= upper:
-            risks = risks_between(bag, float(lower) - target, float(upper) - target, d_g=d)
-            if risks.hold(risk_pass, risk_reject):
-                return lower, upper, risks
-    return None
+        if lower > upper:
+            return None
+        risks = risks_between(bag, float(lower) - target, float(upper) - target, d_g=d)
+        return (lower, upper, risks) if risks.hold(risk_pass, risk_reject) else None
+
+    printed = holding(window.lower_g, window.upper_g)
+    if printed is None:
+        exact, z_pass = without_rounding(bag, d), quantile(risk_pass)
+        reach_down = bag.unit_weight_g - z_pass * exact.spread(-1) - d / 2
+        reach_up = bag.unit_weight_g - z_pass * exact.spread(1) - d / 2
+        printed = holding(target - reach_down, target + reach_up)
+    return printed
 
 
 def risks_of_limits(

@@ -25,7 +25,7 @@ from dataclasses import replace
 
 from fulfil.errors import QuantityRefused
 from fulfil.weighing.error_model import SINGLE, ErrorModel, checked_mass, checked_pieces, error_model
-from fulfil.weighing.window import CountWindow, is_resolvable, window_of
+from fulfil.weighing.window import CountWindow, is_resolvable, largest_count, window_of
 
 MOST_SAMPLE_PIECES = 100_000
 
@@ -78,6 +78,49 @@ def smallest_sample(
         else:
             too_few = middle
     return enough
+
+
+def grown_samples(
+    first_pieces: int,
+    wanted_pieces: int,
+    *,
+    unit_weight_g: float,
+    piece_sd_g: float,
+    indication_u_g: float,
+    reading_u_g: float,
+    risk_pass: float = 0.001,
+    risk_reject: float = 0.005,
+) -> tuple[int, ...]:
+    """Sample sizes of "count, keep, weigh all together": from a small hand count to a large sample, step by step.
+
+    A sample of n resolves N pieces more; the n + N are weighed together and are the next sample, until there are
+    ``wanted_pieces``. Risks of the steps add up (union bound), so each step is held to its share of them; empty if the
+    first sample resolves nothing.
+
+    >>> grown_samples(10, 400, unit_weight_g=0.9, piece_sd_g=0.009, indication_u_g=0.03, reading_u_g=0.03)
+    (10, 38, 101, 198, 320, 400)
+    """
+    checked_pieces(first_pieces, True)
+    checked_pieces(wanted_pieces, True)
+    for steps in range(1, _MOST_STEPS + 1):
+        sizes = [first_pieces]
+        while sizes[-1] < wanted_pieces and len(sizes) <= steps:
+            n = sizes[-1]
+            more = largest_count(
+                unit_weight_g=unit_weight_g,
+                unit_weight_u_g=math.sqrt(piece_sd_g**2 / n + (reading_u_g / n) ** 2),
+                piece_sd_g=piece_sd_g,
+                indication_u_g=indication_u_g,
+                risk_pass=risk_pass / steps,
+                risk_reject=risk_reject / steps,
+            )
+            sizes.append(min(n + more, wanted_pieces))
+        if sizes[-1] >= wanted_pieces:
+            return tuple(sizes)
+    return ()
+
+
+_MOST_STEPS = 12
 
 
 def poured_on_top(

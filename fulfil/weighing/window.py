@@ -43,7 +43,7 @@ from fulfil.weighing.error_model import ARRAY, MOST_PIECES, SINGLE, ErrorModel, 
 LEAST_RISK_REJECT = 1e-6
 """A window is never widened to make the risk of sending back a right bag smaller than this."""
 
-_NEVER_ZERO = 1e-300
+_NEVER_ZERO = 1e-200
 # Keeps rounding in the last digits of a limit from breaking a stated risk.
 _HAIR = 1.0 + 1e-9
 

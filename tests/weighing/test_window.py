@@ -131,7 +131,10 @@ def test_a_window_with_room_to_spare_still_finds_a_wrong_part() -> None:
 
 def test_a_part_without_scatter_has_no_limit_but_the_largest_number() -> None:
     """Exact pieces on an exact scale: 999 999 999, the largest number that the house can count."""
-    assert largest_count(unit_weight_g=1, unit_weight_u_g=0, piece_sd_g=0, indication_u_g=0) == 999_999_999
+    exact = {"unit_weight_u_g": 0, "piece_sd_g": 0, "indication_u_g": 0}
+
+    assert largest_count(unit_weight_g=1, **exact) == 999_999_999
+    assert largest_count(unit_weight_g=[1e-6, 1.0, 1e6, 1e12], **exact).tolist() == [999_999_999] * 4
 
 
 def test_a_scale_too_coarse_for_one_piece_counts_none() -> None:
