@@ -1,7 +1,8 @@
 """``fulfil bags``: check bags."""
 
 import click
-from fulfil_cli.frame import Answer, Ask, command
+
+from .frame import Answer, Ask, command
 
 
 @click.group()

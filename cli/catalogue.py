@@ -3,7 +3,8 @@
 from pathlib import Path
 
 import click
-from fulfil_cli.frame import Answer, Ask, command, listed
+
+from .frame import Answer, Ask, command, listed, table
 
 
 @click.group()
@@ -23,11 +24,14 @@ def import_(ask: Ask, folder: Path, encoding: str) -> Answer:
 
     with ask.shop() as shop:
         done = import_catalogue(shop, folder, at=ask.at, person=ask.person, encoding=encoding)
+    counts = {
+        kind: {"new": one.new, "changed": one.changed, "retired": one.retired}
+        for kind, one in sorted(done.counts.items())
+    }
     facts = {
         "changed": done.changed,
-        "new": done.new,
-        "updated": done.updated,
-        "retired": done.retired,
+        "counts": counts,
+        "notes": list(done.notes),
         "findings": [finding.as_dict() for finding in done.findings],
     }
     if done.findings:
@@ -35,5 +39,6 @@ def import_(ask: Ask, folder: Path, encoding: str) -> Answer:
         return Answer(lines, facts, must_act=True)
     if not done.changed:
         return Answer([f"{folder} holds nothing new; the shop is unchanged."], facts)
-    said = f"Imported {folder}: {done.new} new, {done.updated} changed, {done.retired} parts retired."
-    return Answer([said], facts)
+    rows = [(kind, one["new"], one["changed"], one["retired"]) for kind, one in counts.items()]
+    lines = [f"Imported {folder}:", *table(rows, ("what", "new", "changed", "retired"))]
+    return Answer([*lines, *[f"Note: {note}." for note in done.notes]], facts)

@@ -3,7 +3,8 @@
 from pathlib import Path
 
 import click
-from fulfil_cli.frame import Answer, Ask, command, listed, table
+
+from .frame import Answer, Ask, command, listed, table
 
 
 @click.group()

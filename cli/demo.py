@@ -5,7 +5,8 @@ from pathlib import Path
 from time import perf_counter
 
 import click
-from fulfil_cli.frame import Answer, answer_and_leave
+
+from .frame import Answer, answer_and_leave
 
 
 @click.command(epilog="Example: fulfil demo --out demo-day")

@@ -83,7 +83,7 @@ def answer_and_leave(ask: Callable[[], Answer], as_json: bool) -> None:
     raise SystemExit(MUST_ACT if answer.must_act else DONE)
 
 
-class _At(click.ParamType):
+class _At(click.ParamType[datetime]):
     name = "time"
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> datetime:

@@ -30,7 +30,7 @@ class Nouns(click.Group):
         """The noun's commands."""
         if cmd_name not in NOUNS:
             return None
-        found: click.Command = getattr(import_module(f"fulfil_cli.{cmd_name}"), cmd_name)
+        found: click.Command = getattr(import_module(f"{__package__}.{cmd_name}"), cmd_name)
         return found
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:

@@ -4,9 +4,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
-from fulfil_cli.frame import Answer, Ask, command, listed, table
 
 from fulfil.errors import QuantityRefused
+
+from .frame import Answer, Ask, command, listed, table
 
 if TYPE_CHECKING:
     from fulfil.records.order import OrderLine
@@ -70,9 +71,8 @@ _KEYED = ("name", "street", "city", "country", "service")
 @click.option("--line", "keyed_lines", multiple=True, metavar="PART:PIECES", help="One line; repeat for more.")
 def add(ask: Ask, number: str, keyed_lines: tuple[str, ...], **given: Any) -> Answer:
     """Takes an order from phone or post; what isn't given by options is asked for."""
-    from fulfil.day.orders import add_order
-
     from fulfil.day.numbers import next_code
+    from fulfil.day.orders import add_order
     from fulfil.records.order import Order
 
     for field in _KEYED:

@@ -3,9 +3,10 @@
 from pathlib import Path
 
 import click
-from fulfil_cli.frame import Answer, Ask, command, folder_option, listed, table
 
 from fulfil.errors import StateRefused
+
+from .frame import Answer, Ask, command, folder_option, listed, table
 
 
 @click.group()

@@ -1,7 +1,8 @@
 """``fulfil parts``: a part, and what each scale can count of it."""
 
 import click
-from fulfil_cli.frame import Answer, Ask, command, table
+
+from .frame import Answer, Ask, command, table
 
 
 @click.group()

@@ -1,7 +1,8 @@
 """``fulfil shop``: make a shop."""
 
 import click
-from fulfil_cli.frame import Answer, Ask, command
+
+from .frame import Answer, Ask, command
 
 
 @click.group()
