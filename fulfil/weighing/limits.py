@@ -30,6 +30,12 @@ from fulfil.weighing.window import CountWindow, quantile
 
 Average: TypeAlias = Literal["fresh samples", "own sample"]
 
+AVERAGE_WORDS: dict[Average, str] = {
+    "fresh samples": "on average over fresh samples of this part",
+    "own sample": "on average over what the true unit weight may be, given this part's own sample",
+}
+"""What a paper that states a risk says about it."""
+
 _NANOGRAM = Decimal("1e-9")
 
 

@@ -21,6 +21,7 @@ Limits: the sample was counted right; its piece s.d. is known.
 """
 
 import math
+from collections.abc import Callable
 from dataclasses import replace
 
 from fulfil.errors import QuantityRefused
@@ -67,10 +68,14 @@ def smallest_sample(
         unit_u = math.sqrt(perfect.piece_sd_g**2 / sample + (reading_u / sample) ** 2)
         return is_resolvable(replace(perfect, unit_weight_u_g=unit_u), risk_pass, risk_reject)
 
-    if not resolves(MOST_SAMPLE_PIECES):
-        return None
+    return _first_that_resolves(resolves, MOST_SAMPLE_PIECES)
+
+
+def _first_that_resolves(resolves: Callable[[int], bool], most: int) -> int | None:
     # More pieces never hurt, so halving finds the first size that resolves.
-    too_few, enough = 0, MOST_SAMPLE_PIECES
+    if not resolves(most):
+        return None
+    too_few, enough = 0, most
     while enough - too_few > 1:
         middle = (too_few + enough) // 2
         if resolves(middle):
@@ -152,6 +157,40 @@ def poured_on_top(
         tare_u_g=tare_u_g,
     )
     return window_of(bag, risk_pass=risk_pass, risk_reject=risk_reject)
+
+
+def smallest_poured_sample(
+    pieces: int,
+    *,
+    unit_weight_g: float,
+    piece_sd_g: float,
+    indication_u_g: float,
+    reading_u_g: float,
+    tare_u_g: float = 0.0,
+    risk_pass: float = 0.001,
+    risk_reject: float = 0.005,
+) -> int | None:
+    """The fewest pieces to count into the bag by hand so that the rest can be poured on top by weight.
+
+    None if even a bag counted whole isn't resolved, because the scale is too coarse for one piece.
+
+    >>> smallest_poured_sample(400, unit_weight_g=0.9, piece_sd_g=0.009, indication_u_g=0.03, reading_u_g=0.03)
+    248
+    """
+
+    def resolves(sample: int) -> bool:
+        bag = poured_model(
+            pieces,
+            sample,
+            unit_weight_g=unit_weight_g,
+            piece_sd_g=piece_sd_g,
+            indication_u_g=indication_u_g,
+            reading_u_g=reading_u_g,
+            tare_u_g=tare_u_g,
+        )
+        return is_resolvable(bag, risk_pass, risk_reject)
+
+    return _first_that_resolves(resolves, pieces)
 
 
 def poured_model(

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fulfil.errors import QuantityRefused, WeighingRefused
-from fulfil.weighing.sampling import poured_model, poured_on_top, smallest_sample
+from fulfil.weighing.sampling import poured_model, poured_on_top, smallest_poured_sample, smallest_sample
 from fulfil.weighing.window import count_window
 
 PART = {"unit_weight_g": 0.9, "piece_sd_g": 0.009, "indication_u_g": 0.03, "reading_u_g": 0.03}
@@ -66,6 +66,19 @@ def test_pouring_on_top_resolves_what_a_fresh_sample_cannot() -> None:
     """120 pieces with a sample of 50: only on top of the sample."""
     assert not resolvable(120, 50, PART)
     assert poured_on_top(120, 50, **PART).resolvable
+
+
+@given(pieces=st.integers(1, 600), c=st.floats(0.001, 0.05), noise=st.floats(0.001, 0.15))
+def test_the_smallest_sample_to_pour_on(pieces: int, c: float, noise: float) -> None:
+    """Exactly the smallest: n resolves, n − 1 doesn't; None means that the bag counted whole isn't resolved either."""
+    part = {"unit_weight_g": 1.0, "piece_sd_g": c, "indication_u_g": noise, "reading_u_g": noise}
+    n = smallest_poured_sample(pieces, **part)
+
+    if n is None:
+        assert not poured_on_top(pieces, pieces, **part).resolvable
+    else:
+        assert poured_on_top(pieces, n, **part).resolvable
+        assert n == 1 or not poured_on_top(pieces, n - 1, **part).resolvable
 
 
 def test_a_bag_that_is_its_own_sample_has_no_piece_scatter() -> None:

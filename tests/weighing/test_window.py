@@ -190,7 +190,7 @@ def test_no_other_window_would_do_where_none_is_found(
     part = {"unit_weight_g": 1.0, "unit_weight_u_g": c / sample**0.5, "piece_sd_g": c, "indication_u_g": 0.02,
             "tare_u_g": 0.0}  # fmt: skip
     window = count_window(pieces, **part, risk_pass=risk_pass, risk_reject=risk_reject)
-    low, high = np.meshgrid(np.linspace(-1, -0.02, 160), np.linspace(0.02, 1, 160))
+    low, high = np.meshgrid(np.linspace(-1, -0.02, 80), np.linspace(0.02, 1, 80))
 
     def inside(offset: int) -> np.ndarray:
         deviation = norm(offset, spread(pieces, offset, part))
