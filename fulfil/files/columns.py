@@ -23,7 +23,12 @@ _YES = {"yes": True, "true": True, "1": True, "no": False, "false": False, "0": 
 
 
 def text(cell: str) -> str:
-    """The cell as one line: composed, trimmed, line breaks and runs of spaces as one space."""
+    """The cell as it stands; the record composes and trims it."""
+    return cell
+
+
+def code(cell: str) -> str:
+    """A number or code that is looked up: composed, runs of spaces as one."""
     return tidy(cell)
 
 

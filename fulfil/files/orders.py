@@ -14,7 +14,7 @@ from typing import Any
 
 from fulfil.errors import FileRefused
 from fulfil.files.catalogue import read_bytes
-from fulfil.files.columns import Column, amount, moment, needed_names, optional_names, pieces, yes_or_no
+from fulfil.files.columns import Column, amount, code, moment, needed_names, optional_names, pieces, yes_or_no
 from fulfil.files.csv_rows import Row, Rows, decode, read_rows
 from fulfil.files.reading import FileReading
 from fulfil.records.finding import Finding
@@ -42,7 +42,7 @@ ORDER = (
 )
 LINE = (
     Column("line", "line_no", pieces, is_needed=False),
-    Column("part", "part_number"),
+    Column("part", "part_number", code),
     Column("pieces", "pieces", pieces),
     Column("unit_price", "unit_price", amount, is_needed=False),
 )

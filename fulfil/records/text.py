@@ -15,7 +15,8 @@ from pydantic import AfterValidator, AllowInfNan, BeforeValidator, StringConstra
 
 def tidy(text: str) -> str:
     """Composes (NFC), trims, and collapses runs of inner white space, line breaks included."""
-    return " ".join(unicodedata.normalize("NFC", text).split())
+    composed = text if text.isascii() else unicodedata.normalize("NFC", text)
+    return " ".join(composed.split())
 
 
 def _tidy_if_text(value: object) -> object:
@@ -23,6 +24,9 @@ def _tidy_if_text(value: object) -> object:
 
 
 def _without_controls(text: str) -> str:
+    # A quick yes for nearly all texts: printable ones hold nothing of these categories.
+    if text.isprintable():
+        return text
     for character in text:
         if unicodedata.category(character) in ("Cc", "Cs", "Co", "Cn"):
             raise ValueError(f"holds the control character U+{ord(character):04X}")

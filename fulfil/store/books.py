@@ -59,7 +59,7 @@ class Books:
         found = self.get(kind, *key)
         if found is None:
             name = noun(table_of(kind))
-            raise UnknownRefused(f"find the {name}", shown(key), f"a {name} that the shop knows")
+            raise UnknownRefused(f"find the {name}", shown(key), "one that the shop knows")
         return found
 
     def find(self, kind: type[R], /, **equals: object) -> list[R]:

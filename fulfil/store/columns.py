@@ -77,12 +77,18 @@ class Word(TypeDecorator[StrEnum]):
     def __init__(self, words: type[StrEnum]) -> None:
         super().__init__()
         self.words = words
+        self._by_text = {word.value: word for word in words}
+        self._texts = {word.value: word.value for word in words}
 
     def process_bind_param(self, value: StrEnum | None, dialect: Dialect | None) -> str | None:  # noqa: D102
-        return None if value is None else self.words(value).value
+        if value is None:
+            return None
+        if value not in self._texts:
+            raise QuantityRefused("store the word", value, f"one of {', '.join(self._texts)}")
+        return self._texts[value]
 
     def process_result_value(self, value: str | None, dialect: Dialect | None) -> StrEnum | None:  # noqa: D102
-        return None if value is None else self.words(value)
+        return None if value is None else self._by_text[value]
 
 
 def check(name: str, condition: str) -> CheckConstraint:

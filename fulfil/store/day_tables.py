@@ -79,6 +79,7 @@ class WalkRow(Row, WalkRecord, table=True):
     __table_args__ = (*not_negative("length_mm"), *above_zero("orders", "stops"))
     number: str = key()
     day: date = Field(index=True)
+    released_at: datetime | None = moment()
 
 
 class BagRow(Row, Bag, table=True):

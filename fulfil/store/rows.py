@@ -46,7 +46,7 @@ def by_kind(records: Iterable[SQLModel]) -> list[tuple[type[SQLModel], list[SQLM
 
 def values_of(record: SQLModel) -> dict[str, Any]:
     """The record's fields as a row."""
-    return {name: getattr(record, name) for name in type(record).model_fields}
+    return dict(record.__dict__)
 
 
 def record_of(kind: type[R], values: dict[str, Any]) -> R:

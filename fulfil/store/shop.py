@@ -124,15 +124,20 @@ def upgrade_shop(where: str | Path, *, wait_s: float = 10.0) -> None:
 def _url(where: str | Path) -> tuple[URL, str]:
     if isinstance(where, Path) or "://" not in where:
         return URL.create("sqlite", database=str(where)), str(where)
+    expected = "a path or a database URL such as postgresql+psycopg://host/shop"
     try:
         url = make_url(where)
+    except ArgumentError as trouble:
+        raise StoreRefused("open the shop", where.split("@")[-1], expected) from trouble
+    try:
         url.get_dialect()
-    except (ArgumentError, NoSuchModuleError) as trouble:
-        raise StoreRefused("open the shop", where, "a path or a database URL that SQLAlchemy knows") from trouble
-    if url.get_backend_name() not in ("sqlite", "postgresql"):
-        raise StoreRefused("open the shop", where, "an SQLite file or a PostgreSQL database")
+    except NoSuchModuleError as trouble:
+        raise StoreRefused("open the shop", url.render_as_string(hide_password=True), expected) from trouble
     # A URL may hold a password; it must not reach a message.
-    return url, url.render_as_string(hide_password=True)
+    name = url.render_as_string(hide_password=True)
+    if url.get_backend_name() not in ("sqlite", "postgresql"):
+        raise StoreRefused("open the shop", name, "an SQLite file or a PostgreSQL database")
+    return url, name
 
 
 def _check_file(url: URL, name: str, *, create: bool) -> None:

@@ -48,8 +48,17 @@ def in_our_words(where: str) -> Iterator[None]:
     try:
         yield
     except DBAPIError as trouble:
-        raise said(trouble, where) from trouble
+        raise said(_first(trouble), where) from trouble
     except StatementError as trouble:
         if isinstance(trouble.orig, Refusal):
             raise trouble.orig from trouble
         raise
+
+
+def _first(trouble: DBAPIError) -> DBAPIError:
+    # On a full disk SQLite rolls back by itself; the savepoint that is missing then is not what the person must know.
+    first, earlier = trouble, trouble.__context__
+    while earlier is not None:
+        first = earlier if isinstance(earlier, DBAPIError) else first
+        earlier = earlier.__context__
+    return first

@@ -297,7 +297,7 @@ def upgrade() -> None:
         sa.Column("length_mm", sa.Integer(), nullable=False),
         sa.Column("orders", sa.Integer(), nullable=False),
         sa.Column("stops", sa.Integer(), nullable=False),
-        sa.Column("released_at", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("released_at", sa.DateTime(), nullable=True),
         sa.CheckConstraint("length_mm >= 0 AND length_mm < 1e18", name=op.f("ck_walk_length_mm_not_negative")),
         sa.CheckConstraint("orders > 0 AND orders < 1e18", name=op.f("ck_walk_orders_above_zero")),
         sa.CheckConstraint("stops > 0 AND stops < 1e18", name=op.f("ck_walk_stops_above_zero")),
