@@ -131,12 +131,15 @@ def explain_bag(
     add_counts(Cause.ONE_OVER, priors.one_over, [pieces + 1])
     add_counts(Cause.TWO_SHORT, priors.two_short, [pieces - 2])
     add_counts(Cause.TWO_OVER, priors.two_over, [pieces + 2])
-    add_counts(Cause.SEVERAL_SHORT, priors.several_short, range(pieces - MOST_PIECES_OFF, pieces - 2))
-    add_counts(Cause.SEVERAL_OVER, priors.several_over, range(pieces + 3, pieces + MOST_PIECES_OFF + 1))
+    other_counts = sorted({count for _, count in other_lines if abs(count - pieces) > 2})
+    fewer = [count for count in range(pieces - MOST_PIECES_OFF, pieces - 2) if count not in other_counts]
+    more = [count for count in range(pieces + 3, pieces + MOST_PIECES_OFF + 1) if count not in other_counts]
+    add_counts(Cause.SEVERAL_SHORT, priors.several_short, fewer)
+    add_counts(Cause.SEVERAL_OVER, priors.several_over, more)
     add_counts(
         Cause.OTHER_COUNT,
         priors.other_count,
-        sorted({count for _, count in other_lines}),
+        other_counts,
         is_one=False,
         why=", another line's count",
     )

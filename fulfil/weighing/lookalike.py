@@ -16,7 +16,7 @@ parts by unit weight within classes of like scatter, so each line reads only the
 ...     finish=["zinc", "zinc", "zinc"])
 >>> [[f"{a.part_number}: {a.sentence}" for a in line]
 ...  for line in index.passing(["SCREW-M3x16"] * 2, [10, 50], [0.6, 0.6], 0.03)]
-[['NUT-M5: Look at the size: M3×16, not M5.'], []]
+[['NUT-M5: Look at the size: M3×16, not M5 (hex nut).'], []]
 
 Limits: a wrong part that the picker counted *to the weight* passes whatever its unit weight. Only the
 eye or the bar code finds it.
@@ -131,9 +131,11 @@ class LookAlikeIndex:
 
     def difference(self, right: int, wrong: int) -> tuple[str, str]:
         """What tells two parts apart, and the sentence for the checklist; ("", ...) when nothing does."""
+        family = self._attributes[2][1]
         for name, column in self._attributes:
             if column[right] != column[wrong]:
-                return name, f"Look at the {name}: {column[right]}, not {column[wrong]}."
+                other = f" ({family[wrong]})" if family[right] != family[wrong] and name != "family" else ""
+                return name, f"Look at the {name}: {column[right]}, not {column[wrong]}{other}."
         return "", "They look and weigh the same: scan the bin's label."
 
     def mistake_shares(self, right: ArrayLike, wrong: ArrayLike) -> Floats:

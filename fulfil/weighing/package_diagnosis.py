@@ -174,7 +174,7 @@ def explain_package(
         changes = q[first][:, None] - q
         ranking.add(
             Cause.OTHER_COUNT,
-            np.where(changes != 0, priors.other_count / (first.size - 1), 0.0),
+            np.where(np.abs(changes) > 2, priors.other_count / (first.size - 1), 0.0),
             shift_g=changes * mu,
             variance_g2=with_change(changes),
             subject=lambda row: codes[row % q.size],

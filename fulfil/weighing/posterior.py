@@ -12,6 +12,7 @@ trapezoid rule on a normal peak errs by 5e-9 (2 exp(−2π²/h²) for a step of 
 longer tail of σ² is 1e-4 of it. Work goes in blocks of whole parts to stay in the cache.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import isfinite, log, pi, sqrt
 
@@ -70,6 +71,29 @@ class _Block:
     centre_g: Floats
     half_g: Floats
     reference_g: Floats
+    priors: "_Priors"
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class _Priors:
+    """Priors of several parts, in columns of one row each: log of the expected s.d. in g, and degrees of freedom."""
+
+    log_sigma: Floats
+    sigma_df: Floats
+    log_tau: Floats
+    tau_df: Floats
+    has_lots: NDArray[np.bool_]
+
+    @classmethod
+    def of(cls, priors: Sequence[LearningPrior], reference_g: Floats) -> "_Priors":
+        lot_sd = np.array([prior.lot_sd_relative for prior in priors])
+        return cls(
+            np.log([prior.piece_sd_relative for prior in priors] * reference_g)[:, None],
+            np.array([prior.piece_sd_df for prior in priors])[:, None],
+            np.log(np.where(lot_sd > 0, lot_sd, 1.0) * reference_g)[:, None],
+            np.array([prior.lot_sd_df for prior in priors])[:, None],
+            lot_sd[:, None] > 0,
+        )
 
 
 def learn_parts(
@@ -80,7 +104,7 @@ def learn_parts(
     noise_g: Floats,
     centre_g: Floats,
     half_g: Floats,
-    prior: LearningPrior,
+    priors: Sequence[LearningPrior],
 ) -> dict[str, Floats]:
     """Posterior summaries of every part and lot from weighings sorted by cell (part, then lot).
 
@@ -92,7 +116,7 @@ def learn_parts(
         noise_g: Standard uncertainty of each, g, shape (R,).
         centre_g: Middle of the window that passed it, g, shape (R,).
         half_g: Half-width of that window, g, infinite for none, shape (R,).
-        prior: Prior of the scatter.
+        priors: Prior of the scatter of each part, P of them.
 
     Returns:
         Columns of :class:`fulfil.weighing.learning.Learned`, read-only.
@@ -121,8 +145,9 @@ def learn_parts(
             centre_g=centre_g[rows] - pieces[rows] * reference[part[rows]],
             half_g=half_g[rows],
             reference_g=reference[first:last],
+            priors=_Priors.of(priors[first:last], reference[first:last]),
         )
-        found.append(_learn_block(block, prior))
+        found.append(_learn_block(block))
         first = last
     columns = {name: np.concatenate([block[name] for block in found]) for name in found[0]}
     for column in columns.values():
@@ -130,18 +155,16 @@ def learn_parts(
     return columns
 
 
-def _learn_block(block: _Block, prior: LearningPrior) -> dict[str, Floats]:
-    log_sigma0 = np.log(prior.piece_sd_relative * block.reference_g)
-    has_lots = prior.lot_sd_relative > 0
-    log_tau0 = np.log((prior.lot_sd_relative if has_lots else 1.0) * block.reference_g)
+def _learn_block(block: _Block) -> dict[str, Floats]:
+    priors = block.priors
     unit = np.linspace(-1.0, 1.0, NODES)
-    steps = unit if has_lots else np.zeros(1)
-    sigma_at, sigma_span = log_sigma0, np.full(log_sigma0.shape, FIRST_SPAN)
-    tau_at, tau_span = log_tau0, np.full(log_tau0.shape, FIRST_SPAN)
+    steps = unit if priors.has_lots.any() else np.zeros(1)
+    sigma_at, sigma_span = priors.log_sigma, np.full(priors.log_sigma.shape, FIRST_SPAN)
+    tau_at, tau_span = priors.log_tau, np.full(priors.log_tau.shape, FIRST_SPAN)
     for turn in range(ROUNDS):
-        log_sigma = sigma_at[:, None] + sigma_span[:, None] * unit
-        log_tau = tau_at[:, None] + tau_span[:, None] * steps
-        tau2 = np.exp(2 * log_tau) if has_lots else np.zeros_like(log_tau)
+        log_sigma = sigma_at + sigma_span * unit
+        log_tau = tau_at + tau_span * steps
+        tau2 = np.where(priors.has_lots, np.exp(2 * log_tau), 0.0)
         a, b, c = _lot_sums(block, np.exp(2 * log_sigma))
         # Axes from here on: lots or parts, nodes of σ, nodes of τ.
         spread = 1.0 + a[:, :, None] * tau2[block.lot_part][:, None, :]
@@ -155,9 +178,8 @@ def _learn_block(block: _Block, prior: LearningPrior) -> dict[str, Floats]:
             - 0.5 * weight * (shift - mean[block.lot_part]) ** 2
         )
         log_posterior = np.add.reduceat(per_lot, block.part_start) - 0.5 * np.log(precision)
-        log_posterior += _log_prior(log_sigma, log_sigma0, prior.piece_sd_df)[:, :, None]
-        if has_lots:
-            log_posterior += _log_prior(log_tau, log_tau0, prior.lot_sd_df)[:, None, :]
+        log_posterior += _log_prior(log_sigma - priors.log_sigma, priors.sigma_df)[:, :, None]
+        log_posterior += _log_prior(log_tau - priors.log_tau, priors.tau_df)[:, None, :]
         share = np.exp(log_posterior - log_posterior.max(axis=(1, 2), keepdims=True))
         share /= share.sum(axis=(1, 2), keepdims=True)
         if turn < ROUNDS - 1:
@@ -203,19 +225,18 @@ def _lot_sums(block: _Block, sigma2: Floats) -> tuple[Floats, Floats, Floats]:
         centre = block.centre_g[cut, None]
         c[cut] += 2 * np.log(inside) - kappa * centre**2 / variance[cut]
         b[cut] -= kappa * centre * by_count[cut]
-        a[cut] *= 1 - kappa
+        a[cut] *= np.maximum(1 - kappa, 1e-6)
     return tuple(np.add.reduceat(column, block.lot_start) for column in (a, b, c))  # type: ignore[return-value]
 
 
-def _log_prior(log_sd: Floats, log_sd0: Floats, df: float) -> Floats:
-    """Log density in log s.d. of a scaled inverse chi-square variance, up to a constant."""
-    z = log_sd - log_sd0[:, None]
-    density: Floats = -df * z - 0.5 * df * np.exp(-2 * z)
+def _log_prior(off: Floats, df: Floats) -> Floats:
+    """Log density of log s.d., ``off`` from the expected, for a scaled inverse chi-square variance."""
+    density: Floats = -df * off - 0.5 * df * np.exp(-2 * off)
     return density
 
 
 def _narrow(nodes: Floats, share: Floats, span: Floats) -> tuple[Floats, Floats]:
     """Centre and half-width of the next grid; never narrower than this grid can justify."""
-    mean = np.einsum("pn,pn->p", share, nodes)
-    sd = np.sqrt(np.einsum("pn,pn->p", share, (nodes - mean[:, None]) ** 2))
+    mean = (share * nodes).sum(axis=1, keepdims=True)
+    sd = np.sqrt((share * (nodes - mean) ** 2).sum(axis=1, keepdims=True))
     return mean, np.maximum(SPAN_SD * sd, 2.5 * span / NODES)

@@ -72,6 +72,15 @@ def test_another_lines_count_is_named() -> None:
     assert first.sentence == "30 pieces short: 20 of 50, another line's count. Count again."
 
 
+@pytest.mark.parametrize("off", [-2, -1, 1, 2])
+def test_a_count_a_piece_off_stays_a_miscount_though_another_line_has_it(off: int) -> None:
+    """Another line's count of 49 doesn't make one short of 50 ambiguous: it is the same 49 pieces."""
+    plain = explain_bag(RIGHT_G + off * 1.2, **BAG)
+    found = explain_bag(RIGHT_G + off * 1.2, **BAG, other_lines=[("NUT-M5", 50 + off)])
+
+    assert plain == found
+
+
 def test_swapped_labels_are_named() -> None:
     """A bag of another line's part in that line's count is explained as swapped labels."""
     first = explain_bag(2.1 + 80 * 1.02, **BAG, other_lines=[("WASHER-M6", 80)], catalogue=_index())[0]

@@ -310,3 +310,19 @@ def test_ten_balls_by_hand() -> None:
     assert learned.piece_sd_g[0] ** 2 == pytest.approx(3.5681818e-4 / 6, rel=3e-4)
     predictive = learned.piece_sd_g[0] ** 2 + learned.mean_u_g[0] ** 2
     assert predictive == pytest.approx(0.00745708**2 * 14 / 12, rel=3e-4)
+
+
+def test_parts_can_have_priors_of_their_own() -> None:
+    """A part with its family's prior learns as it would alone with it; the others keep the general one."""
+    columns, _, _ = _journal(14, 3, 2, 8)
+    ball = LearningPrior(0.002, 20, 0.0)
+    row = slice(8, 16)
+
+    mixed = learn(**columns, part_priors={"P001": ball})
+    alone = learn(**{k: v if np.ndim(v) == 0 else v[row] for k, v in columns.items()}, prior=ball)
+    general = learn(**columns)
+
+    assert mixed.unit_weight("P001") == alone.unit_weight("P001")
+    assert mixed.unit_weight("P000") == general.unit_weight("P000")
+    assert mixed.lot_sd_g[1] == 0.0
+    assert mixed.piece_sd_g[1] < 0.7 * general.piece_sd_g[1]

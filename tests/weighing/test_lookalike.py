@@ -34,6 +34,7 @@ def test_nearby_come_first_then_the_family() -> None:
         ("CAP-M3x10-BLACK", Where.FAMILY, "finish"),
         ("CAP-M3x10-TWIN", Where.FAMILY, ""),
     ]
+    assert line[0].sentence == "Look at the size: M3×10, not M6 (washer)."
     assert line[2].sentence == "Look at the finish: zinc, not black."
     assert line[3].sentence == "They look and weigh the same: scan the bin's label."
 
