@@ -23,7 +23,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from fulfil.errors import RoomRefused
-from fulfil.room.ratliff_rosenthal import walk_block
+from fulfil.room.ratliff_rosenthal import block_length_mm, walk_block
 from fulfil.room.walk import Point, Stop, Walk
 
 if TYPE_CHECKING:
@@ -106,8 +106,8 @@ class Block:
         return self.point_mm(stop)[0] in self.aisle_x_mm
 
     def walk_length_mm(self, stops: Sequence[Stop]) -> int:
-        """Only the length of :meth:`shortest_walk`."""
-        return self.shortest_walk(stops).length_mm
+        """Only the length of :meth:`shortest_walk`, faster."""
+        return block_length_mm(self.aisle_x_mm, self.length_mm, self.bench_mm, [self.point_mm(stop) for stop in stops])
 
     def shortest_walk(self, stops: Sequence[Stop]) -> Walk:
         """The shortest walk through ``stops``, exact (see :mod:`fulfil.room.ratliff_rosenthal`)."""

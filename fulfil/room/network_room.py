@@ -67,6 +67,8 @@ class NetworkRoom:
         return self._sweep.walk(placed) if self._sweep else walk_by_tour(self.network, placed)
 
     def walk_length_mm(self, stops: Sequence[Stop]) -> int:
-        """Only the length of :meth:`shortest_walk`, faster."""
+        """Only the length of :meth:`shortest_walk`, faster; where that is searched, without the proof."""
         placed = [(self.place(stop), stop) for stop in stops]
-        return self._sweep.length_mm(placed) if self._sweep else walk_by_tour(self.network, placed).length_mm
+        return (
+            self._sweep.length_mm(placed) if self._sweep else walk_by_tour(self.network, placed, proves=False).length_mm
+        )

@@ -52,14 +52,14 @@ _THROUGH = (
     (-1, -1, -1, -1, 6),
 )
 
-# Between two aisles: times along the front and the back cross aisle, and the state after, by state before.
+# Between two aisles: times along the front and the back cross aisle, and the states (before, after).
 # From S4 a piece walked twice along one cross aisle only leaves the other end behind.
 _ACROSS = (
-    (1, 1, (-1, 1, -1, -1, -1, -1, -1)),
-    (2, 0, (-1, -1, -1, 3, 3, -1, -1)),
-    (0, 2, (-1, -1, 2, -1, 2, -1, -1)),
-    (2, 2, (-1, -1, 5, 5, 4, 5, -1)),
-    (0, 0, (0, -1, 6, 6, 6, -1, 6)),
+    (1, 1, ((1, 1),)),
+    (2, 0, ((3, 3), (4, 3))),
+    (0, 2, ((2, 2), (4, 2))),
+    (2, 2, ((2, 5), (3, 5), (4, 4), (5, 5))),
+    (0, 0, ((0, 0), (2, 6), (3, 6), (4, 6), (6, 6))),
 )
 _CLOSED = (2, 3, 4, 6)
 
@@ -68,24 +68,15 @@ _TURN_BITS = 32
 _NO_WALK = 1 << 120
 
 _Stage: TypeAlias = list[tuple[int, int]]
+_Column: TypeAlias = tuple[int, list[int]]
 
 
 def walk_block(
     aisle_x_mm: Sequence[int], length_mm: int, bench_mm: Point, placed: Sequence[tuple[Point, Stop]]
 ) -> Walk:
     """The shortest walk through the stops, each given with its place (x, y); the room was checked before."""
-    required: dict[int, list[int]] = {x: [] for x in sorted({*aisle_x_mm, bench_mm[0]})}
-    required[bench_mm[0]].append(0)
-    for (x, y), _ in placed:
-        required[x].append(y)
-    columns = [(x, sorted(set(ys))) for x, ys in required.items()]
-    first = next(i for i, (_, ys) in enumerate(columns) if ys)
-    last = next(i for i in reversed(range(len(columns))) if columns[i][1])
-    columns = columns[first : last + 1]
-    is_aisle = set(aisle_x_mm)
-    options = [_options(ys, length_mm, x in is_aisle) for x, ys in columns]
-    cost, chosen = _sweep([x for x, _ in columns], options)
-
+    columns = _columns(aisle_x_mm, bench_mm, [point for point, _ in placed])
+    cost, chosen = _sweep(columns, aisle_x_mm, length_mm)
     points: dict[Point, int] = {}
     edges: list[tuple[int, int, int]] = []
 
@@ -108,6 +99,21 @@ def walk_block(
     return Walk(length_mm=cost >> _TURN_BITS, stops=stops, path=path, bound_mm=cost >> _TURN_BITS)
 
 
+def block_length_mm(aisle_x_mm: Sequence[int], length_mm: int, bench_mm: Point, points: Sequence[Point]) -> int:
+    """Only the length of the shortest walk through these points."""
+    return _sweep(_columns(aisle_x_mm, bench_mm, points), aisle_x_mm, length_mm)[0] >> _TURN_BITS
+
+
+def _columns(aisle_x_mm: Sequence[int], bench_mm: Point, points: Sequence[Point]) -> list[_Column]:
+    """Aisles and bench from the first to the last that must be met: (x, its points' y ascending, each once)."""
+    required: dict[int, set[int]] = {bench_mm[0]: {0}}
+    for x, y in points:
+        required.setdefault(x, set()).add(y)
+    first, last = min(required), max(required)
+    xs = sorted({bench_mm[0], *(x for x in aisle_x_mm if first <= x <= last)})
+    return [(x, sorted(required.get(x, ()))) for x in xs]
+
+
 def _options(ys: Sequence[int], length_mm: int, is_aisle: bool) -> list[tuple[int, int]]:
     """The ways to serve one aisle's points, as (option, cost); ``ys`` ascending, each once."""
     if not is_aisle:
@@ -126,12 +132,13 @@ def _options(ys: Sequence[int], length_mm: int, is_aisle: bool) -> list[tuple[in
     return options
 
 
-def _sweep(xs: Sequence[int], options: Sequence[Sequence[tuple[int, int]]]) -> tuple[int, list[tuple[int, int]]]:
-    """Least cost, and for each aisle the option taken there and the one taken towards the next aisle."""
+def _sweep(columns: Sequence[_Column], aisle_x_mm: Sequence[int], length_mm: int) -> tuple[int, list[tuple[int, int]]]:
+    """Least cost, and for each column the option taken there and the one taken towards the next."""
     costs = [0] + [_NO_WALK] * 6
     through: list[_Stage] = []
     across: list[_Stage] = []
-    for column, choices in enumerate(options):
+    for column, (x, ys) in enumerate(columns):
+        choices = _options(ys, length_mm, x in aisle_x_mm)
         after = [_NO_WALK] * 7
         came: _Stage = [(-1, -1)] * 7
         for state in range(7):
@@ -143,15 +150,14 @@ def _sweep(xs: Sequence[int], options: Sequence[Sequence[tuple[int, int]]]) -> t
                         came[to] = (state, option)
         through.append(came)
         costs = after
-        if column + 1 < len(xs):
-            step = (xs[column + 1] - xs[column]) << _TURN_BITS
+        if column + 1 < len(columns):
+            step = (columns[column + 1][0] - x) << _TURN_BITS
             after = [_NO_WALK] * 7
             came = [(-1, -1)] * 7
-            for number, (front, back, row) in enumerate(_ACROSS):
+            for number, (front, back, leads) in enumerate(_ACROSS):
                 extra = (front + back) * step
-                for state in range(7):
-                    to = row[state]
-                    if to >= 0 and costs[state] + extra < after[to]:
+                for state, to in leads:
+                    if costs[state] + extra < after[to]:
                         after[to] = costs[state] + extra
                         came[to] = (state, number)
             across.append(came)
@@ -159,7 +165,7 @@ def _sweep(xs: Sequence[int], options: Sequence[Sequence[tuple[int, int]]]) -> t
     state = min(_CLOSED, key=lambda closed: costs[closed])
     least = costs[state]
     chosen: list[tuple[int, int]] = []
-    for column in reversed(range(len(xs))):
+    for column in reversed(range(len(columns))):
         crossing = -1
         if column < len(across):
             state, crossing = across[column][state]

@@ -1,7 +1,8 @@
 """Walks in rooms where no sweep is possible: one-way passages, or many corners in sight at once.
 
-Up to :data:`fulfil.room.held_karp.MOST_STOPS` different stops the walk is exact; above, it comes from
-:mod:`fulfil.room.tour_search`, with the proven bound of :mod:`fulfil.room.tour_bound`; often the two meet.
+Up to :data:`fulfil.room.held_karp.MOST_STOPS` different stops the walk is exact. Above, it comes from
+:mod:`fulfil.room.tour_search`, with the proven bound of :mod:`fulfil.room.tour_bound`; up to :data:`MOST_PROVEN` stops
+:mod:`fulfil.room.tour_proof` then mostly proves it the shortest, or finds the shortest.
 
 Rule among equal walks: the stops' order that reads smallest (exact), or the first found (search). Stops that the
 walk comes past earlier are listed there.
@@ -18,12 +19,22 @@ from fulfil.room.held_karp import MOST_STOPS, held_karp
 from fulfil.room.network import UNREACHABLE, Network, Place, one_step_lengths, whole_table
 from fulfil.room.route import bends, stops_along
 from fulfil.room.tour_bound import tour_bound
+from fulfil.room.tour_proof import prove_tour
 from fulfil.room.tour_search import search_tour
 from fulfil.room.walk import Stop, Walk
 
+MOST_PROVEN = 60
+"""Up to this many different stops a searched walk is also tried to be proven the shortest."""
 
-def walk_by_tour(network: Network, placed: Sequence[tuple[Place, Stop]]) -> Walk:
-    """A short walk through the stops, each given with its place; refused if one can't be reached."""
+
+def walk_by_tour(network: Network, placed: Sequence[tuple[Place, Stop]], *, proves: bool = True) -> Walk:
+    """A short walk through the stops, each given with its place; refused if one can't be reached.
+
+    Args:
+        network: corners and passages.
+        placed: the stops.
+        proves: whether to spend work on proving a searched walk the shortest; without, its bound is quick and weak.
+    """
     if not placed and network.start == network.end:
         return Walk(0, (), (network.points[network.start],), 0)
     cut = network.cut(placed)
@@ -55,7 +66,11 @@ def walk_by_tour(network: Network, placed: Sequence[tuple[Place, Stop]]) -> Walk
         length_mm, order = search_tour(closed)
     if length_mm >= no_way:
         raise RoomRefused("walk to stops", [cut.stops_at[point][0] for point in points], "an order open to walk")
-    is_exact = len(points) <= MOST_STOPS
+    bound_mm = length_mm
+    if len(points) > MOST_STOPS:
+        bound_mm = tour_bound(closed, length_mm)
+        if proves and len(points) <= MOST_PROVEN:
+            length_mm, order, bound_mm = prove_tour(closed, length_mm, order, bound_mm)
     trail = [network.start]
     for row, following in pairwise([0, *order, len(corners) - 1]):
         leg = [corners[following]]
@@ -66,5 +81,5 @@ def walk_by_tour(network: Network, placed: Sequence[tuple[Place, Stop]]) -> Walk
         length_mm=length_mm,
         stops=stops_along(trail, cut.stops_at),
         path=bends([cut.points[point] for point in trail]),
-        bound_mm=length_mm if is_exact else tour_bound(closed, length_mm),
+        bound_mm=bound_mm,
     )

@@ -279,10 +279,10 @@ def test_bench_in_the_middle_of_an_aisle() -> None:
     assert Blocks((0, 5), (0, 10), (0, 5)).shortest_walk([(0, 3), (0, 8)]).length_mm == 2 * 2 + 2 * 3
 
 
-def test_wide_one_way_room_says_that_it_is_not_always_proven() -> None:
+def test_wide_room_says_that_it_is_not_always_proven() -> None:
     """Beyond the sweep's reach a walk carries its bound, and says proven only if the bound meets it."""
     room = Blocks(tuple(range(0, 80, 10)), tuple(range(0, 80, 10)), (0, 0))
-    stops = [(aisle, 7 * aisle % 10 + 10 * k + 3) for aisle in range(8) for k in range(0, 6, 2)]
+    stops = [(aisle, 7 * aisle % 10 + 10 * k + 3) for aisle in range(8) for k in (1, 4)]
     walk = room.shortest_walk(stops)
 
     assert not room.always_proven

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from fulfil.room.held_karp import held_karp
 from fulfil.room.tour_bound import tour_bound
+from fulfil.room.tour_proof import prove_tour
 from fulfil.room.tour_search import search_tour
 
 
@@ -55,6 +56,20 @@ def test_search_and_bound_enclose_the_shortest(least_tour: Callable[..., int], w
     assert sorted(order) == list(range(1, len(way)))
     assert length == shortest
     assert 0 <= tour_bound(way, length) <= shortest
+
+
+@given(tables(most=9), st.integers(0, 500))
+@settings(deadline=None, max_examples=40)
+def test_proof_finds_and_proves_the_shortest(
+    least_tour: Callable[..., int], way: NDArray[np.int64], longer: int
+) -> None:
+    """From a poor tour and no bound, integer programming finds the shortest tour and proves it."""
+    shortest = least_tour(way.tolist())
+    poor = list(range(1, len(way)))
+    length, order, bound = prove_tour(way, closed_length(way, poor) + longer, poor, 0)
+
+    assert length == shortest == bound
+    assert closed_length(way, order) == shortest
 
 
 def test_equal_tours_read_smallest() -> None:
