@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from fulfil.errors import PaperRefused
-from fulfil.papers.elements.bar_code import bar_code, bar_code_width_mm
+from fulfil.papers.elements.bar_code import bar_code
 from fulfil.papers.elements.caution_box import caution_line
 from fulfil.papers.elements.marks import position_mark, stop_mark
 from fulfil.papers.elements.part_cell import looks
@@ -119,11 +119,15 @@ def _top(label: BagLabelSheet, scale: _Scale, width: float) -> Block:
 
 def _middle(label: BagLabelSheet, scale: _Scale, width: float, room: float) -> Block:
     """Part and order, looks, description, cautions in the room that is left; the description gives way first."""
-    numbers = _numbers(label, scale, width)
+    numbers = _numbers(label, scale, width, "")
     cautions = above(*(caution_line(text, width, scale.text_pt) for text in label.cautions))
     left = room - numbers.height_mm - cautions.height_mm
-    rows = int((left + 1e-6) / line_mm(scale.text_pt))
-    if rows < (0 if label.cautions else 1):
+    rows = int((left + 1e-6) // line_mm(scale.text_pt))
+    if rows == 0:
+        # Not even the looks fit: the sign that something was left out goes to the last line there is.
+        numbers = _numbers(label, scale, width, "…")
+        rows = 0 if numbers.height_mm + cautions.height_mm <= room + 1e-6 else -1
+    if rows < 0:
         raise PaperRefused(
             "fit on its label the bag", label.bag_code, "shorter numbers and cautions, or a larger label"
         )
@@ -139,28 +143,28 @@ def _some(text: str, face: Face, scale: _Scale, width: float, rows: int) -> tupl
     return shortened(text, face, scale.text_pt, width=width, most_lines=rows) if rows > 0 else ()
 
 
-def _numbers(label: BagLabelSheet, scale: _Scale, width: float) -> Block:
+def _numbers(label: BagLabelSheet, scale: _Scale, width: float, left_out: str) -> Block:
     """Part number at the left, order, bag type and note at the right, on one line if they fit."""
     part_pt = fitting_size(label.part_number, Face.CODE, scale.part_pt, least_pt=LEAST_PT, width=width)
     part = set_lines((label.part_number,), Face.CODE, part_pt)
     walk = label.walk_number if scale.shows_walk else ""
-    more = " · ".join(text for text in (walk, label.order_number, label.bag_type, label.note) if text)
+    more = " · ".join(text for text in (walk, label.order_number, label.bag_type, label.note, left_out) if text)
     needed = width_mm(label.part_number, Face.CODE, part_pt) + 2 + width_mm(more, Face.TEXT, scale.text_pt)
     if needed <= width:
         base = FIRST_BASE_LINE * part_pt * MM_PER_POINT
-        return beside((0.0, part), (0.0, block(0.0, text_at(width, base, more, Face.TEXT, scale.text_pt, align="right"))))
+        return beside(
+            (0.0, part), (0.0, block(0.0, text_at(width, base, more, Face.TEXT, scale.text_pt, align="right")))
+        )
     return above(part, set_lines(lines(more, Face.TEXT, scale.text_pt, width), Face.TEXT, scale.text_pt))
 
 
 def _foot(label: BagLabelSheet, scale: _Scale, width: float, printer_dpi: int) -> Block:
     """Bar code with its text, and the weight beside it, or above it where the code is long."""
-    bars_mm = bar_code_width_mm(label.bag_code, printer_dpi=printer_dpi)
-    bars = bar_code(label.bag_code, printer_dpi=printer_dpi, most_mm=width, height_mm=scale.bars_mm)
-    code_pt = fitting_size(label.bag_code, Face.CODE, scale.text_pt, least_pt=LEAST_PT, width=width)
-    quiet = bars.parts[0].marks[0].x_mm  # type: ignore[union-attr] - the bars are the block's only mark
-    named = above(bars, beside((quiet, set_lines((label.bag_code,), Face.CODE, code_pt))))
-    is_beside = bars_mm <= width * _BARS_BESIDE
-    weight_mm = width - bars_mm - 1 if is_beside else width
+    bars = bar_code(
+        label.bag_code, printer_dpi=printer_dpi, most_mm=width, height_mm=scale.bars_mm, text_pt=scale.text_pt
+    )
+    is_beside = bars.width_mm <= width * _BARS_BESIDE
+    weight_mm = width - bars.width_mm - 1 if is_beside else width
     weight = weight_cell(
         label.method,
         label.target_g,
@@ -171,5 +175,5 @@ def _foot(label: BagLabelSheet, scale: _Scale, width: float, printer_dpi: int) -
         window_pt=scale.window_pt,
     )
     if is_beside:
-        return beside((0.0, named), (width - weight_mm, weight))
-    return above(weight, named)
+        return beside((0.0, bars.block), (width - weight_mm, weight))
+    return above(weight, bars.block)

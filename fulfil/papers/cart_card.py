@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from fulfil.papers.document import document_leaves, document_pdf
 from fulfil.papers.elements.columns import Column, filling, heading_row, row
+from fulfil.papers.elements.counted import counted
 from fulfil.papers.elements.day_words import cut_off_words, day_words
 from fulfil.papers.elements.marks import position_mark
 from fulfil.papers.elements.pieces_cell import pieces_cell
@@ -39,7 +40,7 @@ def leaves(sheet: CartCardSheet, *, page: Paper, printer_dpi: int = 300) -> list
     return document_leaves(
         sheet,
         TITLE,
-        facts=(f"walk {sheet.walk_number}", f"cart {sheet.cart_name}", day_words(sheet.day), f"{sheet.bags} bags"),
+        facts=(f"walk {sheet.walk_number}", sheet.cart_name, day_words(sheet.day), counted(sheet.bags, "bag")),
         strong=cut_off_words(sheet.cut_off, sheet.cut_off_service),
         blocks=lambda width, _: _blocks(sheet, width),
         page=page,

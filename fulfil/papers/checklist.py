@@ -8,8 +8,9 @@ from collections.abc import Sequence
 from itertools import groupby
 
 from fulfil.papers.document import document_leaves, document_pdf
-from fulfil.papers.elements.caution_box import caution_box, caution_line
+from fulfil.papers.elements.caution_box import caution_box, caution_line, framed
 from fulfil.papers.elements.columns import Column, filling, heading_row, row
+from fulfil.papers.elements.counted import counted
 from fulfil.papers.elements.day_words import day_words
 from fulfil.papers.elements.marks import position_mark
 from fulfil.papers.elements.part_cell import looks, part_cell
@@ -18,10 +19,10 @@ from fulfil.papers.elements.signature import signature
 from fulfil.papers.elements.tick_box import TICK_MM, tick_box
 from fulfil.papers.elements.weight_cell import weight_cell
 from fulfil.papers.faces import Face
-from fulfil.papers.ink import Block, Strokes, above, beside, block, gap, text_at
+from fulfil.papers.ink import Block, Strokes, above, beside, block, gap
 from fulfil.papers.page import BODY_PT, PLACE_PT, SMALL_PT, STRONG_PT, TARGET_PT
 from fulfil.papers.render import Leaf
-from fulfil.papers.wrap import centred_in, paragraph
+from fulfil.papers.wrap import paragraph
 from fulfil.records.plan import CountMethod
 from fulfil.records.settings import Paper
 from fulfil.records.sheets.checklist import CheckBag, ChecklistSheet
@@ -54,8 +55,14 @@ def leaves(sheet: ChecklistSheet, *, page: Paper, printer_dpi: int = 300) -> lis
     return document_leaves(
         sheet,
         TITLE,
-        facts=(f"walk {sheet.walk_number}", f"cart {sheet.cart_name}", day_words(sheet.day)),
-        strong=f"{sheet.bags} bags · {sheet.bags_to_look_at} to look at · {sheet.bags_by_hand} to count by hand",
+        facts=(f"walk {sheet.walk_number}", sheet.cart_name, day_words(sheet.day)),
+        strong=" · ".join(
+            (
+                counted(sheet.bags, "bag"),
+                f"{sheet.bags_to_look_at} to look at",
+                f"{sheet.bags_by_hand} to count by hand",
+            )
+        ),
         blocks=lambda width, _: _blocks(sheet, width),
         page=page,
         printer_dpi=printer_dpi,
@@ -85,38 +92,42 @@ def _blocks(sheet: ChecklistSheet, width: float) -> list[Block]:
 
 
 def _position(position: int, order: str, bags: int, more: str, width: float) -> Block:
-    words = f"{order} · {bags} bag{'s' if bags != 1 else ''}{more}"
-    high = 8.4
+    words = f"{order} · {counted(bags, 'bag')}{more}"
     rule = block(0.0, Strokes((((0.0, 0.0), (width, 0.0)),), 0.5))
-    line = block(high, text_at(_MARK_MM + 2, centred_in(high, TARGET_PT), words, Face.BOLD, TARGET_PT))
-    return above(
-        gap(2.0), beside((0.0, position_mark(position, _MARK_MM, PLACE_PT, high_mm=high)), (0.0, line)), gap(0.8), rule
-    )
+    order_words = above(gap(1.2), paragraph(words, Face.BOLD, TARGET_PT, width - _MARK_MM - 2))
+    mark = position_mark(position, _MARK_MM, PLACE_PT, high_mm=8.4)
+    return above(gap(2.0), beside((0.0, mark), (_MARK_MM + 2, order_words)), gap(0.8), rule)
 
 
 def _row(bag: CheckBag, columns: Sequence[Column]) -> Block:
-    part_mm = columns[1].text_mm
-    part = [part_cell(bag.part_number, bag.description, looks(bag.family, bag.size, bag.finish), part_mm)]
-    if bag.look_at:
-        part.append(paragraph(f"LOOK: {bag.look_at}", Face.BOLD, STRONG_PT, part_mm))
-    part += [paragraph(f"not {text}", Face.TEXT, BODY_PT, part_mm) for text in bag.look_alikes]
-    part += [caution_line(text, part_mm) for text in bag.cautions]
+    """One bag; what to look at stands below it, as wide as the row."""
+    part_mm, weight_mm = columns[1].text_mm, columns[3].text_mm
     note = [paragraph(bag.note, Face.TEXT, SMALL_PT, columns[0].text_mm)] if bag.note else []
     is_weighed = bag.method is CountMethod.WEIGH
-    weight_mm = columns[3].text_mm
     weight = weight_cell(
         bag.method, bag.target_g, bag.lower_g, bag.upper_g, weight_mm, target_pt=BODY_PT, window_pt=13.0, leads="window"
     )
-    return row(
-        columns,
-        (
-            above(paragraph(bag.bag_code, Face.CODE, BODY_PT, columns[0].text_mm), *note),
-            above(*part),
-            pieces_cell(bag.pieces, columns[2].text_mm, PLACE_PT, high_mm=7.0),
-            weight,
-            *(_box(is_wanted, columns[4].text_mm) for is_wanted in (is_weighed, bag.must_look, not is_weighed)),
-        ),
+    cells = (
+        above(paragraph(bag.bag_code, Face.CODE, BODY_PT, columns[0].text_mm), *note),
+        part_cell(bag.part_number, bag.description, looks(bag.family, bag.size, bag.finish), part_mm),
+        pieces_cell(bag.pieces, columns[2].text_mm, PLACE_PT, high_mm=7.0),
+        weight,
+        *(_box(is_wanted, columns[4].text_mm) for is_wanted in (is_weighed, bag.must_look, not is_weighed)),
     )
+    return row(columns, cells, below=_below(bag, columns))
+
+
+def _below(bag: CheckBag, columns: Sequence[Column]) -> Block:
+    """What to look at in a frame, what the part is not, cautions; from the part's column to the right margin."""
+    left = columns[0].width_mm
+    width = sum(column.width_mm for column in columns) - left
+    rows: list[Block] = []
+    if bag.must_look:
+        first = [paragraph(f"LOOK: {bag.look_at}", Face.BOLD, STRONG_PT, width - 4)] if bag.look_at else []
+        rest = [paragraph(f"not {text}", Face.TEXT, BODY_PT, width - 4) for text in bag.look_alikes]
+        rows += [gap(0.8), framed(above(*first, *rest), width, line_mm=0.5)]
+    rows += [caution_line(text, width) for text in bag.cautions]
+    return beside((left, above(*rows)))
 
 
 def _box(is_wanted: bool, width: float) -> Block:

@@ -53,9 +53,7 @@ def _runs(blocks: Iterable[Block]) -> Iterable[list[Block]]:
         yield run
 
 
-def compose(
-    blocks: Sequence[Block], *, size: PageSize, head: Block, foot: Callable[[int, int], Block]
-) -> list[Leaf]:
+def compose(blocks: Sequence[Block], *, size: PageSize, head: Block, foot: Callable[[int, int], Block]) -> list[Leaf]:
     """The pages of one document; ``foot(page, pages)`` is set at the lower margin."""
     head_parts = head.moved(size.side_mm, size.top_mm)
     foot_mm = foot(1, 1).height_mm

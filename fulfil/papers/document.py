@@ -39,9 +39,7 @@ def document_leaves(
     """The pages of one document; ``blocks(width, room)`` fills pages whose free area is that large, in mm."""
     size = size_of(page)
     width = size.content_mm
-    head = document_head(
-        title, sheet.document_number, facts, strong=strong, width=width, printer_dpi=printer_dpi
-    )
+    head = document_head(title, sheet.document_number, facts, strong=strong, width=width, printer_dpi=printer_dpi)
 
     def foot(number: int, pages: int) -> Block:
         return page_foot(sheet.shop_name, sheet.document_number, sheet.notice, number, pages, width)
@@ -57,6 +55,4 @@ def document_pdf(
     made = [leaf for sheet in sheets for leaf in leaves(sheet, page=page, printer_dpi=printer_dpi)]
     more = f" and {len(sheets) - 1} more" if sheets[1:] else ""
     first = sheets[0]
-    return render(
-        made, title=f"{title} {first.document_number}{more}", author=first.shop_name, language=first.language
-    )
+    return render(made, title=f"{title} {first.document_number}{more}", author=first.shop_name, language=first.language)

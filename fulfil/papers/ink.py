@@ -5,7 +5,7 @@ known before the first page is written. Black and white only: a mark is black, o
 
 >>> mark = text_at(100.0, 20.0, "250", Face.BOLD, 10, align="right")
 >>> [round(edge, 2) for edge in extent_mm(mark)]
-[92.63, 17.42, 100.0, 20.85]
+[93.38, 17.42, 100.0, 20.0]
 """
 
 from dataclasses import dataclass, replace
@@ -15,6 +15,10 @@ from fulfil.papers.faces import CAP_HEIGHT, DESCENT, MM_PER_POINT, Face, printab
 
 Fill: TypeAlias = Literal["none", "black", "white"]
 Extent: TypeAlias = tuple[float, float, float, float]
+
+
+_FLAT = frozenset("ABCDEFGHIKLMNOPRSTUVWXYZ0123456789 .-–·")
+"""Nothing of these reaches below the base line."""
 
 
 class Text(NamedTuple):
@@ -155,7 +159,8 @@ def text_at(
 def extent_mm(mark: Mark) -> Extent:
     """Left, top, right and bottom of a mark; of text from the capitals' top to the descenders' end."""
     if isinstance(mark, Text):
-        high, low = (part * mark.size_pt * MM_PER_POINT for part in (CAP_HEIGHT, DESCENT))
+        high = CAP_HEIGHT * mark.size_pt * MM_PER_POINT
+        low = 0.0 if _FLAT.issuperset(mark.text) else DESCENT * mark.size_pt * MM_PER_POINT
         right = mark.x_mm + width_mm(mark.text, mark.face, mark.size_pt)
         return (mark.x_mm, mark.y_mm - high, right, mark.y_mm + low)
     if isinstance(mark, Bars):

@@ -9,6 +9,7 @@ from fulfil.papers.document import document_leaves, document_pdf
 from fulfil.papers.elements.address import address
 from fulfil.papers.elements.caution_box import caution_box
 from fulfil.papers.elements.columns import Column, filling, heading_row, row
+from fulfil.papers.elements.counted import counted
 from fulfil.papers.elements.day_words import day_words
 from fulfil.papers.elements.signature import signature
 from fulfil.papers.elements.tick_box import tick_box
@@ -61,7 +62,7 @@ def _blocks(sheet: ManifestSheet, width: float) -> list[Block]:
     headings = heading_row(columns)
     half = width / 2
     totals = above(
-        paragraph(_packages(sheet.packages), Face.BOLD, TARGET_PT, half),
+        paragraph(counted(sheet.packages, "package"), Face.BOLD, TARGET_PT, half),
         paragraph(f"{print_package_mass(sheet.gross_g)} gross", Face.BOLD, TARGET_PT, half),
         paragraph(sheet.state_sentence, Face.TEXT, BODY_PT, half),
     )
@@ -77,10 +78,6 @@ def _blocks(sheet: ManifestSheet, width: float) -> list[Block]:
         made = row(columns, _cells(number, each, columns))
         blocks.append(Block(made.height_mm, made.parts, again=headings))
     return [*blocks, _hand_over(sheet, width)]
-
-
-def _packages(count: int) -> str:
-    return f"{count} package" + ("" if count == 1 else "s")
 
 
 def _cells(number: int, each: ManifestRow, columns: Sequence[Column]) -> list[str | Block]:
@@ -100,7 +97,9 @@ def _cells(number: int, each: ManifestRow, columns: Sequence[Column]) -> list[st
 
 
 def _hand_over(sheet: ManifestSheet, width: float) -> Block:
-    words = f"{_packages(sheet.packages)} · {print_package_mass(sheet.gross_g)} gross · {sheet.document_number}"
+    words = (
+        f"{counted(sheet.packages, 'package')} · {print_package_mass(sheet.gross_g)} gross · {sheet.document_number}"
+    )
     half = width / 2 - 4
     lines = beside(
         (0.0, signature("handed over by (shop)", half)), (width - half, signature("received by (carrier)", half))

@@ -6,11 +6,12 @@ consecutive numbers in one rack share a disc ('7–9'); the walk passes them tog
 
 >>> [(round(spot.x_mm, 1), round(spot.y_mm, 1), spot.words) for spot in set_discs(
 ...     [Wish("1", 10, 10, "a"), Wish("2", 10, 11, "a")], radius_mm=2.5, width_mm=50, height_mm=50)]
-[(10, 10, '1'), (10, 15.5, '2')]
+[(10.0, 10.0, '1'), (10.0, 15.5, '2')]
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from fulfil.papers.faces import Face, width_mm
 
@@ -19,16 +20,21 @@ _STEP_MM = 0.5
 _REACH_MM = 14.0
 _SIDE_STEPS_MM = (0.0, 1.0, -1.0, 2.0, -2.0)
 DISC_PT = 9.0
+_MOST_DISCS = 120
 
 
 @dataclass(frozen=True)
 class Wish:
-    """A number and where its disc would best be; ``rack`` is equal for neighbours that may share a disc."""
+    """A number and where its disc would best be.
+
+    ``rack`` is equal for neighbours that may share a disc, ``aisle`` for those that must where even that isn't enough.
+    """
 
     words: str
     x_mm: float
     y_mm: float
     rack: str
+    aisle: str = ""
 
 
 @dataclass(frozen=True)
@@ -43,17 +49,51 @@ class Spot:
     wish: Wish
 
 
-def set_discs(wishes: Sequence[Wish], *, radius_mm: float, width_mm: float, height_mm: float) -> list[Spot]:
-    """Places without overlap inside the area; discs are merged where they would not all find one."""
+@dataclass(frozen=True)
+class _Area:
+    """Where discs may stand."""
+
+    radius_mm: float
+    width_mm: float
+    height_mm: float
+    taken: tuple[tuple[float, float, float, float], ...]
+
+    def is_free(self, x: float, y: float, half: float) -> bool:
+        """Whether a disc lies inside, clear of what is taken."""
+        radius = self.radius_mm
+        if not (half <= x <= self.width_mm - half and radius <= y <= self.height_mm - radius):
+            return False
+        return not any(
+            left - half < x < right + half and low - radius < y < high + radius for left, low, right, high in self.taken
+        )
+
+
+def set_discs(
+    wishes: Sequence[Wish],
+    *,
+    radius_mm: float,
+    width_mm: float,
+    height_mm: float,
+    taken: Sequence[tuple[float, float, float, float]] = (),
+) -> list[Spot]:
+    """Places without overlap inside the area; discs are merged where they would not all find one.
+
+    ``taken`` are areas to keep clear of: left, lower, right and upper edge.
+    """
+    area = _Area(radius_mm, width_mm, height_mm, tuple(taken))
     groups = [[wish] for wish in wishes]
+    while len(groups) > _MOST_DISCS and len(fewer := _merge_nearest(groups)) < len(groups):
+        groups = fewer
     while True:
-        spots = _set([_merged(group) for group in groups], radius_mm, width_mm, height_mm)
+        spots = _set([_merged(group) for group in groups], area, _REACH_MM)
         if spots is not None:
             return spots
         fewer = _merge_nearest(groups)
         if len(fewer) == len(groups):
-            return _set_anyhow([_merged(group) for group in groups], radius_mm)
+            break
         groups = fewer
+    left = [_merged(group) for group in groups]
+    return _set(left, area, height_mm) or _set_anyhow(left, radius_mm)
 
 
 def _half(words: str, radius: float) -> float:
@@ -66,31 +106,32 @@ def _merged(group: list[Wish]) -> Wish:
     if first is last:
         return first
     middle = group[len(group) // 2]
-    return Wish(f"{first.words}–{last.words}", middle.x_mm, middle.y_mm, first.rack)
+    rack = first.rack if first.rack == last.rack else ""
+    return Wish(f"{first.words}–{last.words}", middle.x_mm, middle.y_mm, rack, first.aisle)
 
 
 def _merge_nearest(groups: list[list[Wish]]) -> list[list[Wish]]:
-    """The two consecutive groups of one rack that lie nearest become one."""
-    pairs = [
-        (abs(a[-1].y_mm - b[0].y_mm), i)
-        for i, (a, b) in enumerate(zip(groups, groups[1:], strict=False))
-        if a[-1].rack == b[0].rack
-    ]
-    if not pairs:
-        return groups
-    _, i = min(pairs)
-    return [*groups[:i], groups[i] + groups[i + 1], *groups[i + 2 :]]
+    """The two consecutive groups of one rack that lie nearest become one; of one aisle, if no rack has two."""
+    for key in ("rack", "aisle"):
+        pairs = [
+            (abs(a[-1].y_mm - b[0].y_mm), i)
+            for i, (a, b) in enumerate(pairwise(groups))
+            if getattr(a[-1], key) == getattr(b[0], key) != ""
+        ]
+        if pairs:
+            _, i = min(pairs)
+            return [*groups[:i], groups[i] + groups[i + 1], *groups[i + 2 :]]
+    return groups
 
 
-def _set(wishes: list[Wish], radius: float, width: float, height: float) -> list[Spot] | None:
+def _set(wishes: list[Wish], area: _Area, reach: float) -> list[Spot] | None:
     spots: list[Spot] = []
+    radius = area.radius_mm
     for wish in wishes:
         half = _half(wish.words, radius)
-        for dx, dy in _displacements():
+        for dx, dy in _displacements(reach):
             x, y = wish.x_mm + dx, wish.y_mm + dy
-            if not (half <= x <= width - half and radius <= y <= height - radius):
-                continue
-            if all(_is_clear(x, y, half, radius, spot) for spot in spots):
+            if area.is_free(x, y, half) and all(_is_clear(x, y, half, radius, spot) for spot in spots):
                 spots.append(Spot(wish.words, x, y, half, radius, wish))
                 break
         else:
@@ -103,8 +144,8 @@ def _set_anyhow(wishes: list[Wish], radius: float) -> list[Spot]:
     return [Spot(w.words, w.x_mm, w.y_mm, _half(w.words, radius), radius, w) for w in wishes]
 
 
-def _displacements() -> list[tuple[float, float]]:
-    steps = int(_REACH_MM / _STEP_MM)
+def _displacements(reach: float) -> list[tuple[float, float]]:
+    steps = int(reach / _STEP_MM)
     along = [0.0] + [sign * i * _STEP_MM for i in range(1, steps + 1) for sign in (1, -1)]
     return [(dx, dy) for dx in _SIDE_STEPS_MM for dy in along]
 

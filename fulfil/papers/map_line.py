@@ -41,7 +41,9 @@ def _shift(point: XY, normal: XY, by: float) -> XY:
 
 
 def arrow_heads(points: Sequence[XY], *, size: float, every: float) -> list[tuple[XY, XY, XY]]:
-    """Triangles pointing the way, evenly along each leg that is long enough: one for each ``every`` begun.
+    """Triangles pointing the way along each leg that is long enough: one for each ``every`` begun.
+
+    Each stands a little before the middle of its share, so that those of the way back stand elsewhere.
 
     >>> len(arrow_heads([(0, 0), (0, 30)], size=2, every=20))
     2
@@ -54,11 +56,9 @@ def arrow_heads(points: Sequence[XY], *, size: float, every: float) -> list[tupl
         ux, uy = (x1 - x0) / length, (y1 - y0) / length
         count = math.ceil(length / every)
         for i in range(count):
-            at = length * (i + 0.5) / count + size / 2
+            at = length * (i + 0.4) / count + size / 2
             tip = (x0 + ux * at, y0 + uy * at)
             back = (tip[0] - ux * size, tip[1] - uy * size)
             half = size * 0.45
-            heads.append(
-                (tip, (back[0] - uy * half, back[1] + ux * half), (back[0] + uy * half, back[1] - ux * half))
-            )
+            heads.append((tip, (back[0] - uy * half, back[1] + ux * half), (back[0] + uy * half, back[1] - ux * half)))
     return heads

@@ -11,7 +11,7 @@ from fulfil.papers.faces import Face
 from fulfil.papers.ink import Block, Strokes, above, beside, block, gap
 from fulfil.papers.page import BODY_PT, NUMBER_PT, PLACE_PT, SMALL_PT, STRONG_PT, TARGET_PT, LabelSize, label_page
 from fulfil.papers.render import Leaf, render
-from fulfil.papers.wrap import fitting_paragraphs, fitting_size, paragraph, set_lines
+from fulfil.papers.wrap import fitting_paragraphs, paragraph
 from fulfil.quantities import print_package_mass
 from fulfil.records.sheets.package_label import PackageLabelSheet
 
@@ -72,9 +72,7 @@ def _label(label: PackageLabelSheet, width: float, room: float, printer_dpi: int
 
 def _to(label: PackageLabelSheet, width: float, height: float) -> Block:
     """The consignee as large as fits."""
-    return fitting_paragraphs(
-        label.to_lines, Face.BOLD, NUMBER_PT, least_pt=_LEAST_TO_PT, width=width, height=height
-    )
+    return fitting_paragraphs(label.to_lines, Face.BOLD, NUMBER_PT, least_pt=_LEAST_TO_PT, width=width, height=height)
 
 
 def _what(label: PackageLabelSheet, width: float) -> Block:
@@ -97,9 +95,5 @@ def _what(label: PackageLabelSheet, width: float) -> Block:
 
 def _plate(label: PackageLabelSheet, width: float, printer_dpi: int) -> Block:
     """The bar code in the middle, its text below."""
-    bars = bar_code(label.package_number, printer_dpi=printer_dpi, most_mm=width, height_mm=_BARS_MM)
-    first = bars.parts[0].marks[0]
-    bars_mm = len(first.symbol) * first.module_mm + 2 * first.x_mm  # type: ignore[union-attr] - its only mark
-    size = fitting_size(label.package_number, Face.CODE, TARGET_PT, least_pt=7, width=width)
-    text = set_lines((label.package_number,), Face.CODE, size)
-    return above(beside(((width - bars_mm) / 2, bars)), gap(0.8), beside(((width - bars_mm) / 2 + first.x_mm, text)))  # type: ignore[union-attr]
+    bars = bar_code(label.package_number, printer_dpi=printer_dpi, most_mm=width, height_mm=_BARS_MM, text_pt=TARGET_PT)
+    return beside(((width - bars.width_mm) / 2, bars.block))

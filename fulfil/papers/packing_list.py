@@ -10,6 +10,7 @@ from fulfil.papers.document import document_leaves, document_pdf
 from fulfil.papers.elements.address import address
 from fulfil.papers.elements.caution_box import caution_box
 from fulfil.papers.elements.columns import Column, filling, heading_row, row
+from fulfil.papers.elements.counted import counted
 from fulfil.papers.elements.day_words import day_words
 from fulfil.papers.elements.pieces_cell import pieces_text
 from fulfil.papers.faces import Face
@@ -70,14 +71,14 @@ def _blocks(sheet: PackingListSheet, width: float) -> list[Block]:
     )
     columns = filling((Column("line", 12.0, align="right"), Column("part", 40.0), *numbers), width, 1)
     headings = heading_row(columns)
-    blocks = [above(_first(sheet, width), headings).kept()]
+    blocks = [*_first(sheet, width), headings.kept()]
     for line in sheet.lines:
         made = row(columns, _cells(line, [field for _, field in counts], columns[1].text_mm))
         blocks.append(Block(made.height_mm, made.parts, again=headings))
     return [*blocks, above(gap(3.0), _total(sheet, width))]
 
 
-def _first(sheet: PackingListSheet, width: float) -> Block:
+def _first(sheet: PackingListSheet, width: float) -> list[Block]:
     half = width / 2
     addresses = beside(
         (0.0, address("to", sheet.to_lines, half - 6)), (half, address("from", sheet.from_lines, half, BODY_PT))
@@ -85,7 +86,8 @@ def _first(sheet: PackingListSheet, width: float) -> Block:
     packages = "packages: " + ", ".join(_package(each) for each in sheet.packages)
     words = [packages, sheet.contact, *sheet.remarks] if sheet.packages else [sheet.contact, *sheet.remarks]
     sentences = [paragraph(text, Face.TEXT, BODY_PT, width) for text in words if text]
-    return above(addresses, gap(3.0), *sentences, gap(1.0), caution_box(sheet.cautions, width), gap(2.0))
+    cautions = [above(gap(1.0), caution_box((text,), width)) for text in sheet.cautions]
+    return [above(addresses, gap(3.0)), *sentences, *cautions, gap(2.0)]
 
 
 def _package(package: PackedPackage) -> str:
@@ -110,7 +112,7 @@ def _cells(line: PackingLine, fields: Sequence[str], part_mm: float) -> list[str
 
 
 def _total(sheet: PackingListSheet, width: float) -> Block:
-    words = f"{len(sheet.lines)} lines · {pieces_text(sheet.pieces_inside)} pieces inside"
+    words = f"{counted(len(sheet.lines), 'line')} · {counted(sheet.pieces_inside, 'piece')} inside"
     if sheet.pieces_to_follow:
-        words += f" · {pieces_text(sheet.pieces_to_follow)} pieces to follow"
+        words += f" · {counted(sheet.pieces_to_follow, 'piece')} to follow"
     return paragraph(words, Face.BOLD, STRONG_PT, width)

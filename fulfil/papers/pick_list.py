@@ -54,9 +54,9 @@ def leaves(sheet: PickListSheet, *, page: Paper, printer_dpi: int = 300) -> list
     return document_leaves(
         sheet,
         TITLE,
-        facts=(f"walk {sheet.walk_number}", f"cart {sheet.cart_name}", day_words(sheet.day)),
+        facts=(f"walk {sheet.walk_number}", sheet.cart_name, day_words(sheet.day)),
         strong=cut_off_words(sheet.cut_off, sheet.cut_off_service),
-        blocks=lambda width, room: [way(sheet, width, room), *_stops(sheet, width, room)],
+        blocks=lambda width, room: [*way(sheet, width, room), *_stops(sheet, width, room)],
         page=page,
         printer_dpi=printer_dpi,
     )
@@ -172,7 +172,7 @@ def _bag_row(bag: PickBag) -> Block:
     rows = [
         beside(
             (0.0, above(gap(0.4), position_mark(bag.cart_position, _POSITION_MM - 2, PLACE_PT, high_mm=9.4))),
-            (_POSITION_MM, above(pieces_cell(bag.pieces, _PIECES_MM - 2, NUMBER_PT, high_mm=6.6), code)),
+            (_POSITION_MM, above(pieces_cell(bag.pieces, _PIECES_MM - 2, NUMBER_PT, high_mm=5.75), gap(0.85), code)),
             (weight_x, weight_cell(bag.method, bag.target_g, bag.lower_g, bag.upper_g, _WEIGHT_MM - 2)),
             (_BAGS_MM - TICK_MM - 0.3, above(gap(1.2), tick_box())),
         )

@@ -4,6 +4,7 @@ Beside the map, so that the list itself starts on a page of its own or under a l
 """
 
 from fulfil.papers.elements.caution_box import caution_box
+from fulfil.papers.elements.counted import counted
 from fulfil.papers.elements.marks import position_mark
 from fulfil.papers.elements.pieces_cell import pieces_text
 from fulfil.papers.faces import Face
@@ -21,27 +22,40 @@ _MARK_MM = 10.0
 _SIDES = "Left and right of an aisle are as seen from the front of the room."
 
 
-def way(sheet: PickListSheet, width: float, room: float) -> Block:
-    """Map and panel side by side, sentences below."""
-    panel = _panel(sheet)
-    height = max(_MAP_MM, panel.height_mm)
+def way(sheet: PickListSheet, width: float, room: float) -> list[Block]:
+    """Map and panel side by side, sentences below; a large cart's positions stand under the map instead."""
+    below = _sentences(sheet, width)
+    figures = _figures(sheet)
+    cart = [_position(each, _PANEL_MM) for each in sheet.cart]
+    panel = above(figures, *cart)
+    is_large = panel.height_mm > _MAP_MM + 12
+    if is_large:
+        panel, third = figures, width / 3
+        cart = [_position(each, third - 3) for each in sheet.cart]
+    rows = [
+        beside(*((j * width / 3, each) for j, each in enumerate(cart[i : i + 3])))
+        for i in range(0, len(cart) if is_large else 0, 3)
+    ]
+    height = min(max(_MAP_MM, panel.height_mm), room - 2.0)
+    top = panel
+    if sheet.route_map is not None:
+        plan = route_map(sheet.route_map, width - _PANEL_MM - 4, height)
+        top = beside((0.0, plan), (width - _PANEL_MM, panel))
+    return [above(top, gap(2.0)), *rows, *below]
+
+
+def _sentences(sheet: PickListSheet, width: float) -> list[Block]:
     sentences = [text for text in (sheet.bound_statement, sheet.risk_statement) if text]
     if any(stop.on_your is None for stop in sheet.stops):
         sentences.append(_SIDES)
-    below = above(
+    return [
         *(paragraph(text, Face.TEXT, BODY_PT, width) for text in sentences),
-        gap(1.0 if sheet.cautions else 0.0),
-        caution_box(sheet.cautions, width),
+        *(above(gap(1.0), caution_box((text,), width)) for text in sheet.cautions),
         gap(2.0),
-    )
-    height = min(height, room - below.height_mm - 2.0)
-    if sheet.route_map is None:
-        return above(panel, gap(2.0), below)
-    plan = route_map(sheet.route_map, width - _PANEL_MM - 4, height)
-    return above(beside((0.0, plan), (width - _PANEL_MM, panel)), gap(2.0), below)
+    ]
 
 
-def _panel(sheet: PickListSheet) -> Block:
+def _figures(sheet: PickListSheet) -> Block:
     figures = (
         ("stops", str(len(sheet.stops))),
         ("bags", str(sheet.bags)),
@@ -50,24 +64,24 @@ def _panel(sheet: PickListSheet) -> Block:
     )
     half = _PANEL_MM / 2
     pairs = [_figure(label, value, half - 2) for label, value in figures]
-    rows = [
+    return above(
         beside((0.0, pairs[0]), (half, pairs[1])),
         gap(1.5),
         beside((0.0, pairs[2]), (half, pairs[3])),
         gap(2.5),
-    ]
-    return above(*rows, *(_position(each) for each in sheet.cart))
+    )
 
 
 def _figure(label: str, value: str, width: float) -> Block:
     return above(paragraph(label, Face.TEXT, SMALL_PT, width), paragraph(value, Face.BOLD, TARGET_PT, width))
 
 
-def _position(position: CartPosition) -> Block:
+def _position(position: CartPosition, width: float) -> Block:
     """A cart position with its order."""
-    words_mm = _PANEL_MM - _MARK_MM - 2
-    count = f"{position.bags} bag" + ("s" if position.bags != 1 else "")
-    more = " · ".join(word for word in (position.destination, position.service, count, position.note) if word)
+    words_mm = width - _MARK_MM - 2
+    more = " · ".join(
+        word for word in (position.destination, position.service, counted(position.bags, "bag"), position.note) if word
+    )
     words = above(
         paragraph(position.order_number, Face.BOLD, STRONG_PT, words_mm),
         paragraph(more, Face.TEXT, SMALL_PT, words_mm),

@@ -10,8 +10,11 @@ way, not a scale drawing), so that narrow aisles stay readable.
 80.0
 """
 
+from collections.abc import Sequence
+from itertools import pairwise
+
 from fulfil.papers.faces import Face, width_mm
-from fulfil.papers.ink import Block, Box, Disc, Mark, Shape, Strokes, block, text_at
+from fulfil.papers.ink import Block, Box, Disc, Extent, Mark, Shape, Strokes, block, extent_mm, text_at
 from fulfil.papers.map_discs import DISC_PT, Spot, Wish, set_discs
 from fulfil.papers.map_line import XY, arrow_heads, to_the_right
 from fulfil.papers.page import BODY_PT, SMALL_PT
@@ -23,7 +26,7 @@ _NAMES_MM = 5.5
 _BENCH_MM = 8.0
 _EDGE_MM = 5.0
 _RADIUS_MM = 2.7
-_ASIDE_MM = 0.75
+_ASIDE_MM = 0.85
 _HATCH_MM = 3.0
 _LINE_MM = 0.7
 _BENCH_WORDS = "BENCH: start and end"
@@ -66,14 +69,16 @@ def route_map(sheet: RouteMapSheet, width: float, height: float) -> Block:
         marks += _rack(plan, rack)
     for passage in sheet.passages:
         marks.append(Strokes((tuple(plan.down(plan.at(*p)) for p in (passage.from_mm, passage.to_mm)),), 0.2, True))
-    marks += _names(plan, sheet)
+    names = _names(plan, sheet)
+    bench = _bench(plan, sheet)
+    marks += names
     line = to_the_right([plan.at(*point) for point in sheet.path_mm], _ASIDE_MM)
     if len(line) > 1:
         marks.append(Strokes((tuple(map(plan.down, line)),), _LINE_MM))
         for head in arrow_heads(line, size=2.8, every=34.0):
             marks.append(Shape(tuple(map(plan.down, head))))
-    marks += _stops(plan, sheet)
-    marks += _bench(plan, sheet)
+    marks += _stops(plan, sheet, [extent_mm(mark) for mark in (*names, *bench)])
+    marks += bench
     return block(float(height), *marks)
 
 
@@ -81,12 +86,12 @@ def _rack(plan: _Plan, rack: MapRack) -> list[Mark]:
     x0, y0 = plan.at(rack.x_mm, rack.y_mm)
     x1, y1 = plan.at(rack.x_mm + rack.width_mm, rack.y_mm + rack.depth_mm)
     corner = plan.down((x0, y1))
-    strokes = tuple(
-        (plan.down(a), plan.down(b)) for a, b in hatching(x0, y0, x1, y1, _HATCH_MM)
+    strokes = tuple((plan.down(a), plan.down(b)) for a, b in hatching(x0, y0, x1, y1, _HATCH_MM))
+    return (
+        [Strokes(strokes, 0.1), Box(*corner, x1 - x0, y1 - y0, line_mm=0.25)]
+        if strokes
+        else [Box(*corner, x1 - x0, y1 - y0, line_mm=0.25)]
     )
-    return [Strokes(strokes, 0.1), Box(*corner, x1 - x0, y1 - y0, line_mm=0.25)] if strokes else [
-        Box(*corner, x1 - x0, y1 - y0, line_mm=0.25)
-    ]
 
 
 def hatching(x0: float, y0: float, x1: float, y1: float, step: float) -> list[tuple[XY, XY]]:
@@ -112,7 +117,7 @@ def _names(plan: _Plan, sheet: RouteMapSheet) -> list[Mark]:
     marks: list[Mark] = []
     bench_x, _ = plan.at(*sheet.bench_mm)
     xs = sorted(aisle.x_mm for aisle in sheet.aisles)
-    room = min([(b - a) * plan.x_scale for a, b in zip(xs, xs[1:], strict=False)], default=plan.width / 2) - 1
+    room = min([(b - a) * plan.x_scale for a, b in pairwise(xs)], default=plan.width / 2) - 1
     sizes = [_name_size(aisle.name, room) for aisle in sheet.aisles]
     for aisle, size in zip(sheet.aisles, sizes, strict=True):
         x, front = plan.at(aisle.x_mm, aisle.front_mm)
@@ -137,7 +142,7 @@ def _wish(plan: _Plan, stop: MapStop, half_aisle: float) -> Wish:
     x, y = plan.at(stop.x_mm, stop.y_mm)
     aside = half_aisle + _RADIUS_MM + 0.2
     sign = {Side.LEFT: -1, Side.RIGHT: 1, None: 0}[stop.side]
-    return Wish(str(stop.number), x + sign * aside, y, f"{stop.x_mm}{stop.side}")
+    return Wish(str(stop.number), x + sign * aside, y, f"{stop.x_mm}{stop.side}", str(stop.x_mm))
 
 
 def _half_aisle(plan: _Plan, sheet: RouteMapSheet) -> float:
@@ -150,11 +155,12 @@ def _half_aisle(plan: _Plan, sheet: RouteMapSheet) -> float:
     return min(gaps, default=0) * plan.x_scale
 
 
-def _stops(plan: _Plan, sheet: RouteMapSheet) -> list[Mark]:
+def _stops(plan: _Plan, sheet: RouteMapSheet, taken: Sequence[Extent]) -> list[Mark]:
     half = _half_aisle(plan, sheet)
     true_places = {str(stop.number): plan.at(stop.x_mm, stop.y_mm) for stop in sheet.stops}
     wishes = [_wish(plan, stop, half) for stop in sheet.stops]
-    spots = set_discs(wishes, radius_mm=_RADIUS_MM, width_mm=plan.width, height_mm=plan.height)
+    free = [(left, plan.height - bottom, right, plan.height - top) for left, top, right, bottom in taken]
+    spots = set_discs(wishes, radius_mm=_RADIUS_MM, width_mm=plan.width, height_mm=plan.height, taken=free)
     marks: list[Mark] = []
     for spot in spots:
         first, _, last = spot.words.partition("–")
@@ -177,8 +183,13 @@ def _disc(plan: _Plan, spot: Spot) -> list[Mark]:
         ]
     else:
         shapes = [
-            Box(x - spot.half_mm - more, y - spot.radius_mm - more, 2 * (spot.half_mm + more),
-                2 * (spot.radius_mm + more), fill="white" if more else "black")
+            Box(
+                x - spot.half_mm - more,
+                y - spot.radius_mm - more,
+                2 * (spot.half_mm + more),
+                2 * (spot.radius_mm + more),
+                fill="white" if more else "black",
+            )
             for more in (halo, 0.0)
         ]
     base = y - spot.radius_mm + centred_in(2 * spot.radius_mm, size)

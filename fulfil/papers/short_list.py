@@ -9,6 +9,7 @@ from itertools import groupby
 from fulfil.papers.document import document_leaves, document_pdf
 from fulfil.papers.elements.caution_box import caution_box
 from fulfil.papers.elements.columns import Column, filling, heading_row, row
+from fulfil.papers.elements.counted import counted
 from fulfil.papers.elements.day_words import day_words
 from fulfil.papers.elements.part_cell import looks
 from fulfil.papers.elements.pieces_cell import pieces_cell, pieces_text
@@ -24,6 +25,7 @@ from fulfil.records.settings import Paper
 from fulfil.records.sheets.short_list import ShortListSheet, ShortRow, WaitingOrder
 
 TITLE = "Short list"
+_MOST_WAITING = 40
 _COLUMNS = (
     Column("part", 60.0),
     Column("pieces short", 26.0, align="right"),
@@ -43,7 +45,7 @@ def pdf(sheets: Sequence[ShortListSheet], *, page: Paper, printer_dpi: int = 300
 
 def leaves(sheet: ShortListSheet, *, page: Paper, printer_dpi: int = 300) -> list[Leaf]:
     """The pages of one short list."""
-    pieces = f"{pieces_text(sheet.pieces_to_make)} pieces to make · {pieces_text(sheet.pieces_to_buy)} pieces to buy"
+    pieces = f"{counted(sheet.pieces_to_make, 'piece')} to make · {counted(sheet.pieces_to_buy, 'piece')} to buy"
     return document_leaves(
         sheet,
         TITLE,
@@ -63,9 +65,8 @@ def _blocks(sheet: ShortListSheet, width: float) -> list[Block]:
         turn = above(gap(1.5), turn_line(heading, width))
         blocks.append(Block(turn.height_mm, turn.parts, keeps_next=True, again=headings))
         again = above(headings, turn_line(heading, width, is_continued=True))
-        for i, each in enumerate(rows):
-            made = row(columns, _cells(each, columns))
-            blocks.append(made if i == 0 else Block(made.height_mm, made.parts, again=again))
+        made = [row(columns, cells) for each in rows for cells in _rows(each, columns)]
+        blocks += [one if i == 0 else Block(one.height_mm, one.parts, again=again) for i, one in enumerate(made)]
     return blocks or [caution_box(sheet.cautions, width)]
 
 
@@ -75,12 +76,20 @@ def _heading(each: ShortRow) -> str:
     return f"Buy from {each.supplier}" if each.supplier else "Buy, no supplier known"
 
 
-def _cells(each: ShortRow, columns: Sequence[Column]) -> list[str | Block]:
+def _rows(each: ShortRow, columns: Sequence[Column]) -> list[list[str | Block]]:
+    """The part's row; where very many orders wait, more rows that repeat its number."""
+    chunks = [each.waiting[i : i + _MOST_WAITING] for i in range(0, len(each.waiting), _MOST_WAITING)] or [()]
+    rest = (", ".join(_waiting(order) for order in chunk) for chunk in chunks[1:])
+    number = paragraph(f"{each.part_number} – continued", Face.TEXT, BODY_PT, columns[0].text_mm)
+    return [_cells(each, chunks[0], columns), *([number, "", text, gap(0.0)] for text in rest)]
+
+
+def _cells(each: ShortRow, orders: Sequence[WaitingOrder], columns: Sequence[Column]) -> list[str | Block]:
     part_mm = columns[0].text_mm
     part = [led_paragraph(each.part_number, each.description, BODY_PT, part_mm)]
     look = looks("", each.size, each.finish)
     part += [paragraph(text, Face.TEXT, BODY_PT, part_mm) for text in (look, each.note) if text]
-    waiting = ", ".join(_waiting(order) for order in each.waiting)
+    waiting = ", ".join(_waiting(order) for order in orders)
     return [
         above(*part),
         pieces_cell(each.pieces, columns[1].text_mm, PLACE_PT, high_mm=6.5),

@@ -129,9 +129,7 @@ def _row(start: str, each: Any, indent: str) -> list[str]:
     if not is_dataclass(each):
         return [f"{start}{each}"]
     members = list(_members(each))
-    words = [
-        line for field, value in members if not isinstance(value, tuple) for line in _spoken(field, value, "")
-    ]
+    words = [line for field, value in members if not isinstance(value, tuple) for line in _spoken(field, value, "")]
     below = [line for field, value in members if isinstance(value, tuple) for line in _spoken(field, value, indent)]
     return [start + "; ".join(words), *below]
 

@@ -3,11 +3,11 @@
 Lines break at spaces, and inside a word only where the word alone is too wide.
 
 >>> lines("Cap screw M3 x 16, hexagon socket", Face.TEXT, 10, 30)
-('Cap screw M3 x', '16, hexagon socket')
+('Cap screw M3 x', '16, hexagon', 'socket')
 >>> lines("ABCDEFGHIJKLMNOP", Face.CODE, 10, 20)
 ('ABCDEFGHI', 'JKLMNOP')
->>> fitting_size("250", Face.BOLD, 20, least_pt=7, width=12)
-16.0
+>>> fitting_size("250", Face.BOLD, 20, least_pt=7, width=7)
+10.5
 """
 
 from collections.abc import Sequence
@@ -86,22 +86,21 @@ def paragraph(text: str, face: Face, size_pt: float, width: float) -> Block:
 def led_paragraph(lead: str, text: str, size_pt: float, width: float) -> Block:
     """A code, and ``text`` after it on the same line, wrapped under it; a long code stands on lines of its own."""
     indent = width_mm(lead, Face.CODE, size_pt) + 0.6 * size_pt * MM_PER_POINT
-    first_line, rest = "", text
-    for word in text.split() if indent < width * 0.6 else ():
-        longer = f"{first_line} {word}" if first_line else word
-        if width_mm(longer, Face.TEXT, size_pt) > width - indent:
+    words = text.split()
+    fitting = 0
+    while indent < width and fitting < len(words):
+        if width_mm(" ".join(words[: fitting + 1]), Face.TEXT, size_pt) > width - indent:
             break
-        first_line, rest = longer, text[len(longer) :].lstrip()
-    if not first_line:
-        wrapped = (*lines(lead, Face.CODE, size_pt, width), *lines(text, Face.TEXT, size_pt, width))
-        faces = [Face.CODE] * len(lines(lead, Face.CODE, size_pt, width)) + [Face.TEXT] * len(wrapped)
-        return _set(tuple(zip(wrapped, faces, strict=False)), size_pt)
-    if first_line == text:
-        rest = ""
-    below = _set(tuple((line, Face.TEXT) for line in lines(rest, Face.TEXT, size_pt, width)), size_pt)
+        fitting += 1
+    below = lines(" ".join(words[fitting:]), Face.TEXT, size_pt, width)
+    if not fitting:
+        codes = lines(lead, Face.CODE, size_pt, width)
+        return _set((*((code, Face.CODE) for code in codes), *((line, Face.TEXT) for line in below)), size_pt)
     pitch, base = line_mm(size_pt), FIRST_BASE_LINE * size_pt * MM_PER_POINT
-    marks = (Text(0.0, base, lead, Face.CODE, size_pt), Text(indent, base, first_line, Face.TEXT, size_pt))
-    return Block(pitch + below.height_mm, (Placed(0.0, 0.0, marks), *below.moved(0.0, pitch)))
+    first = " ".join(words[:fitting])
+    marks = (Text(0.0, base, lead, Face.CODE, size_pt), Text(indent, base, first, Face.TEXT, size_pt))
+    rest = set_lines(below, Face.TEXT, size_pt)
+    return Block(pitch + rest.height_mm, (Placed(0.0, 0.0, marks), *rest.moved(0.0, pitch)))
 
 
 def set_lines(texts: Sequence[str], face: Face, size_pt: float) -> Block:

@@ -1,25 +1,39 @@
 """The bar code: Code 128 as vector bars of whole printer dots, quiet zones kept free.
 
->>> symbol = bar_code("PK000042", printer_dpi=300, most_mm=60)
->>> len(symbol.parts[0].marks), symbol.height_mm
-(1, 5.2578)
+>>> plain = bar_code("PK000042", printer_dpi=300, most_mm=60)
+>>> round(plain.width_mm, 2), round(plain.quiet_mm, 2), round(plain.block.height_mm, 2)
+(30.73, 2.54, 5.0)
 
 The module is at least 0.25 mm, which office scanners read at arm's length, and down to 0.16 mm where the label
-is too narrow for that; then the code is too long for the label, and refused.
+is too narrow for that; if that isn't enough, the code is too long for the label, and refused.
+
+Limits: print quality (ISO/IEC 15416) needs a verifier and the printed symbol; no grade is claimed.
 """
 
+from dataclasses import dataclass
 from decimal import Decimal
 
 from fulfil.errors import PaperRefused
-from fulfil.papers.ink import Bars, Block, block
+from fulfil.papers.faces import Face
+from fulfil.papers.ink import Bars, Block, above, beside, block
+from fulfil.papers.wrap import LEAST_PT, fitting_size, set_lines
 from fulfil.standards import code128
 
 WANTED_MODULE_MM = Decimal("0.25")
 LEAST_MODULE_MM = Decimal("0.16")
 
 
-def bar_code(text: str, *, printer_dpi: int, most_mm: float, height_mm: float = 0.0) -> Block:
-    """The bars of ``text``, begun after the left quiet zone; at least as high as ISO/IEC 15417 asks.
+@dataclass(frozen=True)
+class BarCode:
+    """A symbol as a block: the bars begin after the left quiet zone, ``width_mm`` has both quiet zones."""
+
+    block: Block
+    width_mm: float
+    quiet_mm: float
+
+
+def bar_code(text: str, *, printer_dpi: int, most_mm: float, height_mm: float = 0.0, text_pt: float = 0.0) -> BarCode:
+    """The bars of ``text``, at least as high as ISO/IEC 15417 asks; ``text_pt`` prints the text below them.
 
     Raises:
         PaperRefused: the symbol with its quiet zones is wider than ``most_mm``.
@@ -28,14 +42,13 @@ def bar_code(text: str, *, printer_dpi: int, most_mm: float, height_mm: float = 
     symbol = code128.modules(text)
     for least in (WANTED_MODULE_MM, LEAST_MODULE_MM):
         module = code128.module_width_mm(printer_dpi, least)
-        if code128.symbol_width_mm(symbol, module) <= most_mm:
+        width = code128.symbol_width_mm(symbol, module)
+        if width <= most_mm:
             height = max(height_mm, float(code128.least_height_mm(symbol, module)))
             quiet = float(code128.QUIET_ZONE_MODULES * module)
-            return block(height, Bars(quiet, 0.0, height, float(module), symbol, text))
+            made = block(height, Bars(quiet, 0.0, height, float(module), symbol, text))
+            if text_pt:
+                size = fitting_size(text, Face.CODE, text_pt, least_pt=LEAST_PT, width=most_mm - quiet)
+                made = above(made, beside((quiet, set_lines((text,), Face.CODE, size))))
+            return BarCode(made, float(width), quiet)
     raise PaperRefused("print the bar code", text, f"{most_mm:.0f} mm to be enough for it; use a shorter number")
-
-
-def bar_code_width_mm(text: str, *, printer_dpi: int) -> float:
-    """How wide the symbol is with its quiet zones at the wanted module."""
-    module = code128.module_width_mm(printer_dpi, WANTED_MODULE_MM)
-    return float(code128.symbol_width_mm(code128.modules(text), module))

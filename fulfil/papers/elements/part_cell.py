@@ -1,7 +1,9 @@
 """The part cell: what the part looks like first, then its number, then its description in full.
 
->>> part_cell("SCR-0016", "Cap screw M3 x 16", looks("cap screw", "M3 x 16", "zinc"), 70).height_mm > 10
-True
+>>> looks("cap screw", "M3 x 16", "zinc")
+'cap screw · M3 x 16 · zinc'
+>>> round(part_cell("SCR-0016", "Cap screw M3 x 16", "cap screw · M3 x 16 · zinc", 70).height_mm, 1)
+8.9
 """
 
 from fulfil.papers.faces import Face
@@ -17,6 +19,4 @@ def looks(family: str, size: str, finish: str) -> str:
 
 def part_cell(part_number: str, description: str, look: str, width: float) -> Block:
     """Looks in bold, the part number in the code face, the description wrapped whole."""
-    return above(
-        paragraph(look, Face.BOLD, STRONG_PT, width), led_paragraph(part_number, description, BODY_PT, width)
-    )
+    return above(paragraph(look, Face.BOLD, STRONG_PT, width), led_paragraph(part_number, description, BODY_PT, width))

@@ -24,7 +24,10 @@ class CartPosition:
 
 @dataclass(frozen=True, kw_only=True)
 class CartCardSheet(DocumentSheet):
-    """The card that hangs on the cart during its walk and until its last bag is packed."""
+    """The card that hangs on the cart during its walk and until its last bag is packed.
+
+    ``cart_name`` is printed as given: 'cart 2'.
+    """
 
     walk_number: str
     cart_name: str

@@ -79,6 +79,7 @@ class PickListSheet(DocumentSheet):
     """The paper of a walk.
 
     Attributes:
+        cart_name: printed as given, such as 'cart 2'.
         cart: which order stands on which position of the cart.
         cut_off, cut_off_service: the earliest cut-off among the orders of the walk, and whose it is.
         length_mm: of the walk.
