@@ -16,10 +16,21 @@ class ServiceKind(StrEnum):
     POSTAL = "postal"
 
 
+class SideRounding(StrEnum):
+    """How a service rounds a side, to its ``side_step_mm``, before it works out the dimensional weight."""
+
+    NONE = "none"
+    UP = "up"
+    HALF_UP = "half-up"
+
+
 class Service(SQLModel):
     """An offer of a carrier; ``countries`` is ``*`` or space-separated ISO 3166-1 codes, ``refuses`` hazard words.
 
-    A limit of 0 means that the service states none.
+    A limit of 0 means that the service states none. ``size_preset`` names limits of :mod:`fulfil.standards.upu`.
+    ``collection_days`` are space-separated ``Mon`` to ``Sun``, empty for every day. How it charges:
+    ``divisor_cm3_per_kg`` (0: by mass alone), ``side_rounding``, ``weight_step_g`` and ``least_charge_g``, see
+    :mod:`fulfil.shipping.services`.
     """
 
     code: Code
@@ -31,6 +42,13 @@ class Service(SQLModel):
     max_longest_mm: int = Field(default=0, ge=0)
     max_length_girth_mm: int = Field(default=0, ge=0)
     refuses: Line = ""
+    size_preset: Line = ""
+    collection_days: Line = ""
+    divisor_cm3_per_kg: int = Field(default=0, ge=0)
+    side_rounding: SideRounding = SideRounding.NONE
+    side_step_mm: int = Field(default=10, gt=0)
+    weight_step_g: int = Field(default=1, gt=0)
+    least_charge_g: int = Field(default=0, ge=0)
 
     def reaches(self, country: str) -> bool:
         """Whether the service goes to a country."""

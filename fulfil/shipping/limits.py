@@ -1,6 +1,8 @@
 """Whether a package may go with the service that the customer chose: country, weight, size and hazards.
 
-Nothing here clears goods: a hazard that a service refuses stops for review by someone who is trained for it.
+Nothing here clears goods. A hazard that a service refuses can't go with it; one that it doesn't refuse but that
+:mod:`fulfil.standards.dangerous_goods` marks as restricted in transport stops for review by someone who is trained
+for it, and goes on only by that person's recorded word (``reviewed``).
 
 >>> from fulfil.records.tiny import SERVICE
 >>> [finding.says for finding in limits_broken(SERVICE, "DE", Decimal(2500), (300, 200, 100), ("flammable",), "P1")]
@@ -9,9 +11,11 @@ Nothing here clears goods: a hazard that a service refuses stops for review by s
 
 from collections.abc import Iterable
 from decimal import Decimal
+from math import ceil
 
 from fulfil.records.finding import Finding
 from fulfil.records.service import Service
+from fulfil.standards import dangerous_goods, upu
 
 
 def limits_broken(
@@ -21,12 +25,15 @@ def limits_broken(
     outside_mm: tuple[int, int, int],
     hazards: Iterable[str],
     package_number: str,
+    reviewed: Iterable[str] = (),
 ) -> list[Finding]:
     """What keeps a package from a service, one finding each; empty when nothing was found.
 
-    ``outside_mm`` are the outside length, width and height, longest first.
+    ``outside_mm`` are the outside length, width and height, longest first. ``reviewed`` are restricted hazards that a
+    trained person has looked at; what the service refuses is refused all the same.
     """
     found: list[Finding] = []
+    words = sorted(set(hazards))
 
     def add(field: str, value: object, says: str, do: str) -> None:
         found.append(Finding(f"package {package_number}", None, field, str(value), says, do))
@@ -45,7 +52,28 @@ def limits_broken(
     if service.max_length_girth_mm and length_girth > service.max_length_girth_mm:
         says = f"length and girth are above the service's limit of {service.max_length_girth_mm} mm"
         add("length_girth_mm", length_girth, says, f"take a smaller box, or {other}")
-    for hazard in sorted(set(hazards) & set(service.refuses.split())):
-        do = "stop for review by a trained person; the supplier's safety data sheet and local codes govern"
-        add("hazard", hazard, f"the service refuses {hazard} goods", do)
+    for says in _preset_broken(service.size_preset, outside_mm, gross_g):
+        add("size_preset", service.size_preset, says, f"take another box, or {other}")
+    refused = set(service.refuses.split())
+    for hazard in words:
+        if hazard in refused:
+            do = "stop for review by a trained person; the supplier's safety data sheet and local codes govern"
+            add("hazard", hazard, f"the service refuses {hazard} goods", do)
+        elif hazard in dangerous_goods.stops_for_review(words) and hazard not in set(reviewed):
+            do = (
+                "stop for review by a trained person, who records it; the carrier's rules, the supplier's safety data "
+                "sheet and local codes govern"
+            )
+            add("hazard", hazard, f"{hazard} goods are restricted in transport", do)
     return found
+
+
+def _preset_broken(name: str, outside_mm: tuple[int, int, int], gross_g: Decimal) -> tuple[str, ...]:
+    if not name:
+        return ()
+    limits = upu.PRESETS[name]
+    if isinstance(limits, upu.RollLimits):
+        return upu.broken_roll_limits(
+            limits, length_mm=outside_mm[0], diameter_mm=outside_mm[1], weight_g=ceil(gross_g)
+        )
+    return upu.broken_limits(limits, outside_mm, weight_g=ceil(gross_g))

@@ -1,0 +1,34 @@
+"""A carrier's bill as the shop took it in, line by line."""
+
+from decimal import Decimal
+
+from pydantic import AwareDatetime
+from sqlmodel import Field, SQLModel
+
+from fulfil.records.imported import Digest
+from fulfil.records.text import Code, Currency, Line, Name
+
+
+class CarrierBill(SQLModel):
+    """One file of a carrier; never changed."""
+
+    number: Code
+    file_name: Name
+    digest: Digest
+    at: AwareDatetime
+    person: Code
+
+
+class BillLine(SQLModel):
+    """One billed package: what the carrier says of number, service, weight (None where not said) and charge.
+
+    ``service_code`` is the shop's own code, empty where the bill doesn't say. A credit has a negative charge.
+    """
+
+    bill_number: Code
+    line_no: int = Field(ge=1)
+    package_number: Code
+    service_code: Line = ""
+    billed_g: Decimal | None = None
+    charge_minor: int = Field(ge=-999_999_999, le=999_999_999)
+    currency: Currency

@@ -1,0 +1,45 @@
+"""What a clerk enters for customs: rates of the special drawing right, and reviews of hazardous goods.
+
+>>> SdrRateEntry(currency="EUR", as_of=date(2026, 3, 2), per_sdr="1.2000").rate.per_sdr
+Decimal('1.2000')
+"""
+
+from datetime import date
+
+from pydantic import AwareDatetime, field_validator
+from sqlmodel import SQLModel
+
+from fulfil.quantities import parse_decimal
+from fulfil.records.text import Code, Currency, Line, Name
+from fulfil.standards.cn22 import SdrRate
+
+
+class SdrRateEntry(SQLModel):
+    """What one SDR costs in a currency on a day, with the digits as entered, and where the clerk read it."""
+
+    currency: Currency
+    as_of: date
+    per_sdr: Code
+    source: Line = ""
+
+    @field_validator("per_sdr")
+    @classmethod
+    def _is_a_rate(cls, per_sdr: str) -> str:
+        if parse_decimal(per_sdr, "an SDR rate") <= 0:
+            raise ValueError("a rate must be above zero")
+        return per_sdr
+
+    @property
+    def rate(self) -> SdrRate:
+        """The rate with an exact number."""
+        return SdrRate(self.currency, parse_decimal(self.per_sdr, "an SDR rate"), self.as_of)
+
+
+class HazardReview(SQLModel):
+    """A trained person looked at the hazards of a package and takes responsibility for its way; never changed."""
+
+    package_number: Code
+    hazards: Line
+    reason: Name
+    at: AwareDatetime
+    person: Code
