@@ -11,6 +11,10 @@ Three experiments, over a piece s.d. of 0.1 to 5 %, samples of 5 to 200, bags of
 - *redone*: every bag gets a fresh sample *and* a window computed anew from it. Nothing states this one; the column
   shows how far it is from the stated risk, as a ratio.
 
+Result of 25 November 2026, 139 cases of 2,000,000 bags: farthest 3.54 standard errors. Redone windows pass one over
+1.0 to 1.1 times as often as stated with samples of 50 and more (1.3 with 0.1 % scatter, where the scale governs), up to
+2.1 times with samples of 5 and 10, all at the largest count; well below it nothing is left to compare.
+
 Pieces are normal; with ``--gamma`` they are gamma-distributed (skewed to the heavy side), which no formula knows of,
 and nothing is asserted.
 """
@@ -99,14 +103,15 @@ def own(
 
 
 def redone(case: Case, bags: int, rng: np.random.Generator, gamma: bool = False) -> list[float]:
-    """The same shares when the window itself is computed from each fresh sample."""
+    """The same shares when the window itself is computed from each fresh sample, among samples that resolve the bag."""
     shares = []
     for offset in (-1, 0, 1):
         part = case.part | {"unit_weight_g": sampled_g(case, bags, rng, gamma)}
         windows = count_window(case.pieces, **part)
         errors = rng.normal(0, part["indication_u_g"], bags) + rng.normal(0, case.tare_u_g, bags)
         gross = pile_g(case.pieces + offset, case, bags, rng, gamma) + errors + part["tare_g"]
-        shares.append(float(np.mean((gross >= windows.lower_g) & (gross <= windows.upper_g))))
+        inside = (gross >= windows.lower_g) & (gross <= windows.upper_g)
+        shares.append(float(np.mean(inside[windows.resolvable])))
     return shares
 
 
@@ -138,9 +143,10 @@ def main(bags: int, gamma: bool) -> int:
         risks = risks_of_limits(case.pieces, *limits, **case.part, d_g=INTERVAL_G, averaged_over="own sample")
         printed = [risks.p_pass_one_short, risks.p_pass_right, risks.p_pass_one_over]
         worst = max(worst, *map(standard_errors, own(case, limits, bags, rng, gamma), printed, [bags] * 3))
-        again = redone(case, bags // 10, rng, gamma)
+        again = redone(case, bags // 5, rng, gamma) if window.resolvable else [0.0] * 3
         ratios = [
-            f"{share / p:5.2f}" if p > 2e-4 else "    -" for share, p in zip(again[::2], stated[::2], strict=True)
+            f"{share / p:5.2f}" if window.resolvable and p > 2e-4 else "    -"
+            for share, p in zip(again[::2], stated[::2], strict=True)
         ]
         print(
             f"{100 * case.c:4.1f}% {case.sample:4} {case.pieces:5}  {window.resolvable!s:10}"
