@@ -45,11 +45,12 @@ def euler_trail(points: Sequence[Point], edges: Iterable[tuple[int, int, int]], 
         there = next(iter(onward))
         if len(onward) > 1:
             there = _choose(points, stack[-2] if len(stack) > 1 else None, here, onward)
-        for a, b in ((here, there), (there, here)):
-            if left[a][b] == 1:
-                del left[a][b]
-            else:
-                left[a][b] -= 1
+        back = left[there]
+        times = onward[there] - 1
+        if times:
+            onward[there] = back[here] = times
+        else:
+            del onward[there], back[here]
         stack.append(there)
     trail.reverse()
     return trail

@@ -4,7 +4,7 @@ The sweep keeps the corners that still have passages ahead in numbered *slots*. 
 behind only this matters: which of these corners it meets, with an odd or even number of passages, and which of them
 hang together. Ratliff and Rosenthal's seven states (Oper. Res. 31, 1983, 507-521) are those of two slots;
 Roodbergen and de Koster (Eur. J. Oper. Res. 133, 2001, 32-43, doi:10.1016/S0377-2217(00)00177-6) treat three;
-Pansart, Catusse and Cambazard (Comput. Oper. Res. 100, 2018, 117-129) any number.
+Pansart, Catusse and Cambazard (Comput. Oper. Res. 100, 2018) any number.
 
 A state is a tuple with one entry per slot: 0 for a corner not met, otherwise 2·piece + (1 if odd), pieces numbered
 from 1 in the order of the slots. :data:`DONE` is the finished walk. An *effect* says what a step does:
