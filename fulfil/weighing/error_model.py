@@ -102,7 +102,9 @@ class ErrorModel:
     def spread(self, offset: int) -> Value:
         """v_j, the standard deviation of D in g with ``offset`` pieces too many in the bag."""
         m = self.arithmetic
-        loose = m.maximum(self.loose_pieces + offset, 0.0)
+        loose = self.loose_pieces + offset
+        if offset < 0:
+            loose = m.maximum(loose, 0.0)
         uncertain = self.pieces + offset if self.is_own_sample else self.pieces
         shared = (uncertain * self.unit_weight_u_g) ** 2 + self.fixed_variance_g2
         return m.sqrt(loose * self.piece_sd_g**2 + shared + _NEVER_ZERO)
@@ -116,7 +118,8 @@ class ErrorModel:
         # The smaller tail keeps the digits of a small probability.
         mirrored = below + above > 0
         inside = m.ndtr(m.where(mirrored, -below, above)) - m.ndtr(m.where(mirrored, -above, below))
-        return m.where(self.pieces + offset < 0, 0.0, m.maximum(inside, 0.0))
+        inside = m.maximum(inside, 0.0)
+        return inside if offset >= -1 else m.where(self.pieces + offset < 0, 0.0, inside)
 
     def reject_probability(self, low_g: Value, high_g: Value) -> Value:
         """The chance that the right bag falls outside ``low_g`` ≤ D ≤ ``high_g``."""

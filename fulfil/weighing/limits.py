@@ -88,18 +88,18 @@ def printed_limits(
     with at most ``risk_pass``. The risks are averaged over the part's own sample. For a bag of single numbers.
     """
     d, target = float(d_g), bag.target_g
-    bag = replace(bag, is_own_sample=True)
+    exact = without_rounding(replace(bag, is_own_sample=True), d)
 
     def holding(lower_g: float, upper_g: float) -> tuple[Decimal, Decimal, Risks] | None:
         lower, upper = _multiple(lower_g, d_g, ROUND_CEILING), _multiple(upper_g, d_g, ROUND_FLOOR)
         if lower > upper:
             return None
-        risks = risks_between(bag, float(lower) - target, float(upper) - target, d_g=d)
+        risks = risks_between(exact, float(lower) - d / 2 - target, float(upper) + d / 2 - target)
         return (lower, upper, risks) if risks.hold(risk_pass, risk_reject) else None
 
     printed = holding(window.lower_g, window.upper_g)
     if printed is None:
-        exact, z_pass = without_rounding(bag, d), quantile(risk_pass)
+        z_pass = quantile(risk_pass)
         reach_down = bag.unit_weight_g - z_pass * exact.spread(-1) - d / 2
         reach_up = bag.unit_weight_g - z_pass * exact.spread(1) - d / 2
         printed = holding(target - reach_down, target + reach_up)
@@ -169,7 +169,7 @@ def risks_between(
 
     drift = bag.pieces * error
     rejects = bag.reject_probability(low_g - drift, high_g - drift)
-    return Risks(passes(-2), passes(-1), passes(0), passes(1), passes(2), rejects)
+    return Risks(passes(-2), passes(-1), 1.0 - rejects, passes(1), passes(2), rejects)
 
 
 def without_rounding(bag: ErrorModel, d_g: float) -> ErrorModel:
