@@ -1,6 +1,7 @@
 """How fast are windows, largest counts and counting plans? ``python tests/benchmarks/windows.py``.
 
-Each time is processor time, the best of fifteen runs. The reference in the same run is the plain way with ``scipy.stats.norm``: the
+Each time is processor time, the best of fifteen runs.
+The reference in the same run is the plain way with ``scipy.stats.norm``: the
 half width z·s, three pairs of distribution functions, and the closed form of the largest count, for 10,000 parts.
 Budget: windows and largest counts of 10,000 parts in 20 ms; one counting plan in about 50 µs.
 """
