@@ -55,6 +55,11 @@ class Sweep:
         steps = narrowest_steps(network, orders)
         return cls(network, steps) if width_of(steps) <= WIDEST else None
 
+    @property
+    def states(self) -> int:
+        """How many states a sweep of this network can be in, the beginning and the finished walk included."""
+        return int(self._program[0].shape[1])
+
     @cached_property
     def _program(self) -> tuple[NDArray[np.int32], NDArray[np.int32], NDArray[np.int64], dict[int, int]]:
         """State tables, table row of each step's options, costs without stops, step of each passage."""

@@ -5,6 +5,7 @@ import pytest
 from fulfil import Block, shortest_walk
 from fulfil.room.blocks import Blocks
 from fulfil.room.policies import POLICIES, policy_length_mm
+from fulfil.room.sweep import Sweep
 
 # Six worked examples, each computed by two separate programs (the dynamic programme of Ratliff and Rosenthal 1983 and
 # Held and Karp 1962); B is also worked by hand below. Lengths in tenths: example C has a pitch of 2.4.
@@ -57,6 +58,20 @@ def test_worked_examples_by_rule_of_thumb(name: str) -> None:
     stops = [(aisle, y) for aisle, ys in enumerate(picks) for y in ys]
 
     assert {policy: policy_length_mm(policy, room, stops) for policy in POLICIES} == BY_RULE[name]
+
+
+@pytest.mark.parametrize(("cross_aisles", "states"), [(2, 7), (3, 25)])
+def test_number_of_states(cross_aisles: int, states: int) -> None:
+    """The sweep meets as many states as the literature counts, the finished walk and the beginning included.
+
+    Seven for two cross aisles: Ratliff and Rosenthal, Oper. Res. 31, 1983. Twenty-five for three: Roodbergen and de
+    Koster, Eur. J. Oper. Res. 133, 2001 (quoted from memory; reproduced here from the rules alone).
+    """
+    room = Blocks(tuple(range(0, 60, 5)), tuple(range(0, 10 * cross_aisles, 10)), (0, 0))
+    sweep = Sweep.of(room.network, room.sweep_orders())
+
+    assert sweep is not None
+    assert sweep.states == states
 
 
 def test_example_b_by_hand() -> None:
