@@ -434,7 +434,7 @@ NAME_200 = "Überlange Bezeichnung ΑΒΓ ЖЗИ łódź " * 5 + "Ende des Texte
 def extremes() -> dict[str, object]:
     """Sheets at the limits that records allow, and beyond what is usual."""
     forty = tuple(
-        bag(i, 999_999 - i, position=i % 99 + 1, note="split 1 of 2" if i % 7 == 0 else "") for i in range(40)
+        bag(500 + i, 999_999 - i, position=i % 99 + 1, note="split 1 of 2" if i % 7 == 0 else "") for i in range(40)
     )
     wide_stop = replace(
         stop(1, bags=forty, turn="Aisle 1, from the front", description=NAME_200, cautions=(RISK, RISK)),
@@ -447,13 +447,18 @@ def extremes() -> dict[str, object]:
     )
     one_word = replace(stop(2, description="W" * 200), family="W" * 200, on_your=Side.LEFT)
     narrow = replace(
-        bag(3, 3), target_g=Decimal("123456.78"), lower_g=Decimal("123456.63"), upper_g=Decimal("123456.93")
+        bag(900, 3), target_g=Decimal("123456.78"), lower_g=Decimal("123456.63"), upper_g=Decimal("123456.93")
     )
     positions = tuple(replace(each, order_number=WIDE, service=NAME_200, note=NAME_200) for each in cart(3))
     return {
         "forty bags": pick_list(
             2,
-            stops=(wide_stop, one_word, stop(3, bags=(narrow, narrow)), replace(stop(4), stop_no=999)),
+            stops=(
+                wide_stop,
+                one_word,
+                stop(3, bags=(narrow, replace(narrow, bag_code="42000901"))),
+                replace(stop(4), stop_no=999),
+            ),
             notice=NAME_200,
             cautions=(NAME_200, RISK),
             cart_name=NAME_200,

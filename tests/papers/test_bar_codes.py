@@ -1,0 +1,82 @@
+"""Every bar code, read back from the rendered page by an independent decoder (zxing-cpp, rendered by pypdfium2)."""
+
+import numpy as np
+import zxingcpp
+
+from fulfil.papers.ink import Bars
+
+DPI = 300
+
+
+def _decode(pixels):
+    found = zxingcpp.read_barcodes(np.ascontiguousarray(pixels), formats=zxingcpp.BarcodeFormat.Code128)
+    return sorted(each.text for each in found)
+
+
+def test_every_bar_code_reads_as_its_number(case):
+    """At 300 dpi a page (the first two of each paper) gives exactly the numbers that were drawn on it."""
+    for page, leaf in enumerate(case.leaves[:2]):
+        numbers = sorted(mark.text for mark, _ in leaf.marks() if isinstance(mark, Bars))
+
+        assert _decode(case.picture(page, DPI)) == numbers
+
+
+def test_the_quiet_zone_suffices_on_dark_ground(case):
+    """Cut out with its quiet zone only and laid on black, the symbol still reads."""
+    leaf = case.leaves[0]
+    pixels = case.picture(0, DPI)
+    scale = DPI / 25.4
+    for mark, (left, top, right, bottom) in leaf.marks():
+        if isinstance(mark, Bars):
+            quiet = 10 * mark.module_mm
+            cut = pixels[
+                round(top * scale) : round(bottom * scale),
+                round((left - quiet) * scale) : round((right + quiet) * scale),
+            ]
+            dark = np.zeros((cut.shape[0] + 200, cut.shape[1] + 400), dtype=np.uint8)
+            dark[100 : 100 + cut.shape[0], 200 : 200 + cut.shape[1]] = cut
+
+            assert _decode(dark) == [mark.text]
+
+
+def test_documents_carry_their_number_on_every_page(cases):
+    """The document number of a paper is in bars on each of its pages, so that a single sheet finds its document."""
+    case = cases["pick_list A4"]
+
+    assert len(case.leaves) > 2
+    for page in range(len(case.leaves)):
+        assert _decode(case.picture(page, DPI)) == [case.sheets[0].document_number]
+
+
+def test_bag_labels_read_at_203_dpi(invented):
+    """A label made for a 203 dpi printer has modules of whole 0.125 mm dots and reads at that resolution."""
+    from fulfil.papers import bag_label
+    from fulfil.papers.page import LabelSize
+
+    for size in (LabelSize.BAG_60_40, LabelSize.BAG_50_25):
+        made = bag_label.leaves(invented.bag_labels()[:3], size=size, printer_dpi=203)
+        for leaf in made:
+            modules = [mark.module_mm for mark, _ in leaf.marks() if isinstance(mark, Bars)]
+
+            assert modules == [0.25]
+
+
+def test_a_sheet_of_labels_reads_whole(invented):
+    """All labels of a sheet are found on it, and each only once."""
+    import pypdfium2
+
+    from fulfil.papers import bag_label
+    from fulfil.records.settings import Paper
+
+    labels = [invented.bag_label(i) for i in range(1, 22)]
+    for page in Paper:
+        pdf = pypdfium2.PdfDocument(bag_label.pdf_on_sheets(labels, page=page))
+        found = []
+        for sheet in pdf:
+            bitmap = sheet.render(scale=DPI / 72, grayscale=True)
+            found += _decode(np.array(bitmap.to_numpy()).reshape(bitmap.height, bitmap.width))
+            bitmap.close()
+            sheet.close()
+        pdf.close()
+
+        assert sorted(found) == sorted(label.bag_code for label in labels)

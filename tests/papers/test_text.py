@@ -1,0 +1,117 @@
+"""The text of each page, as a reader of the file finds it, against the sheet."""
+
+from dataclasses import fields, is_dataclass
+from decimal import Decimal
+
+import pytest
+
+from fulfil.papers.elements.pieces_cell import pieces_text
+from fulfil.papers.ink import Text
+
+NOT_PRINTED = {
+    "language": "metadata of the file",
+    "route_map": "drawn, not written",
+    "tare_g": "the window is gross: the scale shows bag and pieces",
+    "day": "printed in words",
+    "cut_off": "printed as hours and minutes",
+    "method": "weights or the words count by hand",
+    "supply": "a heading",
+    "side": "left out where the picker's own hand is known",
+    "on_your": "printed as a phrase",
+    "gross_g": "kilograms above 2 kg",
+    "bin_code": "on labels: the stop number finds the bin",
+    "is_total": "a heavier rule",
+    "is_balanced": "a frame or a caution",
+    "length_mm": "printed in metres",
+    "order_number": "on the pick list's rows: the cart position is the order",
+    "walk_number": "on the smaller label",
+}
+
+
+def squeezed(text):
+    """Text without white space."""
+    return "".join(text.split())
+
+
+def facts(sheet, path=()):
+    """Every text, count and mass of a sheet, with the name of its field."""
+    if is_dataclass(sheet):
+        for field in fields(sheet):
+            yield from facts(getattr(sheet, field.name), (*path, field.name))
+    elif isinstance(sheet, tuple):
+        for each in sheet:
+            yield from facts(each, path)
+    elif not NOT_PRINTED.keys() & set(path) and sheet not in (None, ""):
+        yield path, sheet
+
+
+def test_the_page_says_what_was_drawn_in_that_order(case):
+    """The text read from each page is the text of its marks, one after the other."""
+    for leaf, read in zip(case.leaves, case.texts, strict=True):
+        drawn = "".join(squeezed(mark.text) for mark, _ in leaf.marks() if isinstance(mark, Text))
+
+        if "crowd" in case.name:
+            # Where numbers stand this close, the reader (PDFium) sorts some of them by place.
+            assert sorted(read) == sorted(drawn)
+        else:
+            assert read == drawn
+
+
+def test_the_paper_says_everything_of_its_sheet(case):
+    """Every text, mass and count of the sheet is printed whole."""
+    if "label" in case.name:
+        pytest.skip("labels shorten descriptions by rule, see test_bag_label.py")
+    read = "".join(case.texts)
+    for path, fact in facts(case.sheets[0]):
+        if path[-1] in ("to_follow", "sent_before", "cancelled", "bags", "ordered", "inside") and fact in (0, 1):
+            continue
+        text = pieces_text(fact) if isinstance(fact, int) else f"{fact:f}" if isinstance(fact, Decimal) else fact
+        for word in text.split():
+            assert squeezed(word) in read, (path, fact)
+
+
+def test_every_bag_of_a_pick_list_is_one_readable_row(cases):
+    """Position, pieces, code, target and window of a bag stand together, in that order, on one page."""
+    for name in ("pick_list A4", "pick_list Letter", "extreme forty bags A4", "extreme forty stops Letter"):
+        case = cases[name]
+        for stop in case.sheets[0].stops:
+            for bag in stop.bags:
+                window = f"{bag.target_g}g{bag.lower_g}–{bag.upper_g}g" if bag.target_g is not None else "COUNTBYHAND"
+                head = f"{bag.cart_position}{pieces_text(bag.pieces)}{bag.bag_type}{bag.bag_code}"
+                row = squeezed(f"{head}{window}{bag.note}")
+
+                assert sum(row in text for text in case.texts) == 1, row
+
+
+def test_stops_come_in_walking_order_and_whole(cases):
+    """Bins are printed in the order of the walk; a stop of one page's size is on one page with all its bags."""
+    case = cases["pick_list A4"]
+    read = "".join(case.texts)
+    places = [read.index(stop.bin_code) for stop in case.sheets[0].stops]
+
+    assert places == sorted(places)
+    for stop in case.sheets[0].stops:
+        pages = {i for i, text in enumerate(case.texts) for bag in stop.bags if bag.bag_code in text}
+        assert len(pages) == 1
+        assert stop.bin_code in case.texts[pages.pop()]
+
+
+def test_a_stop_of_forty_bags_says_on_each_page_which_bags_it_holds(cases):
+    """A stop that no page can hold repeats its head and counts its bags through."""
+    case = cases["extreme forty bags A4"]
+    stop = case.sheets[0].stops[0]
+    holding = [text for text in case.texts if any(bag.bag_code in text for bag in stop.bags)]
+
+    assert len(holding) > 1
+    for text in holding:
+        assert stop.bin_code in text
+        assert "of40atthisstop" in text
+
+
+def test_an_order_of_three_hundred_lines_repeats_its_headings(cases):
+    """Each page with lines carries the column headings."""
+    case = cases["extreme 300 lines A4"]
+
+    assert len(case.texts) > 5
+    for text in case.texts[1:]:
+        assert "orderedinside" in text
