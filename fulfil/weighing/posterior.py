@@ -157,12 +157,11 @@ def learn_parts(
 
 def _learn_block(block: _Block) -> dict[str, Floats]:
     priors = block.priors
-    unit = np.linspace(-1.0, 1.0, NODES)
-    steps = unit if priors.has_lots.any() else np.zeros(1)
+    steps = np.linspace(-1.0, 1.0, NODES)
     sigma_at, sigma_span = priors.log_sigma, np.full(priors.log_sigma.shape, FIRST_SPAN)
     tau_at, tau_span = priors.log_tau, np.full(priors.log_tau.shape, FIRST_SPAN)
     for turn in range(ROUNDS):
-        log_sigma = sigma_at + sigma_span * unit
+        log_sigma = sigma_at + sigma_span * steps
         log_tau = tau_at + tau_span * steps
         tau2 = np.where(priors.has_lots, np.exp(2 * log_tau), 0.0)
         a, b, c = _lot_sums(block, np.exp(2 * log_sigma))

@@ -350,3 +350,41 @@ def test_the_worked_package_with_its_samples() -> None:
     assert found[0].cause == Cause.CANNOT_TELL
     right = next(e for e in found if e.cause == Cause.RIGHT)
     assert right.probability == pytest.approx(density / (density + 0.1), abs=2e-4)
+
+
+@pytest.mark.parametrize("gross", [250.0, 350.0])
+def test_package_variances_are_those_of_what_is_in_it(gross: float) -> None:
+    """Each hypothesis scatters as the pieces and bags that it says are in the package, unit weights shared by part."""
+    bags = (
+        PackedBag("1", "A", 100, 1.0, 0.02, 0.3, 4.0, 0.5),
+        PackedBag("2", "A", 60, 1.0, 0.02, 0.3, 4.0, 0.5),
+        PackedBag("3", "B", 10, 9.0, 0.3, 1.0, 6.0, 2.0),
+    )
+    hypotheses = {(Cause.RIGHT, ""): ((100, 60, 10), (1, 1, 1))}
+    for i, bag in enumerate(bags):
+        for cause, change, tares in (
+            (Cause.BAG_MISSING, -bag.pieces, 0),
+            (Cause.BAG_DOUBLED, bag.pieces, 2),
+            (Cause.ONE_SHORT, -1, 1),
+            (Cause.TWO_OVER, 2, 1),
+        ):
+            counts = tuple(b.pieces + (change if j == i else 0) for j, b in enumerate(bags))
+            hypotheses[cause, bag.bag_code] = (counts, tuple(tares if j == i else 1 for j in range(3)))
+    density = {}
+    for key, (counts, tares) in hypotheses.items():
+        mean = sum(c * b.unit_weight_g + t * b.tare_g for c, t, b in zip(counts, tares, bags, strict=True)) + 20
+        variance = ((counts[0] + counts[1]) * 0.02) ** 2 + (counts[2] * 0.3) ** 2 + 0.4**2 + 0.1**2
+        variance += sum(c * b.piece_sd_g**2 + t * b.tare_sd_g**2 for c, t, b in zip(counts, tares, bags, strict=True))
+        density[key] = np.exp(-0.5 * (gross - mean) ** 2 / variance) / np.sqrt(variance)
+    only = dict.fromkeys((f.name for f in fields(PackagePriors)), 0.0) | {"something_else": 1e-12}
+    only |= dict.fromkeys(("right", "bag_missing", "bag_doubled", "one_short", "two_over"), 1.0)
+
+    found = explain_package(
+        gross, bags, packing_g=20.0, packing_sd_g=0.4, indication_u_g=0.1, priors=PackagePriors(**only),
+        least_probability=0.0, decisive_odds=1.0,
+    )  # fmt: skip
+    told = {(e.cause, e.subject): e.probability for e in found if e.cause != Cause.SOMETHING_ELSE}
+
+    assert told.keys() == {key for key in density if density[key] > 1e-9}
+    for key, probability in told.items():
+        assert probability == pytest.approx(density[key] / sum(density.values()), rel=1e-6)

@@ -7,7 +7,7 @@ import pytest
 
 from fulfil.errors import WeighingRefused
 from fulfil.weighing.drift import ChartSettings, cusum, drift_alarms, ewma, first_signal
-from fulfil.weighing.drift_cause import DriftCause
+from fulfil.weighing.drift_cause import DriftCause, Weighings, likely_cause
 from fulfil.weighing.run_length import cusum_arl, ewma_arl, one_sided_cusum_arl
 
 PARTS, SCALES, TYPES = 12, 3, 2
@@ -219,3 +219,26 @@ def test_chart_settings_that_cant_be_are_refused() -> None:
         ChartSettings(decision=0.0)
     with pytest.raises(WeighingRefused, match="decision interval '-1'"):
         one_sided_cusum_arl(0.0, allowance=0.5, decision=-1)
+
+
+def test_the_causes_probability_is_that_of_least_squares_fits() -> None:
+    """The cause's probability is exp(half the fall in the sum of squares) of its fit, among the four fits."""
+    part, scale, bag = np.array([0, 1, 0, 1, 0, 0]), np.array([0, 0, 1, 1, 0, 0]), np.array([0, 0, 0, 1, 1, 0])
+    expected = np.array([50.0, 20.0, 60.0, 30.0, 55.0, 40.0])
+    residual = np.array([0.30, 0.05, 0.20, -0.05, 0.25, 0.20])
+    weighings = Weighings.of(
+        [f"P{i}" for i in part], ["L"] * 6, [f"S{i}" for i in scale], residual, expected, np.full(6, 0.05),
+        [f"T{i}" for i in bag],
+    )  # fmt: skip
+    fits = []
+    for chosen, shape in (
+        (scale == 0, np.ones(6)), (scale == 0, expected), (bag == 0, np.ones(6)), (part == 0, expected),
+    ):  # fmt: skip
+        design = np.where(chosen, shape, 0.0)[:, None] / 0.05
+        _, squares, _, _ = np.linalg.lstsq(design, residual / 0.05)
+        fits.append(np.exp(-0.5 * squares[0]))
+
+    found = likely_cause(weighings, 5, 0)
+
+    assert found.cause == DriftCause.COATING
+    assert found.probability == pytest.approx(fits[3] / sum(fits), rel=1e-9)
