@@ -383,8 +383,8 @@ def test_package_variances_are_those_of_what_is_in_it(gross: float) -> None:
         gross, bags, packing_g=20.0, packing_sd_g=0.4, indication_u_g=0.1, priors=PackagePriors(**only),
         least_probability=0.0, decisive_odds=1.0,
     )  # fmt: skip
-    told = {(e.cause, e.subject): e.probability for e in found if e.cause != Cause.SOMETHING_ELSE}
+    told = {(e.cause, e.subject): e.probability for e in found if e.probability > 1e-6}
 
-    assert told.keys() == {key for key in density if density[key] > 1e-9}
+    assert told.keys() == {key for key in density if density[key] > 1e-6 * sum(density.values())}
     for key, probability in told.items():
         assert probability == pytest.approx(density[key] / sum(density.values()), rel=1e-6)
