@@ -29,12 +29,15 @@ from fulfil.records.part import Part, UnitWeight
 from fulfil.records.place import Bin, RoomElement, StockEntry
 from fulfil.records.plan import Allocation
 from fulfil.records.service import Service
+from fulfil.records.tariff import Price, Zone
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 
 K = TypeVar("K", bound=Hashable)
 R = TypeVar("R", bound=SQLModel)
 
+_ZONE_KEY = ("service_code", "country")
+_PRICE_KEY = ("service_code", "valid_from", "zone", "up_to_g")
 _ENDED = (OrderState.SHIPPED, OrderState.CANCELLED)
 
 
@@ -130,13 +133,23 @@ class _Import:
         catalogue = self._catalogue
         self._parts()
         self._unit_weights()
-        self._set_of(RoomElement, "room", catalogue.room, lambda one: (one.kind, one.name))
+        self._set_of(RoomElement, "room", catalogue.room, lambda one: (one.kind, one.name), ("kind", "name"))
         if is_counted:
             self._count_bins()
         self._set_of(ScaleRecord, "scales", catalogue.scales, lambda one: one.code)
         self._set_of(BagType, "bag types", catalogue.bag_types, lambda one: one.code)
         self._set_of(BoxType, "box types", catalogue.box_types, lambda one: one.code)
         self._set_of(Service, "services", catalogue.services, lambda one: one.code)
+        self._set_of(Zone, "zones", catalogue.zones, lambda one: (one.service_code, one.country), _ZONE_KEY)
+        self._set_of(
+            Price,
+            "prices",
+            catalogue.prices,
+            lambda one: (one.service_code, one.valid_from, one.zone, one.up_to_g),
+            _PRICE_KEY,
+        )
+        # Rates that a clerk entered by hand stay: the file only adds and corrects.
+        self._books.replace(catalogue.sdr_rates)
         if self._books.settings() != catalogue.settings:
             self._books.replace([catalogue.settings])
             self.counts["settings"] = Difference(changed=1)
@@ -193,14 +206,20 @@ class _Import:
         ]
         self._books.book_stock(entries, at=self._at, person=self._person)
 
-    def _set_of(self, kind: type[R], name: str, given: Sequence[R], key: Callable[[R], Hashable]) -> None:
+    def _set_of(
+        self,
+        kind: type[R],
+        name: str,
+        given: Sequence[R],
+        key: Callable[[R], Hashable],
+        fields: Sequence[str] = ("code",),
+    ) -> None:
         """Makes the books hold exactly these records."""
         known = {key(one): one for one in self._books.find(kind)}
         now = {key(one): one for one in given}
         new, changed = _compare(known, now)
         gone = [one for place, one in known.items() if place not in now]
         for one in gone:
-            fields = ("kind", "name") if kind is RoomElement else ("code",)
             self._books.remove(kind, **{field_: getattr(one, field_) for field_ in fields})
         self._books.add(new)
         self._books.replace(changed)

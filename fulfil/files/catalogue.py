@@ -1,6 +1,7 @@
 """A catalogue is a folder of CSV files, read whole: with one finding there is no catalogue, only the list of findings.
 
-``settings.csv`` may be missing (then the house rules hold), every other file is needed.
+``settings.csv`` may be missing (then the house rules hold), and so may ``zones.csv``, ``prices.csv`` and
+``sdr_rates.csv`` (then no charge is worked out); every other file is needed.
 """
 
 from collections.abc import Sequence
@@ -25,13 +26,16 @@ from fulfil.files.equipment import (
 )
 from fulfil.files.parts import PARTS, WEIGHTS, read_parts
 from fulfil.files.places import BINS, ROOM, read_bins, read_room
+from fulfil.files.prices import PRICES, SDR_RATES, ZONES, read_prices, read_sdr_rates, read_zones
 from fulfil.files.reading import FileReading
+from fulfil.records.customs import SdrRateEntry
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.finding import Finding
 from fulfil.records.part import Part, UnitWeight
 from fulfil.records.place import Bin, RoomElement
 from fulfil.records.service import Service
 from fulfil.records.settings import Settings
+from fulfil.records.tariff import Price, Zone
 from fulfil.records.text import tidy
 
 FILES: dict[str, tuple[Column, ...]] = {
@@ -43,8 +47,13 @@ FILES: dict[str, tuple[Column, ...]] = {
     "boxes.csv": BOXES,
     "services.csv": SERVICES,
     "settings.csv": SETTINGS,
+    "zones.csv": ZONES,
+    "prices.csv": PRICES,
+    "sdr_rates.csv": SDR_RATES,
 }
 """The files of a catalogue and their columns."""
+
+MAY_BE_MISSING = ("settings.csv", "zones.csv", "prices.csv", "sdr_rates.csv")
 
 
 @dataclass(frozen=True)
@@ -60,6 +69,9 @@ class Catalogue:
     box_types: tuple[BoxType, ...]
     services: tuple[Service, ...]
     settings: Settings
+    zones: tuple[Zone, ...] = ()
+    prices: tuple[Price, ...] = ()
+    sdr_rates: tuple[SdrRateEntry, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -91,6 +103,8 @@ def read_catalogue(folder: Path, *, encoding: str = "utf-8-sig") -> CatalogueRea
     room = read_room(rows, room_file) if reading.is_whole("room.csv") else ()
     bins_file, rows = reading.open("bins.csv")
     bins = read_bins(rows, bins_file, room=None if room_file.findings else room, parts=numbers)
+    services_rows, services_file = reading.open_rows("services.csv")
+    codes = frozenset(tidy(row.cells["service"]) for row in services_rows)
     catalogue = Catalogue(
         parts=parts.parts,
         unit_weights=parts.unit_weights,
@@ -99,8 +113,11 @@ def read_catalogue(folder: Path, *, encoding: str = "utf-8-sig") -> CatalogueRea
         scales=read_scales(*reading.open_rows("scales.csv")),
         bag_types=read_bag_types(*reading.open_rows("bags.csv")),
         box_types=read_box_types(*reading.open_rows("boxes.csv")),
-        services=read_services(*reading.open_rows("services.csv")),
+        services=read_services(services_rows, services_file),
         settings=read_settings(*reading.open_rows("settings.csv")),
+        zones=read_zones(*reading.open_rows("zones.csv"), services=codes),
+        prices=read_prices(*reading.open_rows("prices.csv"), services=codes),
+        sdr_rates=read_sdr_rates(*reading.open_rows("sdr_rates.csv")),
     )
     findings = reading.findings()
     notes = (_volume_note(parts.estimated_volumes),) if parts.estimated_volumes else ()
@@ -151,7 +168,7 @@ class _Folder:
         if not path.exists():
             do = f"add the file with the columns {', '.join(needed_names(columns))}"
             missing = Finding(name, None, "", "", "is missing in the folder", do)
-            return Rows(name, (), () if name == "settings.csv" else (missing,))
+            return Rows(name, (), () if name in MAY_BE_MISSING else (missing,))
         raw = read_bytes(path)
         self.digests[name] = sha256(raw).hexdigest()
         return read_rows(

@@ -9,6 +9,9 @@ from sqlmodel import Field, SQLModel
 from fulfil.records.text import Code, Line, Name
 
 
+WEEK = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+
+
 class ServiceKind(StrEnum):
     """Parcel services and postal ones follow different rules."""
 

@@ -29,12 +29,10 @@ from math import ceil, floor
 
 from fulfil.errors import QuantityRefused
 from fulfil.records.finding import Finding
-from fulfil.records.service import Service, SideRounding
+from fulfil.records.service import WEEK, Service, SideRounding
 from fulfil.records.tariff import REST, Charge, Price, Zone
 from fulfil.shipping.limits import limits_broken
 from fulfil.standards import iso4217
-
-DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 Sides = tuple[int, int, int]
 
@@ -228,13 +226,13 @@ def next_collection(service: Service, at: datetime) -> datetime:
     >>> str(next_collection(weekdays, datetime(2026, 3, 6, 16, 31)))  # a Friday, one minute late
     '2026-03-09 16:30:00'
     """
-    days = service.collection_days.split() or list(DAYS)
+    days = service.collection_days.split() or list(WEEK)
     for later in range(8):
         day = at.date() + timedelta(days=later)
         collected = datetime.combine(day, service.cut_off, tzinfo=at.tzinfo)
-        if DAYS[day.weekday()] in days and collected >= at:
+        if WEEK[day.weekday()] in days and collected >= at:
             return collected
-    raise QuantityRefused("find a collection day among", service.collection_days, f"some of {' '.join(DAYS)}")
+    raise QuantityRefused("find a collection day among", service.collection_days, f"some of {' '.join(WEEK)}")
 
 
 def _lines(

@@ -16,9 +16,8 @@ restricted goods have rules of their own.
 
 from fulfil.standards import iso3166
 
-EUROPEAN_UNION = frozenset(
-    "AT BE BG CY CZ DE DK EE ES FI FR GR HR HU IE IT LT LU LV MT NL PL PT RO SE SI SK".split()
-)
+_MEMBERS = "AT BE BG CY CZ DE DK EE ES FI FR GR HR HU IE IT LT LU LV MT NL PL PT RO SE SI SK"
+EUROPEAN_UNION = frozenset(_MEMBERS.split())
 """The 27 member states since 1 February 2020."""
 
 TERRITORIES = (EUROPEAN_UNION | {"MC"}, frozenset({"CH", "LI"}))

@@ -1,0 +1,188 @@
+r"""A carrier's bill: any CSV file, read by a mapping that says which of its columns is what.
+
+The mapping is a CSV file of two columns, like ``settings.csv``:
+
+>>> mapping = read_mapping(b'setting,value\npackage_column,Parcel no\ncharge_column,Net EUR\ncurrency,EUR\n'
+...                        b'weight_column,Weight\nweight_unit,kg\ndecimal_sign,","\nseparator,;\n', "map.csv")
+>>> bill = read_bill(b'Parcel no;Date;Weight;Net EUR\nP2603020001;2.3.;1,250;6,90\n', "march.csv", mapping)
+>>> [(line.package_number, line.billed_g, line.charge_minor) for line in bill.lines]
+[('P2603020001', Decimal('1250.000'), 690)]
+
+Columns that the mapping doesn't name are left alone. A cell that can't be read is a finding, and with a finding nothing
+of the file is taken; a number that isn't ours is no fault of the file and comes in.
+
+Limits: one row a package; weights are kept to the milligram (half to even).
+"""
+
+import csv
+import io
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from decimal import ROUND_HALF_EVEN, Decimal
+from hashlib import sha256
+
+from fulfil.errors import FileRefused, QuantityRefused, Refusal
+from fulfil.files.csv_rows import Row, decode, read_rows
+from fulfil.files.reading import FileReading
+from fulfil.quantities import parse_decimal
+from fulfil.records.finding import Finding
+from fulfil.records.text import tidy
+from fulfil.standards import iso4217
+
+GRAMS = {"g": Decimal(1), "kg": Decimal(1000), "lb": Decimal("453.59237"), "oz": Decimal("28.349523125")}
+"""Grams in a unit; the pound is exact (International yard and pound agreement, 1959)."""
+
+SETTINGS = (
+    "package_column", "charge_column", "weight_column", "weight_unit", "currency", "currency_column",
+    "service_column", "decimal_sign", "separator", "encoding",
+)  # fmt: skip
+_SERVICE_WORD = re.compile(r"service (.+)")
+
+
+@dataclass(frozen=True)
+class BillMapping:
+    """Which column is what. ``services`` turns the carrier's word for a service into the shop's code."""
+
+    package_column: str
+    charge_column: str
+    currency: str = ""
+    currency_column: str = ""
+    weight_column: str = ""
+    weight_unit: str = "g"
+    service_column: str = ""
+    services: Mapping[str, str] = field(default_factory=dict)
+    decimal_sign: str = "."
+    separator: str = ","
+    encoding: str = "utf-8-sig"
+
+    def __post_init__(self) -> None:
+        for name, value, is_right, expected in (
+            ("package_column", self.package_column, bool(self.package_column), "the header of the package's number"),
+            ("charge_column", self.charge_column, bool(self.charge_column), "the header of the charge"),
+            ("weight_unit", self.weight_unit, self.weight_unit in GRAMS, f"one of {', '.join(GRAMS)}"),
+            ("decimal_sign", self.decimal_sign, self.decimal_sign in (".", ","), "'.' or ','"),
+            ("separator", self.separator, len(self.separator) == 1, "one sign, such as ';'"),
+            ("currency", self.currency, bool(self.currency or self.currency_column), "a currency, or its column"),
+        ):
+            if not is_right:
+                raise FileRefused(f"use the mapping's {name}", value, expected)
+        if self.currency:
+            iso4217.validate(self.currency)
+
+
+@dataclass(frozen=True)
+class BillLineRead:
+    """One line of the file; ``service_code`` is the shop's code, or the carrier's word where it isn't mapped."""
+
+    line_no: int
+    package_number: str
+    service_code: str
+    billed_g: Decimal | None
+    charge_minor: int
+    currency: str
+
+
+@dataclass(frozen=True)
+class BillRead:
+    """The lines of a bill, none where there are findings; ``digest`` is SHA-256 of the file's bytes."""
+
+    lines: tuple[BillLineRead, ...]
+    findings: tuple[Finding, ...]
+    digest: str
+
+
+def read_mapping(raw: bytes, source: str) -> BillMapping:
+    """The mapping in a file of ``setting,value`` rows; ``service THEIR WORD`` rows give the shop's service code.
+
+    Raises:
+        FileRefused: no such file of settings, or a setting that doesn't exist or can't be.
+    """
+    read = read_rows(raw, source, needed=("setting", "value"), optional=())
+    if read.findings:
+        raise FileRefused("read the mapping", source, f"a file of settings; {read.findings[0].says}")
+    values: dict[str, str] = {}
+    services: dict[str, str] = {}
+    for row in read.rows:
+        name, value = row.cells["setting"], row.cells["value"]
+        word = _SERVICE_WORD.fullmatch(name)
+        if word:
+            services[word[1].casefold()] = value
+        elif name in SETTINGS:
+            values[name] = value
+        else:
+            raise FileRefused("use the mapping's setting", name, f"one of {', '.join(SETTINGS)}, or 'service WORD'")
+    if missing := [name for name in ("package_column", "charge_column") if not values.get(name)]:
+        raise FileRefused("use the mapping", source, f"a value for {', '.join(missing)}")
+    return BillMapping(**values, services=services)
+
+
+def read_bill(raw: bytes, source: str, mapping: BillMapping) -> BillRead:
+    """The lines of a bill's bytes; every fault is a finding."""
+    digest = sha256(raw).hexdigest()
+    named = [mapping.package_column, mapping.charge_column, mapping.weight_column]
+    named += [mapping.service_column, mapping.currency_column]
+    needed = tuple(dict.fromkeys(name.casefold().strip() for name in named if name))
+    rows = read_rows(
+        raw,
+        source,
+        needed=needed,
+        optional=_headers(raw, source, mapping, needed),
+        encoding=mapping.encoding,
+        delimiter=mapping.separator,
+    )
+    file = FileReading(source, list(rows.findings))
+    lines = [line for row in rows.rows if (line := _line(row, mapping, file)) is not None]
+    return BillRead(() if file.findings else tuple(lines), tuple(file.findings), digest)
+
+
+def _headers(raw: bytes, source: str, mapping: BillMapping, needed: tuple[str, ...]) -> tuple[str, ...]:
+    """What else the carrier's file has."""
+    text = decode(raw, source, mapping.encoding)
+    if isinstance(text, Finding):
+        return ()
+    for cells in csv.reader(io.StringIO(text, newline=""), delimiter=mapping.separator):
+        if any(cell.strip() for cell in cells):
+            return tuple({cell.strip().casefold() for cell in cells} - set(needed))
+    return ()
+
+
+def _line(row: Row, mapping: BillMapping, file: FileReading) -> BillLineRead | None:
+    before = len(file.findings)
+    number = tidy(row.cells[mapping.package_column.casefold().strip()])
+    if not number:
+        file.find(row, mapping.package_column, "must not be empty", "ask the carrier which package it is")
+    currency = mapping.currency
+    if mapping.currency_column:
+        currency = row.cells[mapping.currency_column.casefold().strip()] or currency
+    charge_minor, billed_g = 0, None
+    charge = row.cells[mapping.charge_column.casefold().strip()]
+    try:
+        charge_minor = iso4217.to_minor(_signed(charge, mapping.decimal_sign), iso4217.parse(currency))
+    except Refusal as refusal:
+        file.find(row, mapping.charge_column.casefold(), f"expected {refusal.expected}")
+    weight = row.cells[mapping.weight_column.casefold().strip()] if mapping.weight_column else ""
+    if weight:
+        try:
+            billed_g = _grams(weight, mapping)
+        except Refusal as refusal:
+            file.find(row, mapping.weight_column.casefold(), f"expected {refusal.expected}")
+    word = row.cells[mapping.service_column.casefold().strip()] if mapping.service_column else ""
+    if len(file.findings) > before:
+        return None
+    service = mapping.services.get(word.casefold(), word)
+    return BillLineRead(row.line or 0, number, service, billed_g, charge_minor, iso4217.parse(currency))
+
+
+def _signed(text: str, decimal_sign: str) -> Decimal:
+    """An amount that may be a credit: a minus before it, ASCII or typographic."""
+    is_credit = text[:1] in ("-", "\N{MINUS SIGN}")
+    amount = parse_decimal(text[1:].strip() if is_credit else text, "an amount of money", decimal_sign=decimal_sign)
+    return -amount if is_credit else amount
+
+
+def _grams(text: str, mapping: BillMapping) -> Decimal:
+    mass_g = parse_decimal(text, "a weight", decimal_sign=mapping.decimal_sign) * GRAMS[mapping.weight_unit]
+    if mass_g > 1_000_000_000:
+        raise QuantityRefused("read a weight", text, "less than 1000 t")
+    return mass_g.quantize(Decimal("0.001"), ROUND_HALF_EVEN)

@@ -1,0 +1,101 @@
+"""``zones.csv``, ``prices.csv`` and ``sdr_rates.csv``: what services charge where, and what an SDR costs.
+
+All three may be missing: then no charge is worked out, and a clerk enters SDR rates by hand.
+"""
+
+from collections.abc import Iterable
+from datetime import date
+
+from fulfil.errors import QuantityRefused, Refusal
+from fulfil.files.columns import Column, amount, code, whole
+from fulfil.files.csv_rows import Row
+from fulfil.files.reading import FileReading
+from fulfil.records.customs import SdrRateEntry
+from fulfil.records.tariff import REST, Price, Zone
+from fulfil.standards import iso3166, iso4217
+
+
+def _day(cell: str) -> date:
+    try:
+        return date.fromisoformat(cell)
+    except ValueError:
+        raise QuantityRefused("read a day", cell, "ISO 8601, such as 2026-01-31") from None
+
+
+def _country(cell: str) -> str:
+    return cell if cell == REST else iso3166.validate(cell)
+
+
+ZONES = (
+    Column("service", "service_code", code),
+    Column("country", "country", _country, do="write an ISO 3166-1 code, or * for all others"),
+    Column("zone", "zone", code),
+)
+PRICES = (
+    Column("service", "service_code", code),
+    Column("valid_from", "valid_from", _day, do="write the day as 2026-01-31"),
+    Column("zone", "zone", code),
+    Column("up_to_g", "up_to_g", whole),
+    Column("price", "price", amount),
+    Column("currency", "currency", iso4217.validate),
+)
+SDR_RATES = (
+    Column("currency", "currency", iso4217.validate),
+    Column("as_of", "as_of", _day, do="write the day as 2026-01-31"),
+    Column("per_sdr", "per_sdr", code),
+    Column("source", "source", is_needed=False),
+)
+
+
+def read_zones(rows: Iterable[Row], file: FileReading, *, services: frozenset[str]) -> tuple[Zone, ...]:
+    """The zones; a service that ``services.csv`` doesn't have, or a country twice, is a finding."""
+    zones = []
+    for row in rows:
+        zone = file.record(Zone, ZONES, row)
+        if zone is None or not _is_known(zone.service_code, row, file, services):
+            continue
+        if file.is_new(row, "country", f"{zone.service_code} {zone.country}"):
+            zones.append(zone)
+    return tuple(zones)
+
+
+def read_prices(rows: Iterable[Row], file: FileReading, *, services: frozenset[str]) -> tuple[Price, ...]:
+    """The prices in minor units; two prices for the same weight, or a table in two currencies, are findings."""
+    prices = []
+    currencies: dict[tuple[str, date], str] = {}
+    for row in rows:
+        values = file.values(PRICES, row)
+        if values is None:
+            continue
+        try:
+            values["price_minor"] = iso4217.to_minor(values.pop("price"), values["currency"])
+        except Refusal as refusal:
+            file.find(row, "price", f"expected {refusal.expected} in {values['currency']}")
+            continue
+        price = file.build(Price, PRICES, row, values)
+        if price is None or not _is_known(price.service_code, row, file, services):
+            continue
+        known = currencies.setdefault((price.service_code, price.valid_from), price.currency)
+        if known != price.currency:
+            says = f"the other prices of {price.service_code} from {price.valid_from} are in {known}"
+            file.find(row, "currency", says, "keep one currency in one table")
+        elif file.is_new(row, "up_to_g", f"{price.service_code} {price.valid_from} {price.zone} {price.up_to_g}"):
+            prices.append(price)
+    return tuple(prices)
+
+
+def read_sdr_rates(rows: Iterable[Row], file: FileReading) -> tuple[SdrRateEntry, ...]:
+    """The rates; a currency twice on one day is a finding."""
+    rates = []
+    for row in rows:
+        rate = file.record(SdrRateEntry, SDR_RATES, row)
+        if rate is not None and file.is_new(row, "as_of", f"{rate.currency} {rate.as_of}"):
+            rates.append(rate)
+    return tuple(rates)
+
+
+def _is_known(service_code: str, row: Row, file: FileReading, services: frozenset[str]) -> bool:
+    if service_code in services:
+        return True
+    file.find(row, "service", "is no service of services.csv", "correct it, or add the service")
+    return False

@@ -1,0 +1,140 @@
+"""Tables of shipping: zones, prices and charges, given numbers, customs entries, hand-overs, bills, closed days."""
+
+from datetime import date, datetime
+from decimal import Decimal
+
+from sqlmodel import Field
+
+from fulfil.records.carrier_bill import BillLine, CarrierBill
+from fulfil.records.customs import HazardReview, SdrRateEntry
+from fulfil.records.day_close import ClosedDay, Outcome, Settlement
+from fulfil.records.handover import ManifestCopy, ManifestVoid
+from fulfil.records.identifier import Identifier, IdentifierKind, IdentifierRange
+from fulfil.records.settings import Paper
+from fulfil.records.tariff import Charge, Price, Zone
+from fulfil.store.columns import check, one_of, whole
+from fulfil.store.row import MOST, Row, entry, grams, key, moment, word
+
+
+class ZoneRow(Row, Zone, table=True):
+    """Zones, by service and country."""
+
+    __tablename__ = "zone"
+    service_code: str = key()
+    country: str = key()
+
+
+class PriceRow(Row, Price, table=True):
+    """Prices, by service, first day, zone and weight."""
+
+    __tablename__ = "price"
+    __table_args__ = (whole("up_to_g", 1, MOST), whole("price_minor", 0, MOST))
+    service_code: str = key()
+    valid_from: date = key()
+    zone: str = key()
+    up_to_g: int = key()
+
+
+class ChargeRow(Row, Charge, table=True):
+    """What is expected to be charged, by package; append-only."""
+
+    __tablename__ = "charge"
+    __table_args__ = (whole("chargeable_g", 1, MOST), whole("price_minor", 0, MOST))
+    package_number: str = Field(primary_key=True, foreign_key="package.number")
+
+
+class IdentifierRangeRow(Row, IdentifierRange, table=True):
+    """Given ranges, by code."""
+
+    __tablename__ = "identifier_range"
+    __table_args__ = (one_of("kind", IdentifierKind), check("range_order", "first <= last"))
+    code: str = key()
+    kind: IdentifierKind = word(IdentifierKind)
+
+
+class IdentifierRow(Row, Identifier, table=True):
+    """Used numbers, by number and package; append-only."""
+
+    __tablename__ = "identifier"
+    number: str = key()
+    package_number: str = Field(primary_key=True, foreign_key="package.number", index=True)
+    range_code: str = Field(foreign_key="identifier_range.code", index=True)
+    issued_at: datetime = moment()
+
+
+class SdrRateRow(Row, SdrRateEntry, table=True):
+    """Rates of the SDR, by currency and day."""
+
+    __tablename__ = "sdr_rate"
+    currency: str = key()
+    as_of: date = key()
+
+
+class HazardReviewRow(Row, HazardReview, table=True):
+    """Reviews of hazards; append-only."""
+
+    __tablename__ = "hazard_review"
+    id: int | None = entry()
+    package_number: str = Field(foreign_key="package.number", index=True)
+    at: datetime = moment()
+
+
+class ManifestCopyRow(Row, ManifestCopy, table=True):
+    """Closed manifests as printed; append-only."""
+
+    __tablename__ = "manifest_copy"
+    __table_args__ = (one_of("paper", Paper),)
+    manifest_number: str = Field(primary_key=True, foreign_key="manifest.number")
+    paper: Paper = word(Paper)
+
+
+class ManifestVoidRow(Row, ManifestVoid, table=True):
+    """Void entries, by package; append-only."""
+
+    __tablename__ = "manifest_void"
+    package_number: str = Field(primary_key=True, foreign_key="package.number")
+    manifest_number: str = Field(foreign_key="manifest.number", index=True)
+    replaced_by: str = Field(foreign_key="package.number")
+    at: datetime = moment()
+
+
+class CarrierBillRow(Row, CarrierBill, table=True):
+    """Carriers' bills, by number; append-only."""
+
+    __tablename__ = "carrier_bill"
+    number: str = key()
+    digest: str = Field(unique=True)
+    at: datetime = moment()
+
+
+class BillLineRow(Row, BillLine, table=True):
+    """Lines of bills; append-only."""
+
+    __tablename__ = "bill_line"
+    __table_args__ = (whole("charge_minor", -MOST, MOST), whole("line_no", 1, MOST))
+    bill_number: str = Field(primary_key=True, foreign_key="carrier_bill.number")
+    line_no: int = key()
+    package_number: str = Field(index=True)
+    billed_g: Decimal | None = grams()
+
+
+class SettlementRow(Row, Settlement, table=True):
+    """Words on differences, by day and difference; append-only."""
+
+    __tablename__ = "settlement"
+    __table_args__ = (one_of("outcome", Outcome),)
+    day: date = key()
+    difference: str = Field(primary_key=True, index=True)
+    outcome: Outcome = word(Outcome)
+    at: datetime = moment()
+
+
+class ClosedDayRow(Row, ClosedDay, table=True):
+    """Closed days; append-only."""
+
+    __tablename__ = "closed_day"
+    __table_args__ = tuple(
+        whole(name, 0, MOST) for name in ("ordered", "shipped", "packages", "settled", "carried_over")
+    )
+    day: date = key()
+    at: datetime = moment()
