@@ -1,8 +1,8 @@
 """How long the shop takes to come in: 10,000 parts and bins, and 10,000 order lines.
 
-Run it: ``python tests/benchmarks/imports.py [parts] [orders]``. It prints seconds for reading the files, for a first and
-a second import, against the time in which the csv module alone splits the same files (the reference of the same run),
-and the peak memory of the process. All content is invented.
+Run it: ``python tests/benchmarks/imports.py [parts] [orders]``. It prints seconds for reading the files, for a first
+and a second import, against the time in which the csv module alone splits the same files (the reference of the same
+run), and the peak memory of the process. All content is invented.
 """
 
 import csv
@@ -46,9 +46,9 @@ def write_shop(folder: Path, parts: int, orders: int) -> None:
         "longest_mm,supply,supplier,hazards,customs_description,hs_code,origin,price,currency,photo_path"
     )
     rows: list[list[object]] = [
-        [f"P-{i:05}", f"Invented cap screw number {i}", "cap screw", f"M3 x {i % 60 + 4}", "zinc", f"{0.5 + i / 1e4:.4f}",
-         "0.005", 100, "sampled", "", 400 + i % 100, i % 60 + 10, "buy", "Invented Supplier", "", "steel screws", "731815",
-         "AT", f"0.{i % 90 + 10}", "EUR", ""]
+        [f"P-{i:05}", f"Invented cap screw number {i}", "cap screw", f"M3 x {i % 60 + 4}", "zinc",
+         f"{0.5 + i / 1e4:.4f}", "0.005", 100, "sampled", "", 400 + i % 100, i % 60 + 10, "buy", "Invented Supplier",
+         "", "steel screws", "731815", "AT", f"0.{i % 90 + 10}", "EUR", ""]
         for i in range(parts)
     ]  # fmt: skip
     _write(folder / "parts.csv", header, rows)

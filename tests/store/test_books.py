@@ -23,10 +23,10 @@ from fulfil.store.shop import Shop
 NOW = datetime(2026, 3, 2, 8, 30, 15, 250_000, tzinfo=UTC)
 WALK = WalkRecord(number="W-1", day=date(2026, 3, 2), length_mm=40_000, orders=1, stops=1, released_at=NOW)
 PLANNED = Bag(
-    code="B-1", order_number="A-1", line_no=1, part_number="BALL-3", bin_code=BIN.code, pieces=40,
-    bag_type="bag-S", walk_number="W-1", cart_position=1, stop_no=1, method=CountMethod.WEIGH, scale_code="bench-1",
-    tare_g=Decimal("0.9"), target_g=Decimal("5.34"), lower_g=Decimal("5.31"), upper_g=Decimal("5.37"), p_reject=1e-4, p_pass_one_short=1e-9,
-    p_pass_one_over=1e-9,
+    code="B-1", order_number="A-1", line_no=1, part_number="BALL-3", bin_code=BIN.code, pieces=40, bag_type="bag-S",
+    walk_number="W-1", cart_position=1, stop_no=1, method=CountMethod.WEIGH, scale_code="bench-1",
+    tare_g=Decimal("0.9"), target_g=Decimal("5.34"), lower_g=Decimal("5.31"), upper_g=Decimal("5.37"),
+    p_reject=1e-4, p_pass_one_short=1e-9, p_pass_one_over=1e-9,
 )  # fmt: skip
 OTHERS: list[SQLModel] = [
     UnitWeight(part_number="BALL-3", mean_g=0.1109, u_g=2e-5, piece_sd_g=2e-4, sample_pieces=100,
