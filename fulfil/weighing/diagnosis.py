@@ -27,7 +27,8 @@ it; the priors (:mod:`fulfil.weighing.mistake_priors`) are judgement until a sho
 
 from fulfil.weighing.bag_diagnosis import explain_bag
 from fulfil.weighing.mistake_priors import BagPriors, PackagePriors
-from fulfil.weighing.package_diagnosis import PackedBag, explain_package
+from fulfil.weighing.package_diagnosis import explain_package
+from fulfil.weighing.packed_bag import PackedBag
 from fulfil.weighing.ranking import Cause, Explanation
 
 __all__ = [

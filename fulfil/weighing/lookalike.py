@@ -28,9 +28,10 @@ from enum import StrEnum
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.special import ndtr, ndtri
+from scipy.special import ndtri
 
 from fulfil.errors import UnknownRefused, WeighingRefused
+from fulfil.weighing.weight_index import WeightIndex
 
 Floats = NDArray[np.float64]
 Rows = NDArray[np.intp]
@@ -120,7 +121,7 @@ class LookAlikeIndex:
         self._place = {number: i for i, number in enumerate(self.part_numbers)}
         if len(self._place) != count:
             raise WeighingRefused("index look-alikes of", count - len(self._place), "each part number once")
-        self._classes = _scatter_classes(self.mean_g, self.u_g, self.piece_sd_g)
+        self.by_weight = WeightIndex(self.mean_g, self.u_g, self.piece_sd_g)
 
     def place(self, part_number: str) -> int:
         """Row of a part; an unknown one is refused."""
@@ -203,7 +204,7 @@ class LookAlikeIndex:
         packed = ordered[line] + np.tile(slack, lines)
         line, packed = line[packed > 0], packed[packed > 0]
 
-        row, part = self.within_reach(
+        row, part = self.by_weight.within_reach(
             packed,
             ordered[line] * self.mean_g[right[line]],
             noise[line],
@@ -213,9 +214,8 @@ class LookAlikeIndex:
         line, packed = line[row], packed[row]
         keep = part != right[line]
         line, packed, part = line[keep], packed[keep], part[keep]
-        gap = packed * self.mean_g[part] - ordered[line] * self.mean_g[right[line]]
-        spread = np.sqrt(packed * self.piece_sd_g[part] ** 2 + (packed * self.u_g[part]) ** 2 + noise[line] ** 2)
-        chance = _between(-half[line] - gap, half[line] - gap, spread)
+        target_g = ordered[line] * self.mean_g[right[line]]
+        chance = self.by_weight.chance_inside(packed, part, target_g, half[line], noise[line])
         where = self._where(right[line], part)
         keep = (chance > risk_pass) & (where <= _PLACES.index(within))
         line, packed, part, chance, where = line[keep], packed[keep], part[keep], chance[keep], where[keep]
@@ -230,45 +230,6 @@ class LookAlikeIndex:
             for i in range(lines)
         )
 
-    def within_reach(
-        self,
-        pieces: ArrayLike,
-        weight_g: ArrayLike,
-        noise_g: ArrayLike,
-        *,
-        sds: float,
-        half_width_g: ArrayLike = 0.0,
-    ) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
-        """Pairs (row, part) where so many pieces of the part can weigh that much.
-
-        That is |M μ_b − weight| ≤ half-width + sds · s_b. The bound s_b ≤ M r μ_b + noise, r the largest
-        relative scatter in b's class, narrows the search before each pair is tried.
-        """
-        packed = np.asarray(pieces, dtype=np.float64)
-        target = np.asarray(weight_g, dtype=np.float64)
-        reach = np.asarray(half_width_g, dtype=np.float64) + sds * np.asarray(noise_g, dtype=np.float64)
-        rows: list[NDArray[np.intp]] = []
-        parts: list[NDArray[np.intp]] = []
-        for scatter, members, weights in self._classes:
-            low = np.searchsorted(weights, (target - reach) / (packed * (1 + sds * scatter)), side="left")
-            if sds * scatter < 1:
-                high = np.searchsorted(weights, (target + reach) / (packed * (1 - sds * scatter)), side="right")
-            else:
-                high = np.full(packed.size, weights.size)
-            number = np.maximum(high - low, 0)
-            row = np.repeat(np.arange(packed.size), number)
-            within = np.arange(row.size) - np.repeat(np.cumsum(number) - number, number)
-            rows.append(row)
-            parts.append(members[low[row] + within])
-        row, part = np.concatenate(rows), np.concatenate(parts)
-        count = packed[row]
-        variance = count * self.piece_sd_g[part] ** 2 + (count * self.u_g[part]) ** 2
-        slack = np.broadcast_to(half_width_g, packed.shape)[row] + sds * np.sqrt(
-            variance + np.broadcast_to(noise_g, packed.shape)[row] ** 2
-        )
-        able = np.abs(count * self.mean_g[part] - np.broadcast_to(weight_g, packed.shape)[row]) <= slack
-        return row[able], part[able]
-
     def _where(self, right: Rows | int, wrong: Rows) -> NDArray[np.intp]:
         """Row in ``Where`` for pairs of parts, broadcast."""
         where = np.where(self._family[right] == self._family[wrong], 1, 2)
@@ -280,27 +241,6 @@ class LookAlikeIndex:
     def _look_alike(self, right: int, wrong: int, packed: int, where: int, chance: float) -> LookAlike:
         look_at, sentence = self.difference(right, wrong)
         return LookAlike(self.part_numbers[wrong], int(packed), _PLACES[where], float(chance), look_at, sentence)
-
-
-def _between(low: Floats, high: Floats, sd: Floats) -> Floats:
-    """P(low < X < high) of X ~ N(0, sd²), without losing the far tails."""
-    safe = np.where(sd > 0, sd, 1.0)
-    mirrored = low > 0
-    first, second = np.where(mirrored, -high, low) / safe, np.where(mirrored, -low, high) / safe
-    exact = ((low < 0) & (high > 0)).astype(np.float64)
-    return np.where(sd > 0, ndtr(second) - ndtr(first), exact)
-
-
-def _scatter_classes(mean_g: Floats, u_g: Floats, piece_sd_g: Floats) -> list[tuple[float, NDArray[np.intp], Floats]]:
-    """Parts grouped by doubling relative scatter: (largest scatter, members by weight, their weights)."""
-    scatter = np.hypot(u_g, piece_sd_g) / mean_g
-    octave = np.ceil(np.log2(np.maximum(scatter, 2.0**-10))).astype(np.int64)
-    classes = []
-    for value in np.unique(octave):
-        members = np.flatnonzero(octave == value)
-        members = members[np.argsort(mean_g[members], kind="stable")]
-        classes.append((float(2.0**value), members, mean_g[members]))
-    return classes
 
 
 def _column(

@@ -5,7 +5,6 @@ that isn't there takes its share of that error with it.
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,6 +13,7 @@ from fulfil.errors import WeighingRefused
 from fulfil.weighing.bag_diagnosis import LOT_SD_RELATIVE, ZERO_SD_INDICATIONS
 from fulfil.weighing.lookalike import LookAlikeIndex
 from fulfil.weighing.mistake_priors import PACKAGE_PRIORS, PackagePriors
+from fulfil.weighing.packed_bag import PackedBag
 from fulfil.weighing.ranking import (
     DECISIVE_ODDS,
     FARTHEST_SD,
@@ -22,40 +22,6 @@ from fulfil.weighing.ranking import (
     Ranking,
     check_numbers,
 )
-
-
-@dataclass(frozen=True, slots=True)
-class PackedBag:
-    """One bag that should be in a package: what it should hold, and what it should weigh.
-
-    Attributes:
-        bag_code, part_number: Which bag, and of what.
-        pieces: How many are in it, 1 or more.
-        unit_weight_g, unit_weight_u_g, piece_sd_g: Unit weight, standard uncertainty and piece s.d., g.
-        tare_g, tare_sd_g: The empty bag with its label and its s.d., g.
-    """
-
-    bag_code: str
-    part_number: str
-    pieces: int
-    unit_weight_g: float
-    unit_weight_u_g: float
-    piece_sd_g: float
-    tare_g: float = 0.0
-    tare_sd_g: float = 0.0
-
-    def __post_init__(self) -> None:
-        check_numbers(
-            f"explain a package by its bag {self.bag_code}",
-            above_zero={"pieces": self.pieces, "unit weight in g": self.unit_weight_g},
-            zero_or_more={
-                "unit weight's u in g": self.unit_weight_u_g,
-                "piece s.d. in g": self.piece_sd_g,
-                "tare in g": self.tare_g,
-                "tare s.d. in g": self.tare_sd_g,
-            },
-        )
-
 
 Floats = NDArray[np.float64]
 
@@ -188,7 +154,9 @@ def explain_package(
     if catalogue is not None:
         without = with_change(-q)
         place = np.array([catalogue.place(number) for number in numbers])
-        row_bag, wrong = catalogue.within_reach(q, gross_g - expected_g + q * mu, np.sqrt(without), sds=FARTHEST_SD)
+        row_bag, wrong = catalogue.by_weight.within_reach(
+            q, gross_g - expected_g + q * mu, np.sqrt(without), sds=FARTHEST_SD
+        )
         count = q[row_bag]
         ranking.add(
             Cause.LOOK_ALIKE,
