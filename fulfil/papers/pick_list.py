@@ -166,17 +166,21 @@ def _bag_row(bag: PickBag) -> Block:
     """One bag: position, pieces over the bag's code, weights, tick box; below them its note."""
     weight_x = _POSITION_MM + _PIECES_MM
     words = " ".join(word for word in (bag.bag_type, bag.bag_code) if word)
-    code_pt = fitting_size(words, Face.TEXT, BODY_PT, least_pt=LEAST_PT, width=_BAGS_MM)
-    base = FIRST_BASE_LINE * code_pt * MM_PER_POINT
-    code = block(line_mm(code_pt), text_at(_PIECES_MM - 2, base, words, Face.TEXT, code_pt, align="right"))
-    rows = [
-        beside(
-            (0.0, above(gap(0.4), position_mark(bag.cart_position, _POSITION_MM - 2, PLACE_PT, high_mm=9.4))),
-            (_POSITION_MM, above(pieces_cell(bag.pieces, _PIECES_MM - 2, NUMBER_PT, high_mm=5.75), gap(0.85), code)),
-            (weight_x, weight_cell(bag.method, bag.target_g, bag.lower_g, bag.upper_g, _WEIGHT_MM - 2)),
-            (_BAGS_MM - TICK_MM - 0.3, above(gap(1.2), tick_box())),
-        )
-    ]
+    fits = width_mm(words, Face.TEXT, SMALL_PT) <= _PIECES_MM - 2
+    code = gap(line_mm(BODY_PT))
+    if fits:
+        size = fitting_size(words, Face.TEXT, BODY_PT, least_pt=SMALL_PT, width=_PIECES_MM - 2)
+        base = FIRST_BASE_LINE * size * MM_PER_POINT
+        code = block(line_mm(BODY_PT), text_at(_PIECES_MM - 2, base, words, Face.TEXT, size, align="right"))
+    top = beside(
+        (0.0, above(gap(0.4), position_mark(bag.cart_position, _POSITION_MM - 2, PLACE_PT, high_mm=9.4))),
+        (_POSITION_MM, above(pieces_cell(bag.pieces, _PIECES_MM - 2, NUMBER_PT, high_mm=5.75), gap(0.85), code)),
+        (weight_x, weight_cell(bag.method, bag.target_g, bag.lower_g, bag.upper_g, _WEIGHT_MM - 2)),
+        (_BAGS_MM - TICK_MM - 0.3, above(gap(1.2), tick_box())),
+    )
+    rows = [top]
+    if not fits:
+        rows.append(paragraph(words, Face.TEXT, BODY_PT, _BAGS_MM))
     if bag.note:
         rows.append(beside((_POSITION_MM, paragraph(bag.note, Face.BOLD, BODY_PT, _BAGS_MM - _POSITION_MM))))
     return above(*rows, gap(0.8))

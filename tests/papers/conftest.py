@@ -41,6 +41,7 @@ def _load(name: str) -> ModuleType:
 
 
 INVENTED = _load("invented")
+GEOMETRY = _load("geometry")
 
 
 @dataclass
@@ -148,6 +149,12 @@ def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
 def invented() -> ModuleType:
     """The invented sheets."""
     return INVENTED
+
+
+@pytest.fixture(scope="session")
+def geometry() -> ModuleType:
+    """The assertions on drawn pages."""
+    return GEOMETRY
 
 
 @pytest.fixture(scope="session")

@@ -1,0 +1,267 @@
+"""Records at random, as extreme as records may be: each gives a sound page, or a refusal that names its reason."""
+
+from datetime import date, time
+from decimal import Decimal
+
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from fulfil.errors import PaperRefused
+from fulfil.papers import bag_label, checklist, manifest, package_label, packing_list, pick_list
+from fulfil.papers.page import LabelSize
+from fulfil.records.place import Side
+from fulfil.records.plan import CountMethod
+from fulfil.records.settings import Paper
+from fulfil.records.sheets import (
+    BagLabelSheet,
+    CartPosition,
+    CheckBag,
+    ChecklistSheet,
+    ManifestRow,
+    ManifestSheet,
+    PackageLabelSheet,
+    PackingLine,
+    PackingListSheet,
+    PickBag,
+    PickListSheet,
+    PickStop,
+)
+
+DAY = date(2025, 3, 4)
+LETTERS = "aMWil łΩЖ,.-(%0 1"
+LINE = st.text(st.sampled_from(LETTERS), max_size=200)
+NAME = LINE.map(lambda text: f"N{text}")
+CODE = st.text(st.sampled_from("ABWMij01-/ "), min_size=0, max_size=39).map(lambda text: f"C{text}")
+SHORT = st.text(st.sampled_from("ABW01-"), min_size=1, max_size=12)
+PIECES = st.integers(1, 999_999)
+SIDES = st.sampled_from(list(Side))
+MASS = st.decimals(Decimal("0.01"), Decimal("31499.99"), places=2)
+SEVERAL = st.lists(NAME, max_size=2).map(tuple)
+
+
+@st.composite
+def weights(draw):
+    """A method with its weights: all three, or none."""
+    if draw(st.booleans()):
+        return {"method": CountMethod.HAND}
+    target = draw(MASS)
+    return {"method": CountMethod.WEIGH, "target_g": target, "lower_g": target, "upper_g": target + Decimal("0.30")}
+
+
+@st.composite
+def parts(draw):
+    """What a part is called and looks like."""
+    return {
+        "part_number": draw(CODE),
+        "description": draw(NAME),
+        "family": draw(NAME),
+        "size": draw(LINE),
+        "finish": draw(LINE),
+    }
+
+
+@st.composite
+def pick_lists(draw):
+    """A walk of a few stops with a few bags each."""
+    stops = []
+    for number in range(1, draw(st.integers(1, 4)) + 1):
+        bags = tuple(
+            PickBag(
+                bag_code=draw(CODE),
+                cart_position=draw(st.integers(1, 99)),
+                order_number="O-1",
+                pieces=draw(PIECES),
+                tare_g=Decimal("3.1"),
+                bag_type=draw(st.sampled_from(["", "B2"])),
+                note=draw(LINE),
+                **draw(weights()),
+            )
+            for _ in range(draw(st.integers(1, 5)))
+        )
+        stops.append(
+            PickStop(
+                stop_no=number,
+                turn=draw(LINE) if number > 1 else draw(NAME),
+                bin_code=draw(CODE),
+                aisle=draw(CODE),
+                side=draw(SIDES),
+                section=draw(st.integers(0, 999)),
+                level=draw(st.integers(0, 99)),
+                on_your=draw(st.none() | SIDES),
+                bags=bags,
+                cautions=draw(SEVERAL),
+                **draw(parts()),
+            )
+        )
+    return PickListSheet(
+        document_number=draw(SHORT),
+        shop_name=draw(NAME),
+        day=DAY,
+        notice=draw(LINE),
+        walk_number=draw(SHORT),
+        cart_name=draw(NAME),
+        cart=tuple(
+            CartPosition(position=i, order_number=draw(CODE), service=draw(NAME), bags=3, note=draw(LINE))
+            for i in range(1, draw(st.integers(0, 3)) + 1)
+        ),
+        cut_off=time(15, 30),
+        cut_off_service=draw(LINE),
+        length_mm=draw(st.integers(0, 10**7)),
+        stops=tuple(stops),
+        risk_statement=draw(NAME),
+        bound_statement=draw(LINE),
+        cautions=draw(SEVERAL),
+    )
+
+
+LABELS = st.builds(
+    lambda part, weight, **rest: BagLabelSheet(walk_number="W-1", bin_code="A1", **part, **weight, **rest),
+    parts(),
+    weights(),
+    bag_code=st.text(st.sampled_from("0123456789AB"), min_size=1, max_size=14),
+    pieces=PIECES,
+    order_number=CODE,
+    cart_position=st.integers(1, 99),
+    stop_no=st.integers(1, 999),
+    bag_type=st.sampled_from(["", "B2"]),
+    note=st.text(st.sampled_from("bag 1of2"), max_size=20),
+    cautions=st.lists(st.text(st.sampled_from("Lead. "), min_size=1, max_size=40), max_size=1).map(tuple),
+)
+LINES = st.lists(NAME, min_size=2, max_size=7).map(tuple)
+PACKAGES = st.builds(
+    PackageLabelSheet,
+    package_number=SHORT,
+    order_number=CODE,
+    service=NAME,
+    from_lines=LINES,
+    to_lines=LINES,
+    package_no=st.integers(1, 99),
+    packages=st.integers(99, 99),
+    gross_g=st.none() | MASS,
+    notice=LINE,
+    cautions=SEVERAL,
+)
+FEW = settings(
+    max_examples=40,
+    deadline=None,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
+    derandomize=True,
+)
+
+
+def _sound_or_refused(geometry, draw):
+    """Sound pages, or a refusal with a value and a remedy."""
+    reason = None
+    leaves = []
+    try:
+        leaves = draw()
+    except PaperRefused as refused:
+        reason = refused
+    if reason is None:
+        geometry.assert_all(leaves)
+    else:
+        assert reason.value not in (None, "")
+        assert "expected" in str(reason)
+
+
+@FEW
+@given(sheet=pick_lists(), page=st.sampled_from(list(Paper)))
+def test_pick_lists_are_sound(geometry, sheet, page):
+    """Nothing overlaps, leaves the margins or shrinks under 7 pt, whatever the records say; and none is refused."""
+    geometry.assert_all(pick_list.leaves(sheet, page=page))
+
+
+@FEW
+@given(label=LABELS, size=st.sampled_from([LabelSize.BAG_60_40, LabelSize.BAG_50_25]))
+def test_bag_labels_are_sound_or_refused(geometry, label, size):
+    """A label that can't hold its numbers is refused; all others are sound."""
+    _sound_or_refused(geometry, lambda: bag_label.leaves([label], size=size))
+
+
+@FEW
+@given(label=PACKAGES, size=st.sampled_from([LabelSize.PACKAGE_A6, LabelSize.PACKAGE_100_150]))
+def test_package_labels_are_sound_or_refused(geometry, label, size):
+    """An address that fits at no readable size is refused; all others are sound."""
+    _sound_or_refused(geometry, lambda: package_label.leaves([label], size=size))
+
+
+@FEW
+@given(
+    st.lists(st.tuples(parts(), weights(), CODE, PIECES, LINE, SEVERAL, SEVERAL), min_size=1, max_size=3),
+    st.sampled_from(list(Paper)),
+)
+def test_checklists_are_sound(geometry, rows, page):
+    """A checklist of extreme bags is sound."""
+    sheet = ChecklistSheet(
+        document_number="C-1",
+        shop_name="Example",
+        day=DAY,
+        walk_number="W-1",
+        cart_name="cart 1",
+        risk_statement="Risks.",
+        rows=tuple(
+            CheckBag(
+                bag_code=code,
+                cart_position=i % 2 + 1,
+                order_number=code,
+                pieces=pieces,
+                look_at=look,
+                look_alikes=alike,
+                cautions=cautions,
+                **part,
+                **weight,
+            )
+            for i, (part, weight, code, pieces, look, alike, cautions) in enumerate(rows)
+        ),
+    )
+    geometry.assert_all(checklist.leaves(sheet, page=page))
+
+
+@FEW
+@given(st.lists(st.tuples(CODE, NAME, PIECES, PIECES, LINE), min_size=1, max_size=5), LINES, LINES, SEVERAL)
+def test_packing_lists_are_sound(geometry, rows, sender, receiver, remarks):
+    """A packing list of extreme lines and addresses is sound."""
+    sheet = PackingListSheet(
+        document_number="D-1",
+        shop_name="Example",
+        day=DAY,
+        order_number="O-1",
+        service="Parcel",
+        from_lines=sender,
+        to_lines=receiver,
+        remarks=remarks,
+        packages=(),
+        lines=tuple(
+            PackingLine(line_no=i, part_number=code, description=name, ordered=a + b, inside=a, to_follow=b, note=note)
+            for i, (code, name, a, b, note) in enumerate(rows, start=1)
+        ),
+    )
+    geometry.assert_all(packing_list.leaves(sheet, page=Paper.LETTER))
+
+
+@FEW
+@given(st.lists(st.tuples(CODE, CODE, NAME, NAME, LINE, MASS, LINE), max_size=5))
+def test_manifests_are_sound(geometry, rows):
+    """A manifest of extreme packages is sound."""
+    sheet = ManifestSheet(
+        document_number="M-1",
+        shop_name="Example",
+        day=DAY,
+        service="Parcel",
+        from_lines=("Example",),
+        state_sentence="Open.",
+        rows=tuple(
+            ManifestRow(
+                package_number=package,
+                order_number=order,
+                consignee=name,
+                town=town,
+                post_code=code,
+                country="PT",
+                gross_g=mass,
+                flags=flags,
+            )
+            for package, order, name, town, code, mass, flags in rows
+        ),
+    )
+    geometry.assert_all(manifest.leaves(sheet, page=Paper.A4))
