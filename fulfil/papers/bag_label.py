@@ -19,7 +19,7 @@ from fulfil.papers.elements.pieces_cell import pieces_text
 from fulfil.papers.elements.weight_cell import weight_cell
 from fulfil.papers.faces import MM_PER_POINT, Face, width_mm
 from fulfil.papers.ink import Block, above, beside, block, gap, text_at
-from fulfil.papers.label_sheet import label_sheets
+from fulfil.papers.label_sheet import LabelGrid, label_sheets
 from fulfil.papers.page import LabelSize, label_page
 from fulfil.papers.render import Leaf, render
 from fulfil.papers.wrap import FIRST_BASE_LINE, LEAST_PT, centred_in, fitting_size, line_mm, lines, set_lines, shortened
@@ -68,10 +68,17 @@ def pdf_on_sheets(
     size: LabelSize = LabelSize.BAG_60_40,
     printer_dpi: int = 300,
     first: int = 1,
+    grid: LabelGrid | None = None,
 ) -> bytes:
-    """Many labels a page, row by row, with marks to cut along; ``first`` is the first free place of a used sheet."""
+    """Many labels a page, row by row, with lines to cut along.
+
+    ``first`` is the first free place of a used sheet, ``grid`` where a maker's sheet has its labels.
+
+    Raises:
+        PaperRefused: as for single labels, or the sheet has no place ``first``.
+    """
     blocks = [bag_label(label, size=size, printer_dpi=printer_dpi) for label in labels]
-    return _file(label_sheets(blocks, size=size, page=page, first=first), labels)
+    return _file(label_sheets(blocks, size=size, page=page, first=first, grid=grid), labels)
 
 
 def _file(pages: Sequence[Leaf], labels: Sequence[BagLabelSheet]) -> bytes:

@@ -1,4 +1,11 @@
-"""The cart card: hangs on the cart, says which order stands where, readable from across the bench."""
+"""The cart card: hangs on the cart, says which order stands where, readable from across the bench.
+
+>>> from datetime import date
+>>> sheet = CartCardSheet(document_number="K-0007", shop_name="Example", day=date(2025, 3, 4), walk_number="W-0007",
+...     cart_name="cart 2", positions=(CartPosition(position=1, order_number="O-1001", service="Parcel", bags=3),))
+>>> pdf([sheet], page=Paper.A4)[:5]
+b'%PDF-'
+"""
 
 from collections.abc import Sequence
 

@@ -1,6 +1,13 @@
 """The package label: where to, large; where from; which package of how many; the shop's licence plate in bars.
 
-On A6 (105 × 148 mm) or 100 × 150 mm, one a page.
+On A6 (105 × 148 mm) or 100 × 150 mm, one a page. The address is as large as fits, at least 8 pt.
+
+>>> label = PackageLabelSheet(package_number="PK000042", order_number="O-1001", service="Parcel",
+...     from_lines=("Example shop",), to_lines=("東京", "JAPAN"), package_no=1, packages=1, gross_g=None)
+>>> pdf([label])  # doctest: +ELLIPSIS
+Traceback (most recent call last):
+    ...
+fulfil.errors.PaperRefused: Cannot print '東京': expected characters of the font ...
 """
 
 from collections.abc import Sequence

@@ -1,6 +1,11 @@
 """The short list: what can't be had today, first what the make-room makes, then what is bought, by supplier.
 
 The order of rows is the sheet's; a heading stands wherever supply or supplier changes.
+
+>>> from datetime import date
+>>> sheet = ShortListSheet(document_number="S-0007", shop_name="Example", day=date(2025, 3, 4), rows=())
+>>> pdf([sheet], page=Paper.LETTER)[:5]
+b'%PDF-'
 """
 
 from collections.abc import Sequence
@@ -79,9 +84,11 @@ def _heading(each: ShortRow) -> str:
 def _rows(each: ShortRow, columns: Sequence[Column]) -> list[list[str | Block]]:
     """The part's row; where very many orders wait, more rows that repeat its number."""
     chunks = [each.waiting[i : i + _MOST_WAITING] for i in range(0, len(each.waiting), _MOST_WAITING)] or [()]
-    rest = (", ".join(_waiting(order) for order in chunk) for chunk in chunks[1:])
     number = paragraph(f"{each.part_number} – continued", Face.TEXT, BODY_PT, columns[0].text_mm)
-    return [_cells(each, chunks[0], columns), *([number, "", text, gap(0.0)] for text in rest)]
+    found = [_cells(each, chunks[0], columns)]
+    for chunk in chunks[1:]:
+        found.append([number, "", ", ".join(_waiting(order) for order in chunk), gap(0.0)])
+    return found
 
 
 def _cells(each: ShortRow, orders: Sequence[WaitingOrder], columns: Sequence[Column]) -> list[str | Block]:
