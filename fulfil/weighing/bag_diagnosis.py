@@ -18,7 +18,7 @@ from fulfil.weighing.lookalike import LookAlikeIndex
 from fulfil.weighing.mistake_priors import BAG_PRIORS, BagPriors
 from fulfil.weighing.ranking import (
     DECISIVE_ODDS,
-    FARTHEST_SD,
+    FARTHEST_PART_SD,
     Cause,
     Explanation,
     Ranking,
@@ -212,7 +212,7 @@ def _add_other_parts(
     """Another part at this count, and another line's bag under this label."""
     mean_g, u_g, sd_g = catalogue.mean_g, catalogue.u_g, catalogue.piece_sd_g
     right = catalogue.place(part_number)
-    _, wrong = catalogue.by_weight.within_reach([pieces], [net_g], [noise**0.5], sds=FARTHEST_SD)
+    _, wrong = catalogue.by_weight.within_reach([pieces], [net_g], [noise**0.5], sds=FARTHEST_PART_SD)
     ranking.add(
         Cause.LOOK_ALIKE,
         priors.look_alike * catalogue.mistake_shares(right, wrong),

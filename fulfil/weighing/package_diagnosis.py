@@ -16,7 +16,7 @@ from fulfil.weighing.mistake_priors import PACKAGE_PRIORS, PackagePriors
 from fulfil.weighing.packed_bag import PackedBag
 from fulfil.weighing.ranking import (
     DECISIVE_ODDS,
-    FARTHEST_SD,
+    FARTHEST_PART_SD,
     Cause,
     Explanation,
     Ranking,
@@ -155,7 +155,7 @@ def explain_package(
         without = with_change(-q)
         place = np.array([catalogue.place(number) for number in numbers])
         row_bag, wrong = catalogue.by_weight.within_reach(
-            q, gross_g - expected_g + q * mu, np.sqrt(without), sds=FARTHEST_SD
+            q, gross_g - expected_g + q * mu, np.sqrt(without), sds=FARTHEST_PART_SD
         )
         count = q[row_bag]
         ranking.add(

@@ -34,6 +34,9 @@ H. Jeffreys, Theory of Probability, 3rd ed. 1961, appendix B)."""
 FARTHEST_SD = 7.0
 """A hypothesis farther off than this many s.d. is dropped: its density is 2e-11 of its peak."""
 
+FARTHEST_PART_SD = 5.0
+"""A wrong part farther off than this isn't looked at: one among thousands, it could never outweigh the rest."""
+
 MOST_ROWS = 5
 """Of many alternatives of one kind (parts), so many are named; the rest goes into one explanation."""
 

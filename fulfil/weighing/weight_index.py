@@ -39,9 +39,13 @@ class WeightIndex:
         That is |M μ_b − weight| ≤ half-width + sds · s_b. The bound s_b ≤ M r μ_b + noise, r the largest
         relative scatter in b's class, narrows the search before each pair is tried.
         """
-        packed = np.asarray(pieces, dtype=np.float64)
-        target = np.asarray(weight_g, dtype=np.float64)
-        reach = np.asarray(half_width_g, dtype=np.float64) + sds * np.asarray(noise_g, dtype=np.float64)
+        packed, target, noise, half = np.broadcast_arrays(
+            np.asarray(pieces, dtype=np.float64),
+            np.asarray(weight_g, dtype=np.float64),
+            np.asarray(noise_g, dtype=np.float64),
+            np.asarray(half_width_g, dtype=np.float64),
+        )
+        reach = half + sds * noise
         rows: list[NDArray[np.intp]] = []
         parts: list[NDArray[np.intp]] = []
         for scatter, members, weights in self._classes:
@@ -53,16 +57,15 @@ class WeightIndex:
             number = np.maximum(high - low, 0)
             row = np.repeat(np.arange(packed.size), number)
             within = np.arange(row.size) - np.repeat(np.cumsum(number) - number, number)
-            rows.append(row)
-            parts.append(members[low[row] + within])
-        row, part = np.concatenate(rows), np.concatenate(parts)
-        count = packed[row]
-        variance = count * self._piece_sd_g[part] ** 2 + (count * self._u_g[part]) ** 2
-        slack = np.broadcast_to(half_width_g, packed.shape)[row] + sds * np.sqrt(
-            variance + np.broadcast_to(noise_g, packed.shape)[row] ** 2
-        )
-        able = np.abs(count * self._mean_g[part] - np.broadcast_to(weight_g, packed.shape)[row]) <= slack
-        return row[able], part[able]
+            part = members[low[row] + within]
+            # Class by class, so that the working arrays stay small.
+            count = packed[row]
+            variance = count * self._piece_sd_g[part] ** 2 + (count * self._u_g[part]) ** 2 + noise[row] ** 2
+            slack = half[row] + sds * np.sqrt(variance)
+            able = np.abs(count * self._mean_g[part] - target[row]) <= slack
+            rows.append(row[able])
+            parts.append(part[able])
+        return np.concatenate(rows), np.concatenate(parts)
 
     def chance_inside(
         self, pieces: ArrayLike, part: NDArray[np.intp], target_g: Floats, half_width_g: Floats, noise_g: Floats
