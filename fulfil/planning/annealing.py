@@ -141,7 +141,8 @@ def anneal(
     total = np.int64(0)
     for batch in range(batches):
         if size[batch] > 0:
-            marked[:] = 0
+            for word in range(words):
+                marked[word] = np.uint64(0)
             for position in range(size[batch]):
                 for word in range(words):
                     marked[word] |= occupancy[members[batch, position], word]
@@ -149,8 +150,11 @@ def anneal(
             total += length[batch]
             _refresh(walk, geometry, occupancy, members[batch], size[batch], length[batch], rest, saved)
     best = total
-    best_batch_of = batch_of.copy()
-    state = np.array([seed], dtype=np.uint64)
+    best_batch_of = np.empty(count, dtype=np.int64)
+    for order in range(count):
+        best_batch_of[order] = batch_of[order]
+    state = np.zeros(1, dtype=np.uint64)
+    state[0] = seed
     temperature = hot_mm
     steps = min(np.int64(1000), max(np.int64(1), proposals))
     cooling = (cold_mm / hot_mm) ** (1.0 / steps)
@@ -241,6 +245,8 @@ def anneal(
         _refresh(walk, geometry, occupancy, members[target], size[target], target_length, rest, saved)
         if total < best:
             best = total
-            best_batch_of[:] = batch_of
-    batch_of[:] = best_batch_of
+            for order in range(count):
+                best_batch_of[order] = batch_of[order]
+    for order in range(count):
+        batch_of[order] = best_batch_of[order]
     return best

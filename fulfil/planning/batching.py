@@ -4,8 +4,6 @@ Construction by savings (:mod:`fulfil.planning.savings`), then simulated anneali
 (:mod:`fulfil.planning.annealing`) from several seeds; the shortest plan wins, the first of equals. The search stops by
 work done, not by a clock: the same orders, seed and effort give the same plan.
 
-A plan is written in one way only: orders within a batch by place, batches by their first order.
-
 >>> from fulfil.room.block import Block
 >>> room = Block((0, 5000, 10000), 10000)
 >>> plan = plan_batches(room, [[(0, 2000)], [(2, 9000)], [(0, 8000)], [(2, 8000)]], capacity=2)
@@ -15,75 +13,15 @@ A plan is written in one way only: orders within a batch by place, batches by th
 Limits: a heuristic; how far it is from the best possible says :func:`fulfil.planning.proof.prove`.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass, field
-from typing import Any
+from collections.abc import Hashable, Sequence
 
 import numpy as np
 
 from fulfil.errors import PlanRefused
 from fulfil.planning.cart import CartLoads, Weights
+from fulfil.planning.plan import Batches, PartWalks, Plan, canonical, open_groups, walk_mm
 from fulfil.planning.search import BatchOf, constructed, effort_named, numbered, searched
-from fulfil.planning.walks import Room, Stop, Walks
-
-Batches = tuple[tuple[int, ...], ...]
-
-
-@dataclass(frozen=True)
-class Plan:
-    """Which orders share a cart.
-
-    Attributes:
-        batches: Places of the orders in the list given, one tuple for each walk.
-        walks_mm: Length of each batch's shortest walk.
-        length_mm: Sum of the walks.
-        one_by_one_mm: Sum if every order were walked alone.
-        savings_mm: Sum of the plan that the search began with: by savings, or the plan given to start from.
-        seed: The seed it was searched with.
-        effort: The effort it was searched with.
-        fixed: Batches that were not open to change.
-    """
-
-    batches: Batches
-    walks_mm: tuple[int, ...]
-    length_mm: int
-    one_by_one_mm: int
-    savings_mm: int
-    seed: int
-    effort: str
-    fixed: Batches
-    groups: tuple[Any, ...] = field(repr=False)
-    walks: Walks = field(repr=False, compare=False)
-    loads: CartLoads = field(repr=False, compare=False)
-
-    def replaced(self, batches: Sequence[Sequence[int]]) -> "Plan":
-        """The same day with other batches (in the canonical order again)."""
-        ordered = canonical(batches)
-        walks_mm = tuple(walk_mm(self.walks, batch) for batch in ordered)
-        return Plan(
-            ordered,
-            walks_mm,
-            sum(walks_mm),
-            self.one_by_one_mm,
-            self.savings_mm,
-            self.seed,
-            self.effort,
-            self.fixed,
-            self.groups,
-            self.walks,
-            self.loads,
-        )
-
-
-def canonical(batches: Sequence[Sequence[int]]) -> Batches:
-    """Orders within a batch by place, batches by their first order."""
-    return tuple(sorted(tuple(sorted(int(order) for order in batch)) for batch in batches if len(batch)))
-
-
-def walk_mm(walks: Walks, batch: Sequence[int]) -> int:
-    """Length of the shortest walk of one batch."""
-    marked = np.bitwise_or.reduce(walks.occupancy[list(batch)], axis=0)
-    return int(walks.walk(marked, walks.geometry))
+from fulfil.planning.walks import Room, Stop
 
 
 def plan_batches(
@@ -92,7 +30,7 @@ def plan_batches(
     *,
     capacity: int | Sequence[int],
     weights: Weights | None = None,
-    groups: Sequence[Any] | None = None,
+    groups: Sequence[Hashable] | None = None,
     fixed: Sequence[Sequence[int]] = (),
     start: Sequence[Sequence[int]] | None = None,
     seed: int = 0,
@@ -128,14 +66,13 @@ def plan_batches(
     if begun is not None:
         _check_places("start from batch", begun, len(orders))
     walks = room.evaluator(orders)
-    gone = {order for batch in released for order in batch}
     batches: list[Sequence[int]] = list(released)
-    savings_mm = sum(walk_mm(walks, batch) for batch in released)
-    for places in groups_of(keys, gone):
+    start_mm = sum(walk_mm(walks, batch) for batch in released)
+    for places in open_groups(keys, released):
         part, part_loads = PartWalks.of(walks, places), loads.part(places)
         first = constructed(part, part_loads) if begun is None else _begun(part, part_loads, places, begun)
         found = searched(part, part_loads, first, seed=seed, effort=work)
-        savings_mm += sum(walk_mm(part, batch) for batch in _batches(first))
+        start_mm += sum(walk_mm(part, batch) for batch in _batches(first))
         batches += [[places[order] for order in batch] for batch in _batches(found)]
     ordered = canonical(batches)
     walks_mm = tuple(walk_mm(walks, batch) for batch in ordered)
@@ -144,7 +81,7 @@ def plan_batches(
         walks_mm=walks_mm,
         length_mm=sum(walks_mm),
         one_by_one_mm=sum(walk_mm(walks, [order]) for order in range(len(orders))),
-        savings_mm=savings_mm,
+        start_mm=start_mm,
         seed=seed,
         effort=effort,
         fixed=released,
@@ -152,31 +89,6 @@ def plan_batches(
         walks=walks,
         loads=loads,
     )
-
-
-def groups_of(keys: Sequence[Any], gone: set[int]) -> list[list[int]]:
-    """Places of the orders that may share a cart, without those that are gone; groups by their first order."""
-    members: dict[Any, list[int]] = {}
-    for place, key in enumerate(keys):
-        if place not in gone:
-            members.setdefault(key, []).append(place)
-    return list(members.values())
-
-
-@dataclass(frozen=True, eq=False)
-class PartWalks:
-    """The walks of some of the orders."""
-
-    walk: Any
-    floor: Any
-    floor_parts: int
-    geometry: Any
-    occupancy: Any
-
-    @classmethod
-    def of(cls, walks: Walks, places: Sequence[int]) -> "PartWalks":
-        """The same room with fewer orders."""
-        return cls(walks.walk, walks.floor, walks.floor_parts, walks.geometry, walks.occupancy[list(places)])
 
 
 def _batches(batch_of: BatchOf) -> list[list[int]]:

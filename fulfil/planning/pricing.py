@@ -1,19 +1,24 @@
 """Exact pricing: every batch whose walk costs less than the duals of its orders pay, by depth-first search.
 
-For duals ``pi`` of the orders and ``sigma`` of the number of batches, the reduced cost of a batch is
-``cost - sum(pi) - sigma``. Orders are sorted by dual; a batch is extended only by later orders. A branch is
-left out when a lower bound of everything below it reaches the threshold. With ``r`` places left, two bounds hold
-for any further orders ``T``, because neither the walk nor any part of its floor shrinks when stops are added:
+For duals ``pi`` of the orders, ``sigma`` of the number of batches and penalties ``mu`` of cuts, the reduced cost of
+a batch is ``walk - sum(pi) - sigma + sum(mu of cuts hit)``; a cut on three orders is hit by a batch with two of them or
+more (the subset-row cuts of Jepsen, Petersen, Spoorendonk & Pisinger 2008, *Subset-Row Inequalities Applied to the
+Vehicle-Routing Problem with Time Windows*, Operations Research 56(2):497-511, doi 10.1287/opre.1070.0449).
+
+Orders are sorted by dual; a batch is extended only by later orders. A branch is left out when a lower bound of
+everything below it reaches the threshold. With ``r`` places left, two bounds hold for any further orders ``T``,
+because neither the walk nor any part of its floor shrinks when stops are added:
 
 - ``walk(S+T) >= walk(S) + (1/r) * sum over T of (walk(S+o) - walk(S))``;
 - ``floor(S+T) >= floor(S) + (1/r) * sum over T of (growth of every part by o)``.
 
-Both turn into one value for each order, so the best ``T`` is the ``r`` largest values (with unequal loads: the
-fractional knapsack of Dantzig 1957, *Discrete-Variable Extremum Problems*, Operations Research 5(2):266-288,
-doi 10.1287/opre.5.2.266).
+A cut that one order of S belongs to is hit by its other two orders at most together, so half its penalty counts for
+each. Both bounds turn into one value for each order, and the best ``T`` is at most the ``r`` largest values (with
+unequal loads also the fractional knapsack of Dantzig 1957, *Discrete-Variable Extremum Problems*, Operations
+Research 5(2):266-288, doi 10.1287/opre.5.2.266).
 
-Every number is an integer: walks in mm times :data:`SCALE`, duals rounded down to the same unit, shares of
-growth rounded down. "Nothing found" is therefore a proof for these duals, not a matter of tolerances.
+Every number is an integer: walks in mm times :data:`SCALE`, duals and penalties rounded down to the same unit, shares
+of growth rounded down. "Nothing found" is therefore a proof for these duals, not a matter of tolerances.
 
 Limits: the search is exponential in the places of a cart; it stops after ``node_limit`` branches and then says so.
 """
@@ -28,18 +33,20 @@ from fulfil.planning.walks import FLOOR_FUNCTION, WALK_FUNCTION
 SCALE = 1024
 """Units of reduced cost in one millimetre."""
 
+I8 = types.int64
+I8S = types.int64[::1]
+I8T = types.int64[:, ::1]
+U8T = types.uint64[:, ::1]
+_PRICED: Any = types.UniTuple(I8, 3)  # type: ignore[no-untyped-call]
 
-@njit(
-    types.int64(types.int64[::1], types.int64, types.int64[::1], types.int64),
-    cache=True,
-    nogil=True,
-)
-def _sum_of_largest(values: Any, count: Any, scratch: Any, take: Any) -> Any:
-    """Sum of the ``take`` largest positive values of the first ``count``."""
-    if take <= 0:
-        return np.int64(0)
+
+@njit(I8(I8S, I8, I8S, I8), cache=True, nogil=True)
+def sum_of_largest(values: Any, count: Any, scratch: Any, take: Any) -> Any:
+    """Sum of the ``take`` largest positive values among the first ``count``; ``scratch`` has room for ``take``."""
     kept = np.int64(0)
-    total = np.int64(0)
+    total: Any = np.int64(0)
+    if take <= 0:
+        return total
     for position in range(count):
         value = values[position]
         if value <= 0:
@@ -60,138 +67,152 @@ def _sum_of_largest(values: Any, count: Any, scratch: Any, take: Any) -> Any:
     return total
 
 
-@njit(
-    types.int64(types.int64[::1], types.int64[::1], types.int64, types.int64[:, ::1], types.int64, types.int64),
-    cache=True,
-    nogil=True,
-)
-def _fractional_knapsack(values: Any, orders: Any, count: Any, load: Any, kind: Any, left: Any) -> Any:
-    """Upper bound of the value that fits into ``left`` of one kind of capacity, rounded up."""
-    ratio = np.empty(count, dtype=np.float64)
-    free = np.int64(0)
+@njit(I8(I8S, I8S, I8, I8T, I8, I8, types.float64[::1], I8S), cache=True, nogil=True)
+def knapsack_bound(
+    values: Any, orders: Any, count: Any, load: Any, kind: Any, left: Any, ratio: Any, ranked: Any
+) -> Any:
+    """At most this much value fits into what is left of one kind of capacity (fractions of orders allowed)."""
+    total: Any = np.int64(0)
+    kept = np.int64(0)
     for position in range(count):
+        value = values[position]
         weight = load[orders[position], kind]
-        ratio[position] = 0.0
-        if values[position] > 0:
-            if weight == 0:
-                free += values[position]
-            else:
-                ratio[position] = -np.float64(values[position]) / np.float64(weight)
-    total = free
-    for position in np.argsort(ratio):
-        if ratio[position] >= 0.0 or left <= 0:
-            break
+        if value <= 0:
+            continue
+        if weight == 0:
+            total += value
+            continue
+        worth = np.float64(value) / np.float64(weight)
+        at = kept
+        while at > 0 and ratio[at - 1] < worth:
+            ratio[at] = ratio[at - 1]
+            ranked[at] = ranked[at - 1]
+            at -= 1
+        ratio[at] = worth
+        ranked[at] = position
+        kept += 1
+    for rank in range(kept):
+        position = ranked[rank]
         weight = load[orders[position], kind]
         if weight <= left:
             total += values[position]
             left -= weight
         else:
-            total += (values[position] * left) // weight + 1
-            left = 0
+            # One unit more covers the rounding of ratios: neighbours in rank that should be swapped differ by less.
+            return total + (values[position] * left) // weight + 2
     return total
 
 
-@njit(
-    types.UniTuple(types.int64, 3)(
-        WALK_FUNCTION,
-        FLOOR_FUNCTION,
-        types.int64,
-        types.int64[::1],
-        types.uint64[:, ::1],
-        types.int64[:, ::1],
-        types.int64[::1],
-        types.int64,
-        types.int64[::1],
-        types.int64,
-        types.int64,
-        types.int64,
-        types.int64,
-        types.int64[:, ::1],
-        types.int64[::1],
-    ),
+@njit(I8(U8T, U8T, I8, I8, I8, I8S), cache=True, nogil=True)
+def newly_hit(cuts_of: Any, seen: Any, depth: Any, order: Any, cut_words: Any, penalty: Any) -> Any:
+    """Penalties of the cuts that ``order`` is the second to hit; ``seen`` has once-bits, then twice-bits, in a row."""
+    total: Any = np.int64(0)
+    for word in range(cut_words):
+        bits = cuts_of[order, word] & seen[depth, word] & ~seen[depth, cut_words + word]
+        cut = word * 64
+        while bits != np.uint64(0):
+            if bits & np.uint64(0xFF) == np.uint64(0):
+                bits >>= np.uint64(8)
+                cut += 8
+                continue
+            if bits & np.uint64(1):
+                total += penalty[cut]
+            bits >>= np.uint64(1)
+            cut += 1
+    return total
+
+
+_PRICE: Any = njit(
+    _PRICED(WALK_FUNCTION, FLOOR_FUNCTION, I8S, U8T, I8T, I8S, I8S, I8S, I8, U8T, I8S, I8S, I8T, I8S, I8S),
     cache=True,
     nogil=True,
 )
+
+
+@_PRICE  # type: ignore[untyped-decorator]
 def price(
     walk: Any,
     floor: Any,
-    floor_parts: Any,
     geometry: Any,
     occupancy: Any,
     load: Any,
     capacity: Any,
-    largest: Any,
+    by_dual: Any,
     dual: Any,
     sigma: Any,
-    threshold: Any,
-    haste: Any,
-    node_limit: Any,
+    cuts_of: Any,
+    penalty: Any,
+    limits: Any,
     found: Any,
     found_cost: Any,
+    found_reduced: Any,
 ) -> Any:
-    """Find batches of reduced cost below ``threshold``.
+    """Find batches of reduced cost below the threshold.
 
     Args:
         walk: Compiled length of a walk.
         floor: Compiled lower bound in parts.
-        floor_parts: How many parts.
         geometry: The room, packed.
         occupancy: One row of words for each order.
         load: What each order takes of each kind of capacity.
         capacity: What a cart holds of each kind.
-        largest: No batch has more orders.
+        by_dual: The orders, largest dual first.
         dual: Dual of each order, in mm times SCALE.
         sigma: Dual of the number of batches, in the same unit.
-        threshold: Reduced costs from here on don't matter (0, or less to be hasty).
-        haste: 1 is exact; a larger number counts growth that often and misses batches.
-        node_limit: Stop after so many branches.
+        cuts_of: For each order a row of bits, one for each cut it belongs to.
+        penalty: Of each cut, in the same unit, padded to whole words of 64.
+        limits: Five numbers: parts of the floor; no batch has more orders than this; threshold (0, or less to be
+            hasty); haste (1 is exact, more counts growth that often and misses batches); stop after so many branches.
         found: Filled with batches, one row each, padded with -1; the best ones when there are more than rows.
         found_cost: Filled with their walks in mm.
+        found_reduced: Filled with their reduced costs.
 
     Returns:
-        The least reduced cost met (0 if none is negative), the number of batches in ``found``, and the number
-        of branches, negative when the search stopped at the limit.
+        The least reduced cost met (0 if none is below the threshold), the number of batches in ``found``, and the
+        number of branches, negative when the search stopped at the limit.
     """
     count, words = occupancy.shape
     kinds = capacity.size
-    order_of = np.argsort(-dual, kind="mergesort")
-    depth_limit = largest + 1
-    candidates = np.zeros((depth_limit, count), dtype=np.int64)
-    child_cost = np.zeros((depth_limit, count), dtype=np.int64)
-    candidate_count = np.zeros(depth_limit, dtype=np.int64)
-    position = np.zeros(depth_limit, dtype=np.int64)
-    marked = np.zeros((depth_limit, words), dtype=np.uint64)
-    left = np.zeros((depth_limit, kinds), dtype=np.int64)
-    cost = np.zeros(depth_limit, dtype=np.int64)
-    paid = np.zeros(depth_limit, dtype=np.int64)
-    chosen = np.zeros(depth_limit, dtype=np.int64)
+    cut_words = cuts_of.shape[1]
+    floor_parts, largest, threshold, haste, node_limit = limits[0], limits[1], limits[2], limits[3], limits[4]
+    depths = largest + 2
+    candidates = np.zeros((depths, count), dtype=np.int64)
+    child_cost = np.zeros((depths, count), dtype=np.int64)
+    child_hit = np.zeros((depths, count), dtype=np.int64)
+    marked = np.zeros((depths, words), dtype=np.uint64)
+    seen = np.zeros((depths, 2 * cut_words), dtype=np.uint64)
+    left = np.zeros((depths, kinds), dtype=np.int64)
+    ints = np.zeros((5, depths), dtype=np.int64)
+    candidate_count, position, cost, paid, chosen = ints[0], ints[1], ints[2], ints[3], ints[4]
     union = np.zeros(words, dtype=np.uint64)
     parts = np.zeros(floor_parts, dtype=np.int64)
-    grown = np.zeros(floor_parts, dtype=np.int64)
-    value = np.zeros(count, dtype=np.int64)
-    floor_value = np.zeros(count, dtype=np.int64)
-    scratch = np.zeros(depth_limit + 1, dtype=np.int64)
-    found_reduced = np.zeros(found.shape[0], dtype=np.int64)
+    per_order = np.zeros((4, count + 1), dtype=np.int64)
+    value, floor_value, scratch, ranked = per_order[0], per_order[1], per_order[2], per_order[3]
+    ratio = np.zeros(count, dtype=np.float64)
     found_count = np.int64(0)
+    worst: Any = np.int64(0)
     least = np.int64(0)
     nodes = np.int64(0)
-
     uniform = kinds == 1
-    for order in range(count):
-        if load[order, 0] != load[0, 0] or load[order, 0] <= 0:
-            uniform = False
-    depth = np.int64(0)
-    candidate_count[0] = count
     for index in range(count):
-        candidates[0, index] = order_of[index]
-    left[0, :] = capacity
+        candidates[0, index] = by_dual[index]
+        if load[index, 0] != load[0, 0] or load[index, 0] <= 0:
+            uniform = False
+    for kind in range(kinds):
+        left[0, kind] = capacity[kind]
+    candidate_count[0] = count
+    depth = np.int64(0)
     entering = True
     while depth >= 0:
         if entering:
+            entering = False
+            position[depth] = 0
             nodes += 1
             if nodes > node_limit:
                 return least, found_count, -nodes
-            # Children's walks, and what is found among them.
+            bottom = floor(marked[depth], geometry, parts)
+            if depth == 0:
+                bottom = np.int64(0)
             kept = np.int64(0)
             for index in range(candidate_count[depth]):
                 order = candidates[depth, index]
@@ -203,103 +224,112 @@ def price(
                     continue
                 for word in range(words):
                     union[word] = marked[depth, word] | occupancy[order, word]
+                length = walk(union, geometry)
+                hit = newly_hit(cuts_of, seen, depth, order, cut_words, penalty)
                 candidates[depth, kept] = order
-                child_cost[depth, kept] = walk(union, geometry)
-                reduced = child_cost[depth, kept] * SCALE - paid[depth] - dual[order] - sigma
+                child_cost[depth, kept] = length
+                child_hit[depth, kept] = hit
+                reduced = length * SCALE - paid[depth] - dual[order] - sigma + hit
                 if reduced < threshold:
                     least = min(least, reduced)
-                    row = np.int64(-1)
+                    row: Any = np.int64(-1)
                     if found_count < found.shape[0]:
                         row = found_count
                         found_count += 1
-                    else:
-                        worst = np.argmax(found_reduced)
-                        if found_reduced[worst] > reduced:
-                            row = worst
+                    elif found_reduced[worst] > reduced:
+                        row = worst
                     if row >= 0:
                         found_reduced[row] = reduced
-                        found_cost[row] = child_cost[depth, kept]
-                        found[row, :] = -1
+                        found_cost[row] = length
                         for level in range(depth):
                             found[row, level] = chosen[level]
                         found[row, depth] = order
+                        for level in range(depth + 1, found.shape[1]):
+                            found[row, level] = -1
+                        if found_count == found.shape[0]:
+                            for other in range(found_count):
+                                if found_reduced[other] > found_reduced[worst]:
+                                    worst = other
+                floor_value[kept] = 0
                 kept += 1
-            candidate_count[depth] = kept
-            # How many more orders could still be added.
             places = kept
             if uniform:
                 places = min(places, left[depth, 0] // load[0, 0])
             else:
                 for kind in range(kinds):
-                    weights = np.empty(kept, dtype=np.int64)
+                    # The lightest first, by repeated insertion into a sorted list.
                     for index in range(kept):
-                        weights[index] = load[candidates[depth, index], kind]
-                    weights.sort()
-                    total = np.int64(0)
-                    fit = np.int64(0)
-                    for weight in weights:
-                        total += weight
-                        if total > left[depth, kind]:
-                            break
+                        weight = load[candidates[depth, index], kind]
+                        at = index
+                        while at > 0 and scratch[at - 1] > weight:
+                            scratch[at] = scratch[at - 1]
+                            at -= 1
+                        scratch[at] = weight
+                    total: Any = np.int64(0)
+                    fit: Any = np.int64(0)
+                    while fit < kept and total + scratch[fit] <= left[depth, kind]:
+                        total += scratch[fit]
                         fit += 1
                     places = min(places, fit)
             if places <= 1:
-                # A single further order has been looked at above.
+                # One further order at most: those have been looked at above.
                 candidate_count[depth] = 0
-            else:
-                bottom = floor(marked[depth], geometry, parts) if depth > 0 else np.int64(0)
-                if depth == 0:
-                    parts[:] = 0
-                for index in range(kept):
-                    order = candidates[depth, index]
-                    growth = (child_cost[depth, index] - cost[depth]) * SCALE * haste
-                    value[index] = dual[order] - growth // places
-                    for word in range(words):
-                        union[word] = marked[depth, word] | occupancy[order, word]
-                    growth = (floor(union, geometry, grown) - bottom) * SCALE * haste
-                    floor_value[index] = dual[order] - growth // places
-                if uniform:
-                    best = _sum_of_largest(value, kept, scratch, places - 1)
-                    floor_best = _sum_of_largest(floor_value, kept, scratch, places - 1)
-                else:
-                    best = _sum_of_largest(value, kept, scratch, places - 1)
-                    floor_best = _sum_of_largest(floor_value, kept, scratch, places - 1)
-                    for kind in range(kinds):
-                        best = min(
-                            best, _fractional_knapsack(value, candidates[depth], kept, load, kind, left[depth, kind])
-                        )
-                        floor_best = min(
-                            floor_best,
-                            _fractional_knapsack(floor_value, candidates[depth], kept, load, kind, left[depth, kind]),
-                        )
-                base = cost[depth] * SCALE - paid[depth] - sigma - best
-                floor_base = bottom * SCALE - paid[depth] - sigma - floor_best
-                survivors = np.int64(0)
-                for index in range(kept):
-                    if base - value[index] < threshold and floor_base - floor_value[index] < threshold:
-                        candidates[depth, survivors] = candidates[depth, index]
-                        child_cost[depth, survivors] = child_cost[depth, index]
-                        survivors += 1
-                candidate_count[depth] = survivors
-            position[depth] = 0
-            entering = False
-        if position[depth] >= candidate_count[depth] - 1:
+                depth -= 1
+                continue
+            for index in range(kept):
+                order = candidates[depth, index]
+                worth = dual[order] - child_hit[depth, index] // 2
+                value[index] = worth - ((child_cost[depth, index] - cost[depth]) * SCALE * haste) // places
+                for word in range(words):
+                    union[word] = marked[depth, word] | occupancy[order, word]
+                growth = floor(union, geometry, parts) - bottom
+                floor_value[index] = worth - (growth * SCALE * haste) // places
+            best = sum_of_largest(value, kept, scratch, places - 1)
+            floor_best = sum_of_largest(floor_value, kept, scratch, places - 1)
+            if not uniform:
+                for kind in range(kinds):
+                    best = min(
+                        best,
+                        knapsack_bound(value, candidates[depth], kept, load, kind, left[depth, kind], ratio, ranked),
+                    )
+                    floor_best = min(
+                        floor_best,
+                        knapsack_bound(
+                            floor_value, candidates[depth], kept, load, kind, left[depth, kind], ratio, ranked
+                        ),
+                    )
+            base = cost[depth] * SCALE - paid[depth] - sigma - best - threshold
+            floor_base = bottom * SCALE - paid[depth] - sigma - floor_best - threshold
+            survivors = np.int64(0)
+            for index in range(kept):
+                if base < value[index] and floor_base < floor_value[index]:
+                    candidates[depth, survivors] = candidates[depth, index]
+                    child_cost[depth, survivors] = child_cost[depth, index]
+                    child_hit[depth, survivors] = child_hit[depth, index]
+                    survivors += 1
+            candidate_count[depth] = survivors
+        index = position[depth]
+        if index >= candidate_count[depth] - 1:
             # The last candidate has no later order to go with.
             depth -= 1
             continue
-        index = position[depth]
-        position[depth] += 1
+        position[depth] = index + 1
         order = candidates[depth, index]
         chosen[depth] = order
+        below = depth + 1
         for word in range(words):
-            marked[depth + 1, word] = marked[depth, word] | occupancy[order, word]
+            marked[below, word] = marked[depth, word] | occupancy[order, word]
+        for word in range(cut_words):
+            seen[below, word] = seen[depth, word] | cuts_of[order, word]
+            seen[below, cut_words + word] = seen[depth, cut_words + word] | (seen[depth, word] & cuts_of[order, word])
         for kind in range(kinds):
-            left[depth + 1, kind] = left[depth, kind] - load[order, kind]
-        cost[depth + 1] = child_cost[depth, index]
-        paid[depth + 1] = paid[depth] + dual[order]
+            left[below, kind] = left[depth, kind] - load[order, kind]
+        cost[below] = child_cost[depth, index]
+        paid[below] = paid[depth] + dual[order] - child_hit[depth, index]
         remaining = candidate_count[depth] - index - 1
-        candidates[depth + 1, :remaining] = candidates[depth, index + 1 : index + 1 + remaining]
-        candidate_count[depth + 1] = remaining
-        depth += 1
+        for later in range(remaining):
+            candidates[below, later] = candidates[depth, index + 1 + later]
+        candidate_count[below] = remaining
+        depth = below
         entering = True
     return least, found_count, nodes

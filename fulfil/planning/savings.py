@@ -21,16 +21,14 @@ from fulfil.planning.walks import WALK_FUNCTION
 NEVER = -(1 << 60)
 """A saving so bad that no pair takes it: the two don't fit on one cart, or one of them is gone."""
 
+_ROOM = (WALK_FUNCTION, types.int64[::1], types.uint64[:, ::1])
 
-@njit(
-    types.int64(types.int64[:, ::1], types.int64, types.int64),
-    cache=True,
-    nogil=True,
-)
-def _best_partner(savings: Any, row: Any, count: Any) -> Any:
-    best = np.int64(-1)
+
+@njit(types.int64(types.int64[:, ::1], types.int64), cache=True, nogil=True)
+def _best_partner(savings: Any, row: Any) -> Any:
+    best: Any = np.int64(-1)
     best_saving = np.int64(NEVER)
-    for other in range(row + 1, count):
+    for other in range(row + 1, savings.shape[0]):
         if savings[row, other] > best_saving:
             best_saving = savings[row, other]
             best = other
@@ -38,79 +36,76 @@ def _best_partner(savings: Any, row: Any, count: Any) -> Any:
 
 
 @njit(
-    types.void(
-        WALK_FUNCTION,
-        types.int64[::1],
-        types.uint64[:, ::1],
-        types.int64[:, ::1],
-        types.int64[::1],
-        types.int64[::1],
-    ),
+    types.int64(*_ROOM, types.int64[:, ::1], types.int64[::1], types.int64[::1], types.int64, types.int64),
     cache=True,
     nogil=True,
 )
-def _join_by_savings(walk: Any, geometry: Any, occupancy: Any, load: Any, capacity: Any, batch_of: Any) -> None:
-    """Give every order the place of the lowest order in its batch."""
-    count, words = occupancy.shape
-    marked = occupancy.copy()
-    carried = load.copy()
-    common = np.empty(words, dtype=np.uint64)
+def _saving(
+    walk: Any, geometry: Any, marked: Any, carried: Any, capacity: Any, length: Any, one: Any, other: Any
+) -> Any:
+    """What one walk instead of two saves, or NEVER."""
+    for kind in range(capacity.size):
+        if carried[one, kind] + carried[other, kind] > capacity[kind]:
+            return np.int64(NEVER)
+    common = np.empty(marked.shape[1], dtype=np.uint64)
+    for word in range(common.size):
+        common[word] = marked[one, word] | marked[other, word]
+    return length[one] + length[other] - walk(common, geometry)
+
+
+@njit(
+    types.void(*_ROOM, types.int64[:, ::1], types.int64[::1], types.int64[::1]),
+    cache=True,
+    nogil=True,
+)
+def _join_by_savings(walk: Any, geometry: Any, marked: Any, carried: Any, capacity: Any, batch_of: Any) -> None:
+    """Give every order the place of the lowest order in its batch; ``marked`` and ``carried`` are used up."""
+    count = marked.shape[0]
     length = np.empty(count, dtype=np.int64)
-    partner = np.full(count, np.int64(-1))
-    alive = np.ones(count, dtype=np.bool_)
-    savings = np.full((count, count), np.int64(NEVER))
+    partner = np.empty(count, dtype=np.int64)
+    savings = np.empty((count, count), dtype=np.int64)
     for row in range(count):
         batch_of[row] = row
         length[row] = walk(marked[row], geometry)
     for row in range(count):
         for other in range(row + 1, count):
-            if np.all(carried[row] + carried[other] <= capacity):
-                for word in range(words):
-                    common[word] = marked[row, word] | marked[other, word]
-                savings[row, other] = length[row] + length[other] - walk(common, geometry)
-        partner[row] = _best_partner(savings, row, count)
+            savings[row, other] = _saving(walk, geometry, marked, carried, capacity, length, row, other)
+        partner[row] = _best_partner(savings, row)
     while True:
-        first = np.int64(-1)
+        first: Any = np.int64(-1)
         best_saving = np.int64(NEVER)
         for row in range(count):
-            if alive[row] and partner[row] >= 0 and savings[row, partner[row]] > best_saving:
+            if partner[row] >= 0 and savings[row, partner[row]] > best_saving:
                 best_saving = savings[row, partner[row]]
                 first = row
         if first < 0:
             break
         second = partner[first]
-        for word in range(words):
+        for word in range(marked.shape[1]):
             marked[first, word] |= marked[second, word]
-        carried[first] += carried[second]
+        for kind in range(capacity.size):
+            carried[first, kind] += carried[second, kind]
         length[first] = walk(marked[first], geometry)
-        alive[second] = False
         for order in range(count):
             if batch_of[order] == second:
                 batch_of[order] = first
-        for other in range(count):
-            if other == first or not alive[other]:
-                continue
-            saving = np.int64(NEVER)
-            if np.all(carried[first] + carried[other] <= capacity):
-                for word in range(words):
-                    common[word] = marked[first, word] | marked[other, word]
-                saving = length[first] + length[other] - walk(common, geometry)
-            low, high = min(first, other), max(first, other)
-            savings[low, high] = saving
-            savings[min(second, other), max(second, other)] = NEVER
-            if other < first or other < second:
-                stale = partner[other] == first or partner[other] == second
-                better = other < first and (
-                    partner[other] < 0
-                    or saving > savings[other, partner[other]]
-                    or (saving == savings[other, partner[other]] and first < partner[other])
-                )
-                if stale:
-                    partner[other] = _best_partner(savings, other, count)
-                elif better and saving > NEVER:
-                    partner[other] = first
         savings[first, second] = NEVER
-        partner[first] = _best_partner(savings, first, count)
+        partner[second] = -1
+        for other in range(count):
+            if other in (first, second) or batch_of[other] != other:
+                continue
+            saving = _saving(walk, geometry, marked, carried, capacity, length, first, other)
+            low, high = (first, other) if first < other else (other, first)
+            savings[low, high] = saving
+            low, high = (second, other) if second < other else (other, second)
+            savings[low, high] = NEVER
+            if partner[other] == first or partner[other] == second:
+                partner[other] = _best_partner(savings, other)
+            elif other < first and saving > NEVER:
+                held = partner[other]
+                if held < 0 or saving > savings[other, held] or (saving == savings[other, held] and first < held):
+                    partner[other] = first
+        partner[first] = _best_partner(savings, first)
 
 
 def join_by_savings(
@@ -130,44 +125,31 @@ def join_by_savings(
         capacity: What a cart holds of each kind.
     """
     batch_of = np.empty(len(occupancy), dtype=np.int64)
-    _join_by_savings(walk, geometry, occupancy, load, capacity, batch_of)
+    _join_by_savings(walk, geometry, occupancy.copy(), load.copy(), capacity, batch_of)
     return batch_of
 
 
-@njit(
-    types.void(
-        WALK_FUNCTION,
-        types.int64[::1],
-        types.uint64[:, ::1],
-        types.int64[:, ::1],
-    ),
-    cache=True,
-    nogil=True,
-)
-def _fill_nearest(walk: Any, geometry: Any, occupancy: Any, near: Any) -> None:
+@njit(types.void(*_ROOM, types.int64[:, ::1]), cache=True, nogil=True)
+def _fill_losses(walk: Any, geometry: Any, occupancy: Any, loss: Any) -> None:
+    """What each pair walks more than the longer of its two orders alone."""
     count, words = occupancy.shape
     common = np.empty(words, dtype=np.uint64)
     length = np.empty(count, dtype=np.int64)
-    loss = np.empty(count, dtype=np.float64)
     for order in range(count):
         length[order] = walk(occupancy[order], geometry)
-    for order in range(count):
-        for other in range(count):
+        loss[order, order] = -NEVER
+        for other in range(order):
             for word in range(words):
                 common[word] = occupancy[order, word] | occupancy[other, word]
-            # What the pair walks more than the longer of the two; then, among equals, the greater saving.
-            both = walk(common, geometry)
-            loss[other] = np.float64(both - max(length[order], length[other]))
-            loss[other] -= 1e-3 * np.float64(length[order] + length[other] - both)
-        loss[order] = np.inf
-        ranked = np.argsort(loss, kind="mergesort")
-        near[order, :] = ranked[: near.shape[1]]
+            loss[order, other] = walk(common, geometry) - max(length[order], length[other])
+            loss[other, order] = loss[order, other]
 
 
-def nearest_by_saving(
+def nearest_orders(
     walk: Any, geometry: NDArray[np.int64], occupancy: NDArray[np.uint64], wanted: int
 ) -> NDArray[np.int64]:
-    """For each order the ``wanted`` others (or all there are) that go best with it, best first."""
-    near = np.empty((len(occupancy), max(0, min(wanted, len(occupancy) - 1))), dtype=np.int64)
-    _fill_nearest(walk, geometry, occupancy, near)
-    return near
+    """For each order the ``wanted`` others (or all there are) that add least to its walk; of equals the first."""
+    loss = np.empty((len(occupancy), len(occupancy)), dtype=np.int64)
+    _fill_losses(walk, geometry, occupancy, loss)
+    ranked = np.argsort(loss, axis=1, kind="stable")
+    return np.ascontiguousarray(ranked[:, : max(0, min(wanted, len(occupancy) - 1))])

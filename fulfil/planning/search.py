@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from fulfil.errors import PlanRefused
 from fulfil.planning.annealing import anneal
 from fulfil.planning.cart import CartLoads
-from fulfil.planning.savings import join_by_savings, nearest_by_saving
+from fulfil.planning.savings import join_by_savings, nearest_orders
 from fulfil.planning.walks import Walks
 
 BatchOf = NDArray[np.int64]
@@ -77,7 +77,7 @@ def searched(walks: Walks, loads: CartLoads, start: BatchOf, *, seed: int, effor
     count = len(start)
     if count < 2 or not effort.runs:
         return start
-    near = nearest_by_saving(walks.walk, walks.geometry, walks.occupancy, 24)
+    near = nearest_orders(walks.walk, walks.geometry, walks.occupancy, 24)
     start_mm = plan_length(walks, start)
     walk_mm = max(1.0, start_mm / (int(start.max()) + 1))
 

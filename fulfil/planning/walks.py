@@ -39,6 +39,14 @@ class Walks(Protocol):
         """How many parts the lower bound has."""
 
     @property
+    def step_mm(self) -> int:
+        """Every walk is a multiple of this length; 1 is always right."""
+
+    @property
+    def subadditive(self) -> bool:
+        """Whether joining two batches never walks more than both: so in rooms where walks end where they begin."""
+
+    @property
     def geometry(self) -> NDArray[np.int64]:
         """The room, packed for ``walk`` and ``floor``."""
 

@@ -21,6 +21,7 @@ Limits: one block, all aisles of one length, the walk begins and ends at the bot
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import gcd
 from typing import Any, Protocol
 
 import numpy as np
@@ -152,6 +153,9 @@ class BlockWalks:
         walk: Compiled ``(occupancy, geometry) -> length in mm``, see :func:`block_walk`.
         floor: Compiled lower bound in parts, see :func:`block_floor`.
         floor_parts: How many parts the lower bound has.
+        step_mm: Every walk is a multiple of this: a walk passes every gap and every part of an aisle an even number
+            of times in sum.
+        subadditive: Joining two batches never walks more than both, as every walk returns to the bench.
         geometry: The block, packed: header, aisle positions, heights of the bits (int64, mm).
         occupancy: One row of 64-bit words for each order (uint64).
     """
@@ -159,6 +163,8 @@ class BlockWalks:
     walk: Any
     floor: Any
     floor_parts: int
+    step_mm: int
+    subadditive: bool
     geometry: NDArray[np.int64]
     occupancy: NDArray[np.uint64]
 
@@ -192,6 +198,9 @@ class BlockWalks:
             walk=block_walk,
             floor=block_floor,
             floor_parts=len(heights) + 2,
+            step_mm=2
+            * gcd(length_mm, *(x_mm - aisle_x_mm[0] for x_mm in aisle_x_mm), *(y for ys in heights for y in ys)),
+            subadditive=True,
             geometry=np.concatenate([header, table.ravel()]),
             occupancy=occupancy,
         )
