@@ -16,6 +16,8 @@ Traceback (most recent call last):
 fulfil.errors.PaperRefused: Cannot print '東': expected characters of the font DejaVu Sans Condensed, not '東'
 (CJK UNIFIED IDEOGRAPH-6771); write this text in Latin, Greek or Cyrillic letters.
 
+Characters that no one can see, such as a zero-width space, have no width and are left out.
+
 Limits: letters written from right to left are refused too, since they would be printed in reverse; no kerning, no
 ligatures.
 """
@@ -36,6 +38,10 @@ CAP_HEIGHT = 0.73
 """Height of capitals and figures over the type size, all three faces."""
 DESCENT = 0.24
 """Depth of g, p, y below the base line over the type size."""
+
+
+INVISIBLE = dict.fromkeys([0x00AD, *range(0x200B, 0x2010), *range(0x2060, 0x2065), 0xFEFF])
+"""Soft hyphen, zero-width spaces and joiners, direction and byte-order marks: pasted in unseen, they print nothing."""
 
 
 class Face(StrEnum):
@@ -63,6 +69,9 @@ class _Widths(dict[str, float]):
 
     def __missing__(self, character: str) -> float:
         code = ord(character)
+        if code in INVISIBLE:
+            self[character] = 0.0
+            return 0.0
         is_backward = unicodedata.bidirectional(character) in ("R", "AL", "AN")
         if code not in self._font.charToGlyph or is_backward or unicodedata.category(character)[0] == "C":
             name = unicodedata.name(character, f"U+{code:04X}")

@@ -14,7 +14,7 @@ from typing import Any
 
 from reportlab.pdfgen.canvas import Canvas
 
-from fulfil.papers.faces import Face, loaded
+from fulfil.papers.faces import INVISIBLE, Face, loaded
 from fulfil.papers.ink import Bars, Box, Disc, Extent, Fill, Mark, Placed, Shape, Strokes, Text, extent_mm
 from fulfil.papers.page import PageSize
 from fulfil.standards import code128
@@ -88,7 +88,7 @@ def _write(canvas: Any, parts: Sequence[Placed], height: float) -> None:
                     is_white = mark.is_white
                     pen.setFillGray(1 if is_white else 0)
                 pen.setTextOrigin((mark.x_mm + x) * _PT, (height - mark.y_mm - y) * _PT)
-                pen.textOut(mark.text)
+                pen.textOut(mark.text if mark.text.isascii() else mark.text.translate(INVISIBLE))
     canvas.drawText(pen)
 
 

@@ -39,6 +39,15 @@ def test_other_scripts_are_refused_by_name(invented, text, named):
     assert "write this text in Latin, Greek or Cyrillic letters" in str(refused.value)
 
 
+def test_characters_that_no_one_can_see_print_nothing(invented, read_text):
+    """A zero-width space pasted into a name neither stops the paper nor leaves a mark."""
+    name = "Zo\u200bfia\ufeff Przy\u00adkładowa"
+    (text,) = read_text(packing_list.pdf([invented.packing_list(to_lines=(name, "POLAND"))], page=Paper.A4))
+
+    assert "ZofiaPrzykładowa" in text
+    assert width_mm(name, Face.TEXT, 10) == width_mm("Zofia Przykładowa", Face.TEXT, 10)
+
+
 def test_a_paper_with_such_a_name_is_refused_whole(invented):
     """Neither a document nor a label is made with a hole in the address."""
     lines = ("テスト", "JAPAN")
