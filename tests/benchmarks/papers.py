@@ -1,8 +1,8 @@
 """How fast papers are written, against the PDF library's own pace in the same run.
 
-Protocol: about 100 pick-list pages as they come, and 3000 bag rows (100 pages of 30 lines in a denser form), each page with
-its bar code; best of three, processor seconds, since the machine may be shared. The reference writes as many pages with
-as many strings and bars straight to the library's canvas, one call each, without layout: the ratio is the price of ours.
+Protocol: about 100 pick-list pages as they come, and 3000 bag rows (as many as 100 pages of 30 lines), each page with
+its bar code; best of three, processor seconds, since the machine may be shared. The reference writes the same strings
+and bars straight to the library's canvas, one call each, without layout: the ratio is the price of ours.
 Run: python tests/benchmarks/papers.py
 """
 
