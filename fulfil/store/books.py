@@ -25,7 +25,7 @@ from fulfil.records.dispatch import JournalEntry
 from fulfil.records.order import Order, OrderLine, content_digest
 from fulfil.records.place import Bin, StockEntry
 from fulfil.records.settings import Settings
-from fulfil.store.reason import reason
+from fulfil.store.reason import reason, words_of
 from fulfil.store.rows import as_json, by_kind, noun, record_of, shown, slices, table_of, values_of, where
 from fulfil.store.tables import APPEND_ONLY, CounterRow
 
@@ -157,7 +157,9 @@ class Books:
                     removed += self._connection.execute(delete(table).where(where(table, one))).rowcount
         except IntegrityError as trouble:
             raise StateRefused(
-                f"remove the {noun(table)}", shown(equals.values()), f"one that nothing needs ({trouble.orig})"
+                f"remove the {noun(table)}",
+                shown(equals.values()) or "all",
+                f"one that nothing needs ({words_of(trouble)})",
             ) from trouble
         return removed
 

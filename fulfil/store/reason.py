@@ -4,10 +4,15 @@ from typing import Any
 
 from sqlalchemy import Table, select, true
 from sqlalchemy.engine import Connection
-from sqlalchemy.exc import IntegrityError
+from sqlalchemy.exc import DBAPIError, IntegrityError
 
 from fulfil.errors import StateRefused
 from fulfil.store.rows import noun, shown, where
+
+
+def words_of(trouble: DBAPIError) -> str:
+    """The first line of what the driver said."""
+    return str(trouble.orig).strip().splitlines()[0]
 
 
 def reason(
@@ -41,7 +46,7 @@ def reason(
                     f"a known {noun(parent)}, got {shown(wanted.values())}",
                 )
     which = shown(rows[0][one] for one in key) if len(rows) == 1 and key else f"{len(rows)} of them"
-    return StateRefused(f"{tried} the {name}", which, f"values that keep the shop's rules ({trouble.orig})")
+    return StateRefused(f"{tried} the {name}", which, f"values that keep the shop's rules ({words_of(trouble)})")
 
 
 def _exists(connection: Connection, table: Table, equals: dict[str, object]) -> bool:

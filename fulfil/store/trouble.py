@@ -13,6 +13,7 @@ from contextlib import contextmanager
 from sqlalchemy.exc import DataError, DBAPIError, IntegrityError, StatementError
 
 from fulfil.errors import Refusal, StateRefused, StoreRefused
+from fulfil.store.reason import words_of
 
 _CAUSES = (
     ("database is locked", "write to", "no other program holding it for so long; close the other one, try again"),
@@ -33,7 +34,7 @@ _CAUSES = (
 
 def said(trouble: DBAPIError, where: str) -> Refusal:
     """The refusal for a driver's exception."""
-    words = str(trouble.orig).strip().splitlines()[0]
+    words = words_of(trouble)
     if isinstance(trouble, IntegrityError | DataError):
         return StateRefused("save the change", words, "values that keep the shop's rules; nothing was changed")
     for sign, tried, expected in _CAUSES:
