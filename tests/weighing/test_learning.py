@@ -326,3 +326,42 @@ def test_parts_can_have_priors_of_their_own() -> None:
     assert mixed.unit_weight("P000") == general.unit_weight("P000")
     assert mixed.lot_sd_g[1] == 0.0
     assert mixed.piece_sd_g[1] < 0.7 * general.piece_sd_g[1]
+
+
+@pytest.mark.parametrize("gives_window", [True, False])
+def test_learning_from_its_own_windows_forgets_a_bad_start(gives_window: bool) -> None:
+    """Fifteen days of windows set by what was learned before: a start 2 u too heavy is forgotten, not confirmed.
+
+    150 parts of 1 g begin with a sample of 20 that is 2 u heavy; each day four bags of 50 are weighed, those that pass
+    a window of 2.81 s.d. are learned, the others are lost. What stays is the sample's own share, within 0.02 s.d. of a bag.
+    """
+    rng = np.random.default_rng(30)
+    parts, sample = 150, 20
+    names = np.array([f"P{i:03d}" for i in range(parts)])
+    heavy_g = sample + 2 * float(np.hypot(np.sqrt(sample) * SIGMA, NOISE))
+    who, pieces, net = names, np.full(parts, float(sample)), np.full(parts, heavy_g)
+    centre, half = np.full(parts, heavy_g), np.full(parts, np.inf)
+    prior = LearningPrior(SIGMA, 4, 0.0)
+
+    def learned() -> Learned:
+        window = {"window_centre_g": centre, "window_half_width_g": half} if gives_window else {}
+        return learn(who.tolist(), [""] * who.size, pieces, net, NOISE, prior=prior, **window)
+
+    start_sd = _bias_sd(learned())
+    for _ in range(15):
+        now = learned()
+        target = np.repeat(PIECES * now.mean_g, 4)
+        spread = np.repeat(np.hypot(np.hypot(np.sqrt(PIECES) * now.piece_sd_g, NOISE), PIECES * now.mean_u_g), 4)
+        weight = rng.normal(PIECES, BAG_SD, target.size)
+        passed = np.abs(weight - target) <= 2.81 * spread
+        who = np.concatenate([who, np.repeat(names, 4)[passed]])
+        pieces = np.concatenate([pieces, np.full(int(passed.sum()), float(PIECES))])
+        net = np.concatenate([net, weight[passed]])
+        centre = np.concatenate([centre, target[passed]])
+        half = np.concatenate([half, 2.81 * spread[passed]])
+    end = learned()
+
+    assert start_sd > 3.0
+    sample_left_sd = start_sd * (sample / (sample + 15 * 4 * PIECES))
+    assert abs(_bias_sd(end) - sample_left_sd) < 0.02
+    assert np.mean(np.abs(end.mean_g - 1.0) / end.mean_u_g < 1.96) > 0.85
