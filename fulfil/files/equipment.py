@@ -2,20 +2,20 @@
 
 from collections.abc import Callable, Iterable
 from typing import TypeVar
-from zoneinfo import ZoneInfo
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from pydantic import ValidationError
 from sqlmodel import SQLModel
 
 from fulfil.errors import QuantityRefused, Refusal
-from fulfil.files.columns import Column, estimate, grams, mm
+from fulfil.files.columns import Column, estimate, grams, mm, whole
 from fulfil.files.csv_rows import Row
 from fulfil.files.estimates import usable_volume_mm3
 from fulfil.files.reading import FileReading
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
-from fulfil.records.service import Service
+from fulfil.records.service import WEEK, Service
 from fulfil.records.settings import Settings
-from fulfil.standards import dangerous_goods, iso3166, iso4217
+from fulfil.standards import dangerous_goods, iso3166, iso4217, upu
 
 R = TypeVar("R", bound=SQLModel)
 
@@ -32,6 +32,19 @@ def _countries(cell: str) -> str:
 
 def _hazards(cell: str) -> str:
     return " ".join(dangerous_goods.parse(cell))
+
+
+def _size_preset(cell: str) -> str:
+    if cell not in upu.PRESETS:
+        raise QuantityRefused("read the size preset", cell, f"one of {', '.join(upu.PRESETS)}")
+    return cell
+
+
+def _days(cell: str) -> str:
+    days = [day.title() for day in cell.split()]
+    if any(day not in WEEK for day in days):
+        raise QuantityRefused("read the days", cell, f"some of {' '.join(WEEK)}")
+    return " ".join(day for day in WEEK if day in days)
 
 
 SCALES = (
@@ -63,6 +76,8 @@ BOXES = (
     Column("tare_sd_g", "tare_sd_g", estimate),
     Column("max_load_g", "max_load_g", grams),
     Column("fill_fraction", "fill_fraction", estimate),
+    Column("cushioning_g", "cushioning_g", grams, is_needed=False),
+    Column("cushioning_sd_g", "cushioning_sd_g", estimate, is_needed=False),
 )
 SERVICES = (
     Column("service", "code"),
@@ -74,6 +89,13 @@ SERVICES = (
     Column("max_longest_mm", "max_longest_mm", mm, is_needed=False),
     Column("max_length_girth_mm", "max_length_girth_mm", mm, is_needed=False),
     Column("refuses", "refuses", _hazards, is_needed=False),
+    Column("size_preset", "size_preset", _size_preset, is_needed=False),
+    Column("collection_days", "collection_days", _days, is_needed=False, do="write days as Mon Tue Wed"),
+    Column("divisor_cm3_per_kg", "divisor_cm3_per_kg", whole, is_needed=False),
+    Column("side_rounding", "side_rounding", is_needed=False, do="write none, up or half-up"),
+    Column("side_step_mm", "side_step_mm", mm, is_needed=False),
+    Column("weight_step_g", "weight_step_g", whole, is_needed=False),
+    Column("least_charge_g", "least_charge_g", whole, is_needed=False),
 )
 SETTINGS = (Column("setting", "setting"), Column("value", "value", is_needed=False))
 
@@ -155,6 +177,6 @@ def read_settings(rows: Iterable[Row], file: FileReading) -> Settings:
 def _time_zone(name: str) -> str:
     try:
         ZoneInfo(name)
-    except (ValueError, OSError):
+    except (ZoneInfoNotFoundError, ValueError, OSError):
         raise QuantityRefused("find the time zone", name, "a name such as Europe/Vienna") from None
     return name
