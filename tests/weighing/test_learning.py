@@ -333,7 +333,8 @@ def test_learning_from_its_own_windows_forgets_a_bad_start(gives_window: bool) -
     """Fifteen days of windows set by what was learned before: a start 2 u too heavy is forgotten, not confirmed.
 
     150 parts of 1 g begin with a sample of 20 that is 2 u heavy; each day four bags of 50 are weighed, those that pass
-    a window of 2.81 s.d. are learned, the others are lost. What stays is the sample's own share, within 0.02 s.d. of a bag.
+    a window of 2.81 s.d. are learned, the others are lost. What stays is the sample's own share, within 0.02 s.d. of
+    a bag.
     """
     rng = np.random.default_rng(30)
     parts, sample = 150, 20
