@@ -21,6 +21,7 @@ from typing import TypeVar
 from sqlmodel import SQLModel
 
 from fulfil.files.catalogue import Catalogue, read_catalogue
+from fulfil.files.collector import collector_paused
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.finding import Finding
 from fulfil.records.imported import ImportedFile
@@ -64,6 +65,7 @@ class CatalogueImport:
         return any(one.new or one.changed or one.retired for one in self.counts.values())
 
 
+@collector_paused()
 def import_catalogue(
     shop: Shop, folder: Path, *, at: datetime, person: str, encoding: str = "utf-8-sig"
 ) -> CatalogueImport:
@@ -191,7 +193,9 @@ class _Import:
         self._book({code: -self._bins[code].pieces for code in emptied}, self._bins)
         self._books.remove(Bin, code=gone)
         levels = {one.code: one.pieces for one in self._books.find(Bin)} if self._bins else {}
-        self._books.replace([one.model_copy(update={"pieces": levels.get(code, 0)}) for code, one in given.items()])
+        placed = {code: one.model_copy(update={"pieces": levels.get(code, 0)}) for code, one in given.items()}
+        self._books.add([one for code, one in placed.items() if code not in levels])
+        self._books.replace([one for code, one in placed.items() if code in levels])
         self._book({code: one.pieces - levels.get(code, 0) for code, one in given.items()}, given)
         new, changed = _compare(self._bins, given)
         self.counts["bins"] = Difference(len(new), len(changed), len(gone))

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from fulfil.errors import Refusal
+from fulfil.files.collector import collector_paused
 from fulfil.files.csv_rows import Row
 from fulfil.files.orders import LINE, ORDER, OrderGiven, read_orders
 from fulfil.files.reading import FileReading
@@ -39,6 +40,7 @@ class OrdersImport:
     findings: tuple[Finding, ...]
 
 
+@collector_paused()
 def import_orders(shop: Shop, path: Path, *, at: datetime, person: str, encoding: str = "utf-8-sig") -> OrdersImport:
     """Imports a file of orders (:mod:`fulfil.files.orders`).
 
