@@ -11,9 +11,10 @@ rounds in anyone's favour (acceptance interval, JCGM 106:2012, 8).
 weighs 18.31 g, above the window 17.95 to 18.22 g for 50 pieces
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
+from fulfil.records.bench import SentBackFor
 from fulfil.records.weighing import Verdict
 
 CHECKS_BEFORE_STOP = 3
@@ -21,11 +22,19 @@ CHECKS_BEFORE_STOP = 3
 
 @dataclass(frozen=True)
 class BagVerdict:
-    """The verdict and its reason; ``likely_causes`` are sentences with probabilities, most likely first."""
+    """The verdict and its reason; ``likely_causes`` are sentences with probabilities, most likely first.
+
+    ``likely_cause`` is the first one's name and ``other_part`` the part that it takes for the right one.
+    ``pieces_off`` is counted less ordered, where somebody counted.
+    """
 
     verdict: Verdict
     reason: str
     likely_causes: tuple[str, ...] = ()
+    likely_cause: str = ""
+    other_part: str = ""
+    pieces_off: int = 0
+    sent_back_for: SentBackFor | None = None
 
 
 def judge_weight(
@@ -42,7 +51,7 @@ def judge_weight(
     if lower_g <= indication_g <= upper_g:
         return BagVerdict(Verdict.PASSED, f"weighs {indication_g} g, inside {window}")
     side = "below" if indication_g < lower_g else "above"
-    return _sent_back(f"weighs {indication_g} g, {side} {window}", checks_before, likely_causes)
+    return _sent_back(f"weighs {indication_g} g, {side} {window}", checks_before, SentBackFor.WEIGHT, likely_causes)
 
 
 def judge_hand_count(counted: int, *, pieces: int, checks_before: int) -> BagVerdict:
@@ -50,16 +59,26 @@ def judge_hand_count(counted: int, *, pieces: int, checks_before: int) -> BagVer
     if counted == pieces:
         return BagVerdict(Verdict.PASSED, f"counted by hand: {counted} pieces, as ordered")
     side = "short" if counted < pieces else "over"
-    difference = abs(counted - pieces)
-    return _sent_back(f"counted by hand: {counted} pieces, {difference} {side} of {pieces}", checks_before, ())
+    reason = f"counted by hand: {counted} pieces, {abs(counted - pieces)} {side} of {pieces}"
+    back = _sent_back(reason, checks_before, SentBackFor.COUNT)
+    return replace(back, pieces_off=counted - pieces)
 
 
-def judge_look(what_differs: str, *, checks_before: int) -> BagVerdict:
+def judge_look(what_differs: str, *, checks_before: int, is_damaged: bool = False) -> BagVerdict:
     """The verdict when the checker saw something wrong: another part, finish or size, or damage."""
-    return _sent_back(f"the checker saw: {what_differs}", checks_before, ())
+    what = SentBackFor.DAMAGE if is_damaged else SentBackFor.LOOK
+    return _sent_back(f"the checker saw: {what_differs}", checks_before, what)
 
 
-def _sent_back(reason: str, checks_before: int, likely_causes: tuple[str, ...]) -> BagVerdict:
-    if checks_before + 1 >= CHECKS_BEFORE_STOP:
-        return BagVerdict(Verdict.STOP, f"{reason}; sent back {checks_before + 1} times", likely_causes)
-    return BagVerdict(Verdict.RECOUNT, reason, likely_causes)
+def pass_unchecked(plan: str) -> BagVerdict:
+    """The verdict on a bag that a sampling plan lets through; the reason names the plan."""
+    return BagVerdict(Verdict.PASSED, f"not checked, by the sampling plan: {plan}")
+
+
+def _sent_back(
+    reason: str, checks_before: int, sent_back_for: SentBackFor, likely_causes: tuple[str, ...] = ()
+) -> BagVerdict:
+    is_last = checks_before + 1 >= CHECKS_BEFORE_STOP
+    said = f"{reason}; sent back {checks_before + 1} times" if is_last else reason
+    verdict = Verdict.STOP if is_last else Verdict.RECOUNT
+    return BagVerdict(verdict, said, likely_causes, sent_back_for=sent_back_for)
