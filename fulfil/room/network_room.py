@@ -2,12 +2,16 @@
 
 from collections.abc import Iterable, Sequence
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from fulfil.errors import RoomRefused
 from fulfil.room.network import UNREACHABLE, Network, Place
 from fulfil.room.sweep import Sweep
 from fulfil.room.tour import walk_by_tour
 from fulfil.room.walk import Point, Stop, Walk
+
+if TYPE_CHECKING:
+    from fulfil.room.sweep_walks import SweepWalks
 
 
 class NetworkRoom:
@@ -31,13 +35,14 @@ class NetworkRoom:
         return ()
 
     @cached_property
-    def _sweep(self) -> Sweep | None:
+    def sweep(self) -> Sweep | None:
+        """The sweep that finds walks exactly; None where passages are one-way or too many corners in sight."""
         return Sweep.of(self.network, tuple(self.sweep_orders()))
 
     @property
     def always_proven(self) -> bool:
         """Whether every walk in this room is found exactly, however many stops it has."""
-        return self._sweep is not None
+        return self.sweep is not None
 
     def point_mm(self, stop: Stop) -> Point:
         """The stop's place on the floor, (x, y)."""
@@ -64,11 +69,21 @@ class NetworkRoom:
     def shortest_walk(self, stops: Sequence[Stop]) -> Walk:
         """The shortest walk through ``stops``; :attr:`Walk.proven` says whether it is."""
         placed = [(self.place(stop), stop) for stop in stops]
-        return self._sweep.walk(placed) if self._sweep else walk_by_tour(self.network, placed)
+        return self.sweep.walk(placed) if self.sweep else walk_by_tour(self.network, placed)
 
     def walk_length_mm(self, stops: Sequence[Stop]) -> int:
         """Only the length of :meth:`shortest_walk`, faster; where that is searched, without the proof."""
         placed = [(self.place(stop), stop) for stop in stops]
         return (
-            self._sweep.length_mm(placed) if self._sweep else walk_by_tour(self.network, placed, proves=False).length_mm
+            self.sweep.length_mm(placed) if self.sweep else walk_by_tour(self.network, placed, proves=False).length_mm
         )
+
+    def evaluator(self, orders: Sequence[Sequence[Stop]]) -> "SweepWalks":
+        """Compiled walk lengths of any batch of these orders, for :func:`fulfil.planning.batching.plan_batches`.
+
+        Raises:
+            RoomRefused: walks in this room are searched, not swept (:attr:`sweep` is None).
+        """
+        from fulfil.room.sweep_walks import SweepWalks  # loads the compiler: only when batching asks
+
+        return SweepWalks.of(self, orders)

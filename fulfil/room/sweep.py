@@ -85,6 +85,23 @@ class Sweep:
                 costs[step, :LOW] = (0, length, 2 * length)
         return tables, rows, costs, step_of
 
+    def moves(self) -> list[list[tuple[int, int, int]]]:
+        """For each step the changes of state (before, after, option) it allows; 0 the beginning, 1 the walk finished."""
+        tables, rows, _, _ = self._program
+        found: list[list[tuple[int, int, int]]] = []
+        states = {0}
+        for options in rows:
+            step = [
+                (state, int(tables[row, state]), option)
+                for option, row in enumerate(options)
+                if row >= 0
+                for state in sorted(states)
+                if tables[row, state] >= 0
+            ]
+            found.append(step)
+            states = {after for _, after, _ in step}
+        return found
+
     def _costs(self, alongs: Mapping[int, Sequence[int]]) -> NDArray[np.int64]:
         """Cost of each option of each step, given where on each passage the stops are."""
         _, _, free, step_of = self._program
