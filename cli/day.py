@@ -1,4 +1,4 @@
-"""``fulfil day``: reconcile and report."""
+"""``fulfil day``: report, reconcile, settle, close."""
 
 from pathlib import Path
 
@@ -9,7 +9,7 @@ from .frame import Answer, Ask, command, listed, table
 
 @click.group()
 def day() -> None:
-    """Reconcile and report the day."""
+    """Report, reconcile and close the day."""
 
 
 @command(day, "report", "fulfil day report --out papers")
@@ -40,3 +40,73 @@ def report(ask: Ask, out: Path | None, as_csv: bool) -> Answer:
         "papers": [str(path) for path in written],
     }
     return Answer(lines, facts, must_act=bool(done.findings))
+
+
+@command(day, "reconcile", "fulfil day reconcile --out papers --for-spreadsheet")
+@click.option("--out", type=click.Path(path_type=Path, file_okay=False), default=None, help="Print it there.")
+@click.option("--csv", "as_csv", is_flag=True, help="With --out: its tables as CSV files for programs.")
+@click.option("--for-spreadsheet", is_flag=True, help="With --out: its tables as CSV that a spreadsheet can't spoil.")
+def reconcile(ask: Ask, out: Path | None, as_csv: bool, for_spreadsheet: bool) -> Answer:
+    """Compares orders, packages, manifests, scale and carriers' bills; names each difference, the dearest first."""
+    from fulfil.day.close import print_reconciliation
+    from fulfil.day.reconcile import reconcile_day
+
+    with ask.shop() as shop:
+        now = reconcile_day(shop, day=ask.at.date())
+        written: list[Path] = []
+        if out is not None:
+            written = print_reconciliation(shop, now, out, as_csv=as_csv, for_spreadsheet=for_spreadsheet)
+    lines = table(
+        [(one.label, one.ours, one.theirs, "yes" if one.holds else "NO") for one in now.sums],
+        ("sum", "one side", "other side", "agrees"),
+    )
+    for one in now.differences:
+        word = now.words.get(one.code)
+        lines.append(f"{one.code}  {one.money or '-'}  {one.cause}: {one.subject}: {one.says}.")
+        lines.append(f"  {word.outcome}: {word.reason}" if word else f"  Do: {one.do}.")
+    if now.closed is not None:
+        lines.append(f"The day is closed, by {now.closed.person}.")
+    elif now.open_differences:
+        lines.append(f"{len(now.open_differences)} differences are open.")
+    else:
+        lines.append("Nothing is open: the day can be closed.")
+    lines += [f"printed {path}" for path in written]
+    facts = {
+        "day": str(now.day),
+        "sums": [{"label": one.label, "ours": one.ours, "theirs": one.theirs, "agrees": one.holds} for one in now.sums],
+        "differences": now.frames["differences"].to_dict("records"),
+        "costs": now.frames["costs"].to_dict("records"),
+        "open": len(now.open_differences),
+        "is_closed": now.closed is not None,
+        "papers": [str(path) for path in written],
+    }
+    return Answer(lines, facts, must_act=bool(now.open_differences) and now.closed is None)
+
+
+@command(day, "settle", "fulfil day settle 1A2B3C4D --reason 'credit note 17 received'")
+@click.argument("code")
+@click.option("--reason", required=True, help="For the one who asks next month.")
+@click.option("--carry-over", is_flag=True, help="Not settled yet: carry it over to the next day.")
+def settle(ask: Ask, code: str, reason: str, carry_over: bool) -> Answer:
+    """Settles a difference of the day, or carries it over; either way with a reason."""
+    from fulfil.day.close import settle as settle_difference
+
+    with ask.shop() as shop:
+        done = settle_difference(
+            shop, code, reason, day=ask.at.date(), at=ask.at, person=ask.person, carry_over=carry_over
+        )
+    return Answer([f"{done.difference} is {done.outcome}: {done.says}."], {"settlement": done.model_dump(mode="json")})
+
+
+@command(day, "close", "fulfil day close")
+def close(ask: Ask) -> Answer:
+    """Closes the day; refused while a difference is neither settled nor carried over, or a manifest is open."""
+    from fulfil.day.close import close_day
+
+    with ask.shop() as shop:
+        done = close_day(shop, day=ask.at.date(), at=ask.at, person=ask.person)
+    words = f"{done.settled} differences settled, {done.carried_over} carried over"
+    lines = [
+        f"{done.day} is closed: {done.shipped} of {done.ordered} pieces shipped, {done.packages} packages; {words}."
+    ]
+    return Answer(lines, {"closed": done.model_dump(mode="json")})

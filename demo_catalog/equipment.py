@@ -32,15 +32,19 @@ EUROPE = (
     "AT BE BG CH CY CZ DE DK EE ES FI FR GB GR HR HU IE IS IT LT LU LV MT NL NO PL PT RO SE SI SK TR UA"
 )  # fmt: skip
 
+WEEKDAYS = "Mon Tue Wed Thu Fri"
+
 SERVICES: tuple[Row, ...] = (
     ("service", "name", "kind", "countries", "cut_off", "max_weight_g", "max_longest_mm", "max_length_girth_mm",
-     "refuses"),
+     "refuses", "size_preset", "collection_days", "divisor_cm3_per_kg", "side_rounding", "side_step_mm",
+     "weight_step_g", "least_charge_g"),
     ("PEND", "Pendulum Parcel (invented)", "parcel", "*", "15:30", "30000", "1500", "3000",
-     "flammable pressurised lithium-battery corrosive"),
+     "flammable pressurised lithium-battery corrosive", "", WEEKDAYS, "5000", "up", "10", "500", "500"),
     ("COG", "Cogway Road Parcel (invented)", "parcel", EUROPE, "17:00", "31500", "1750", "3000",
-     "pressurised lithium-battery"),
-    ("SUND", "Sundial Post Small Packet (invented)", "postal", "*", "14:00", "2000", "600", "900",
-     "flammable pressurised lithium-battery corrosive magnet"),
+     "pressurised lithium-battery", "", WEEKDAYS, "6000", "half-up", "10", "1000", ""),
+    ("SUND", "Sundial Post Small Packet (invented)", "postal", "*", "14:00", "2000", "", "",
+     "flammable pressurised lithium-battery corrosive magnet", "letter-post small packet", f"{WEEKDAYS} Sat", "", "",
+     "", "1", ""),
 )  # fmt: skip
 
 SETTINGS: tuple[Row, ...] = (

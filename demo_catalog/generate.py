@@ -10,7 +10,7 @@ import json
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
-from fulfil_demo_catalog import FOLDER, catalogue, equipment, orders, rooms, stock
+from fulfil_demo_catalog import FOLDER, catalogue, equipment, orders, rooms, stock, tariffs
 
 
 def write_all(folder: Path) -> list[Path]:
@@ -20,6 +20,9 @@ def write_all(folder: Path) -> list[Path]:
         _write(folder / "parts.csv", catalogue.COLUMNS, (row.values() for row in catalogue.rows())),
         _write(folder / "bins.csv", rooms.BIN_COLUMNS, (row.values() for row in stock.bins())),
         _write(folder / "room.csv", rooms.ROOM_COLUMNS, rooms.main_room()),
+        _write(folder / "zones.csv", tariffs.ZONE_COLUMNS, tariffs.zones()),
+        _write(folder / "prices.csv", tariffs.PRICE_COLUMNS, tariffs.prices()),
+        _write(folder / "sdr_rates.csv", tariffs.RATE_COLUMNS, tariffs.SDR_RATES),
         _write(folder / "orders.csv", orders.COLUMNS, _order_rows(order for order in today if order.source == "web")),
         _write_json(folder / "orders_phone.json", (order for order in today if order.source != "web")),
     ]

@@ -10,7 +10,8 @@ from pathlib import Path
 from fulfil.day.lookalikes import look_alike_index
 from fulfil.day.report import DayReport
 from fulfil.day.sheets_day import day_report_sheet, short_list_sheet
-from fulfil.day.sheets_package import manifest_sheet, package_label_sheets, packing_list_sheet
+from fulfil.day.sheets_manifest import printed_manifest
+from fulfil.day.sheets_package import logistic_label_sheets, package_label_sheets, packing_list_sheet
 from fulfil.day.sheets_walk import walk_sheets
 from fulfil.errors import StateRefused
 from fulfil.files.written import write_whole
@@ -19,6 +20,7 @@ from fulfil.papers import (
     cart_card,
     checklist,
     day_report,
+    logistic_label,
     manifest,
     package_label,
     packing_list,
@@ -67,23 +69,27 @@ def release_walks(
 
 
 def print_order(shop: Shop, number: str, out: Path, *, day: date) -> list[Path]:
-    """Prints packing list and package labels of an order."""
+    """Prints packing list and package labels of an order; packages with an SSCC or S10 number get logistic labels."""
     with shop.reading() as books:
         order = books.need(Order, number)
         page, dpi = books.settings().paper, books.settings().printer_dpi
         lists = packing_list.pdf([packing_list_sheet(books, order, day=day)], page=page, printer_dpi=dpi)
-        labels = package_label.pdf(package_label_sheets(books, order), printer_dpi=dpi)
-    return [
-        _write(out / f"{number}-packing-list.pdf", lists),
-        _write(out / f"{number}-package-labels.pdf", labels),
-    ]
+        logistic = logistic_label_sheets(books, order)
+        has_number = {sheet.label.package_number for sheet in logistic}
+        plain = [sheet for sheet in package_label_sheets(books, order) if sheet.package_number not in has_number]
+        papers = {"packing-list": lists}
+        if plain:
+            papers["package-labels"] = package_label.pdf(plain, printer_dpi=dpi)
+        if logistic:
+            papers["logistic-labels"] = logistic_label.pdf(logistic, printer_dpi=dpi)
+    return [_write(out / f"{number}-{name}.pdf", paper) for name, paper in papers.items()]
 
 
 def print_manifest(shop: Shop, number: str, out: Path) -> list[Path]:
-    """Prints a manifest; again, the same byte for byte."""
+    """Prints a manifest; a closed one again, the same byte for byte, whatever has changed in the shop since."""
     with shop.reading() as books:
-        page, dpi = books.settings().paper, books.settings().printer_dpi
-        paper = manifest.pdf([manifest_sheet(books, books.need(Manifest, number))], page=page, printer_dpi=dpi)
+        printed = printed_manifest(books, books.need(Manifest, number))
+    paper = manifest.pdf([printed.sheet], page=printed.paper, printer_dpi=printed.printer_dpi)
     return [_write(out / f"{number}-manifest.pdf", paper)]
 
 

@@ -1,18 +1,18 @@
-"""The papers of packages as sheets: packing list, package labels, manifest."""
+"""The papers of packages as sheets: packing list, package labels."""
 
 from collections import defaultdict
 from datetime import date
-from decimal import Decimal
 
-from fulfil.records.dispatch import Manifest, Package
+from fulfil.records.dispatch import Package
+from fulfil.records.handover import ManifestVoid
+from fulfil.records.identifier import Identifier
 from fulfil.records.order import Order, OrderLine, OrderState
 from fulfil.records.part import Part
 from fulfil.records.plan import Bag
 from fulfil.records.service import Service
 from fulfil.records.settings import Settings
 from fulfil.records.sheets import (
-    ManifestRow,
-    ManifestSheet,
+    LogisticLabelSheet,
     PackageLabelSheet,
     PackedPackage,
     PackingLine,
@@ -53,7 +53,7 @@ def shop_lines(settings: Settings) -> tuple[str, ...]:
 def packing_list_sheet(books: Books, order: Order, *, day: date) -> PackingListSheet:
     """What was ordered, what is inside, what follows."""
     settings = books.settings()
-    packages = books.find(Package, order_number=order.number)
+    packages = packages_of(books, order)
     bags = books.find(Bag, package_number=[package.number for package in packages])
     inside: dict[int, int] = defaultdict(int)
     count: dict[int, int] = defaultdict(int)
@@ -94,7 +94,7 @@ def packing_list_sheet(books: Books, order: Order, *, day: date) -> PackingListS
 def package_label_sheets(books: Books, order: Order) -> list[PackageLabelSheet]:
     """One label for each package of an order."""
     settings = books.settings()
-    packages = books.find(Package, order_number=order.number)
+    packages = packages_of(books, order)
     service = books.need(Service, order.service_code)
     return [
         PackageLabelSheet(
@@ -113,41 +113,29 @@ def package_label_sheets(books: Books, order: Order) -> list[PackageLabelSheet]:
     ]
 
 
-def manifest_sheet(books: Books, manifest: Manifest) -> ManifestSheet:
-    """The packages handed to one service, in the order of their numbers."""
-    settings = books.settings()
-    service = books.need(Service, manifest.service_code)
-    rows = []
-    for package in books.find(Package, manifest_number=manifest.number):
-        order = books.need(Order, package.order_number)
-        flags = [] if order.country == settings.country else ["customs"]
-        if _lift(package, settings):
-            flags.append("heavy")
-        row = ManifestRow(
-            package_number=package.number,
-            order_number=order.number,
-            consignee=order.name,
-            town=order.city,
-            post_code=order.post_code,
-            country=order.country,
-            gross_g=package.gross_g or Decimal(0),
-            flags=", ".join(flags),
-        )
-        rows.append(row)
-    closed = "" if manifest.closed_at is None else f"{manifest.closed_at:%Y-%m-%d %H:%M %Z}"
-    return ManifestSheet(
-        document_number=manifest.number,
-        shop_name=settings.shop_name,
-        day=manifest.day,
-        notice=settings.notice,
-        service=service.name,
-        cut_off=service.cut_off,
-        from_lines=shop_lines(settings),
-        rows=tuple(rows),
-        state_sentence=f"Closed {closed} by {manifest.closed_by}.",
-        declaration=f"Handed over: {manifest.packages} packages, counted by both sides.",
-        cautions=(LIFT,) if any("heavy" in row.flags for row in rows) else (),
-    )
+def logistic_label_sheets(books: Books, order: Order) -> list[LogisticLabelSheet]:
+    """One label for each package that has a number of a GS1 prefix or of a post; none for the others."""
+    made = []
+    for label in package_label_sheets(books, order):
+        numbers = [one.number for one in books.find(Identifier, package_number=label.package_number)]
+        sscc = next((number for number in numbers if number.isdigit()), "")
+        s10 = next((number for number in numbers if not number.isdigit()), "")
+        if numbers:
+            made.append(LogisticLabelSheet(label=label, sscc=sscc, item_number=s10, post_code=order.post_code))
+    return made
+
+
+def packages_of(books: Books, order: Order) -> list[Package]:
+    """The packages of an order, without those that are void."""
+    packages = books.find(Package, order_number=order.number)
+    void = {entry.package_number for entry in books.find(ManifestVoid, package_number=[one.number for one in packages])}
+    return [package for package in packages if package.number not in void]
+
+
+def is_heavy(package: Package, settings: Settings) -> bool:
+    """Whether a package carries the lifting caution."""
+    gross_g = package.expected_g if package.gross_g is None else package.gross_g
+    return gross_g >= settings.lift_caution_g
 
 
 def orders_with_packages(books: Books) -> list[Order]:
@@ -157,8 +145,7 @@ def orders_with_packages(books: Books) -> list[Order]:
 
 
 def _lift(package: Package, settings: Settings) -> tuple[str, ...]:
-    gross_g = package.expected_g if package.gross_g is None else package.gross_g
-    return (LIFT,) if gross_g >= settings.lift_caution_g else ()
+    return (LIFT,) if is_heavy(package, settings) else ()
 
 
 def _cautions(books: Books, bags: list[Bag]) -> tuple[str, ...]:

@@ -24,7 +24,7 @@ class IdentifierRange(SQLModel):
     """Serials ``first`` to ``last`` that the shop was given, for one service or (empty ``service_code``) for all.
 
     ``prefix`` is the GS1 company prefix of an SSCC range, the service indicator (two capitals) of an S10 range;
-    ``country`` is the post's and belongs to S10 only. ``given_on`` is the day on the GS1 organisation's or post's letter.
+    ``country`` is the post's and belongs to S10 only. ``given_on`` is the day of their letter.
     """
 
     code: Code

@@ -8,7 +8,6 @@ from sqlmodel import Field, SQLModel
 
 from fulfil.records.text import Code, Line, Name
 
-
 WEEK = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 

@@ -105,6 +105,8 @@ def declare(goods: Iterable[Goods], *, currency: str, gross_g: Decimal, subject:
     """
     listed = list(goods)
     findings = [finding for one in _parts(listed) for finding in _off(one, subject)]
+    if not listed:
+        findings.append(Finding(subject, None, "goods", "", "holds nothing to declare", "open it and look"))
     kinds: dict[tuple[str, str, str], list[Goods]] = {}
     for one in listed:
         kinds.setdefault((one.description, _six(one.hs_code), one.origin), []).append(one)
@@ -136,22 +138,19 @@ def form_of(
     *,
     needs_declaration: bool,
     is_300_sdr_included: bool = True,
-    subject: str = "",
-) -> Form | Finding:
+) -> Form:
     """The paper: a postal package takes CN 22 up to 300 SDR and CN 23 above, others a commercial invoice.
 
-    ``rate`` is what the clerk entered for the declaration's currency; without it a postal package gets a finding.
+    ``rate`` is what the clerk entered for the declaration's currency; without one nobody can say that CN 22 is
+    enough, and the package takes CN 23. So do goods of more kinds than a CN 22 has room for.
     """
     if not needs_declaration:
         return Form.NONE
     if kind is ServiceKind.PARCEL:
         return Form.INVOICE
-    if rate is None:
-        says = "no SDR rate was entered for this currency, so nobody can say whether CN 22 is enough"
-        do = "look the rate up at the International Monetary Fund and enter it with its date"
-        return Finding(subject, None, "currency", declaration.currency, says, do)
-    form = cn22.form_for(declaration.value, rate, is_300_sdr_included=is_300_sdr_included)
-    return Form.CN22 if form == "CN 22" and len(declaration.lines) <= MOST_CN22_LINES else Form.CN23
+    if rate is None or len(declaration.lines) > MOST_CN22_LINES:
+        return Form.CN23
+    return Form(cn22.form_for(declaration.value, rate, is_300_sdr_included=is_300_sdr_included))
 
 
 def _parts(goods: Sequence[Goods]) -> list[Goods]:
@@ -175,6 +174,9 @@ def _off(one: Goods, subject: str) -> list[Finding]:
         iso3166.validate(one.origin)
     except CodeRefused as refusal:
         findings.append(Finding(where, None, "origin", one.origin, f"expected {refusal.expected}", _DO))
+    if one.net_g <= 0:
+        do = "weigh a sample of the part, or the bag"
+        findings.append(Finding(where, None, "net_g", f"{one.net_g:f}", "its mass isn't known", do))
     return findings
 
 

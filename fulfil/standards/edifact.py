@@ -40,10 +40,12 @@ UNT+20+1'
 Limits: the segments and their order follow the UN directory D.96A; partners' own subsets (EANCOM and others) may ask
 for more. Qualifiers: MEA AAB gross weight of a package, AAD of the consignment, PCI 24 shipper assigned and 30 SSCC as
 in public copies of code lists 6313 and 4233; QTY 12 despatched and 21 ordered, GIN BJ, CNT 2 quoted from memory.
-UNOC holds Latin letters of ISO 8859-1 only.
+An interchange has one alphabet; which syntax level has which part of ISO 8859 is quoted from memory (ISO 9735, syntax
+version 3).
 """
 
 import textwrap
+import unicodedata
 from collections.abc import Sequence
 from datetime import datetime
 from decimal import Decimal
@@ -53,6 +55,14 @@ from fulfil.standards.despatch_advice import DOCUMENT_TYPE, DespatchAdvice, Line
 
 SERVICE_STRING_ADVICE = "UNA:+.? '"
 """Component, element, decimal, release, reserved and terminator signs (ISO 9735)."""
+
+ALPHABETS = {
+    "UNOC": "iso8859-1",
+    "UNOD": "iso8859-2",
+    "UNOE": "iso8859-5",
+    "UNOF": "iso8859-7",
+}
+"""Syntax levels and their part of ISO 8859, in the order in which they are tried."""
 
 _SPECIAL = str.maketrans({sign: f"?{sign}" for sign in "?+:'"})
 
@@ -127,18 +137,19 @@ def interchange(
     recipient: str,
     prepared: datetime,
     control_reference: str,
+    alphabet: str = "UNOC",
 ) -> bytes:
-    """The messages as one interchange UNB … UNZ in character set UNOC (ISO 8859-1), syntax version 3.
+    """The messages as one interchange UNB … UNZ, syntax version 3, in one of `ALPHABETS` (UNOC: ISO 8859-1).
 
     >>> interchange([], sender="SHOP", recipient="CARRIER", prepared=datetime(2026, 3, 2, 16, 5), control_reference="7")
     b"UNA:+.? 'UNB+UNOC:3+SHOP+CARRIER+260302:1605+7'UNZ+0+7'"
 
     Raises:
-        CodeRefused: when a letter isn't in ISO 8859-1; give a Latin transliteration.
+        CodeRefused: when a letter isn't in the alphabet; give a Latin transliteration.
     """
     header = segment(
         "UNB",
-        ("UNOC", "3"),
+        (alphabet, "3"),
         _fit(sender, 35, "sender"),
         _fit(recipient, 35, "recipient"),
         (f"{prepared:%y%m%d}", f"{prepared:%H%M}"),
@@ -146,10 +157,43 @@ def interchange(
     )
     trailer = segment("UNZ", str(len(messages)), control_reference)
     text = "".join((SERVICE_STRING_ADVICE, header, *messages, trailer))
-    for letter in text:
-        if ord(letter) > 255:
-            raise CodeRefused("write as UN/EDIFACT UNOC", letter, "letters of ISO 8859-1; give a Latin transliteration")
-    return text.encode("latin-1")
+    try:
+        return text.encode(ALPHABETS[alphabet])
+    except UnicodeEncodeError as trouble:
+        letter = text[trouble.start]
+        part = ALPHABETS[alphabet].replace("iso8859", "ISO 8859")
+        expected = f"letters of {part}; give a Latin transliteration"
+        raise CodeRefused(f"write as UN/EDIFACT {alphabet}", letter, expected) from None
+
+
+def alphabet_of(text: str) -> str:
+    """The first of `ALPHABETS` that has every letter of a message.
+
+    >>> [alphabet_of(text) for text in ("Musterstraße", "Łódź", "Примерово", "Παράδειγμα")]
+    ['UNOC', 'UNOD', 'UNOE', 'UNOF']
+
+    Raises:
+        CodeRefused: when none has them all.
+    """
+    for name, encoding in ALPHABETS.items():
+        try:
+            text.encode(encoding)
+        except UnicodeEncodeError:
+            continue
+        return name
+    foreign = next((letter for letter in text if ord(letter) > 255), "")
+    raise CodeRefused(
+        "write in one UN/EDIFACT alphabet", foreign, "letters of one part of ISO 8859; give a Latin transliteration"
+    )
+
+
+def plain(text: str) -> str:
+    """The text without accents and without letters beyond ASCII, for names of sender and recipient.
+
+    >>> plain("Kleinteilehaus Müller")
+    'Kleinteilehaus Muller'
+    """
+    return unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode()
 
 
 def _levels(advice: DespatchAdvice) -> list[str]:

@@ -16,12 +16,16 @@ Units and writing, the same for all sheets:
 from fulfil.records.sheets.bag_label import BagLabelSheet
 from fulfil.records.sheets.cart_card import CartCardSheet, CartPosition
 from fulfil.records.sheets.checklist import CheckBag, ChecklistSheet
+from fulfil.records.sheets.customs import CustomsRow, CustomsSheet
 from fulfil.records.sheets.day_report import BalanceRow, DayReportSheet, Figure
 from fulfil.records.sheets.document import DocumentSheet
+from fulfil.records.sheets.invoice import InvoiceRow, InvoiceSheet
+from fulfil.records.sheets.logistic_label import LogisticLabelSheet
 from fulfil.records.sheets.manifest import ManifestRow, ManifestSheet
 from fulfil.records.sheets.package_label import PackageLabelSheet
 from fulfil.records.sheets.packing_list import PackedPackage, PackingLine, PackingListSheet
 from fulfil.records.sheets.pick_list import PickBag, PickListSheet, PickStop
+from fulfil.records.sheets.reconciliation import DifferenceRow, ReconciliationSheet, SumRow
 from fulfil.records.sheets.route_map import MapAisle, MapPassage, MapRack, MapStop, RouteMapSheet
 from fulfil.records.sheets.short_list import ShortListSheet, ShortRow, WaitingOrder
 
@@ -32,9 +36,15 @@ __all__ = [
     "CartPosition",
     "CheckBag",
     "ChecklistSheet",
+    "CustomsRow",
+    "CustomsSheet",
     "DayReportSheet",
+    "DifferenceRow",
     "DocumentSheet",
     "Figure",
+    "InvoiceRow",
+    "InvoiceSheet",
+    "LogisticLabelSheet",
     "ManifestRow",
     "ManifestSheet",
     "MapAisle",
@@ -48,8 +58,10 @@ __all__ = [
     "PickBag",
     "PickListSheet",
     "PickStop",
+    "ReconciliationSheet",
     "RouteMapSheet",
     "ShortListSheet",
     "ShortRow",
+    "SumRow",
     "WaitingOrder",
 ]

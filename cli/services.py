@@ -1,0 +1,151 @@
+"""``fulfil services``: what each service charges, number ranges, carriers' bills."""
+
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import click
+
+from .frame import Answer, Ask, command, listed, table
+
+
+@click.group()
+def services() -> None:
+    """Quote services, take in number ranges and carriers' bills."""
+
+
+@command(services, "quote", "fulfil services quote --country NA --gross 640 --size 226x166x106")
+@click.option("--package", "number", default="", help="A package of the shop; else give country, gross and size.")
+@click.option("--country", default="", help="ISO 3166-1 code of the destination.")
+@click.option("--gross", default="", help="Gross mass in grams.")
+@click.option("--size", default="", help="Outside length x width x height in mm.")
+@click.option("--hazards", default="", help="Hazard words with spaces between.")
+def quote(ask: Ask, number: str, country: str, gross: str, size: str, hazards: str) -> Answer:
+    """Says what each service charges, line by line, and what keeps a package from it; the cheapest first."""
+    from fulfil.day.quote import quote_for, quote_package
+    from fulfil.quantities import parse_grams
+
+    with ask.shop() as shop:
+        if number:
+            quoted = quote_package(shop, number, as_of=ask.at.date())
+        else:
+            outside_mm = _size(size)
+            quoted = quote_for(shop, country, parse_grams(gross), outside_mm, hazards=hazards, as_of=ask.at.date())
+    lines, facts = [], []
+    for offer in quoted.offers:
+        chosen = " (chosen by the customer)" if offer.service.code == quoted.chosen else ""
+        word = "can take it" if offer.can_go else "can't take it"
+        lines.append(f"{offer.service.code}  {offer.service.name}: {word}{chosen}")
+        if offer.quote is not None:
+            rows = [(f"  {one.label}", one.value, one.rule) for one in offer.quote.lines]
+            lines += table(rows, ("", "", ""))[1:]
+        lines += listed(offer.findings)
+        facts.append(_offer_facts(offer))
+    choice = quoted.choice
+    must_act = choice is not None and not choice.can_go
+    if must_act and any(offer.can_go for offer in quoted.offers):
+        able = ", ".join(offer.service.code for offer in quoted.offers if offer.can_go)
+        lines.append(f"Ask the customer: {able} could take it. Nothing is changed before the customer agrees.")
+    return Answer(lines, {"subject": quoted.subject, "chosen": quoted.chosen, "offers": facts}, must_act=must_act)
+
+
+@command(services, "change", "fulfil services change 1002 ROAD --reason 'customer agreed by telephone'")
+@click.argument("order")
+@click.argument("service")
+@click.option("--reason", required=True, help="Who agreed, and when.")
+def change(ask: Ask, order: str, service: str, reason: str) -> Answer:
+    """Sends an order with another service, as agreed with the customer; its packages are weighed again."""
+    from fulfil.day.quote import change_service
+
+    with ask.shop() as shop:
+        packages = change_service(shop, order, service, reason, at=ask.at, person=ask.person)
+    lines = [f"Order {order} goes with service {service}."]
+    lines += [f"  weigh package {package.number} again" for package in packages]
+    return Answer(lines, {"order": order, "service": service, "packages": [one.number for one in packages]})
+
+
+@command(
+    services,
+    "range",
+    "fulfil services range S1 --kind s10 --service POST --prefix RR --country GB --first 1 --last 500",
+)
+@click.argument("code")
+@click.option("--kind", type=click.Choice(["sscc", "s10"]), required=True, help="GS1 SSCC, or postal S10 number.")
+@click.option("--service", default="", help="The service it was given for; else all.")
+@click.option("--prefix", required=True, help="GS1 company prefix, or the two letters of the S10 service.")
+@click.option("--country", default="", help="S10: the country of the post.")
+@click.option("--first", type=int, required=True, help="The first serial given.")
+@click.option("--last", type=int, required=True, help="The last serial given.")
+@click.option("--given-on", type=click.DateTime(["%Y-%m-%d"]), default=None, help="Day of the letter; else today.")
+def range_(ask: Ask, code: str, given_on: Any, **given: Any) -> Answer:
+    """Takes in a range of numbers that a GS1 organisation or a post gave to this shop. Never make one up."""
+    from fulfil.day.ship import add_range
+    from fulfil.records.identifier import IdentifierRange
+
+    day: date = ask.at.date() if given_on is None else given_on.date()
+    service = given.pop("service")
+    record = _record(IdentifierRange, {"code": code, "given_on": day, "service_code": service, **given})
+    with ask.shop() as shop:
+        add_range(shop, record, at=ask.at, person=ask.person)
+    numbers = f"{record.number(record.first)} to {record.number(record.last)}"
+    return Answer([f"Range {code} is taken in: {numbers}."], {"range": record.model_dump(mode="json")})
+
+
+@command(services, "bill", "fulfil services bill march.csv --columns carrier-columns.csv")
+@click.argument("path", type=click.Path(path_type=Path, dir_okay=False))
+@click.option("--columns", type=click.Path(path_type=Path, dir_okay=False), required=True, help="Which column is what.")
+@click.option("--number", default="", help="The bill's number; else the file's name.")
+def bill(ask: Ask, path: Path, columns: Path, number: str) -> Answer:
+    """Takes in a carrier's bill, whole or not at all, to compare it with what was agreed (`fulfil day reconcile`)."""
+    from fulfil.day.reconcile import take_bill
+    from fulfil.files.carrier_bill import read_mapping
+    from fulfil.files.catalogue import read_bytes
+
+    mapping = read_mapping(read_bytes(columns), columns.name)
+    with ask.shop() as shop:
+        taken = take_bill(shop, path, mapping, at=ask.at, person=ask.person, number=number)
+    facts = {"lines": taken.lines, "is_unchanged": taken.is_unchanged}
+    facts |= {"findings": [finding.as_dict() for finding in taken.findings]}
+    if taken.findings:
+        return Answer(["Nothing of the bill was taken in:", *listed(taken.findings)], facts, must_act=True)
+    said = "was there already" if taken.is_unchanged else "is taken in"
+    return Answer([f"Bill {number or path.stem} {said}: {taken.lines} lines."], facts)
+
+
+def _size(text: str) -> tuple[int, int, int]:
+    from fulfil.errors import QuantityRefused
+    from fulfil.quantities import parse_mm
+
+    sides = [parse_mm(side.strip()) for side in text.lower().replace("×", "x").split("x")]
+    if len(sides) != 3:
+        raise QuantityRefused("read the size", text, "length x width x height in mm, such as 226x166x106")
+    return sides[0], sides[1], sides[2]
+
+
+def _record(kind: Any, values: dict[str, Any]) -> Any:
+    """A validated record; what doesn't fit is a refusal in the shop's words."""
+    from pydantic import ValidationError
+
+    from fulfil.errors import CodeRefused
+
+    try:
+        return kind(**values)
+    except ValidationError as trouble:
+        error = trouble.errors()[0]
+        name = str(error["loc"][0]) if error["loc"] else "range"
+        expected = error["msg"].removeprefix("Value error, ")
+        raise CodeRefused(f"use the {name}", values.get(name, ""), expected) from None
+
+
+def _offer_facts(offer: Any) -> dict[str, Any]:
+    facts: dict[str, Any] = {"service": offer.service.code, "can_go": offer.can_go}
+    facts["findings"] = [finding.as_dict() for finding in offer.findings]
+    if offer.quote is not None:
+        facts |= {
+            "zone": offer.quote.zone,
+            "chargeable_g": offer.quote.weight.chargeable_g,
+            "price_minor": offer.quote.price_minor,
+            "currency": offer.quote.currency,
+            "lines": [{"label": one.label, "value": one.value, "rule": one.rule} for one in offer.quote.lines],
+        }
+    return facts

@@ -1,0 +1,162 @@
+"""Close the day: refused until each difference is settled, or carried over with a reason; then it stays closed."""
+
+from datetime import date, datetime
+from pathlib import Path
+
+from fulfil.day.reconcile import DayReconciliation, reconciliation
+from fulfil.errors import StateRefused, UnknownRefused
+from fulfil.files.spreadsheet import csv_bytes
+from fulfil.files.written import write_whole
+from fulfil.papers import reconciliation as paper
+from fulfil.records.day_close import ClosedDay, Outcome, Settlement
+from fulfil.records.sheets import DifferenceRow, ReconciliationSheet, SumRow
+from fulfil.store.books import Books
+from fulfil.store.shop import Shop
+
+
+def settle(
+    shop: Shop, code: str, reason: str, *, day: date, at: datetime, person: str, carry_over: bool = False
+) -> Settlement:
+    """A person's word on a difference: settled for good, or carried over to the next day.
+
+    Raises:
+        UnknownRefused: when the day has no such difference.
+        StateRefused: when it has a word already, the reason is empty, or the day is closed.
+    """
+    with shop.writing() as books:
+        _still_open(books, day)
+        now = reconciliation(books, day=day)
+        wanted = code.strip().upper()
+        found = next((one for one in now.differences if one.code == wanted), None)
+        if found is None:
+            known = ", ".join(one.code for one in now.open_differences[:5]) or "none is open"
+            raise UnknownRefused("settle the difference", code, f"the code of one of this day ({known})")
+        if wanted in now.words:
+            said = now.words[wanted]
+            raise StateRefused("settle the difference", wanted, f"an open one; {said.person} has it {said.outcome}")
+        if not reason.strip():
+            raise StateRefused("settle the difference", wanted, "a reason, for the one who asks next month")
+        settlement = Settlement(
+            day=day,
+            difference=wanted,
+            outcome=Outcome.CARRIED_OVER if carry_over else Outcome.SETTLED,
+            says=f"{found.subject}: {found.says}"[:200],
+            reason=reason,
+            at=at,
+            person=person,
+        )
+        books.add([settlement])
+        particulars = {"outcome": settlement.outcome, "says": settlement.says, "reason": reason, "money": found.money}
+        books.journal(at=at, person=person, event="difference settled", subject=wanted, particulars=particulars)
+    return settlement
+
+
+def close_day(shop: Shop, *, day: date, at: datetime, person: str) -> ClosedDay:
+    """Closes a day whose differences all have their word and whose manifests are all closed.
+
+    Raises:
+        StateRefused: when a difference or a manifest is open, or the day is closed already.
+    """
+    with shop.writing() as books:
+        _still_open(books, day)
+        now = reconciliation(books, day=day)
+        if now.open_manifests:
+            numbers = ", ".join(manifest.number for manifest in now.open_manifests)
+            raise StateRefused("close the day", day, f"no open manifest; close {numbers}")
+        if now.open_differences:
+            codes = ", ".join(one.code for one in now.open_differences[:5])
+            expected = (
+                f"each difference settled or carried over with a reason; {len(now.open_differences)} are open "
+                f"({codes}{', …' if len(now.open_differences) > 5 else ''})"
+            )
+            raise StateRefused("close the day", day, expected)
+        words = list(now.words.values())
+        carried = sum(one.outcome is Outcome.CARRIED_OVER for one in words)
+        closed = ClosedDay(
+            day=day,
+            at=at,
+            person=person,
+            ordered=now.balance.ordered,
+            shipped=now.balance.shipped,
+            packages=now.packages,
+            settled=len(words) - carried,
+            carried_over=carried,
+        )
+        books.add([closed])
+        particulars = closed.model_dump(mode="json", exclude={"at", "person"})
+        books.journal(at=at, person=person, event="day closed", subject=str(day), particulars=particulars)
+    return closed
+
+
+def reconciliation_sheet(books: Books, now: DayReconciliation) -> ReconciliationSheet:
+    """The reconciliation as a page."""
+    settings = books.settings()
+    rows = []
+    for one in now.differences:
+        word = now.words.get(one.code)
+        outcome = "" if word is None else f"{word.outcome.capitalize()} by {word.person}: {word.reason}"
+        row = DifferenceRow(
+            code=one.code, cause=one.cause, subject=one.subject, says=one.says, do=one.do, money=one.money,
+            outcome=outcome,
+        )  # fmt: skip
+        rows.append(row)
+    costs = now.frames["costs"]
+    return ReconciliationSheet(
+        document_number=f"R{now.day:%y%m%d}01",
+        shop_name=settings.shop_name,
+        day=now.day,
+        notice=settings.notice,
+        state_sentence=_state_sentence(now),
+        is_closed=now.closed is not None,
+        sums=tuple(SumRow(label=one.label, ours=one.ours, theirs=one.theirs, agrees=one.holds) for one in now.sums),
+        differences=tuple(rows),
+        costs=tuple(
+            (
+                str(row.order),
+                str(row.packages),
+                f"{row.currency} {row.agreed}",
+                f"{row.currency} {row.billed}" if row.billed else "–",
+            )
+            for row in costs.itertuples(index=False)
+        ),
+    )
+
+
+def print_reconciliation(
+    shop: Shop, now: DayReconciliation, out: Path, *, as_csv: bool, for_spreadsheet: bool
+) -> list[Path]:
+    """Prints the reconciliation; on request its frames as CSV, for programs or (another file) for spreadsheets.
+
+    Raises:
+        PaperRefused: when a text can't be printed whole.
+        FileRefused: when a file can't be written.
+    """
+    with shop.reading() as books:
+        sheet = reconciliation_sheet(books, now)
+        settings = books.settings()
+    made = {f"{now.day}-reconciliation.pdf": paper.pdf([sheet], page=settings.paper, printer_dpi=settings.printer_dpi)}
+    kinds = [("", False)] * as_csv + [("-for-spreadsheet", True)] * for_spreadsheet
+    for suffix, is_guarded in kinds:
+        for name, frame in sorted(now.frames.items()):
+            rows = [[None if cell != cell else cell for cell in row] for row in frame.itertuples(index=False)]
+            content = csv_bytes([str(head) for head in frame.columns], rows, for_spreadsheet=is_guarded)
+            made[f"{now.day}-{name}{suffix}.csv"] = content
+    out.mkdir(parents=True, exist_ok=True)
+    for name, content in made.items():
+        write_whole(out / name, content)
+    return [out / name for name in made]
+
+
+def _still_open(books: Books, day: date) -> None:
+    closed = books.get(ClosedDay, day)
+    if closed is not None:
+        raise StateRefused("change the day", day, f"one still open; {closed.person} closed it at {closed.at:%H:%M %Z}")
+
+
+def _state_sentence(now: DayReconciliation) -> str:
+    if now.closed is not None:
+        closed = f"Closed {now.closed.at:%Y-%m-%d %H:%M %Z} by {now.closed.person}"
+        return f"{closed}: {now.closed.settled} settled, {now.closed.carried_over} carried over."
+    if now.open_differences:
+        return f"{len(now.open_differences)} differences are open: settle each, or carry it over with a reason."
+    return "Nothing is open: the day can be closed."

@@ -1,0 +1,81 @@
+"""Print and export what goes to customs: CN 22 labels, CN 23 pages, commercial invoices; the same as CSV and JSON.
+
+A paper that customs would turn back isn't printed: its findings come first.
+"""
+
+import json
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from fulfil.day.customs import PackageCustoms, customs_rows
+from fulfil.day.sheets_customs import customs_sheets, invoice_sheet, order_customs
+from fulfil.files.spreadsheet import csv_bytes
+from fulfil.files.written import write_whole
+from fulfil.papers import customs_declaration, customs_label, invoice
+from fulfil.records.finding import Finding
+from fulfil.records.order import Order
+from fulfil.records.sheets import CustomsSheet, InvoiceSheet
+from fulfil.shipping.customs import Form
+from fulfil.store.books import Books
+from fulfil.store.shop import Shop
+
+
+@dataclass(frozen=True)
+class CustomsPapers:
+    """What an order declares, what must be put right first, and the files that were written."""
+
+    declared: tuple[PackageCustoms, ...]
+    findings: tuple[Finding, ...]
+    written: tuple[Path, ...]
+
+
+def print_customs(shop: Shop, number: str, out: Path, *, day: date, for_spreadsheet: bool = False) -> CustomsPapers:
+    """Prints the customs papers of an order and writes their data; nothing for an order that crosses no border.
+
+    A CN 22 goes to the label printer, a CN 23 and the commercial invoice to pages. Findings keep all of it back.
+
+    Raises:
+        UnknownRefused: when there is no such order.
+        PaperRefused: when a text can't be printed whole.
+        FileRefused: when a file can't be written.
+    """
+    with shop.reading() as books:
+        order = books.need(Order, number)
+        declared = tuple(one for one in order_customs(books, order, day=day) if one.form is not Form.NONE)
+        findings = tuple(finding for one in declared for finding in one.declaration.findings)
+        if findings or not declared:
+            return CustomsPapers(declared, findings, ())
+        papers = _papers(books, order, declared, day)
+    papers[".json"] = json.dumps(customs_rows(declared), ensure_ascii=False, indent=1).encode() + b"\n"
+    papers[".csv"] = _as_csv(declared, for_spreadsheet=for_spreadsheet)
+    out.mkdir(parents=True, exist_ok=True)
+    written = []
+    for name, content in papers.items():
+        path = out / f"{number}-customs{name}"
+        write_whole(path, content)
+        written.append(path)
+    return CustomsPapers(declared, (), tuple(written))
+
+
+def _papers(books: Books, order: Order, declared: tuple[PackageCustoms, ...], day: date) -> dict[str, bytes]:
+    settings = books.settings()
+    page, dpi = settings.paper, settings.printer_dpi
+    sheets: list[CustomsSheet] = customs_sheets(books, declared, day=day)
+    labels = [sheet for sheet in sheets if sheet.form == Form.CN22]
+    pages = [sheet for sheet in sheets if sheet.form == Form.CN23]
+    bill: InvoiceSheet | None = invoice_sheet(books, order, declared, day=day)
+    papers = {}
+    if labels:
+        papers["-cn22.pdf"] = customs_label.pdf(labels, printer_dpi=dpi)
+    if pages:
+        papers["-cn23.pdf"] = customs_declaration.pdf(pages, page=page, printer_dpi=dpi)
+    if bill is not None and any(one.form is not Form.CN22 for one in declared):
+        papers["-invoice.pdf"] = invoice.pdf([bill], page=page, printer_dpi=dpi)
+    return papers
+
+
+def _as_csv(declared: tuple[PackageCustoms, ...], *, for_spreadsheet: bool) -> bytes:
+    rows = customs_rows(declared)
+    heads = list(rows[0])
+    return csv_bytes(heads, [[row[head] for head in heads] for row in rows], for_spreadsheet=for_spreadsheet)

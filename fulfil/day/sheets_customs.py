@@ -1,0 +1,150 @@
+"""Customs papers as sheets: the declaration of a postal package, the commercial invoice of an order."""
+
+from collections import defaultdict
+from collections.abc import Sequence
+from datetime import date
+
+from fulfil.day.customs import PackageCustoms, customs_of
+from fulfil.day.sheets_package import consignee_lines, packages_of, shop_lines
+from fulfil.errors import CodeRefused
+from fulfil.records.identifier import Identifier
+from fulfil.records.order import Order, OrderLine
+from fulfil.records.part import Part
+from fulfil.records.plan import Bag
+from fulfil.records.service import Service
+from fulfil.records.sheets import CustomsRow, CustomsSheet, InvoiceRow, InvoiceSheet, PackedPackage
+from fulfil.shipping.customs import Form
+from fulfil.standards import cn22, dangerous_goods, hs, iso3166
+from fulfil.store.books import Books
+
+CATEGORY = "sale of goods"
+INVOICE_DECLARATION = "We declare that the particulars of this invoice are true and complete."
+REVIEWED = "Holds goods that are restricted in transport: reviewed by a trained person, see the journal."
+
+
+def order_customs(books: Books, order: Order, *, day: date) -> tuple[PackageCustoms, ...]:
+    """The declarations of an order's packages, by package."""
+    return tuple(customs_of(books, package, order, day=day) for package in packages_of(books, order))
+
+
+def customs_sheets(books: Books, declared: Sequence[PackageCustoms], *, day: date) -> list[CustomsSheet]:
+    """A declaration for each package that takes a CN 22 or CN 23."""
+    return [_customs_sheet(books, one, day) for one in declared if one.form in (Form.CN22, Form.CN23)]
+
+
+def invoice_sheet(books: Books, order: Order, declared: Sequence[PackageCustoms], *, day: date) -> InvoiceSheet | None:
+    """The commercial invoice of an order's packages; none where no package crosses a border."""
+    abroad = [one for one in declared if one.form is not Form.NONE]
+    if not abroad:
+        return None
+    settings = books.settings()
+    bags = books.find(Bag, package_number=[one.package.number for one in abroad])
+    sent: dict[int, int] = defaultdict(int)
+    for bag in bags:
+        sent[bag.line_no] += bag.pieces
+    rows = []
+    for line in books.find(OrderLine, order_number=order.number):
+        part = books.need(Part, line.part_number)
+        if sent[line.line_no]:
+            row = InvoiceRow(
+                line_no=line.line_no,
+                part_number=part.number,
+                description=part.customs_description,
+                pieces=sent[line.line_no],
+                unit_price_minor=line.unit_price_minor,
+                hs_code=_hs(part.hs_code),
+                origin=part.origin,
+            )
+            rows.append(row)
+    place = ", ".join(word for word in (order.city, iso3166.parse(order.country).label_name) if word)
+    return InvoiceSheet(
+        document_number=invoice_number(abroad),
+        shop_name=settings.shop_name,
+        day=day,
+        notice=settings.notice,
+        order_number=order.number,
+        order_day=f"{order.received_at:%Y-%m-%d}",
+        from_lines=shop_lines(settings),
+        from_contact=_contact(settings.email, settings.phone),
+        to_lines=consignee_lines(order),
+        to_contact=_contact(order.email, order.phone),
+        service=books.need(Service, order.service_code).name,
+        country_of_destination=iso3166.parse(order.country).label_name,
+        countries_of_origin=tuple(sorted({row.origin for row in rows if row.origin})),
+        terms=f"DAP {place}",
+        currency=order.currency,
+        rows=tuple(rows),
+        packages=tuple(PackedPackage(number=one.package.number, gross_g=one.package.gross_g) for one in abroad),
+        net_g=sum(one.declaration.net_g for one in abroad),
+        declaration=INVOICE_DECLARATION,
+        cautions=_cautions(books, bags),
+    )
+
+
+def invoice_number(declared: Sequence[PackageCustoms]) -> str:
+    """The invoice's number follows its first package's, so that a reprint has the same."""
+    return f"I{declared[0].package.number[1:]}"
+
+
+def _customs_sheet(books: Books, one: PackageCustoms, day: date) -> CustomsSheet:
+    settings = books.settings()
+    numbers = [number.number for number in books.find(Identifier, package_number=one.package.number)]
+    item_number = next((number for number in numbers if not number.isdigit()), one.package.number)
+    sdr = ""
+    if one.rate is not None and one.declaration.currency == one.rate.currency:
+        sdr = cn22.print_sdr(one.declaration.value, one.rate)
+    elif one.rate is None:
+        sdr = f"no SDR rate entered for {one.declaration.currency}: CN 23 taken"
+    bags = books.find(Bag, package_number=one.package.number)
+    return CustomsSheet(
+        document_number=f"C{one.package.number[1:]}",
+        shop_name=settings.shop_name,
+        day=day,
+        notice=settings.notice,
+        form=one.form.value,
+        item_number=item_number,
+        order_number=one.order.number,
+        invoice_number=invoice_number([one]),
+        from_lines=shop_lines(settings),
+        from_contact=_contact(settings.email, settings.phone),
+        to_lines=consignee_lines(one.order),
+        importer_contact=_contact(one.order.email, one.order.phone),
+        category=CATEGORY,
+        currency=one.declaration.currency,
+        rows=tuple(
+            CustomsRow(
+                description=line.description,
+                pieces=line.pieces,
+                net_g=line.net_g,
+                value_minor=line.value_minor,
+                hs_code=_hs(line.hs_code),
+                origin=line.origin,
+            )
+            for line in one.declaration.lines
+        ),
+        gross_g=one.declaration.gross_g,
+        sdr_sentence=sdr,
+        comments=(REVIEWED,) if _restricted(books, bags) else (),
+    )
+
+
+def _hs(code: str) -> str:
+    """The code as people read it; as given where it is none."""
+    try:
+        return hs.print_code(hs.parse(code))
+    except CodeRefused:
+        return code
+
+
+def _contact(email: str, phone: str) -> str:
+    return " · ".join(word for word in (phone, email) if word)
+
+
+def _restricted(books: Books, bags: Sequence[Bag]) -> bool:
+    parts = books.find(Part, number=sorted({bag.part_number for bag in bags}))
+    return bool(dangerous_goods.stops_for_review({word for part in parts for word in part.hazard_words}))
+
+
+def _cautions(books: Books, bags: Sequence[Bag]) -> tuple[str, ...]:
+    parts = books.find(Part, number=sorted({bag.part_number for bag in bags}))
+    return dangerous_goods.cautions(sorted({word for part in parts for word in part.hazard_words}))

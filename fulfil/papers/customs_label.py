@@ -1,0 +1,121 @@
+"""The customs declaration CN 22: an A6 label beside the address, for postal packages of small value.
+
+The particulars are those of the form of the Universal Postal Union (category, and for each kind of goods description,
+pieces, net mass, value, commodity code and origin; totals; undertaking, date and signature; sender's name and address).
+The order and look are this shop's own.
+
+Limits: the words of the undertaking are quoted from memory; a post may ask for its own form.
+"""
+
+from collections.abc import Sequence
+
+from fulfil.papers.elements.bar_code import bar_code
+from fulfil.papers.elements.columns import Column, heading_row, row
+from fulfil.papers.faces import Face
+from fulfil.papers.ink import Block, Strokes, above, beside, block, gap, text_at
+from fulfil.papers.page import SMALL_PT, STRONG_PT, TARGET_PT, LabelSize, label_page
+from fulfil.papers.render import Leaf, render
+from fulfil.papers.wrap import fitting_paragraphs, paragraph
+from fulfil.records.sheets.customs import CustomsRow, CustomsSheet
+from fulfil.standards import iso4217
+from fulfil.standards.cn22 import print_kilograms
+
+TITLE = "Customs declaration"
+UNDERTAKING = (
+    "I certify that the particulars given in this declaration are correct and that this item does not contain any "
+    "dangerous article or articles prohibited by legislation or by postal or customs regulations."
+)
+"""Words of the form, quoted from memory."""
+
+_COLUMNS = (
+    Column("contents in detail", 39.0, size_pt=SMALL_PT),
+    Column("pcs", 10.0, align="right", size_pt=SMALL_PT),
+    Column("net kg", 13.0, align="right", size_pt=SMALL_PT),
+    Column("value", 17.0, align="right", size_pt=SMALL_PT),
+    Column("HS code, origin", 18.0, size_pt=SMALL_PT),
+)
+
+
+def pdf(sheets: Sequence[CustomsSheet], *, printer_dpi: int = 300) -> bytes:
+    """One label a page.
+
+    Raises:
+        PaperRefused: more goods, or longer words, than the label has room for; print a CN 23 then.
+    """
+    first = sheets[0]
+    more = f" and {len(sheets) - 1} more" if sheets[1:] else ""
+    title = f"{TITLE} {first.form} {first.document_number}{more}"
+    made = leaves(sheets, printer_dpi=printer_dpi)
+    return render(made, title=title, author=first.shop_name, language=first.language)
+
+
+def leaves(sheets: Sequence[CustomsSheet], *, printer_dpi: int = 300) -> list[Leaf]:
+    """The pages, one a label."""
+    page = label_page(LabelSize.PACKAGE_A6)
+    return [
+        Leaf(page, _label(sheet, page.content_mm, page.room_mm, printer_dpi).moved(page.side_mm, page.top_mm))
+        for sheet in sheets
+    ]
+
+
+def _label(sheet: CustomsSheet, width: float, room: float, printer_dpi: int) -> Block:
+    """Head, goods and foot; the sender gets the room that they leave."""
+    head = _head(sheet, width, printer_dpi)
+    goods = above(heading_row(_COLUMNS), *(_goods(sheet, each) for each in sheet.rows), _total(sheet))
+    foot = _foot(sheet, width)
+    free = room - head.height_mm - goods.height_mm - foot.height_mm - 1.0
+    sender = fitting_paragraphs(
+        ("from " + sheet.from_lines[0], *sheet.from_lines[1:]),
+        Face.TEXT, STRONG_PT, least_pt=7.0, width=width, height=free,
+    )  # fmt: skip
+    return above(head, goods, gap(1.0), sender, gap(max(free - sender.height_mm, 0.0)), foot)
+
+
+def _head(sheet: CustomsSheet, width: float, printer_dpi: int) -> Block:
+    bars = bar_code(sheet.item_number, printer_dpi=printer_dpi, most_mm=width * 0.6, height_mm=8.0, text_pt=SMALL_PT)
+    words_mm = width - bars.width_mm - 1
+    words = above(
+        paragraph(sheet.form, Face.BOLD, TARGET_PT, words_mm),
+        paragraph(f"{TITLE} – may be opened officially", Face.BOLD, SMALL_PT, words_mm),
+    )
+    top = beside((0.0, words), (width - bars.width_mm, bars.block))
+    category = f"[x] {sheet.category} · invoice {sheet.invoice_number} · order {sheet.order_number}"
+    return above(top, gap(1.0), _rule(width), gap(0.8), paragraph(category, Face.TEXT, SMALL_PT, width), gap(0.8))
+
+
+def _goods(sheet: CustomsSheet, each: CustomsRow) -> Block:
+    return row(
+        _COLUMNS,
+        (
+            each.description,
+            str(each.pieces),
+            print_kilograms(each.net_g),
+            f"{iso4217.from_minor(each.value_minor, sheet.currency):f}",
+            f"{each.hs_code} {each.origin}",
+        ),
+    )
+
+
+def _total(sheet: CustomsSheet) -> Block:
+    bold = tuple(Column(each.heading, each.width_mm, each.align, Face.BOLD, SMALL_PT) for each in _COLUMNS)
+    value = f"{iso4217.from_minor(sheet.value_minor, sheet.currency):f}"
+    pieces = str(sum(each.pieces for each in sheet.rows))
+    return row(bold, ("total", pieces, print_kilograms(sheet.net_g), value, sheet.currency), rule_mm=0.5)
+
+
+def _foot(sheet: CustomsSheet, width: float) -> Block:
+    gross = f"gross {sheet.gross_g.scaleb(-3):.3f} kg"
+    words = [gross + (f" · {sheet.sdr_sentence}" if sheet.sdr_sentence else ""), *sheet.comments, UNDERTAKING]
+    said = [paragraph(word, Face.TEXT, 7.0, width) for word in words]
+    line = block(
+        11.0,
+        Strokes((((0.0, 7.5), (width * 0.68, 7.5)), ((width * 0.72, 7.5), (width, 7.5))), 0.3),
+        text_at(0.0, 10.6, "sender's signature", Face.TEXT, 7.0),
+        text_at(width * 0.72, 10.6, "date", Face.TEXT, 7.0),
+        text_at(width * 0.72, 6.5, f"{sheet.day:%Y-%m-%d}", Face.TEXT, SMALL_PT),
+    )
+    return above(_rule(width), gap(0.6), *said, line, paragraph(sheet.notice, Face.TEXT, 7.0, width))
+
+
+def _rule(width: float) -> Block:
+    return block(0.0, Strokes((((0.0, 0.0), (width, 0.0)),), 0.5))

@@ -1,0 +1,61 @@
+"""The customs declaration of one package: the particulars of the postal forms CN 22 and CN 23.
+
+>>> row = CustomsRow(description="steel cap screws for clock movements", pieces=250, net_g=301, value_minor=1650,
+...                  hs_code="731815", origin="DE")
+>>> row.pieces
+250
+"""
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from fulfil.records.sheets.document import DocumentSheet
+
+
+@dataclass(frozen=True, kw_only=True)
+class CustomsRow:
+    """One kind of goods: pieces, net mass in whole grams, value in minor units, commodity code, origin."""
+
+    description: str
+    pieces: int
+    net_g: int
+    value_minor: int
+    hs_code: str
+    origin: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class CustomsSheet(DocumentSheet):
+    """What one package declares; ``form`` is 'CN 22' or 'CN 23', ``category`` the box that is ticked.
+
+    Attributes:
+        item_number: the package's S10 number, or the shop's own.
+        sdr_sentence: how the form was chosen, with rate and date.
+        importer_contact: telephone and e-mail of the addressee, where given.
+        comments: what customs should know besides.
+    """
+
+    form: str
+    item_number: str
+    order_number: str
+    invoice_number: str
+    from_lines: tuple[str, ...]
+    from_contact: str = ""
+    to_lines: tuple[str, ...]
+    importer_contact: str = ""
+    category: str
+    currency: str
+    rows: tuple[CustomsRow, ...]
+    gross_g: Decimal
+    sdr_sentence: str = ""
+    comments: tuple[str, ...] = ()
+
+    @property
+    def net_g(self) -> int:
+        """Net mass of all rows."""
+        return sum(row.net_g for row in self.rows)
+
+    @property
+    def value_minor(self) -> int:
+        """Value of all rows."""
+        return sum(row.value_minor for row in self.rows)

@@ -1,0 +1,296 @@
+"""The end of a day, reconciled: every difference named, with its cause and its money, the dearest first.
+
+Four comparisons: pieces ordered against shipped, packages against manifests, declared masses against weighed ones, and
+what the carrier bills against what was agreed. Each difference has a code made of its cause, subject and numbers, so
+that a person's word on it (settled, or carried over) holds for exactly this difference:
+
+>>> found = reconcile(lines=[LineBalance("A-1", 1, "BALL-3", ordered=50, shipped=40, short=0, held=0, cancelled=0)],
+...     line_values={("A-1", 1): (20, "EUR")}, packages=[], manifests=[], bills=[])
+>>> [(one.cause.value, one.money_minor, one.currency) for one in found]
+[('pieces in hand', 20, 'EUR')]
+>>> found[0].code == reconcile_one(found[0].cause, found[0].subject, found[0].says).code
+True
+
+Ranked by the amount at stake as it stands, larger first; amounts of unlike currencies are compared by their major
+units, since no rate is invented; then by cause and subject.
+
+Limits: a bill is compared with our own price table; surcharges that the table doesn't have show up as differences.
+"""
+
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import StrEnum
+from hashlib import sha256
+from math import ceil
+
+from fulfil.records.carrier_bill import BillLine
+from fulfil.records.tariff import Charge
+from fulfil.shipping.balance import LineBalance
+from fulfil.standards import iso4217
+
+
+class Cause(StrEnum):
+    """Why two numbers differ; the order is that of urgency."""
+
+    SHIPPED_TWICE = "shipped twice"
+    PIECES_OVER = "pieces over"
+    PIECES_IN_HAND = "pieces in hand"
+    NOT_SHIPPED = "not shipped"
+    MANIFEST_TOTAL = "manifest total"
+    UNKNOWN_ON_MANIFEST = "unknown on manifest"
+    DECLARED_MASS = "declared mass"
+    BILLED_UNKNOWN = "billed, unknown number"
+    BILLED_NOT_SHIPPED = "billed, not shipped"
+    BILLED_TWICE = "billed twice"
+    BILLED_SERVICE = "billed as another service"
+    BILLED_CURRENCY = "billed in another currency"
+    BILLED_WEIGHT = "billed weight"
+    BILLED_PRICE = "billed price"
+    BILLED_UNPRICED = "billed, no price of ours"
+    NOT_BILLED = "not billed"
+
+
+@dataclass(frozen=True)
+class Difference:
+    """One difference: what is at stake in minor units (0 where nobody can say), what it is, what to do."""
+
+    cause: Cause
+    subject: str
+    says: str
+    do: str
+    money_minor: int = 0
+    currency: str = ""
+
+    @property
+    def code(self) -> str:
+        """A short code that changes when the difference does."""
+        return sha256("|".join((self.cause, self.subject, self.says)).encode()).hexdigest()[:8].upper()
+
+    @property
+    def money(self) -> str:
+        """The amount with its currency, empty where there is none."""
+        return iso4217.print_money(self.money_minor, self.currency) if self.currency else ""
+
+
+@dataclass(frozen=True)
+class PackageFacts:
+    """What the books say of a package. ``weighed_g`` is its last passed weighing, ``declared_net_g`` what customs got.
+
+    ``state`` is the package's own word; ``waits`` says that it should have left today.
+    """
+
+    number: str
+    order_number: str
+    service_code: str
+    state: str
+    waits: bool
+    manifest_number: str
+    gross_g: Decimal | None
+    weighed_g: Decimal | None
+    declared_net_g: int | None
+    charge: Charge | None
+    is_void: bool = False
+
+
+@dataclass(frozen=True)
+class ManifestFacts:
+    """A closed manifest as it was printed: its totals and (package number, gross mass) of each row."""
+
+    number: str
+    service_code: str
+    packages: int
+    weight_g: Decimal
+    rows: tuple[tuple[str, Decimal], ...]
+
+
+def reconcile(
+    *,
+    lines: Iterable[LineBalance],
+    line_values: Mapping[tuple[str, int], tuple[int, str]],
+    packages: Sequence[PackageFacts],
+    manifests: Sequence[ManifestFacts],
+    bills: Sequence[BillLine],
+) -> tuple[Difference, ...]:
+    """All differences, ranked. ``line_values`` gives the value of a line's pieces in hand, in minor units."""
+    known = {package.number: package for package in packages}
+    found = [
+        *_pieces(lines, line_values),
+        *_packages(packages),
+        *_manifests(manifests, known),
+        *_masses(packages),
+        *_bills(bills, known),
+    ]
+    return tuple(sorted(found, key=_rank))
+
+
+def reconcile_one(cause: Cause, subject: str, says: str) -> Difference:
+    """A bare difference, to compute the code of one that is written down."""
+    return Difference(cause, subject, says, "")
+
+
+def major_units(difference: Difference) -> Decimal:
+    """The amount at stake in the currency's major unit, without its sign."""
+    return abs(iso4217.from_minor(difference.money_minor, difference.currency)) if difference.currency else Decimal(0)
+
+
+def _rank(one: Difference) -> tuple[Decimal, int, str, str]:
+    return (-major_units(one), list(Cause).index(one.cause), one.subject, one.says)
+
+
+def _pieces(lines: Iterable[LineBalance], values: Mapping[tuple[str, int], tuple[int, str]]) -> Iterable[Difference]:
+    for line in lines:
+        if not line.in_hand:
+            continue
+        money, currency = values.get((line.order_number, line.line_no), (0, ""))
+        subject = f"order {line.order_number}, line {line.line_no}"
+        if line.in_hand > 0:
+            says = (
+                f"{line.in_hand} of {line.ordered} pieces of {line.part_number} are not shipped, short, held or "
+                "cancelled"
+            )
+            do = "check and pack the bags of this line, or hold the order"
+            yield Difference(Cause.PIECES_IN_HAND, subject, says, do, money, currency)
+        else:
+            says = f"{-line.in_hand} pieces of {line.part_number} more than ordered have left"
+            do = "find the bag that went twice and tell the customer"
+            yield Difference(Cause.PIECES_OVER, subject, says, do, money, currency)
+
+
+def _packages(packages: Iterable[PackageFacts]) -> Iterable[Difference]:
+    for package in packages:
+        if package.waits:
+            says = f"is {package.state} and on no closed manifest"
+            do = f"weigh and seal it, then close a manifest for service {package.service_code}"
+            if package.state == "sealed":
+                do = f"close a manifest for service {package.service_code}"
+            money, currency = (package.charge.price_minor, package.charge.currency) if package.charge else (0, "")
+            yield Difference(Cause.NOT_SHIPPED, f"package {package.number}", says, do, money, currency)
+
+
+def _manifests(manifests: Sequence[ManifestFacts], known: Mapping[str, PackageFacts]) -> Iterable[Difference]:
+    times = Counter(number for manifest in manifests for number, _ in manifest.rows)
+    where: dict[str, list[str]] = defaultdict(list)
+    for manifest in manifests:
+        subject = f"manifest {manifest.number}"
+        weight_g = sum((mass_g for _, mass_g in manifest.rows), Decimal(0))
+        if (manifest.packages, manifest.weight_g) != (len(manifest.rows), weight_g):
+            says = (
+                f"says {manifest.packages} packages and {manifest.weight_g:f} g, its rows are {len(manifest.rows)} "
+                f"and {weight_g:f} g"
+            )
+            yield Difference(Cause.MANIFEST_TOTAL, subject, says, "compare the signed paper with its rows")
+        for number, _ in manifest.rows:
+            where[number].append(manifest.number)
+            if number not in known:
+                says = f"names package {number}, which the books don't have"
+                yield Difference(Cause.UNKNOWN_ON_MANIFEST, subject, says, "compare with the signed paper")
+        of_books = {one.number for one in known.values() if one.manifest_number == manifest.number}
+        for number in sorted(of_books - {number for number, _ in manifest.rows}):
+            says = f"lacks package {number}, which the books say left with it"
+            yield Difference(Cause.MANIFEST_TOTAL, subject, says, "ask the carrier whether it was handed over")
+    for number in sorted(number for number, count in times.items() if count > 1):
+        says = f"is on manifests {', '.join(where[number])}"
+        do = "ask the carrier which collection took it; void the other entry"
+        yield Difference(Cause.SHIPPED_TWICE, f"package {number}", says, do)
+
+
+def _masses(packages: Iterable[PackageFacts]) -> Iterable[Difference]:
+    for package in packages:
+        subject = f"package {package.number}"
+        if package.gross_g is None:
+            continue
+        if package.weighed_g is not None and package.weighed_g != package.gross_g:
+            says = f"is declared with {package.gross_g:f} g, the scale said {package.weighed_g:f} g"
+            yield Difference(Cause.DECLARED_MASS, subject, says, "correct the papers, or tell the carrier")
+        if package.declared_net_g is not None and package.declared_net_g > package.gross_g:
+            says = f"declares {package.declared_net_g} g net to customs and weighs {package.gross_g:f} g gross"
+            yield Difference(Cause.DECLARED_MASS, subject, says, "look for a wrong unit weight or a missing bag")
+
+
+def _bills(bills: Sequence[BillLine], known: Mapping[str, PackageFacts]) -> Iterable[Difference]:
+    by_package: dict[str, list[BillLine]] = defaultdict(list)
+    for line in sorted(bills, key=lambda line: (line.bill_number, line.line_no)):
+        by_package[line.package_number].append(line)
+    billed_manifests = set()
+    for number, lines in sorted(by_package.items()):
+        package = known.get(number)
+        if package is None:
+            for line in lines:
+                says = f"bill {line.bill_number}, line {line.line_no} charges for a number that isn't ours"
+                do = "ask the carrier whose it is; don't pay it"
+                yield Difference(Cause.BILLED_UNKNOWN, number, says, do, line.charge_minor, line.currency)
+            continue
+        if package.manifest_number:
+            billed_manifests.add(package.manifest_number)
+        yield from _billed(package, lines)
+    for package in known.values():
+        is_due = package.manifest_number in billed_manifests and not package.is_void and package.charge is not None
+        if is_due and package.charge is not None and package.number not in by_package:
+            says = f"left with manifest {package.manifest_number} and isn't on the carrier's bill"
+            do = "ask the carrier whether it was scanned; expect it on the next bill"
+            money = -package.charge.price_minor
+            yield Difference(Cause.NOT_BILLED, f"package {package.number}", says, do, money, package.charge.currency)
+
+
+def _billed(package: PackageFacts, lines: Sequence[BillLine]) -> Iterable[Difference]:
+    """Bill lines of one known package: the first charge is the bill, more are doubles, credits lower them."""
+    subject = f"package {package.number}"
+    first = next((line for line in lines if line.charge_minor >= 0), lines[0])
+    others = [line for line in lines if line is not first]
+    where = f"bill {first.bill_number}, line {first.line_no}"
+    if not package.manifest_number or package.is_void:
+        what = "was void on its manifest" if package.is_void else "is on no closed manifest"
+        for currency in sorted({line.currency for line in lines}):
+            money = sum(line.charge_minor for line in lines if line.currency == currency)
+            says = f"{where} charges for it, but it {what}"
+            yield Difference(Cause.BILLED_NOT_SHIPPED, subject, says, "ask for a credit", money, currency)
+        return
+    for currency in sorted({line.currency for line in others}):
+        more = [line for line in others if line.currency == currency]
+        excess = sum(line.charge_minor for line in more)
+        if excess:
+            named = ", ".join(f"bill {line.bill_number}, line {line.line_no}" for line in more)
+            cause = Cause.BILLED_TWICE if excess > 0 else Cause.BILLED_PRICE
+            says = f"{where} charges for it, and so does {named}"
+            says = says if excess > 0 else f"{where} charges for it, {named} gives a credit"
+            do = "ask for a credit" if excess > 0 else "find out what the credit is for"
+            yield Difference(cause, subject, says, do, excess, currency)
+    yield from _compared(package, first, where)
+
+
+def _compared(package: PackageFacts, line: BillLine, where: str) -> Iterable[Difference]:
+    """One billed package against our own charge: the first cause that explains it."""
+    subject = f"package {package.number}"
+    charge = package.charge
+    if charge is None:
+        says = f"{where} charges for it, our price table has no price"
+        do = "compare with the carrier's offer, then complete prices.csv"
+        yield Difference(Cause.BILLED_UNPRICED, subject, says, do, line.charge_minor, line.currency)
+        return
+    over = line.charge_minor - charge.price_minor
+    ours = iso4217.print_money(charge.price_minor, charge.currency)
+    theirs = iso4217.print_money(line.charge_minor, line.currency)
+    if line.currency != charge.currency:
+        says = f"{where} charges {theirs}, agreed were {ours}"
+        yield Difference(
+            Cause.BILLED_CURRENCY, subject, says, "ask for a bill as agreed", line.charge_minor, line.currency
+        )
+    elif line.service_code and line.service_code != package.service_code:
+        says = f"{where} charges {theirs} for service {line.service_code}, it went with {package.service_code} ({ours})"
+        yield Difference(Cause.BILLED_SERVICE, subject, says, "ask for a credit", over, line.currency)
+    elif not _is_our_weight(line, package, charge):
+        says = f"{where} charges {theirs} for {line.billed_g:f} g, we have {charge.chargeable_g} g ({ours})"
+        do = "send the carrier the weighing of the package"
+        yield Difference(Cause.BILLED_WEIGHT, subject, says, do, over, line.currency)
+    elif over:
+        says = f"{where} charges {theirs}, agreed were {ours}"
+        yield Difference(Cause.BILLED_PRICE, subject, says, "compare with the price table", over, line.currency)
+
+
+def _is_our_weight(line: BillLine, package: PackageFacts, charge: Charge) -> bool:
+    """A bill may name the chargeable weight or the gross mass; either is right when it is ours."""
+    if line.billed_g is None or line.billed_g == charge.chargeable_g:
+        return True
+    return package.gross_g is not None and ceil(line.billed_g) == ceil(package.gross_g)
