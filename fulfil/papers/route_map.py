@@ -28,6 +28,7 @@ _EDGE_MM = 5.0
 _RADIUS_MM = 2.7
 _ASIDE_MM = 0.85
 _HATCH_MM = 3.0
+_SHORTEST_MM = 0.05
 _LINE_MM = 0.7
 _BENCH_WORDS = "BENCH: start and end"
 
@@ -106,7 +107,7 @@ def hatching(x0: float, y0: float, x1: float, y1: float, step: float) -> list[tu
     while c < x1 - y0:
         start = (max(x0, y0 + c), max(y0, x0 - c))
         end = (min(x1, y1 + c), min(y1, x1 - c))
-        if start[0] < end[0]:
+        if end[0] - start[0] > _SHORTEST_MM:
             found.append((start, end))
         c += step
     return found

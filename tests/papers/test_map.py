@@ -84,6 +84,11 @@ def test_hatching_stays_inside_its_rack(x, y, width, height, step):
         assert abs((x1 - x0) - (y1 - y0)) < 1e-9
 
 
+def test_a_corner_gets_no_stroke_without_length():
+    """A line that only touches a corner is left out (rounding once gave it a length along x and none along y)."""
+    assert hatching(0.0, 1.0, 1.0, 2.0, 1.0) == [((0.0, 1.0), (1.0, 2.0))]
+
+
 def test_the_map_shows_bench_aisles_line_and_stops(invented):
     """Forty stops in ten aisles: each number, each aisle at both ends, the bench, arrows."""
     sheet = invented.room_map(40)
