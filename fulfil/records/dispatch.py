@@ -34,6 +34,7 @@ class Package(SQLModel):
     visible_from_g: Decimal
     manifest_number: Line = ""
     sealed_at: AwareDatetime | None = None
+    photo_path: Line = ""
 
 
 class ManifestState(StrEnum):

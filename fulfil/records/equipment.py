@@ -45,7 +45,10 @@ class BagType(SQLModel):
 
 
 class BoxType(SQLModel):
-    """An empty shipping box with its cushioning: inside size, wall, tare, the fraction that bags may fill."""
+    """An empty shipping box: inside size, wall, tare, the fraction that bags may fill, and its cushioning.
+
+    ``cushioning_g`` is what is filled in at the bench; a shop that doesn't tell it apart has it in ``tare_g``.
+    """
 
     code: Code
     length_mm: int = Field(gt=0)
@@ -56,6 +59,8 @@ class BoxType(SQLModel):
     tare_sd_g: Estimate = Field(ge=0)
     max_load_g: Decimal = Field(gt=0)
     fill_fraction: Estimate = Field(gt=0, le=1)
+    cushioning_g: Decimal = Field(default=Decimal(0), ge=0)
+    cushioning_sd_g: Estimate = Field(default=0.0, ge=0)
 
     @property
     def usable_volume_mm3(self) -> int:

@@ -67,7 +67,8 @@ class Bag(SQLModel):
     """One part, one count, one label; a line has one bag or more.
 
     Weights are gross, with the empty bag; ``lower_g`` and ``upper_g`` are the window on the scale's own digits, None
-    where the count can't be weighed. The three risks are probabilities for exactly that window.
+    where the count can't be weighed. The three risks are probabilities for exactly that window. ``gross_g`` is the
+    indication with which the bag passed, with its standard uncertainty; ``boxed_at`` is when it was put into its box.
     """
 
     code: Code
@@ -94,3 +95,6 @@ class Bag(SQLModel):
     state: BagState = BagState.PLANNED
     checks: int = Field(default=0, ge=0)
     package_number: Line = ""
+    gross_g: Decimal | None = None
+    gross_u_g: float | None = Field(default=None, ge=0)
+    boxed_at: AwareDatetime | None = None

@@ -2,6 +2,7 @@
 
 from datetime import datetime
 from decimal import Decimal
+from typing import Any
 
 from sqlalchemy import Index
 from sqlmodel import Field
@@ -10,10 +11,15 @@ from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.imported import ImportedFile
 from fulfil.records.part import Part, Supply, UnitWeight, WeightSource
 from fulfil.records.place import Bin, ElementKind, RoomElement, Side, StockEntry
-from fulfil.records.service import Service, ServiceKind
+from fulfil.records.service import Service, ServiceKind, SideRounding
 from fulfil.records.settings import Paper, Settings
-from fulfil.store.columns import Word, above_zero, check, not_negative, one_of, whole
+from fulfil.store.columns import Micrograms, Word, above_zero, check, not_negative, one_of, whole
 from fulfil.store.row import MOST, Row, entry, grams, key, moment, word
+
+
+def _added(default: str | int) -> Any:
+    """A column that a later migration added: shops that were there before get the default."""
+    return Field(default=default, sa_column_kwargs={"server_default": str(default)})
 
 
 class PartRow(Row, Part, table=True):
@@ -43,6 +49,10 @@ class UnitWeightRow(Row, UnitWeight, table=True):
     part_number: str = Field(primary_key=True, foreign_key="part.number")
     lot: str = key()
     source: WeightSource = word(WeightSource)
+    piece_sd_source: str = _added("")
+    lot_sd_g: float = _added(0)
+    sampled_at: datetime | None = moment()
+    learned_n: int = _added(0)
 
 
 class RoomElementRow(Row, RoomElement, table=True):
@@ -123,6 +133,10 @@ class BoxTypeRow(Row, BoxType, table=True):
     code: str = key()
     tare_g: Decimal = grams()
     max_load_g: Decimal = grams()
+    cushioning_g: Decimal = Field(
+        default=Decimal(0), sa_type=Micrograms, sa_column_kwargs={"server_default": "0"}
+    )
+    cushioning_sd_g: float = _added(0)
 
 
 class ServiceRow(Row, Service, table=True):
@@ -131,11 +145,22 @@ class ServiceRow(Row, Service, table=True):
     __tablename__ = "service"
     __table_args__ = (
         one_of("kind", ServiceKind),
-        *not_negative("max_weight_g", "max_longest_mm", "max_length_girth_mm"),
+        one_of("side_rounding", SideRounding),
+        *not_negative("max_weight_g", "max_longest_mm", "max_length_girth_mm", "divisor_cm3_per_kg", "least_charge_g"),
+        *above_zero("side_step_mm", "weight_step_g"),
     )
     code: str = key()
     kind: ServiceKind = word(ServiceKind)
     max_weight_g: Decimal = grams()
+    size_preset: str = _added("")
+    collection_days: str = _added("")
+    divisor_cm3_per_kg: int = _added(0)
+    side_rounding: SideRounding = Field(
+        default=SideRounding.NONE, sa_type=Word(SideRounding), sa_column_kwargs={"server_default": "none"}
+    )
+    side_step_mm: int = _added(10)
+    weight_step_g: int = _added(1)
+    least_charge_g: int = _added(0)
 
 
 class SettingsRow(Row, Settings, table=True):

@@ -7,7 +7,7 @@ that the shop has given up, so these are plain text here, without a foreign key.
 from datetime import date, datetime
 from decimal import Decimal
 
-from sqlalchemy import ForeignKeyConstraint, Index
+from sqlalchemy import ForeignKeyConstraint, Index, false
 from sqlmodel import Field
 
 from fulfil.records.dispatch import JournalEntry, Manifest, ManifestState, Package, PackageState
@@ -107,6 +107,8 @@ class BagRow(Row, Bag, table=True):
     target_g: Decimal | None = grams()
     lower_g: Decimal | None = grams()
     upper_g: Decimal | None = grams()
+    gross_g: Decimal | None = grams()
+    boxed_at: datetime | None = moment()
 
 
 class WeighingRow(Row, WeighingRecord, table=True):
@@ -120,6 +122,8 @@ class WeighingRow(Row, WeighingRecord, table=True):
         Index(None, "subject", "kind"),
     )
     id: int | None = entry()
+    part_number: str = Field(default="", index=True, sa_column_kwargs={"server_default": ""})
+    was_counted: bool = Field(default=False, sa_column_kwargs={"server_default": false()})
     at: datetime = moment()
     kind: WeighedKind = word(WeighedKind)
     verdict: Verdict = word(Verdict)
@@ -146,6 +150,7 @@ class PackageRow(Row, Package, table=True):
     gross_g: Decimal | None = grams()
     visible_from_g: Decimal = grams()
     sealed_at: datetime | None = moment()
+    photo_path: str = Field(default="", sa_column_kwargs={"server_default": ""})
 
 
 class ManifestRow(Row, Manifest, table=True):

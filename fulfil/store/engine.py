@@ -20,9 +20,16 @@ _ONE_WRITER = 7_305_811
 """The number of our advisory lock on PostgreSQL; any fixed number does."""
 
 
-def writing_engine(url: URL, *, wait_s: float, foreign_keys: bool = True) -> Engine:
-    """The engine whose transactions may write; one at a time, the next one waits up to ``wait_s``."""
-    engine = _engine(url, wait_s=wait_s, pragmas={"foreign_keys": "ON" if foreign_keys else "OFF"})
+def writing_engine(url: URL, *, wait_s: float, foreign_keys: bool = True, survives_power_cut: bool = False) -> Engine:
+    """The engine whose transactions may write; one at a time, the next one waits up to ``wait_s``.
+
+    In write-ahead mode a transaction survives a killed program at once, but a power cut only after the next sync:
+    ``survives_power_cut`` syncs each one (SQLite documentation, "PRAGMA synchronous").
+    """
+    pragmas = {"foreign_keys": "ON" if foreign_keys else "OFF"}
+    if survives_power_cut:
+        pragmas["synchronous"] = "FULL"
+    engine = _engine(url, wait_s=wait_s, pragmas=pragmas)
     begin = "BEGIN IMMEDIATE" if url.get_backend_name() == "sqlite" else None
     _begin_with(engine, begin or f"SELECT pg_advisory_xact_lock({_ONE_WRITER})")
     return engine

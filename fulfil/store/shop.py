@@ -28,17 +28,17 @@ from fulfil.store.books import Books
 from fulfil.store.engine import reading_engine, writing_engine
 from fulfil.store.trouble import in_our_words
 
-NEWEST_MIGRATION = "0001"
+NEWEST_MIGRATION = "0004"
 """The migration that this release works with: the last one in ``migrations/versions``."""
 
 
 class Shop:
     """An open shop. ``reading()`` and ``writing()`` give its :class:`~fulfil.store.books.Books`."""
 
-    def __init__(self, url: URL, where: str, *, wait_s: float) -> None:
+    def __init__(self, url: URL, where: str, *, wait_s: float, survives_power_cut: bool = False) -> None:
         self.where = where
         self._reader = reading_engine(url, wait_s=wait_s)
-        self._writer = writing_engine(url, wait_s=wait_s)
+        self._writer = writing_engine(url, wait_s=wait_s, survives_power_cut=survives_power_cut)
 
     @contextmanager
     def reading(self) -> Iterator[Books]:
@@ -70,10 +70,13 @@ class Shop:
         self.close()
 
 
-def open_shop(where: str | Path, *, create: bool = False, wait_s: float = 10.0) -> Shop:
+def open_shop(
+    where: str | Path, *, create: bool = False, wait_s: float = 10.0, survives_power_cut: bool = False
+) -> Shop:
     """The shop at ``where``: the path of an SQLite file, or any SQLAlchemy URL.
 
     ``create`` makes a new shop where there is none yet. ``wait_s`` is how long to wait for another station's writing.
+    ``survives_power_cut`` waits for the disk with every transaction: none that was saved is lost with the current.
 
     Raises:
         StoreRefused: missing (and not ``create``), locked, damaged, no fulfil database, or of another migration.
@@ -99,7 +102,7 @@ def open_shop(where: str | Path, *, create: bool = False, wait_s: float = 10.0) 
         raise StoreRefused(
             "open the shop", name, f"migration {NEWEST_MIGRATION}, got {found}; keep a copy, then upgrade the shop"
         )
-    return Shop(url, name, wait_s=wait_s)
+    return Shop(url, name, wait_s=wait_s, survives_power_cut=survives_power_cut)
 
 
 def upgrade_shop(where: str | Path, *, wait_s: float = 10.0) -> None:

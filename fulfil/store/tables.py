@@ -7,8 +7,14 @@ validate on their way in and CHECK, UNIQUE and FOREIGN KEY stand behind them.
 
 from sqlmodel import SQLModel
 
+from fulfil.records.bench import BenchPlace, Recount
+from fulfil.records.carrier_bill import BillLine, CarrierBill
+from fulfil.records.customs import HazardReview, SdrRateEntry
+from fulfil.records.day_close import ClosedDay, Settlement
 from fulfil.records.dispatch import JournalEntry, Manifest, Package
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
+from fulfil.records.handover import ManifestCopy, ManifestVoid
+from fulfil.records.identifier import Identifier, IdentifierRange
 from fulfil.records.imported import ImportedFile
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part, UnitWeight
@@ -16,7 +22,9 @@ from fulfil.records.place import Bin, RoomElement, StockEntry
 from fulfil.records.plan import Allocation, Bag, PlanRecord, WalkRecord
 from fulfil.records.service import Service
 from fulfil.records.settings import Settings
-from fulfil.records.weighing import WeighingRecord
+from fulfil.records.tariff import Charge, Price, Zone
+from fulfil.records.weighing import ScaleStanding, WeighingRecord
+from fulfil.store.bench_tables import BenchPlaceRow, RecountRow
 from fulfil.store.catalogue_tables import (
     BagTypeRow,
     BinRow,
@@ -44,6 +52,22 @@ from fulfil.store.day_tables import (
     WeighingRow,
 )
 from fulfil.store.row import Row
+from fulfil.store.shipping_tables import (
+    BillLineRow,
+    CarrierBillRow,
+    ChargeRow,
+    ClosedDayRow,
+    HazardReviewRow,
+    IdentifierRangeRow,
+    IdentifierRow,
+    ManifestCopyRow,
+    ManifestVoidRow,
+    PriceRow,
+    SdrRateRow,
+    SettlementRow,
+    ZoneRow,
+)
+from fulfil.store.weighing_tables import ScaleStandingRow
 
 __all__ = ["APPEND_ONLY", "ROWS", "CounterRow", "Row"]
 
@@ -51,26 +75,55 @@ ROWS: dict[type[SQLModel], type[Row]] = {
     Allocation: AllocationRow,
     Bag: BagRow,
     BagType: BagTypeRow,
+    BenchPlace: BenchPlaceRow,
+    BillLine: BillLineRow,
     Bin: BinRow,
     BoxType: BoxTypeRow,
+    CarrierBill: CarrierBillRow,
+    Charge: ChargeRow,
+    ClosedDay: ClosedDayRow,
+    HazardReview: HazardReviewRow,
+    Identifier: IdentifierRow,
+    IdentifierRange: IdentifierRangeRow,
     ImportedFile: ImportedFileRow,
     JournalEntry: JournalEntryRow,
     Manifest: ManifestRow,
+    ManifestCopy: ManifestCopyRow,
+    ManifestVoid: ManifestVoidRow,
     Order: OrderRow,
     OrderLine: OrderLineRow,
     Package: PackageRow,
     Part: PartRow,
     PlanRecord: PlanRow,
+    Price: PriceRow,
+    Recount: RecountRow,
     RoomElement: RoomElementRow,
     ScaleRecord: ScaleRow,
+    ScaleStanding: ScaleStandingRow,
+    SdrRateEntry: SdrRateRow,
     Service: ServiceRow,
     Settings: SettingsRow,
+    Settlement: SettlementRow,
     StockEntry: StockEntryRow,
     UnitWeight: UnitWeightRow,
     WalkRecord: WalkRow,
     WeighingRecord: WeighingRow,
+    Zone: ZoneRow,
 }
 """The table class of each record class."""
 
-APPEND_ONLY = ("journal_entry", "stock_entry", "weighing")
+APPEND_ONLY = (
+    "bill_line",
+    "carrier_bill",
+    "charge",
+    "closed_day",
+    "hazard_review",
+    "identifier",
+    "journal_entry",
+    "manifest_copy",
+    "manifest_void",
+    "settlement",
+    "stock_entry",
+    "weighing",
+)
 """Tables whose rows are never changed nor removed."""

@@ -1,0 +1,49 @@
+"""Tables of the benches: what each has in hand, and the bags that went back."""
+
+from datetime import datetime
+
+from sqlalchemy import Index, text
+
+from fulfil.records.bench import BenchKind, BenchPlace, Recount, RecountState, SentBackFor
+from fulfil.store.columns import one_of, whole
+from fulfil.store.row import MOST, Row, key, moment, word
+
+
+class BenchPlaceRow(Row, BenchPlace, table=True):
+    """What is in hand, by bench; one order is in hand once for each kind of bench."""
+
+    __tablename__ = "bench_place"
+    __table_args__ = (
+        one_of("kind", BenchKind),
+        whole("clear_run", 0, MOST),
+        Index(
+            "ix_bench_place_order_in_hand",
+            "kind",
+            "order_number",
+            unique=True,
+            sqlite_where=text("order_number <> ''"),
+            postgresql_where=text("order_number <> ''"),
+        ),
+    )
+    bench: str = key()
+    kind: BenchKind = word(BenchKind)
+
+
+class RecountRow(Row, Recount, table=True):
+    """Bags sent back, by slip number."""
+
+    __tablename__ = "recount"
+    __table_args__ = (
+        one_of("sent_back_for", SentBackFor),
+        one_of("state", RecountState),
+        whole("which", 1, MOST),
+        whole("pieces_off", -MOST, MOST),
+        Index(None, "bag_code"),
+        Index(None, "part_number"),
+        Index(None, "bin_code"),
+        Index(None, "state"),
+    )
+    number: str = key()
+    at: datetime = moment()
+    sent_back_for: SentBackFor = word(SentBackFor)
+    state: RecountState = word(RecountState)
