@@ -38,13 +38,13 @@ class Ask:
     at: datetime
     person: str
 
-    def shop(self, *, create: bool = False) -> "Shop":
+    def shop(self, *, create: bool = False, survives_power_cut: bool = False) -> "Shop":
         """The shop, opened."""
         from fulfil.store.shop import open_shop
 
         if not self.where:
             raise StoreRefused("open the shop", "", "--shop PATH, or the path in FULFIL_SHOP")
-        return open_shop(self.where, create=create)
+        return open_shop(self.where, create=create, survives_power_cut=survives_power_cut)
 
 
 def command(group: click.Group, name: str, example: str) -> Callable[[Callable[..., Answer]], click.Command]:

@@ -6,13 +6,16 @@ import click
 
 NOUNS = {
     "bags": "Check bags by weight, by count, by eye.",
+    "bench": "Check and pack at the bench with scanner and scale.",
     "catalogue": "Bring parts, bins, room, scales, bags, boxes, services in.",
-    "day": "Reconcile and report the day.",
+    "customs": "Declare goods to customs, enter SDR rates, record reviews.",
+    "day": "Report, reconcile and close the day.",
     "demo": "Run one whole day of the invented demo shop.",
     "manifests": "Close and print the list handed to a service.",
     "orders": "Bring orders in, key them, show, hold, cancel them.",
     "packages": "Choose boxes, weigh and seal packages.",
     "parts": "Show a part and what each scale can count of it.",
+    "services": "Quote services, take in ranges and carriers' bills.",
     "shop": "Make a shop's database.",
     "shorts": "List what can't be had today.",
     "walks": "Plan, prove and release the walks of the day.",

@@ -3,7 +3,8 @@
 A passed bag was weighed, so the package is expected to weigh the sum of its bags' own indications, the box with its
 cushioning and the papers. The standard deviation adds in squares (JCGM 100:2008, 5.1.2): each bag's indication,
 the box and its cushioning from one to the next, the package scale. The window is ``z(1 − risk_reject/2)`` standard
-deviations wide on either side; a shift is seen with the stated risks from ``z(1 − risk_reject/2) + z(1 − risk_pass)`` on.
+deviations wide on either side; a shift is seen with the stated risks from ``z(1 − risk_reject/2) + z(1 − risk_pass)``
+standard deviations on.
 
 >>> check = expect_package([(Decimal("92.1"), 0.05), (Decimal("102.1"), 0.05)], box_tare_g=Decimal("60"),
 ...     box_tare_sd_g=1.0, indication_u_g=0.6, d_g=Decimal("1"))

@@ -1,8 +1,8 @@
 """The packing bench as a machine of states: bags into their box one by one, then the weight, then the seal.
 
-Works like :mod:`fulfil.checking.station`: a line comes in, what it means is decided here, and a *want* says what the shop
-must do in one transaction. A bag goes into the box only by its scan, so that a bag of another order is refused before it
-lies in it; the package is weighed when its last bag is in.
+Works like :mod:`fulfil.checking.station`: a line comes in, what it means is decided here, and a *want* says what the
+shop must do in one transaction. A bag goes into the box only by its scan, so that a bag of another order is refused
+before it lies in it; the package is weighed when its last bag is in.
 
 >>> package = PackageFacts(number="P-1", order_number="A-1", box_type="BOX-1", place="1 of 1",
 ...     bags=(BoxBag("B-1", "50 × cap screw", "46.9", is_in=True), BoxBag("B-2", "12 × bush", "30.2")),
@@ -20,7 +20,7 @@ from typing import TypeAlias
 
 from fulfil.checking.entry import SAYS, Card, Entry, EntryKind, card_code, read_entry, wrong_digits
 from fulfil.checking.saying import Say, refused, said
-from fulfil.checking.wants import LetGo, SignIn, Unknown
+from fulfil.checking.wants import LetGo, SignIn, TakeWalk, Unknown
 from fulfil.records.dispatch import PackageState
 
 __all__ = ["PackState", "PackStep", "PackageFacts", "advance_packing", "packing_prompt", "read_entry", "show_package"]
@@ -81,7 +81,14 @@ class OrderToPack:
     stands_against: str = ""
 
 
-PackFound: TypeAlias = BagToPack | OrderToPack | PackageFacts | Unknown | None
+@dataclass(frozen=True)
+class CartToPack:
+    """The cart of a walk that was scanned: from now on positions are positions on it."""
+
+    walk_number: str
+
+
+PackFound: TypeAlias = BagToPack | OrderToPack | PackageFacts | CartToPack | Unknown | None
 
 
 @dataclass(frozen=True)
@@ -89,6 +96,7 @@ class PackState:
     """What is in hand at the packing bench. ``sealed_number`` is a sealed package that was scanned, to be reopened."""
 
     person: str = ""
+    walk_number: str = ""
     order_number: str = ""
     package: PackageFacts | None = None
     last_bag_code: str = ""
@@ -144,7 +152,16 @@ class ReopenPackage:
 
 
 PackWant: TypeAlias = (
-    TakeOrder | BoxTheBag | UnboxTheBag | ChoosePackage | WeighPackage | ReopenPackage | LetGo | SignIn | None
+    TakeOrder
+    | BoxTheBag
+    | UnboxTheBag
+    | ChoosePackage
+    | WeighPackage
+    | ReopenPackage
+    | LetGo
+    | SignIn
+    | TakeWalk
+    | None
 )
 
 
@@ -222,7 +239,7 @@ def _card(state: PackState, card: Card, words: str) -> PackStep:
     if not state.order_number:
         return PackStep(state, refused("No order in hand."))
     gone = said(f"Order {state.order_number} is put aside, free for another bench.")
-    return PackStep(PackState(person=state.person), gone, LetGo(state.order_number))
+    return PackStep(PackState(person=state.person, walk_number=state.walk_number), gone, LetGo(state.order_number))
 
 
 def _reopen(state: PackState, reason: str) -> PackStep:
@@ -239,6 +256,9 @@ def _scanned(state: PackState, found: PackFound) -> PackStep:
         code = "" if found is None else found.code
         half = "" if found is None or not found.half_of else f"It may be half of {found.half_of}: scan again."
         return PackStep(state, refused(f"'{code}' is not a bag, order or package of this shop.", half))
+    if isinstance(found, CartToPack):
+        cart = said(f"The cart of walk {found.walk_number} stands here.")
+        return PackStep(replace(state, walk_number=found.walk_number), cart, TakeWalk(found.walk_number))
     if isinstance(found, PackageFacts):
         return _package_scanned(state, found)
     number = found.number if isinstance(found, OrderToPack) else found.order_number

@@ -1,34 +1,34 @@
 """Pack an order: choose its boxes, say what each should weigh, weigh it, seal it or stop.
 
 :func:`plan_packages` chooses the boxes once every bag has passed its check; :func:`weigh_package` seals a package
-whose weight is right and whose service takes it. Nothing is sealed that a service refuses: it stops for review.
+whose weight is right and whose service takes it. Nothing is sealed that a service refuses: it stops for review. A
+sealed package is opened again only with a reason, in the journal (:func:`reopen_package`).
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
-from math import hypot, sqrt
 
-from fulfil.checking.package import ExpectedPackage, PackageVerdict, expect_package, judge_package
+from fulfil.checking.package import ExpectedPackage, PackageVerdict, judge_package
 from fulfil.day.counting import scale_of
-from fulfil.day.numbers import next_code
-from fulfil.errors import PlanRefused, StateRefused, WeighingRefused
-from fulfil.planning.cartons import Packed, box_bags
+from fulfil.day.customs import customs_stops, reviewed_hazards
+from fulfil.day.pack_boxes import box_order, package_scale
+from fulfil.day.pack_causes import likely_causes
+from fulfil.errors import StateRefused
 from fulfil.records.dispatch import Package, PackageState
-from fulfil.records.equipment import BagType, BoxType, ScaleRecord
+from fulfil.records.equipment import BoxType
 from fulfil.records.finding import Finding
 from fulfil.records.order import Order, OrderState
-from fulfil.records.part import Part, UnitWeight
-from fulfil.records.plan import Bag, BagState
+from fulfil.records.part import Part
+from fulfil.records.plan import Bag
 from fulfil.records.service import Service
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
 from fulfil.shipping.limits import limits_broken
+from fulfil.standards.segregation import parted
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
-from fulfil.weighing.diagnosis import PackedBag, explain_package
 
-MOST_CAUSES = 3
+__all__ = ["PackageCheck", "PackedOrder", "package_scale", "plan_packages", "reopen_package", "weigh_package"]
 
 
 @dataclass(frozen=True)
@@ -58,13 +58,18 @@ def plan_packages(shop: Shop, order_number: str, *, at: datetime, person: str) -
         PlanRefused: when no box holds one of its bags.
     """
     with shop.writing() as books:
-        order = books.need(Order, order_number)
-        packages = books.find(Package, order_number=order_number)
-        if not packages:
-            if order.state is not OrderState.CHECKED:
-                raise StateRefused("pack order", order_number, f"all its bags to be checked; it is {order.state}")
-            packages = _box(books, order, at, person)
-        findings = [finding for package in packages for finding in _stops(books, package, order)]
+        return plan_within(books, order_number, at=at, person=person)
+
+
+def plan_within(books: Books, order_number: str, *, at: datetime, person: str) -> PackedOrder:
+    """:func:`plan_packages` inside the caller's transaction."""
+    order = books.need(Order, order_number)
+    packages = books.find(Package, order_number=order_number)
+    if not packages:
+        if order.state is not OrderState.CHECKED:
+            raise StateRefused("pack order", order_number, f"all its bags to be checked; it is {order.state}")
+        packages = box_order(books, order, at, person)
+    findings = [finding for package in packages for finding in stops(books, package, order)]
     return PackedOrder(tuple(packages), tuple(findings))
 
 
@@ -76,9 +81,12 @@ def weigh_package(
     at: datetime,
     person: str,
     scale_code: str = "",
+    photo_path: str = "",
     is_simulated: bool = False,
 ) -> PackageCheck:
     """Weighs a package; seals it when the weight is right and nothing stops it.
+
+    ``photo_path`` is kept with it: a photo of the open package, taken before it is closed.
 
     Raises:
         UnknownRefused: when there is no such package or scale.
@@ -86,175 +94,130 @@ def weigh_package(
         WeighingRefused: when the reading can't be the scale's.
     """
     with shop.writing() as books:
-        package = books.need(Package, number)
-        if package.state not in (PackageState.PLANNED, PackageState.STOP):
-            raise StateRefused("weigh package", number, f"a package that isn't sealed yet; this one is {package.state}")
-        order = books.need(Order, package.order_number)
-        if order.state in (OrderState.HELD, OrderState.CANCELLED):
-            raise StateRefused("weigh package", number, f"an order that goes on; order {order.number} is {order.state}")
-        scale = package_scale(books, scale_code)
-        scale_of(scale).net_g(gross_g)
-        verdict = judge_package(gross_g, _expected(package))
-        if verdict.verdict is not Verdict.PASSED:
-            causes = _likely_causes(books, package, gross_g, scale)
-            verdict = PackageVerdict(verdict.verdict, verdict.reason, causes)
-        package = package.model_copy(update={"gross_g": gross_g})
-        findings = _stops(books, package, order)
-        is_sealed = verdict.verdict is Verdict.PASSED and not findings
-        state = PackageState.SEALED if is_sealed else PackageState.STOP
-        package = package.model_copy(update={"state": state, "sealed_at": at if is_sealed else None})
-        books.replace([package])
-        weighing = WeighingRecord(
+        return weigh_within(
+            books,
+            number,
+            gross_g,
             at=at,
             person=person,
-            scale_code=scale.code,
-            kind=WeighedKind.PACKAGE,
-            subject=number,
-            indication_g=gross_g,
-            verdict=verdict.verdict,
-            reason=verdict.reason[:200],
+            scale_code=scale_code,
+            photo_path=photo_path,
             is_simulated=is_simulated,
         )
-        books.add([weighing])
-        books.journal(
-            at=at,
-            person=person,
-            event="package weighed",
-            subject=number,
-            particulars={
-                "verdict": verdict.verdict,
-                "reason": verdict.reason,
-                "causes": verdict.likely_causes,
-                "findings": [str(finding) for finding in findings],
-            },
-            is_simulated=is_simulated,
-        )
-        siblings = books.find(Package, order_number=order.number)
-        is_packed = all(sibling.state is PackageState.SEALED for sibling in siblings)
-        if is_packed:
-            books.replace([order.model_copy(update={"state": OrderState.PACKED})])
+
+
+def weigh_within(
+    books: Books,
+    number: str,
+    gross_g: Decimal,
+    *,
+    at: datetime,
+    person: str,
+    scale_code: str = "",
+    photo_path: str = "",
+    is_simulated: bool = False,
+) -> PackageCheck:
+    """:func:`weigh_package` inside the caller's transaction."""
+    package = books.need(Package, number)
+    if package.state not in (PackageState.PLANNED, PackageState.STOP):
+        raise StateRefused("weigh package", number, f"a package that isn't sealed yet; this one is {package.state}")
+    order = books.need(Order, package.order_number)
+    if order.state in (OrderState.HELD, OrderState.CANCELLED):
+        raise StateRefused("weigh package", number, f"an order that goes on; order {order.number} is {order.state}")
+    scale = package_scale(books, scale_code, float(package.expected_g))
+    scale_of(scale).net_g(gross_g)
+    verdict = judge_package(gross_g, _expected(package))
+    if verdict.verdict is not Verdict.PASSED:
+        causes = likely_causes(books, package, gross_g, scale)
+        verdict = PackageVerdict(verdict.verdict, verdict.reason, causes)
+    package = package.model_copy(update={"gross_g": gross_g, "photo_path": photo_path or package.photo_path})
+    findings = stops(books, package, order)
+    is_sealed = verdict.verdict is Verdict.PASSED and not findings
+    state = PackageState.SEALED if is_sealed else PackageState.STOP
+    package = package.model_copy(update={"state": state, "sealed_at": at if is_sealed else None})
+    books.replace([package])
+    weighing = WeighingRecord(
+        at=at,
+        person=person,
+        scale_code=scale.code,
+        kind=WeighedKind.PACKAGE,
+        subject=number,
+        indication_g=gross_g,
+        verdict=verdict.verdict,
+        reason=verdict.reason[:200],
+        is_simulated=is_simulated,
+    )
+    books.add([weighing])
+    books.journal(
+        at=at,
+        person=person,
+        event="package sealed" if is_sealed else "package weighed",
+        subject=number,
+        particulars={
+            "verdict": verdict.verdict,
+            "reason": verdict.reason,
+            "causes": verdict.likely_causes,
+            "findings": [str(finding) for finding in findings],
+            "photo": package.photo_path,
+        },
+        is_simulated=is_simulated,
+    )
+    siblings = books.find(Package, order_number=order.number)
+    is_packed = all(sibling.state in (PackageState.SEALED, PackageState.SHIPPED) for sibling in siblings)
+    if is_packed:
+        books.replace([order.model_copy(update={"state": OrderState.PACKED})])
     return PackageCheck(package, verdict, tuple(findings), is_packed)
 
 
-def package_scale(books: Books, code: str = "") -> ScaleRecord:
-    """The scale for packages: the one named, else the finest meant for packages (ties by code).
+def reopen_package(shop: Shop, number: str, reason: str, *, at: datetime, person: str) -> Package:
+    """Opens a sealed package again: it must be checked and weighed anew; the reason stays in the journal.
 
     Raises:
-        UnknownRefused: when the shop has no such scale.
+        UnknownRefused: when there is no such package.
+        StateRefused: when it isn't sealed, is on a manifest, or the reason is empty.
     """
-    if code:
-        return books.need(ScaleRecord, code)
-    scales = sorted(books.find(ScaleRecord, use="packages"), key=lambda scale: (scale.d_g, scale.code))
-    if not scales:
-        raise WeighingRefused("weigh packages on", "no scale", "a scale with use 'packages' in scales.csv")
-    return scales[0]
+    with shop.writing() as books:
+        return reopen_within(books, number, reason, at=at, person=person)
+
+
+def reopen_within(books: Books, number: str, reason: str, *, at: datetime, person: str) -> Package:
+    """:func:`reopen_package` inside the caller's transaction."""
+    package = books.need(Package, number)
+    if package.state is not PackageState.SEALED or package.manifest_number:
+        where = f"on manifest {package.manifest_number}" if package.manifest_number else package.state
+        raise StateRefused("reopen package", number, f"a sealed package on no manifest; this one is {where}")
+    if not reason.strip():
+        raise StateRefused("reopen package", number, "a reason, for the one who reads the journal")
+    opened = package.model_copy(update={"state": PackageState.PLANNED, "gross_g": None, "sealed_at": None})
+    books.replace([opened])
+    bags = books.find(Bag, package_number=number)
+    books.replace([bag.model_copy(update={"boxed_at": None}) for bag in bags])
+    order = books.need(Order, package.order_number)
+    if order.state is OrderState.PACKED:
+        books.replace([order.model_copy(update={"state": OrderState.CHECKED})])
+    particulars = {"reason": reason.strip(), "weighed": package.gross_g}
+    books.journal(at=at, person=person, event="package reopened", subject=number, particulars=particulars)
+    return opened
+
+
+def stops(books: Books, package: Package, order: Order) -> list[Finding]:
+    """What keeps a package from its service, or from crossing its border."""
+    box = books.need(BoxType, package.box_type)
+    numbers = sorted({bag.part_number for bag in books.find(Bag, package_number=package.number)})
+    hazards = {word for part in books.find(Part, number=numbers) for word in part.hazard_words}
+    gross_g = package.expected_g if package.gross_g is None else package.gross_g
+    service = books.need(Service, package.service_code)
+    found = limits_broken(
+        service, order.country, gross_g, box.outside_mm, hazards, package.number, reviewed_hazards(books, package)
+    )
+    do = "split them over packages; the supplier's safety data sheets and local codes govern"
+    source = f"package {package.number}"
+    found += [
+        Finding(source, None, "hazard", f"{first} {second}", "these goods must not share a package", do)
+        for first, second in parted(hazards)
+    ]
+    return found + customs_stops(books, package, order)
 
 
 def _expected(package: Package) -> ExpectedPackage:
     return ExpectedPackage(package.expected_g, package.lower_g, package.upper_g, 0.0, package.visible_from_g)
-
-
-def _box(books: Books, order: Order, at: datetime, person: str) -> list[Package]:
-    """Chooses the boxes and writes the packages and which bag lies in which."""
-    settings = books.settings()
-    bags = {bag.code: bag for bag in books.find(Bag, order_number=order.number)}
-    boxes = {box.code: box for box in books.find(BoxType)}
-    service = books.need(Service, order.service_code)
-    most_load_g = _most_load_g(service, list(boxes.values()))
-    weighed = {code: _weighed(books, bag) for code, bag in bags.items()}
-    packed = [_packed(books, bag, float(weighed[bag.code][0])) for bag in bags.values()]
-    scale = package_scale(books)
-    packages = []
-    for boxed in box_bags(packed, list(boxes.values()), most_load_g=most_load_g):
-        box = boxes[boxed.box_type.code]
-        content = [weighed[code] for code in boxed.bag_codes]
-        gross_g = float(box.tare_g) + sum(float(mass) for mass, _ in content)
-        check = expect_package(
-            content,
-            box_tare_g=box.tare_g,
-            box_tare_sd_g=box.tare_sd_g,
-            indication_u_g=scale_of(scale).indication_u_g(gross_g),
-            d_g=scale.d_g,
-            risk_pass=settings.risk_pass,
-            risk_reject=settings.risk_reject,
-        )
-        package = Package(
-            number=next_code(books, "P", at.date()),
-            order_number=order.number,
-            service_code=order.service_code,
-            box_type=box.code,
-            expected_g=check.expected_g,
-            lower_g=check.lower_g,
-            upper_g=check.upper_g,
-            visible_from_g=check.visible_from_g,
-        )
-        packages.append(package)
-        update = {"package_number": package.number, "state": BagState.PACKED}
-        books.replace([bags[code].model_copy(update=update) for code in boxed.bag_codes])
-    books.add(packages)
-    particulars = {"packages": [package.number for package in packages]}
-    books.journal(at=at, person=person, event="boxes chosen", subject=order.number, particulars=particulars)
-    return packages
-
-
-def _most_load_g(service: Service, boxes: Sequence[BoxType]) -> float:
-    """What may lie in one box for a service: its weight limit less the heaviest box and its spread."""
-    if not service.max_weight_g:
-        return float("inf")
-    empty_g = max(float(box.tare_g) + 3 * box.tare_sd_g for box in boxes)
-    load_g = float(service.max_weight_g) - empty_g
-    if load_g <= 0:
-        raise PlanRefused("pack for service", service.code, "a weight limit above the empty boxes")
-    return load_g
-
-
-def _packed(books: Books, bag: Bag, mass_g: float) -> Packed:
-    part = books.need(Part, bag.part_number)
-    return Packed(bag.code, bag.pieces * part.bulk_volume_mm3, mass_g, part.longest_mm)
-
-
-def _weighed(books: Books, bag: Bag) -> tuple[Decimal, float]:
-    """A bag's gross mass and its standard uncertainty: its own passed indication, else from its unit weight."""
-    passed = books.find(WeighingRecord, kind=WeighedKind.BAG, subject=bag.code, verdict=Verdict.PASSED)
-    if passed:
-        scale = books.need(ScaleRecord, passed[-1].scale_code)
-        return passed[-1].indication_g, scale_of(scale).indication_u_g(float(passed[-1].indication_g))
-    weight = books.get(UnitWeight, bag.part_number, bag.lot) or books.get(UnitWeight, bag.part_number, "")
-    if weight is None:
-        raise WeighingRefused(
-            "say what to expect of bag", bag.code, "its gross weight too: its part has no unit weight; weigh the bag"
-        )
-    bag_type = books.need(BagType, bag.bag_type)
-    net_u_g = hypot(sqrt(bag.pieces) * weight.piece_sd_g, bag.pieces * weight.u_g)
-    mass_g = Decimal(repr(round(bag.pieces * weight.mean_g, 3))) + bag.tare_g
-    return mass_g, hypot(net_u_g, bag_type.tare_sd_g)
-
-
-def _stops(books: Books, package: Package, order: Order) -> list[Finding]:
-    """What keeps a package from its service."""
-    box = books.need(BoxType, package.box_type)
-    parts = [books.need(Part, bag.part_number) for bag in books.find(Bag, package_number=package.number)]
-    hazards = {word for part in parts for word in part.hazard_words}
-    gross_g = package.expected_g if package.gross_g is None else package.gross_g
-    service = books.need(Service, package.service_code)
-    return limits_broken(service, order.country, gross_g, box.outside_mm, hazards, package.number)
-
-
-def _likely_causes(books: Books, package: Package, gross_g: Decimal, scale: ScaleRecord) -> tuple[str, ...]:
-    """The most likely explanations of a package's weight, as sentences with probabilities."""
-    box = books.need(BoxType, package.box_type)
-    bags = []
-    for bag in books.find(Bag, package_number=package.number):
-        mass_g, u_g = _weighed(books, bag)
-        weight = books.get(UnitWeight, bag.part_number, bag.lot) or books.get(UnitWeight, bag.part_number, "")
-        unit_weight_g = (float(mass_g - bag.tare_g) / bag.pieces) if weight is None else weight.mean_g
-        tare_g = float(mass_g) - bag.pieces * unit_weight_g
-        bags.append(PackedBag(bag.code, bag.part_number, bag.pieces, unit_weight_g, 0.0, 0.0, max(0.0, tare_g), u_g))
-    found = explain_package(
-        float(gross_g),
-        bags,
-        packing_g=float(box.tare_g),
-        packing_sd_g=box.tare_sd_g,
-        indication_u_g=scale_of(scale).indication_u_g(float(gross_g)),
-    )
-    return tuple(f"{cause.sentence} ({cause.probability:.0%})" for cause in found[:MOST_CAUSES])

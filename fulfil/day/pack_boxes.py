@@ -1,0 +1,159 @@
+"""Choose the boxes of a checked order and say what each should weigh.
+
+A bag that passed on a scale weighs what the scale said; a bag counted by hand is expected from its unit weight, with
+the larger uncertainty that comes with it. Box and cushioning have their own s.d.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+from math import hypot, sqrt
+
+from fulfil.checking.package import expect_package
+from fulfil.day.counting import lot_weight, scale_of
+from fulfil.day.numbers import next_code
+from fulfil.day.scale_checks import usable_scale, usable_scales
+from fulfil.errors import PlanRefused, WeighingRefused
+from fulfil.planning.cartons import BoxPlan, Packed, box_bags
+from fulfil.records.dispatch import Package
+from fulfil.records.equipment import BagType, BoxType, ScaleRecord
+from fulfil.records.order import Order
+from fulfil.records.part import Part, UnitWeight
+from fulfil.records.plan import Bag, BagState
+from fulfil.records.service import Service
+from fulfil.shipping.limits import limits_broken
+from fulfil.standards.segregation import KEEP_APART
+from fulfil.store.books import Books
+
+_OF_SIZE = ("longest_mm", "length_girth_mm", "size_preset")
+
+
+@dataclass(frozen=True)
+class BagMass:
+    """A bag's gross mass with its standard uncertainty, in g; ``is_weighed`` says that a scale showed it."""
+
+    gross_g: Decimal
+    u_g: float
+    is_weighed: bool
+
+
+def package_scale(books: Books, code: str = "", gross_g: float | None = None) -> ScaleRecord:
+    """The scale for packages: the one named, else the finest meant for packages that carries the load (ties by code).
+
+    Raises:
+        UnknownRefused: when the shop has no such scale.
+        WeighingRefused: when the shop has no scale for packages.
+    """
+    if code:
+        return usable_scale(books, code)
+    packing = [scale for scale in usable_scales(books) if scale.use == "packages"]
+    scales = sorted(packing, key=lambda scale: (scale.d_g, scale.code))
+    if not scales:
+        raise WeighingRefused("weigh packages on", "no scale", "a scale with use 'packages' in scales.csv")
+    able = [scale for scale in scales if gross_g is None or gross_g <= float(scale.max_g)]
+    return able[0] if able else scales[-1]
+
+
+def bag_mass(books: Books, bag: Bag) -> BagMass:
+    """What a checked bag weighs: its own passed indication, else what its unit weight says.
+
+    Raises:
+        WeighingRefused: a bag that was neither weighed nor can be told from a unit weight.
+    """
+    if bag.gross_g is not None and bag.gross_u_g is not None:
+        return BagMass(bag.gross_g, bag.gross_u_g, is_weighed=True)
+    weight = unit_weight_of(books, bag)
+    if weight is None:
+        raise WeighingRefused(
+            "say what to expect of bag", bag.code, "its gross weight too: its part has no unit weight; weigh the bag"
+        )
+    net_u_g = hypot(sqrt(bag.pieces) * weight.piece_sd_g, bag.pieces * weight.u_g)
+    mass_g = Decimal(repr(round(bag.pieces * weight.mean_g, 3))) + bag.tare_g
+    return BagMass(mass_g, hypot(net_u_g, books.need(BagType, bag.bag_type).tare_sd_g), is_weighed=False)
+
+
+def unit_weight_of(books: Books, bag: Bag) -> UnitWeight | None:
+    """The unit weight of a bag's lot, else of its part."""
+    weight = lot_weight(books, bag.part_number, bag.lot)
+    return None if weight is None else weight.record
+
+
+def box_order(books: Books, order: Order, at: datetime, person: str) -> list[Package]:
+    """Chooses the boxes, writes the packages and which bag lies in which."""
+    bags = {bag.code: bag for bag in books.find(Bag, order_number=order.number)}
+    masses = {code: bag_mass(books, bag) for code, bag in bags.items()}
+    plan = _boxes(books, order, bags, masses)
+    packages = []
+    for boxed in plan.boxes:
+        package = _package(books, order, boxed.box_type, [masses[code] for code in boxed.bag_codes], at)
+        packages.append(package)
+        update = {"package_number": package.number, "state": BagState.PACKED}
+        books.replace([bags[code].model_copy(update=update) for code in boxed.bag_codes])
+    books.add(packages)
+    particulars = {
+        "packages": [package.number for package in packages],
+        "fewest": plan.fewest,
+        "is_proven": plan.is_proven,
+        "fill": [f"{boxed.fill:.3f}" for boxed in plan.boxes],
+    }
+    books.journal(at=at, person=person, event="boxes chosen", subject=order.number, particulars=particulars)
+    return packages
+
+
+def _boxes(books: Books, order: Order, bags: dict[str, Bag], masses: dict[str, BagMass]) -> BoxPlan:
+    """The boxes that the service takes by size; if these don't hold the order, any: the package stops for review."""
+    boxes = books.find(BoxType)
+    service = books.need(Service, order.service_code)
+    parts = {part.number: part for part in books.find(Part, number=sorted({bag.part_number for bag in bags.values()}))}
+    packed = [_packed(bag, parts[bag.part_number], masses[bag.code]) for bag in bags.values()]
+    taken = [box for box in boxes if _takes(service, order.country, box)]
+    most_gross_g = float(service.max_weight_g) if service.max_weight_g else float("inf")
+    for some, most_g in ((taken, most_gross_g), (boxes, most_gross_g), (boxes, float("inf"))):
+        try:
+            return box_bags(packed, some, most_gross_g=most_g, keep_apart=KEEP_APART) if some else _none(order)
+        except PlanRefused:
+            if some is boxes and most_g == float("inf"):
+                raise
+    return _none(order)
+
+
+def _none(order: Order) -> BoxPlan:
+    raise PlanRefused("box order", order.number, "a box type in boxes.csv that holds its bags")
+
+
+def _takes(service: Service, country: str, box: BoxType) -> bool:
+    found = limits_broken(service, country, Decimal(1), box.outside_mm, (), box.code)
+    return not any(finding.field in _OF_SIZE for finding in found)
+
+
+def _packed(bag: Bag, part: Part, mass: BagMass) -> Packed:
+    volume_mm3 = bag.pieces * part.bulk_volume_mm3
+    return Packed(bag.code, volume_mm3, float(mass.gross_g), part.longest_mm, frozenset(part.hazard_words))
+
+
+def _package(books: Books, order: Order, box: BoxType, masses: Sequence[BagMass], at: datetime) -> Package:
+    settings = books.settings()
+    gross_g = float(box.tare_g + box.cushioning_g) + sum(float(mass.gross_g) for mass in masses)
+    scale = package_scale(books, gross_g=gross_g)
+    check = expect_package(
+        [(mass.gross_g, mass.u_g) for mass in masses],
+        box_tare_g=box.tare_g,
+        box_tare_sd_g=box.tare_sd_g,
+        cushioning_g=box.cushioning_g,
+        cushioning_sd_g=box.cushioning_sd_g,
+        indication_u_g=scale_of(scale).indication_u_g(gross_g),
+        d_g=scale.d_g,
+        risk_pass=settings.risk_pass,
+        risk_reject=settings.risk_reject,
+    )
+    return Package(
+        number=next_code(books, "P", at.date()),
+        order_number=order.number,
+        service_code=order.service_code,
+        box_type=box.code,
+        expected_g=check.expected_g,
+        lower_g=check.lower_g,
+        upper_g=check.upper_g,
+        visible_from_g=check.visible_from_g,
+    )

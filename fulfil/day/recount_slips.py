@@ -1,0 +1,95 @@
+"""Recount slips on paper: what the scale saw, what is likely, which bin to visit and what to do there."""
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from fulfil.checking.bag import CHECKS_BEFORE_STOP
+from fulfil.checking.legal_floor import legal_floor
+from fulfil.day.recount import open_recounts
+from fulfil.errors import StateRefused
+from fulfil.files.written import write_whole
+from fulfil.papers import recount_slip
+from fulfil.quantities import as_shown
+from fulfil.records.bench import Recount, SentBackFor
+from fulfil.records.equipment import ScaleRecord
+from fulfil.records.part import Part
+from fulfil.records.plan import Bag, CountMethod
+from fulfil.records.sheets.recount_slip import RecountSlipSheet
+from fulfil.standards import dangerous_goods
+from fulfil.store.books import Books
+from fulfil.store.shop import Shop
+
+
+def print_recounts(shop: Shop, numbers: Sequence[str], out: Path, *, on_sheets: bool = False) -> list[Path]:
+    """Prints slips, one A6 label each, or four on a page; no numbers mean all open ones.
+
+    Raises:
+        UnknownRefused: when there is no such slip.
+        StateRefused: when no slip is open.
+    """
+    with shop.reading() as books:
+        slips = [books.need(Recount, number) for number in numbers] or open_recounts(books)
+        if not slips:
+            raise StateRefused("print slips of", "all bags", "a bag that was sent back and hasn't passed yet")
+        sheets = [recount_sheet(books, slip) for slip in slips]
+        page, dpi = books.settings().paper, books.settings().printer_dpi
+    paper = (
+        recount_slip.pdf_on_sheets(sheets, page=page, printer_dpi=dpi)
+        if on_sheets
+        else recount_slip.pdf(sheets, printer_dpi=dpi)
+    )
+    name = slips[0].number if len(slips) == 1 else f"{slips[0].number}-{slips[-1].number}"
+    path = out / f"{name}-recount-slips.pdf"
+    path.parent.mkdir(parents=True, exist_ok=True)
+    write_whole(path, paper)
+    return [path]
+
+
+def recount_sheet(books: Books, slip: Recount) -> RecountSlipSheet:
+    """What a slip says."""
+    bag, part = books.need(Bag, slip.bag_code), books.need(Part, slip.part_number)
+    window = ""
+    scale = books.get(ScaleRecord, bag.scale_code) if bag.scale_code else None
+    if scale is not None and bag.lower_g is not None and bag.upper_g is not None:
+        lower_g, upper_g = as_shown(bag.lower_g, scale.d_g), as_shown(bag.upper_g, scale.d_g)
+        window = f"{lower_g} – {upper_g} g on {scale.code}, with the bag"
+    counted = bag.pieces + slip.pieces_off if slip.pieces_off else None
+    settings = books.settings()
+    return RecountSlipSheet(
+        slip_number=slip.number,
+        bag_code=slip.bag_code,
+        bin_code=slip.bin_code,
+        order_number=slip.order_number,
+        walk_number=slip.walk_number,
+        cart_position=bag.cart_position,
+        part_number=part.number,
+        description=part.description,
+        family=part.family,
+        size=part.size,
+        finish=part.finish,
+        pieces=bag.pieces,
+        window=window,
+        saw=slip.reason,
+        likely=slip.causes,
+        steps=_steps(slip, bag),
+        which=slip.which,
+        most=CHECKS_BEFORE_STOP,
+        legal_floor=legal_floor(bag.pieces, counted),
+        cautions=dangerous_goods.cautions(part.hazard_words),
+        notice=settings.notice,
+        day=slip.at.date(),
+    )
+
+
+def _steps(slip: Recount, bag: Bag) -> tuple[str, ...]:
+    """What to do at the bin, in order."""
+    if slip.which >= CHECKS_BEFORE_STOP:
+        return ("Don't recount: the order is held.", "Put the bag aside and tell the person in charge.")
+    first = {
+        SentBackFor.LOOK: f"Go to bin {slip.bin_code}; compare a piece with the bin's label.",
+        SentBackFor.DAMAGE: f"Go to bin {slip.bin_code}; replace the damaged pieces, set them aside.",
+    }.get(slip.sent_back_for, f"Go to bin {slip.bin_code} with the bag.")
+    if slip.other_part:
+        first = f"Look first: may be {slip.other_part}, not {slip.part_number}. {first}"
+    count = "Count by hand, in tens." if bag.method is CountMethod.HAND or slip.which > 1 else "Empty it, count again."
+    return (first, count, "Bring it back to the check bench.")

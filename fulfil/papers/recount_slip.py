@@ -1,0 +1,146 @@
+"""The recount slip: an A6 label that goes back to the bin with the bag; four on an office page.
+
+On top where to go and what to count, in the middle what the scale saw and what is likely, below what to do, at the foot
+the bag's bar code, to be scanned when it comes back.
+"""
+
+from collections.abc import Sequence
+
+from fulfil.errors import PaperRefused
+from fulfil.papers.elements.bar_code import bar_code
+from fulfil.papers.elements.caution_box import caution_line, framed
+from fulfil.papers.elements.day_words import day_words
+from fulfil.papers.elements.marks import position_mark
+from fulfil.papers.elements.part_cell import looks
+from fulfil.papers.elements.pieces_cell import pieces_text
+from fulfil.papers.faces import Face, width_mm
+from fulfil.papers.ink import Block, Strokes, above, beside, block, gap, text_at
+from fulfil.papers.label_sheet import label_sheets
+from fulfil.papers.page import BODY_PT, NUMBER_PT, PLACE_PT, SMALL_PT, STRONG_PT, LabelSize, label_page
+from fulfil.papers.render import Leaf, render
+from fulfil.papers.wrap import LEAST_PT, centred_in, fitting_size, paragraph
+from fulfil.records.settings import Paper
+from fulfil.records.sheets.recount_slip import RecountSlipSheet
+
+TITLE = "Recount slip"
+SIZE = LabelSize.PACKAGE_A6
+_TEXT_PT = 9.0
+_BARS_MM = 9.0
+
+
+def pdf(slips: Sequence[RecountSlipSheet], *, printer_dpi: int = 300) -> bytes:
+    """One slip a page.
+
+    Raises:
+        PaperRefused: a slip with more to say than an A6 holds.
+    """
+    return _file(leaves(slips, printer_dpi=printer_dpi), slips)
+
+
+def pdf_on_sheets(slips: Sequence[RecountSlipSheet], *, page: Paper, printer_dpi: int = 300) -> bytes:
+    """As many slips a page as it holds, with marks to cut along."""
+    blocks = [recount_slip(slip, printer_dpi=printer_dpi) for slip in slips]
+    return _file(label_sheets(blocks, size=SIZE, page=page), slips)
+
+
+def _file(pages: Sequence[Leaf], slips: Sequence[RecountSlipSheet]) -> bytes:
+    return render(pages, title=f"{TITLE} {slips[0].slip_number}", author="fulfil", language="en")
+
+
+def leaves(slips: Sequence[RecountSlipSheet], *, printer_dpi: int = 300) -> list[Leaf]:
+    """The pages, one a slip."""
+    size = label_page(SIZE)
+    return [Leaf(size, recount_slip(slip, printer_dpi=printer_dpi).moved(size.side_mm, size.top_mm)) for slip in slips]
+
+
+def recount_slip(slip: RecountSlipSheet, *, printer_dpi: int) -> Block:
+    """The slip's face inside its margins."""
+    size = label_page(SIZE)
+    width = size.content_mm
+    top = above(_head(slip, width), gap(1.5), _where(slip, width), gap(1.5), _part(slip, width), gap(1.5))
+    foot = _foot(slip, width, printer_dpi)
+    middle = above(_saw(slip, width), gap(1.5), _steps(slip, width))
+    filler = size.room_mm - top.height_mm - middle.height_mm - foot.height_mm
+    if filler < 0:
+        raise PaperRefused("fit on its slip the bag", slip.bag_code, "fewer or shorter causes and cautions")
+    return above(top, middle, gap(filler), foot)
+
+
+def _rule(width: float, line_mm: float = 0.3) -> Block:
+    return block(0.0, Strokes((((0.0, 0.0), (width, 0.0)),), line_mm))
+
+
+def _head(slip: RecountSlipSheet, width: float) -> Block:
+    title = "STOP: order held" if slip.is_last else "Recount"
+    which = f"check {slip.which} of {slip.most}"
+    high = 7.0
+    line = block(
+        high,
+        text_at(0.0, centred_in(high, PLACE_PT), title, Face.BOLD, PLACE_PT),
+        text_at(width, centred_in(high, STRONG_PT), which, Face.BOLD, STRONG_PT, align="right"),
+    )
+    more = f"{slip.slip_number} · {day_words(slip.day)}"
+    return above(line, paragraph(more, Face.TEXT, SMALL_PT, width), gap(1.0), _rule(width, 0.6))
+
+
+def _where(slip: RecountSlipSheet, width: float) -> Block:
+    """The bin, the cart position and the pieces: the numbers that must not be misread."""
+    high = 9.0
+    pieces = f"{pieces_text(slip.pieces)} pcs"
+    pieces_mm = width_mm(pieces, Face.BOLD, NUMBER_PT)
+    room = width - pieces_mm - 4
+    bin_pt = fitting_size(slip.bin_code, Face.CODE, NUMBER_PT, least_pt=LEAST_PT, width=room)
+    line = block(
+        high,
+        text_at(0.0, centred_in(high, bin_pt), slip.bin_code, Face.CODE, bin_pt),
+        text_at(width, centred_in(high, NUMBER_PT), pieces, Face.BOLD, NUMBER_PT, align="right"),
+    )
+    place = f"order {slip.order_number} · walk {slip.walk_number}"
+    cart = beside(
+        (0.0, position_mark(slip.cart_position, 9.0, STRONG_PT, high_mm=6.0)),
+        (11.0, above(gap(0.8), paragraph(place, Face.TEXT, BODY_PT, width - 11))),
+    )
+    return above(line, cart)
+
+
+def _part(slip: RecountSlipSheet, width: float) -> Block:
+    rows = [
+        paragraph(looks(slip.family, slip.size, slip.finish), Face.BOLD, STRONG_PT, width),
+        paragraph(slip.part_number, Face.CODE, BODY_PT, width),
+        paragraph(slip.description, Face.TEXT, _TEXT_PT, width),
+    ]
+    rows += [caution_line(text, width, _TEXT_PT) for text in slip.cautions]
+    return above(*rows)
+
+
+def _saw(slip: RecountSlipSheet, width: float) -> Block:
+    inside_mm = width - 4
+    rows = [paragraph(f"The bench: {slip.saw}.", Face.BOLD, _TEXT_PT, inside_mm)]
+    if slip.window:
+        rows.append(paragraph(f"Must show {slip.window}.", Face.TEXT, _TEXT_PT, inside_mm))
+    rows += [paragraph(f"– {cause}", Face.TEXT, _TEXT_PT, inside_mm) for cause in slip.likely]
+    return framed(above(*rows), width, line_mm=0.4)
+
+
+def _steps(slip: RecountSlipSheet, width: float) -> Block:
+    rows = [
+        beside((0.0, paragraph(f"{number}.", Face.BOLD, BODY_PT, 6.0)), (6.0, paragraph(step, *_STEP, width - 6.0)))
+        for number, step in enumerate(slip.steps, start=1)
+    ]
+    if slip.legal_floor:
+        rows += [gap(1.0), paragraph(slip.legal_floor, Face.TEXT, LEAST_PT + 0.5, width)]
+    return above(*rows)
+
+
+_STEP = (Face.TEXT, BODY_PT)
+
+
+def _foot(slip: RecountSlipSheet, width: float, printer_dpi: int) -> Block:
+    bars = bar_code(slip.bag_code, printer_dpi=printer_dpi, most_mm=width, height_mm=_BARS_MM, text_pt=_TEXT_PT)
+    left = bars.width_mm + 2
+    room = width - left
+    rule = block(9.0, Strokes((((0.0, 8.0), (room, 8.0)),), 0.3))
+    found = above(rule, paragraph("found instead", Face.TEXT, SMALL_PT, max(room, 1.0)))
+    line = beside((0.0, bars.block), (left, found)) if room > 18 else bars.block
+    notice = [paragraph(slip.notice, Face.TEXT, LEAST_PT, width)] if slip.notice else []
+    return above(_rule(width), gap(2.0), line, *notice)
