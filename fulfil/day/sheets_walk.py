@@ -12,6 +12,7 @@ from math import hypot
 
 from fulfil.day.counting import scale_of
 from fulfil.day.floor import Floor, floor_of
+from fulfil.day.room_sheet import map_stop, room_sheet
 from fulfil.day.turns import approaches
 from fulfil.quantities import as_shown, print_metres
 from fulfil.records.equipment import BagType, ScaleRecord
@@ -27,7 +28,6 @@ from fulfil.records.sheets import (
     CartPosition,
     CheckBag,
     ChecklistSheet,
-    MapStop,
     PickBag,
     PickListSheet,
     PickStop,
@@ -192,8 +192,7 @@ def _cart(bags: list[Bag], orders: dict[str, Order], services: dict[str, Service
 def _stops(facts: _Facts) -> tuple[PickStop, ...]:
     places = sorted({bag.bin_code: bag.stop_no for bag in facts.bags}.items(), key=lambda pair: pair[1])
     stops = [facts.floor.stop_of(facts.bins[code]) for code, _ in places]
-    room = facts.floor.room
-    came = approaches(_path(facts), facts.floor.aisle_names, room.aisle_x_mm, stops)
+    came = approaches(facts.floor, _path(facts), stops)
     rows = []
     for (code, stop_no), approach in zip(places, came, strict=True):
         place = facts.bins[code]
@@ -203,6 +202,7 @@ def _stops(facts: _Facts) -> tuple[PickStop, ...]:
             turn=approach.sentence,
             bin_code=code,
             aisle=place.aisle,
+            way_word=facts.floor.way_word,
             side=place.side,
             section=place.section,
             level=place.level,
@@ -255,19 +255,10 @@ def _scale_note(bag: Bag) -> str:
 
 
 def _route_map(facts: _Facts) -> RouteMapSheet:
-    room = facts.floor.room
     stops = []
     for code, number in sorted({bag.bin_code: bag.stop_no for bag in facts.bags}.items(), key=lambda pair: pair[1]):
-        place = facts.bins[code]
-        x_mm, y_mm = room.point_mm(facts.floor.stop_of(place))
-        stops.append(MapStop(number=number, x_mm=x_mm, y_mm=y_mm, side=place.side, label=code))
-    return RouteMapSheet.of_aisles(
-        aisles=tuple(zip(facts.floor.aisle_names, room.aisle_x_mm, strict=True)),
-        cross_aisle_y_mm=(0, room.length_mm),
-        bench_mm=room.bench_mm,
-        stops=stops,
-        path_mm=_path(facts),
-    )
+        stops.append(map_stop(facts.floor, facts.bins[code], number))
+    return room_sheet(facts.floor, stops=stops, path_mm=_path(facts))
 
 
 def _label(facts: _Facts, bag: Bag) -> BagLabelSheet:

@@ -56,8 +56,10 @@ def read_room(rows: Iterable[Row], file: FileReading) -> tuple[RoomElement, ...]
 
 def _check_room(elements: Sequence[tuple[Row, RoomElement]], file: FileReading) -> None:
     of = {kind: [one for _, one in elements if one.kind is kind] for kind in ElementKind}
-    if len(of[ElementKind.BENCH]) != 1:
-        _whole_room(file, f"has {len(of[ElementKind.BENCH])} benches", "give the one bench where walks start and end")
+    benches = [one for one in of[ElementKind.BENCH] if one.name != "end"]
+    if len(benches) != 1:
+        do = "give the one bench where walks start; a second one named end is where they end, if not there"
+        _whole_room(file, f"has {len(benches)} benches", do)
     if not of[ElementKind.AISLE] and not of[ElementKind.PASSAGE]:
         _whole_room(file, "has no aisle and no passage", "give the aisles with x_mm")
     if of[ElementKind.AISLE] and len({one.y_mm for one in of[ElementKind.CROSS_AISLE]}) < 2:
@@ -65,11 +67,17 @@ def _check_room(elements: Sequence[tuple[Row, RoomElement]], file: FileReading) 
     if len({one.x_mm for one in of[ElementKind.AISLE]}) < len(of[ElementKind.AISLE]):
         _whole_room(file, "has two aisles at one x_mm", "give each aisle its own x_mm")
     ends = {one.name for kind in (ElementKind.CORNER, ElementKind.BENCH) for one in of[kind]}
+    crossings = {one.name for one in of[ElementKind.CROSS_AISLE]}
+    known = {
+        ElementKind.PASSAGE: (ends, "is no corner of the room", "name a corner or the bench"),
+        ElementKind.AISLE: (crossings, "is no cross aisle of the room", "name the cross aisle where the aisle ends"),
+    }
     for row, element in elements:
-        if element.kind is ElementKind.PASSAGE:
+        if element.kind in known:
+            names, says, do = known[element.kind]
             for column, end in (("from", element.from_name), ("to", element.to_name)):
-                if end and end not in ends:
-                    file.find(row, column, "is no corner of the room", "name a corner or the bench")
+                if end and end not in names:
+                    file.find(row, column, says, do)
 
 
 def _whole_room(file: FileReading, says: str, do: str) -> None:
@@ -104,4 +112,5 @@ def read_bins(
 def _reaches(way: RoomElement, crossings: Sequence[int], y_mm: int) -> bool:
     if way.kind is ElementKind.PASSAGE:
         return not way.length_mm or y_mm <= way.length_mm
-    return len(crossings) < 2 or crossings[0] <= y_mm <= crossings[-1]
+    # An aisle with a length of its own may end short of the back or go on beyond it: whoever lays out the floor checks.
+    return len(crossings) < 2 or bool(way.length_mm) or crossings[0] <= y_mm <= crossings[-1]

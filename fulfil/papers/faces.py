@@ -52,7 +52,7 @@ class Face(StrEnum):
     CODE = "DejaVu Sans Mono Bold"
 
 
-_FILES = {
+FILES = {
     Face.TEXT: "DejaVuSansCondensed.ttf",
     Face.BOLD: "DejaVuSansCondensed-Bold.ttf",
     Face.CODE: "DejaVuSansMono-Bold.ttf",
@@ -98,7 +98,7 @@ class LoadedFace:
 def loaded(face: Face) -> LoadedFace:
     """The face, registered when first asked for."""
     name = f"fulfil-{face.name.lower()}"
-    with as_file(files("fulfil.papers.fonts") / _FILES[face]) as path:
+    with as_file(files("fulfil.papers.fonts") / FILES[face]) as path:
         font = TTFont(name, str(path))
     pdfmetrics.registerFont(font)
     return LoadedFace(name, _Widths(face, font))

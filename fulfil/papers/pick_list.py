@@ -153,7 +153,7 @@ def _bin_line(stop: PickStop, width: float) -> Block:
     size = fitting_size(stop.bin_code, Face.CODE, NUMBER_PT, least_pt=LEAST_PT, width=width)
     base = FIRST_BASE_LINE * size * MM_PER_POINT
     code = block(line_mm(size), text_at(0.0, base, stop.bin_code, Face.CODE, size))
-    says = [f"aisle {stop.aisle}" if hand else f"aisle {stop.aisle}, {stop.side}"]
+    says = [f"{stop.way_word} {stop.aisle}" if hand else f"{stop.way_word} {stop.aisle}, {stop.side}"]
     where = " · ".join([*says, f"section {stop.section}", f"level {stop.level}"])
     if width_mm(stop.bin_code, Face.CODE, size) <= most_mm:
         code = beside((0.0, code), (0.0, block(0.0, text_at(width, base, hand, Face.BOLD, BODY_PT, align="right"))))

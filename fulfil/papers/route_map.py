@@ -12,15 +12,17 @@ way, not a scale drawing), so that narrow aisles stay readable.
 
 from collections.abc import Sequence
 from itertools import pairwise
+from math import hypot, sqrt
 
 from fulfil.papers.faces import Face, width_mm
 from fulfil.papers.ink import Block, Box, Disc, Extent, Mark, Shape, Strokes, block, extent_mm, text_at
 from fulfil.papers.map_discs import DISC_PT, Spot, Wish, set_discs
 from fulfil.papers.map_line import XY, arrow_heads, to_the_right
+from fulfil.papers.map_passages import passage_marks, passage_name
 from fulfil.papers.page import BODY_PT, SMALL_PT
 from fulfil.papers.wrap import LEAST_PT, centred_in, fitting_size
 from fulfil.records.place import Side
-from fulfil.records.sheets.route_map import MapRack, MapStop, RouteMapSheet
+from fulfil.records.sheets.route_map import MapRack, MapStop, MapVisits, RouteMapSheet
 
 _NAMES_MM = 5.5
 _BENCH_MM = 8.0
@@ -30,7 +32,8 @@ _ASIDE_MM = 0.85
 _HATCH_MM = 3.0
 _SHORTEST_MM = 0.05
 _LINE_MM = 0.7
-_BENCH_WORDS = "BENCH: start and end"
+_DOT_MM = 1.5
+_NEAR_MM = 8.0
 
 
 class _Plan:
@@ -41,10 +44,15 @@ class _Plan:
         ys = [y for rack in sheet.racks for y in (rack.y_mm, rack.y_mm + rack.depth_mm)]
         points = [sheet.bench_mm, *sheet.path_mm, *((stop.x_mm, stop.y_mm) for stop in sheet.stops)]
         points += [point for passage in sheet.passages for point in (passage.from_mm, passage.to_mm)]
-        xs += [x for x, _ in points] + [aisle.x_mm for aisle in sheet.aisles]
+        points += [(aisle.x_mm, y) for aisle in sheet.aisles for y in (aisle.front_mm, aisle.back_mm)]
+        points += [(visits.x_mm, visits.y_mm) for visits in sheet.visits]
+        points += [sheet.end_mm] if sheet.end_mm else []
+        xs += [x for x, _ in points]
         ys += [y for _, y in points] + list(sheet.cross_aisle_y_mm)
         self.left, self.front = min(xs), min(ys)
-        self.x_scale = (width - 2 * _EDGE_MM) / max(max(xs) - self.left, 1)
+        # Without racks at the walls the numbers need room of their own.
+        self.edge = _EDGE_MM if sheet.racks else 2 * _EDGE_MM
+        self.x_scale = (width - 2 * self.edge) / max(max(xs) - self.left, 1)
         below = _BENCH_MM + _NAMES_MM
         self.below = below
         self.y_scale = (height - below - _NAMES_MM - _EDGE_MM / 2) / max(max(ys) - self.front, 1)
@@ -53,7 +61,7 @@ class _Plan:
 
     def at(self, x_mm: int, y_mm: int) -> XY:
         return (
-            _EDGE_MM + (x_mm - self.left) * self.x_scale,
+            self.edge + (x_mm - self.left) * self.x_scale,
             self.below + (y_mm - self.front) * self.y_scale,
         )
 
@@ -68,11 +76,14 @@ def route_map(sheet: RouteMapSheet, width: float, height: float) -> Block:
     marks: list[Mark] = [Box(0.2, 0.2, width - 0.4, height - 0.4, line_mm=0.4)]
     for rack in sheet.racks:
         marks += _rack(plan, rack)
+    names = [*_names(plan, sheet)]
     for passage in sheet.passages:
-        marks.append(Strokes((tuple(plan.down(plan.at(*p)) for p in (passage.from_mm, passage.to_mm)),), 0.2, True))
-    names = _names(plan, sheet)
+        ends = (plan.at(*passage.from_mm), plan.at(*passage.to_mm))
+        marks += passage_marks(*ends, is_one_way=passage.is_one_way, down=plan.down)
+        names += passage_name(*ends, passage.name, down=plan.down)
     bench = _bench(plan, sheet)
     marks += names
+    marks += _visits(plan, sheet)
     line = to_the_right([plan.at(*point) for point in sheet.path_mm], _ASIDE_MM)
     if len(line) > 1:
         marks.append(Strokes((tuple(map(plan.down, line)),), _LINE_MM))
@@ -81,6 +92,35 @@ def route_map(sheet: RouteMapSheet, width: float, height: float) -> Block:
     marks += _stops(plan, sheet, [extent_mm(mark) for mark in (*names, *bench)])
     marks += bench
     return block(float(height), *marks)
+
+
+def _visits(plan: _Plan, sheet: RouteMapSheet) -> list[Mark]:
+    """Dots on the racks, their area in proportion to the visits; the most visited says how often."""
+    most = max((visits.times for visits in sheet.visits), default=0)
+    marks: list[Mark] = []
+    half = _half_aisle(plan, sheet)
+    for visits in sheet.visits:
+        radius = max(0.25, _DOT_MM * sqrt(visits.times / most))
+        x, y = _beside(plan, visits, half + _DOT_MM + 0.3)
+        marks.append(Disc(*plan.down((x, y)), radius, fill="black"))
+        if visits.times == most:
+            size = fitting_size(str(most), Face.BOLD, DISC_PT, least_pt=LEAST_PT, width=2 * _DOT_MM)
+            marks += [
+                Disc(*plan.down((x, y)), _RADIUS_MM, fill="black"),
+                text_at(*plan.down((x, y - 0.36 * size * 25.4 / 72)), str(most), Face.BOLD, size, align="centre",
+                        is_white=True),
+            ]  # fmt: skip
+            most += 1  # said once
+    return marks
+
+
+def _beside(plan: _Plan, at: MapStop | MapVisits, aside: float) -> XY:
+    """The place on the paper beside a place of the floor, on its side as seen along its way."""
+    x, y = plan.at(at.x_mm, at.y_mm)
+    dx, dy = at.ahead_mm[0] * plan.x_scale, at.ahead_mm[1] * plan.y_scale
+    length = hypot(dx, dy) or 1.0
+    sign = {Side.LEFT: -1, Side.RIGHT: 1, None: 0}[at.side]
+    return x + sign * aside * dy / length, y - sign * aside * dx / length
 
 
 def _rack(plan: _Plan, rack: MapRack) -> list[Mark]:
@@ -140,10 +180,9 @@ def _name_size(name: str, room: float) -> float:
 
 
 def _wish(plan: _Plan, stop: MapStop, half_aisle: float) -> Wish:
-    x, y = plan.at(stop.x_mm, stop.y_mm)
-    aside = half_aisle + _RADIUS_MM + 0.2
-    sign = {Side.LEFT: -1, Side.RIGHT: 1, None: 0}[stop.side]
-    return Wish(str(stop.number), x + sign * aside, y, f"{stop.x_mm}{stop.side}", str(stop.x_mm))
+    x, y = _beside(plan, stop, half_aisle + _RADIUS_MM + 0.2)
+    way = stop.way or str(stop.x_mm)
+    return Wish(str(stop.number), x, y, f"{way}{stop.side}", way)
 
 
 def _half_aisle(plan: _Plan, sheet: RouteMapSheet) -> float:
@@ -153,7 +192,7 @@ def _half_aisle(plan: _Plan, sheet: RouteMapSheet) -> float:
         for aisle in sheet.aisles
         for rack in sheet.racks
     ]
-    return min(gaps, default=0) * plan.x_scale
+    return min(gaps, default=0) * plan.x_scale if sheet.aisles else 1.6
 
 
 def _stops(plan: _Plan, sheet: RouteMapSheet, taken: Sequence[Extent]) -> list[Mark]:
@@ -198,11 +237,19 @@ def _disc(plan: _Plan, spot: Spot) -> list[Mark]:
 
 
 def _bench(plan: _Plan, sheet: RouteMapSheet) -> list[Mark]:
-    """The bench under its place, named; a post leads up to the line."""
-    x, y = plan.at(*sheet.bench_mm)
-    words_mm = width_mm(_BENCH_WORDS, Face.BOLD, SMALL_PT + 1) + 4
+    """The bench and, if walks end elsewhere, the end."""
+    if sheet.end_mm is None or sheet.end_mm == sheet.bench_mm:
+        return _signed(plan, sheet.bench_mm, "BENCH: start and end")
+    return [*_signed(plan, sheet.bench_mm, "BENCH: start"), *_signed(plan, sheet.end_mm, "END of the walk")]
+
+
+def _signed(plan: _Plan, at_mm: tuple[int, int], words: str) -> list[Mark]:
+    """A place with its name in a box: below the plan if it lies at the front, with a post up to it; else close by."""
+    x, y = plan.at(*at_mm)
+    words_mm = width_mm(words, Face.BOLD, SMALL_PT + 1) + 4
     left = min(max(x - words_mm / 2, 1.0), plan.width - words_mm - 1.0)
-    top = plan.below - _NAMES_MM - 0.3
+    is_at_front = y - plan.below < _NEAR_MM
+    top = plan.below - _NAMES_MM - 0.3 if is_at_front else y - 2.4
     high = 5.6
     low_left = plan.down((left, top))
     base = low_left[1] + centred_in(high, SMALL_PT + 1)
@@ -212,6 +259,6 @@ def _bench(plan: _Plan, sheet: RouteMapSheet) -> list[Mark]:
     marks += [
         Disc(*plan.down((x, y)), 1.3, line_mm=0.7, fill="white"),
         Box(low_left[0], low_left[1], words_mm, high, line_mm=0.7, fill="white"),
-        text_at(low_left[0] + words_mm / 2, base, _BENCH_WORDS, Face.BOLD, SMALL_PT + 1, align="centre"),
+        text_at(low_left[0] + words_mm / 2, base, words, Face.BOLD, SMALL_PT + 1, align="centre"),
     ]
     return marks

@@ -125,10 +125,10 @@ def map_walk(
     lane_mm = _lane(walk.path, aisle_width_mm // 8)
     marks = _marks(room, walk.stops, sides, aisle_width_mm // 2 + label_mm // 2, label_mm)
     floor = floor_lines(room, aisle_names, label_mm)
-    racks = _racks(room, aisle_width_mm)
+    outlines = racks(room, aisle_width_mm)
     corners = [
         *(point for line in floor for point in (line.from_mm, line.to_mm)),
-        *(point for rack in racks for point in (rack.low_mm, rack.high_mm)),
+        *(point for rack in outlines for point in (rack.low_mm, rack.high_mm)),
         *(mark.label_mm for mark in marks),
         *lane_mm,
     ]
@@ -137,7 +137,7 @@ def map_walk(
         low_mm=(min(x for x, _ in corners) - rim, min(y for _, y in corners) - rim),
         high_mm=(max(x for x, _ in corners) + rim, max(y for _, y in corners) + rim),
         floor=floor,
-        racks=racks,
+        racks=outlines,
         lane_mm=lane_mm,
         arrows=_arrows(lane_mm, aisle_width_mm),
         stops=marks,
@@ -203,7 +203,7 @@ def _open_pieces(low: int, high: int, closed: Sequence[tuple[int, int]]) -> list
     return pieces
 
 
-def _racks(room: AnyRoom, aisle_width_mm: int) -> tuple[Rack, ...]:
+def racks(room: AnyRoom, aisle_width_mm: int) -> tuple[Rack, ...]:
     """Racks on both sides of every aisle, up to half-way to the next, clear of the cross aisles."""
     if isinstance(room, WalkingGraph):
         return ()
@@ -212,7 +212,7 @@ def _racks(room: AnyRoom, aisle_width_mm: int) -> tuple[Rack, ...]:
     half = min([aisle_width_mm, *(2 * gap // 5 for gap in gaps)]) // 2
     at_wall = min([gap // 2 for gap in gaps], default=aisle_width_mm)
     crossings = (0, room.length_mm) if isinstance(room, Block) else room.cross_y_mm
-    racks = []
+    outlines = []
     for line in floor_lines(room):
         if line.passage is None:
             continue
@@ -227,9 +227,9 @@ def _racks(room: AnyRoom, aisle_width_mm: int) -> tuple[Rack, ...]:
         for y1, y2 in pairwise(cuts):
             y1, y2 = (y + sign * half if y in crossings else y for y, sign in ((y1, 1), (y2, -1)))
             if y1 < y2:
-                racks.append(Rack((x - reach[0], y1), (x - half, y2)))
-                racks.append(Rack((x + half, y1), (x + reach[1], y2)))
-    return tuple(racks)
+                outlines.append(Rack((x - reach[0], y1), (x - half, y2)))
+                outlines.append(Rack((x + half, y1), (x + reach[1], y2)))
+    return tuple(outlines)
 
 
 def _lane(path: Sequence[Point], beside_mm: int) -> tuple[Point, ...]:

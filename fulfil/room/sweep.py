@@ -86,7 +86,7 @@ class Sweep:
         return tables, rows, costs, step_of
 
     def moves(self) -> list[list[tuple[int, int, int]]]:
-        """For each step the changes of state (before, after, option) it allows; 0 the beginning, 1 the walk finished."""
+        """For each step its changes of state (before, after, option); 0 is the beginning, 1 the walk finished."""
         tables, rows, _, _ = self._program
         found: list[list[tuple[int, int, int]]] = []
         states = {0}

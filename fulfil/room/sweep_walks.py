@@ -45,7 +45,7 @@ _STEP = 5
 nothing is marked there, number of changes when something is; those follow the others."""
 
 _COLUMN = 4
-"""Entries of a passage with stops: its length, x less the bench's (of its nearer and farther end), whether it counts."""
+"""Entries of a passage with stops: its length, how far it lies left and right of the bench, whether it counts."""
 
 _WALK = types.int64(types.uint64[::1], types.int64[::1])
 _FLOOR = types.int64(types.uint64[::1], types.int64[::1], types.int64[::1])
@@ -243,7 +243,7 @@ def _is_grid(network: Network) -> bool:
 
 
 def _known(network: Network, columns: Sequence[int]) -> NDArray[np.int64]:
-    """For each passage with stops what :data:`_COLUMN` says; a passage along x isn't counted besides the ways across."""
+    """What :data:`_COLUMN` says of each passage with stops; one along x doesn't count besides the ways across."""
     bench_x = network.points[network.start][0]
     rows = []
     for passage in columns:
@@ -260,15 +260,15 @@ def _program(sweep: Sweep, column_of: dict[int, int]) -> tuple[NDArray[np.int64]
     """
     moves = sweep.moves()
     live: list[set[int]] = [{1}]
-    for step in reversed(moves):
-        live.append({before for before, after, _ in step if after in live[-1]})
+    for moved in reversed(moves):
+        live.append({before for before, after, _ in moved if after in live[-1]})
     live.reverse()
     numbers = {0: 0}
-    steps, changes = [], []
+    steps: list[tuple[int, int, int, int, int]] = []
+    changes: list[tuple[int, int, int]] = []
     most = 1
-    for step, (follows, link) in enumerate(zip(live[1:], sweep.steps, strict=True)):
-        passage = link[3]
-        kept = [move for move in moves[step] if move[0] in numbers and move[1] in follows]
+    for follows, moved, (_, _, _, passage) in zip(live[1:], moves, sweep.steps, strict=True):
+        kept = [move for move in moved if move[0] in numbers and move[1] in follows]
         renumbered = {state: number for number, state in enumerate(sorted({after for _, after, _ in kept}))}
         bare = [(numbers[a], renumbered[b], option) for a, b, option in kept if option in _BARE]
         marked = [(numbers[a], renumbered[b], option) for a, b, option in kept if option in _MARKED]

@@ -26,7 +26,7 @@ from fulfil.records.sheets.package_label import PackageLabelSheet
 from fulfil.records.sheets.packing_list import PackedPackage, PackingLine, PackingListSheet
 from fulfil.records.sheets.pick_list import PickBag, PickListSheet, PickStop
 from fulfil.records.sheets.reconciliation import DifferenceRow, ReconciliationSheet, SumRow
-from fulfil.records.sheets.route_map import MapAisle, MapPassage, MapRack, MapStop, RouteMapSheet
+from fulfil.records.sheets.route_map import MapAisle, MapPassage, MapRack, MapStop, MapVisits, RouteMapSheet
 from fulfil.records.sheets.short_list import ShortListSheet, ShortRow, WaitingOrder
 
 __all__ = [
@@ -51,6 +51,7 @@ __all__ = [
     "MapPassage",
     "MapRack",
     "MapStop",
+    "MapVisits",
     "PackageLabelSheet",
     "PackedPackage",
     "PackingLine",

@@ -46,6 +46,7 @@ class PickStop:
     Attributes:
         stop_no: counts from 1 along the walk, as on the map.
         turn: how to get here from the stop before, such as 'Aisle 4, from the back'; empty within one group.
+        way_word: "aisle", or "passage" in a room of passages.
         side: of the aisle, seen from the front, as the bins are signed.
         on_your: the hand on which the bin is when the picker comes along; None where that isn't known.
         description: of the part, up to 200 characters; ``family``, ``size`` and ``finish`` say what it looks like.
@@ -56,6 +57,7 @@ class PickStop:
     turn: str = ""
     bin_code: str
     aisle: str
+    way_word: str = "aisle"
     side: Side
     section: int
     level: int

@@ -41,18 +41,20 @@ class MapRack:
 
 @dataclass(frozen=True, kw_only=True)
 class MapPassage:
-    """A passage of an odd room, a straight line between two corners."""
+    """A passage of an odd room, a straight line between two corners; or a one-way aisle, whose name is empty here."""
 
     name: str
     from_mm: tuple[int, int]
     to_mm: tuple[int, int]
+    is_one_way: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
 class MapStop:
     """A stop: where the picker stands, and on which side the bin is, seen from the front (None: not said).
 
-    ``label`` is the bin's code, for the twin; the map itself prints the number.
+    ``label`` is the bin's code, for the twin; the map itself prints the number. ``way`` is the aisle or passage,
+    ``ahead_mm`` the direction in which places along it are counted: left and right are as seen looking there.
     """
 
     number: int
@@ -60,6 +62,19 @@ class MapStop:
     y_mm: int
     side: Side | None = None
     label: str = ""
+    way: str = ""
+    ahead_mm: tuple[int, int] = (0, 1)
+
+
+@dataclass(frozen=True, kw_only=True)
+class MapVisits:
+    """How often the bins at one place and side were visited."""
+
+    x_mm: int
+    y_mm: int
+    times: int
+    side: Side | None = None
+    ahead_mm: tuple[int, int] = (0, 1)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -70,10 +85,12 @@ class RouteMapSheet:
         racks: outlines, drawn hatched.
         aisles: named at their front end.
         cross_aisle_y_mm: middle lines of the cross aisles, front first.
-        passages: of an odd room, instead of racks and aisles.
-        bench_mm: where the walk starts and ends.
+        passages: of an odd room, instead of racks and aisles; one-way aisles too.
+        bench_mm: where the walk starts.
+        end_mm: where it ends; None: at the bench.
         stops: in walking order.
         path_mm: corner points of the walked line, bench first.
+        visits: drawn as dots whose area grows with the number.
     """
 
     racks: tuple[MapRack, ...] = ()
@@ -81,8 +98,10 @@ class RouteMapSheet:
     cross_aisle_y_mm: tuple[int, ...] = ()
     passages: tuple[MapPassage, ...] = ()
     bench_mm: tuple[int, int]
+    end_mm: tuple[int, int] | None = None
     stops: tuple[MapStop, ...]
     path_mm: tuple[tuple[int, int], ...]
+    visits: tuple[MapVisits, ...] = ()
 
     @classmethod
     def of_aisles(
@@ -93,6 +112,7 @@ class RouteMapSheet:
         bench_mm: tuple[int, int],
         stops: Sequence[MapStop],
         path_mm: Sequence[tuple[int, int]],
+        visits: Sequence[MapVisits] = (),
         aisle_width_mm: int = 1000,
     ) -> "RouteMapSheet":
         """A map of parallel aisles (name, x), ascending in x, with racks in between and at both walls.
@@ -120,4 +140,5 @@ class RouteMapSheet:
             bench_mm=bench_mm,
             stops=tuple(stops),
             path_mm=tuple(path_mm),
+            visits=tuple(visits),
         )
