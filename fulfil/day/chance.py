@@ -5,7 +5,8 @@ things are asked for.
 
 Model: a lot's true unit weight is drawn once around the catalogue's (by its standard uncertainty); a bag's net mass
 is its pieces' sum; bags and boxes vary by their s.d.; an indication adds the scale's repeatability and is rounded
-to d. Mistakes are planted at :class:`MistakeRates`.
+to d. Mistakes are planted at :class:`MistakeRates`. Late in the day the zero of the coarsest scale for bags moves by
+``zero_shift_g``, so that the drift charts have something to find.
 """
 
 from dataclasses import dataclass
@@ -35,6 +36,7 @@ class Mistake(StrEnum):
 class MistakeRates:
     """How often each mistake is planted: the first three per bag, the others per package (invented rates).
 
+    ``zero_shifts_after`` is the share of the day's bags that are checked before the zero moves.
     ``eye_sees_wrong_part`` and ``hand_count_sees`` say how often the simulated checker notices; a person's eyes are not
     what the demo measures, so they are rates, not claims.
     """
@@ -44,6 +46,8 @@ class MistakeRates:
     wrong_part: float = 0.008
     wrong_bag: float = 0.02
     missing_bag: float = 0.02
+    zero_shift_g: float = 0.04
+    zero_shifts_after: float = 0.8
     eye_sees_wrong_part: float = 0.9
     hand_count_sees: float = 0.98
 

@@ -14,10 +14,18 @@ from zoneinfo import ZoneInfo
 
 from fulfil.day.catalogue import import_catalogue
 from fulfil.day.chance import MistakeRates
+from fulfil.day.learning import learn_day
 from fulfil.day.lookalikes import look_alike_index
 from fulfil.day.orders import import_orders
 from fulfil.day.plan import plan_day
-from fulfil.day.printing import print_manifest, print_order, print_report, print_shorts, release_walks
+from fulfil.day.printing import (
+    print_counting_tables,
+    print_manifest,
+    print_order,
+    print_report,
+    print_shorts,
+    release_walks,
+)
 from fulfil.day.prove import prove_plan
 from fulfil.day.rehearsal import Rehearsal
 from fulfil.day.report import report_day
@@ -79,10 +87,13 @@ def run_demo(catalogue: Path, out: Path, *, seed: int, clock: Callable[[], float
         )
         papers += print_shorts(shop, out / "papers", day=DAY)
         rehearsal = Rehearsal(shop, seed=seed, begins=begins, rates=MistakeRates(), index=lambda _: found)
+        timed("test scales", rehearsal.check_all_scales)
         timed("check", rehearsal.check_all_bags)
         timed("pack", rehearsal.pack_all_orders)
         papers += timed("order papers", lambda: _order_papers(shop, out / "papers" / "orders"))
         papers += timed("ship", lambda: _ship(shop, out / "papers" / "manifests", rehearsal.now))
+        learned = timed("learn", lambda: learn_day(shop, day=DAY, at=rehearsal.now, person=CLERK, is_simulated=True))
+        papers += timed("counting tables", lambda: print_counting_tables(shop, out / "papers", day=DAY))
         report = timed("report", lambda: report_day(shop, day=DAY))
         papers += print_report(shop, report, out / "papers")
         summary = _summary(shop, rehearsal, papers, out)
@@ -96,6 +107,8 @@ def run_demo(catalogue: Path, out: Path, *, seed: int, clock: Callable[[], float
             name: getattr(report.balance, name)
             for name in ("ordered", "shipped", "short", "held", "cancelled", "in_hand")
         },
+        "unit_weights_learned": len(learned.weights),
+        "drift_alarms": [alarm.sentence for alarm in learned.drift.alarms],
         "seconds": seconds,
     }
     return DemoDay(shop_path, summary)

@@ -13,12 +13,14 @@ from fulfil.day.sheets_day import day_report_sheet, short_list_sheet
 from fulfil.day.sheets_manifest import printed_manifest
 from fulfil.day.sheets_package import logistic_label_sheets, package_label_sheets, packing_list_sheet
 from fulfil.day.sheets_walk import walk_sheets
+from fulfil.day.sheets_weighing import counting_table_sheets, unit_weight_card_sheet
 from fulfil.errors import StateRefused
 from fulfil.files.written import write_whole
 from fulfil.papers import (
     bag_label,
     cart_card,
     checklist,
+    counting_table,
     day_report,
     logistic_label,
     manifest,
@@ -26,6 +28,7 @@ from fulfil.papers import (
     packing_list,
     pick_list,
     short_list,
+    unit_weight_card,
 )
 from fulfil.records.dispatch import Manifest
 from fulfil.records.order import Order, OrderState
@@ -107,6 +110,24 @@ def print_report(shop: Shop, report: DayReport, out: Path) -> list[Path]:
         page, dpi = books.settings().paper, books.settings().printer_dpi
         paper = day_report.pdf([day_report_sheet(books, report)], page=page, printer_dpi=dpi)
     return [_write(out / f"{report.day}-day-report.pdf", paper)]
+
+
+def print_unit_weight_card(shop: Shop, part_number: str, out: Path, *, day: date) -> list[Path]:
+    """Prints a part's unit-weight card."""
+    with shop.reading() as books:
+        page, dpi = books.settings().paper, books.settings().printer_dpi
+        paper = unit_weight_card.pdf([unit_weight_card_sheet(books, part_number, day=day)], page=page, printer_dpi=dpi)
+    return [_write(out / f"{part_number}-unit-weight-card.pdf", paper)]
+
+
+def print_counting_tables(shop: Shop, out: Path, *, day: date) -> list[Path]:
+    """Prints what each scale for bags that may be used can count."""
+    with shop.reading() as books:
+        page, dpi = books.settings().paper, books.settings().printer_dpi
+        sheets = counting_table_sheets(books, day=day)
+    if not sheets:
+        raise StateRefused("print the counting tables of", "the shop", "a scale for bags that may be used")
+    return [_write(out / "scales-counting-table.pdf", counting_table.pdf(sheets, page=page, printer_dpi=dpi))]
 
 
 def write_frames(report: DayReport, out: Path) -> list[Path]:

@@ -13,6 +13,8 @@ from fulfil.day.chance import Chance, Mistake, MistakeRates
 from fulfil.day.check import Seen, check_bag
 from fulfil.day.order_state import hold_order
 from fulfil.day.pack import package_scale, plan_packages, weigh_package
+from fulfil.day.scale_checks import record_scale_check
+from fulfil.quantities import nearest_step
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.order import Order, OrderState
 from fulfil.records.part import Part, UnitWeight
@@ -21,6 +23,7 @@ from fulfil.records.weighing import Verdict
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 from fulfil.weighing.lookalike import LookAlikeIndex
+from fulfil.weighing.scale_check import CheckReading
 
 CHECKER, PACKER = "checker-1", "packer-1"
 REVIEW = "stopped for review: see the package's findings"
@@ -82,6 +85,9 @@ class Rehearsal:
             self.boxes = {box.code: box for box in books.find(BoxType)}
             self.scales = {scale.code: scale for scale in books.find(ScaleRecord)}
             self.package_scale = package_scale(books)
+        for_bags = [scale for scale in self.scales.values() if scale.use == "bags"]
+        self.shifting_scale = max(for_bags, key=lambda scale: (scale.d_g, scale.code)).code if for_bags else ""
+        self.has_shifted = False
         self.kin = _kin(self.parts.values(), self.weights)
         self.true_mass_g: dict[str, float] = {}
 
@@ -89,8 +95,21 @@ class Rehearsal:
         """Checks every bag of every walk in cart order; a bag that fails is picked again, right this time."""
         with self.shop.reading() as books:
             bags = books.find(Bag)
-        for bag in sorted(bags, key=lambda bag: (bag.walk_number, bag.cart_position, bag.stop_no, bag.code)):
+        ordered = sorted(bags, key=lambda bag: (bag.walk_number, bag.cart_position, bag.stop_no, bag.code))
+        shifts_at = round(self.rates.zero_shifts_after * len(ordered))
+        for place, bag in enumerate(ordered):
+            self.has_shifted = place >= shifts_at
             self._check(bag)
+
+    def check_all_scales(self) -> None:
+        """Tests every scale in the morning with check weights at a twentieth, a fifth and a half of its range."""
+        for scale in self.scales.values():
+            readings = []
+            for share in (20, 5, 2):
+                weight_g = nearest_step(scale.max_g / share, scale.e_g)
+                shown = self.chance.indication_g(scale, float(weight_g), f"{scale.code} {weight_g}")
+                readings.append(CheckReading(weight_g, shown))
+            record_scale_check(self.shop, scale.code, readings, at=self._tick(120), person=CHECKER, is_simulated=True)
 
     def pack_all_orders(self) -> None:
         """Boxes and weighs every checked order; a package that fails is opened and put right."""
@@ -133,7 +152,8 @@ class Rehearsal:
         if mistake is Mistake.WRONG_PART and self.chance.happens("eye", bag.code, self.rates.eye_sees_wrong_part):
             return Seen(looks_wrong=f"{part_number} in place of {bag.part_number}")
         scale = self._scale(bag, mass_g)
-        gross_g = self.chance.indication_g(scale, mass_g, subject)
+        zero_g = self.rates.zero_shift_g if self.has_shifted and scale.code == self.shifting_scale else 0.0
+        gross_g = self.chance.indication_g(scale, mass_g + zero_g, subject)
         # A bag that comes back for the third time is counted by hand as well.
         if bag.method is CountMethod.WEIGH and attempt < 2:
             return Seen(gross_g=gross_g, scale_code=scale.code)

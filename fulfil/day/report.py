@@ -11,6 +11,7 @@ from datetime import date
 
 import pandas as pd
 
+from fulfil.day.drift import DayDrift, drift_of_day
 from fulfil.records.dispatch import Manifest, Package, PackageState
 from fulfil.records.finding import Finding
 from fulfil.records.order import Order, OrderLine, OrderState
@@ -27,7 +28,7 @@ class DayReport:
     """Balance, frames and findings of a day.
 
     ``frames`` are: ``lines`` (one row an order line), ``checks`` (weighings by kind and verdict), ``parts`` (checks
-    sent back by part, most first).
+    sent back by part, most first). ``drift`` holds the drift charts of the day's scales and of parts that are out.
     """
 
     day: date
@@ -38,6 +39,7 @@ class DayReport:
     manifests: tuple[Manifest, ...]
     packages: tuple[Package, ...]
     findings: tuple[Finding, ...]
+    drift: DayDrift
 
 
 def report_day(shop: Shop, *, day: date) -> DayReport:
@@ -46,6 +48,7 @@ def report_day(shop: Shop, *, day: date) -> DayReport:
         lines = line_balances(books)
         packages = books.find(Package)
         sums = balance(lines)
+        drift = drift_of_day(books, day)
         return DayReport(
             day=day,
             balance=sums,
@@ -54,7 +57,8 @@ def report_day(shop: Shop, *, day: date) -> DayReport:
             walks=tuple(books.find(WalkRecord, day=day)),
             manifests=tuple(books.find(Manifest, day=day)),
             packages=tuple(packages),
-            findings=(*sums.findings, *_left_behind(packages)),
+            findings=(*sums.findings, *_left_behind(packages), *drift.findings),
+            drift=drift,
         )
 
 

@@ -3,14 +3,16 @@
 from collections import defaultdict
 from datetime import date
 from decimal import Decimal
+from statistics import median
 
 import pandas as pd
 
 from fulfil.day.report import DayReport
 from fulfil.day.sheets_walk import bound_statement, risk_statement
+from fulfil.day.sheets_weighing import drift_chart_sheets
 from fulfil.quantities import print_metres, print_package_mass
 from fulfil.records.order import Order, OrderLine, OrderState
-from fulfil.records.part import Part, Supply
+from fulfil.records.part import Part, Supply, UnitWeight
 from fulfil.records.plan import Bag, CountMethod
 from fulfil.records.sheets import BalanceRow, DayReportSheet, Figure, ShortListSheet, ShortRow, WaitingOrder
 from fulfil.store.books import Books
@@ -88,9 +90,11 @@ def day_report_sheet(books: Books, report: DayReport) -> DayReportSheet:
             ("Walks", _walk_figures(books, report)),
             ("Checks", _check_figures(books, report)),
             ("Packages", _package_figures(report)),
+            ("Unit weights", _weight_figures(books, report)),
         ),
         to_do=tuple(str(finding) for finding in report.findings),
         risk_statement=risk_statement(settings),
+        drift=drift_chart_sheets(report.drift),
     )
 
 
@@ -125,6 +129,32 @@ def _check_figures(books: Books, report: DayReport) -> tuple[Figure, ...]:
         figures.append(Figure(label=f"{row.kind}s {row.verdict}", value=str(row.times), remark=f"scale {row.scale}"))
     for row in report.frames["parts"].head(5).itertuples():
         figures.append(Figure(label=f"sent back: {row.part}", value=str(row.sent_back), remark=str(row.description)))
+    return tuple(figures)
+
+
+def _weight_figures(books: Books, report: DayReport) -> tuple[Figure, ...]:
+    """What the day taught about unit weights, and which parts and scales are out."""
+    learned = [weight for weight in books.find(UnitWeight, as_of=report.day) if weight.learned_n]
+    drift = report.drift
+    figures = [
+        Figure(
+            label="weighings charted",
+            value=str(drift.n),
+            remark=f"bags of {drift.parts} parts whose count is known, {len(drift.alarms)} drift alarms",
+        ),
+        Figure(
+            label="unit weights learned",
+            value=str(len(learned)),
+            remark=f"from {sum(weight.learned_n for weight in learned)} bags that passed or were counted by hand"
+            if learned
+            else "not yet: fulfil parts learn",
+        ),
+    ]
+    if learned:
+        shares = sorted(weight.u_g / weight.sample_u_g for weight in learned if weight.sample_u_g)
+        if shares:
+            remark = "of what the samples alone gave; a smaller one counts more pieces"
+            figures.append(Figure(label="their uncertainty, median", value=f"{median(shares):.0%}", remark=remark))
     return tuple(figures)
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from fulfil.papers.document import document_leaves, document_pdf
+from fulfil.papers.drift_chart import drift_chart
 from fulfil.papers.elements.caution_box import caution_box, framed
 from fulfil.papers.elements.columns import Column, filling, heading_row, row
 from fulfil.papers.elements.day_words import day_words
@@ -61,6 +62,9 @@ def _blocks(sheet: DayReportSheet, width: float) -> list[Block]:
         blocks.append(paragraph(heading, Face.BOLD, TARGET_PT, width).kept())
         blocks += [_figure(each, width) for each in figures]
         blocks.append(gap(3.0))
+    if sheet.drift:
+        blocks.append(paragraph("Drift", Face.BOLD, TARGET_PT, width).kept())
+        blocks += [drift_chart(each, width) for each in sheet.drift]
     if sheet.risk_statement:
         blocks.append(paragraph(sheet.risk_statement, Face.TEXT, BODY_PT, width))
     blocks.append(caution_box(sheet.cautions, width))

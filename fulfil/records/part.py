@@ -8,6 +8,7 @@
 from datetime import date
 from enum import StrEnum
 
+from pydantic import AwareDatetime
 from sqlmodel import Field, SQLModel
 
 from fulfil.records.text import Code, Currency, Estimate, Line, Name
@@ -64,7 +65,12 @@ class UnitWeight(SQLModel):
     """Mean mass of one piece of a part's lot, with its standard uncertainty and the piece-to-piece s.d.
 
     ``sample_pieces`` is the size of the sample behind it, 0 where nothing was weighed. ``lot`` is empty where the shop
-    keeps no lots.
+    keeps no lots. ``as_of`` is the day of the shop's own last word on it, None for a weight from a file.
+
+    ``piece_sd_source`` says how the piece s.d. was found, empty where the file gave it; ``piece_sd_freedom`` are its
+    degrees of freedom, None where it is taken as known. ``lot_sd_g`` is the s.d. between lots, 0 where the shop has
+    not learned it. What the sample alone said stays in the ``sample_…`` fields once the shop's weighings have moved the
+    mean: ``learned_n`` of them, since ``sampled_at`` (None: all there are).
     """
 
     part_number: Code
@@ -75,6 +81,14 @@ class UnitWeight(SQLModel):
     sample_pieces: int = Field(ge=0)
     source: WeightSource
     as_of: date | None = None
+    piece_sd_source: Line = ""
+    piece_sd_freedom: float | None = Field(default=None, gt=0)
+    lot_sd_g: Estimate = Field(default=0.0, ge=0)
+    sampled_at: AwareDatetime | None = None
+    sample_mean_g: float | None = Field(default=None, gt=0)
+    sample_u_g: float | None = Field(default=None, ge=0)
+    sample_sd_g: float | None = Field(default=None, ge=0)
+    learned_n: int = Field(default=0, ge=0)
 
     @property
     def may_accept(self) -> bool:

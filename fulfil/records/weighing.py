@@ -6,7 +6,7 @@ from enum import StrEnum
 from pydantic import AwareDatetime
 from sqlmodel import Field, SQLModel
 
-from fulfil.records.text import Code, Line
+from fulfil.records.text import Code, Estimate, Line
 
 
 class Verdict(StrEnum):
@@ -25,13 +25,16 @@ class WeighedKind(StrEnum):
     PACKAGE = "package"
     SAMPLE = "sample"
     CHECK_WEIGHT = "check weight"
+    BULK = "bulk"
 
 
 class WeighingRecord(SQLModel):
     """A recorded indication: scale, person, time, what was on it, and what was said of it.
 
-    ``subject`` is the bag's code, the package's number or the part's number. ``is_simulated`` marks the weighings of
-    the demo shop, which no scale ever made.
+    ``subject`` is the code of the bag, package, part (sample), scale (check weight) or bin (bulk); ``part_number`` is
+    the part on the scale, where it is one. For a bag that passed, ``was_counted`` says that a hand count proved it, else
+    the window did.
+    ``is_simulated`` marks the weighings of the demo shop, which no scale ever made.
     """
 
     at: AwareDatetime
@@ -39,10 +42,26 @@ class WeighingRecord(SQLModel):
     scale_code: Code
     kind: WeighedKind
     subject: Code
+    part_number: Line = ""
     lot: Line = ""
     pieces: int = Field(default=0, ge=0)
     indication_g: Decimal
     tare_g: Decimal = Decimal(0)
     verdict: Verdict
     reason: Line = ""
+    was_counted: bool = False
     is_simulated: bool = False
+
+
+class ScaleStanding(SQLModel):
+    """What the last check-weight test said of a scale; one that failed is stopped until it passes again.
+
+    ``worst_share`` is the largest error by the one permitted.
+    """
+
+    scale_code: Code
+    checked_at: AwareDatetime
+    person: Code
+    has_passed: bool
+    worst_share: Estimate = Field(ge=0)
+    reason: Line = ""

@@ -30,6 +30,7 @@ Limits: those of the error model; the bags of one line are planned for one scale
 """
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal, TypeAlias
@@ -104,20 +105,50 @@ def counting_plan(
     tare_g, tare_u_g = checked_mass(tare_g, "tare", True), checked_mass(tare_u_g, "tare uncertainty", True)
     if k_max < 1:
         raise QuantityRefused("split into bags, at most", k_max, "1 or more")
-    by_hand = _hand_reason(unit_weight, scale)
+    by_hand = hand_reason(unit_weight, scale)
     if by_hand:
         return CountingPlan("hand", (pieces,), (), by_hand)
     line = _Line(unit_weight.cautious(min(risk_pass, risk_reject / 2) / k_max), scale, tare_g, tare_u_g)
     for k in range(1, min(k_max, pieces) + 1):
-        sizes = equal_bags(pieces, k)
-        largest = line.bag(sizes[0], risk_pass / k, risk_reject / k)
-        if largest is None:
-            continue
-        smallest = largest if sizes[-1] == sizes[0] else line.bag(sizes[-1], risk_pass / k, risk_reject / k)
-        if smallest is not None:
-            counted = tuple(largest if size == sizes[0] else smallest for size in sizes)
+        counted = _all_counted(equal_bags(pieces, k), line, risk_pass, risk_reject)
+        if counted is not None:
             return _weighed(counted, risk_pass, risk_reject)
     return _given_up(pieces, line, k_max, risk_pass, risk_reject)
+
+
+def counted_bags(
+    bag_pieces: Sequence[int],
+    unit_weight: UnitWeight,
+    scale: Scale,
+    *,
+    tare_g: float = 0.0,
+    tare_u_g: float = 0.0,
+    risk_pass: float = 0.001,
+    risk_reject: float = 0.005,
+) -> tuple[CountedBag, ...] | None:
+    """The bags of a line whose sizes are settled already, or None where they can't all be counted by weight.
+
+    For a plan whose bags follow from their volume. ``bag_pieces`` differ by one piece at most, larger ones first; each
+    bag is held to its share of both risks, so that the line keeps them (rule 3 above).
+    """
+    if hand_reason(unit_weight, scale):
+        return None
+    cautious = unit_weight.cautious(min(risk_pass, risk_reject / 2) / len(bag_pieces))
+    line = _Line(cautious, scale, float(tare_g), float(tare_u_g))
+    return _all_counted(bag_pieces, line, risk_pass, risk_reject)
+
+
+def _all_counted(
+    sizes: Sequence[int], line: "_Line", risk_pass: float, risk_reject: float
+) -> tuple[CountedBag, ...] | None:
+    k = len(sizes)
+    largest = line.bag(sizes[0], risk_pass / k, risk_reject / k)
+    if largest is None:
+        return None
+    smallest = largest if sizes[-1] == sizes[0] else line.bag(sizes[-1], risk_pass / k, risk_reject / k)
+    if smallest is None:
+        return None
+    return tuple(largest if size == sizes[0] else smallest for size in sizes)
 
 
 def equal_bags(pieces: int, k: int) -> tuple[int, ...]:
@@ -157,7 +188,8 @@ class _Line:
         return None if printed is None else CountedBag(pieces, window, *printed)
 
 
-def _hand_reason(part: UnitWeight, scale: Scale) -> str:
+def hand_reason(part: UnitWeight, scale: Scale) -> str:
+    """Why this part is never counted by weight on this scale, whatever the count; empty where it may be."""
     if not part.is_usable_for_acceptance:
         return f"The unit weight {part.mean_g:.4g} g comes from {part.source}, not from pieces. Sample first: {_SAMPLE}"
     if part.mean_g < float(scale.d_g):

@@ -15,6 +15,8 @@ from fulfil.store.columns import Micrograms, Moment, Word
 from fulfil.store.shop import Shop, open_shop
 from fulfil.store.tables import ROWS, Row
 
+WEIGHT = "INSERT INTO unit_weight (part_number, lot, mean_g, u_g, piece_sd_g, sample_pieces, source) VALUES "
+
 
 @pytest.mark.parametrize(
     ("statement", "says"),
@@ -27,9 +29,9 @@ from fulfil.store.tables import ROWS, Row
         ("UPDATE part SET number = NULL", "NOT NULL"),
         ("UPDATE part SET price_minor = -1", "ck_part_price_minor_range"),
         ("UPDATE part SET supply = 'find'", "ck_part_supply_word"),
-        ("INSERT INTO unit_weight VALUES ('BALL-3', '', 0, 0, 0, 0, 'sampled', NULL)", "mean_g_above_zero"),
-        ("INSERT INTO unit_weight VALUES ('BALL-3', '', 1, -1, 0, 0, 'sampled', NULL)", "u_g_not_negative"),
-        ("INSERT INTO unit_weight VALUES ('none', '', 1, 0, 0, 0, 'sampled', NULL)", "FOREIGN KEY"),
+        (WEIGHT + "('BALL-3', '', 0, 0, 0, 0, 'sampled')", "mean_g_above_zero"),
+        (WEIGHT + "('BALL-3', '', 1, -1, 0, 0, 'sampled')", "u_g_not_negative"),
+        (WEIGHT + "('none', '', 1, 0, 0, 0, 'sampled')", "FOREIGN KEY"),
         ("UPDATE bag_type SET tare_g = 0", "ck_bag_type_tare_g_above_zero"),
         ("UPDATE box_type SET fill_fraction = 1.1", "ck_box_type_fill_fraction_at_most_1"),
         ("UPDATE service SET kind = 'pigeon'", "ck_service_kind_word"),

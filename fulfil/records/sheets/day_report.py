@@ -7,6 +7,7 @@
 from dataclasses import dataclass
 
 from fulfil.records.sheets.document import DocumentSheet
+from fulfil.records.sheets.drift_chart import DriftChartSheet
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -39,6 +40,7 @@ class DayReportSheet(DocumentSheet):
         is_balanced: whether ordered = shipped + short + held + cancelled.
         figures: in groups (heading, figures).
         to_do: one sentence each, printed with a tick box.
+        drift: the charts of the day's scales and of parts that are out.
     """
 
     balance: tuple[BalanceRow, ...]
@@ -47,4 +49,5 @@ class DayReportSheet(DocumentSheet):
     figures: tuple[tuple[str, tuple[Figure, ...]], ...]
     to_do: tuple[str, ...] = ()
     risk_statement: str = ""
+    drift: tuple[DriftChartSheet, ...] = ()
     cautions: tuple[str, ...] = ()

@@ -1,0 +1,58 @@
+"""``fulfil bins``: count what lies in a bin."""
+
+import click
+
+from .frame import Answer, Ask, command
+
+
+@click.group()
+def bins() -> None:
+    """Count what lies in a bin, by weight or by hand."""
+
+
+@command(bins, "count", "fulfil bins count 01L-01-1A --gross 1306.0 --tare 250.0 --within 2")
+@click.argument("code")
+@click.option("--gross", default="", help="The bin on the scale, in grams.")
+@click.option("--tare", default="", help="The empty bin, in grams.")
+@click.option("--counted", default="", help="Pieces by your own count; always booked.")
+@click.option("--scale", default="", help="The scale; else the finest that can have shown these readings.")
+@click.option("--within", default="0", help="How wide half an interval may be to decide, in pieces.")
+@click.option("--reason", default="", help="Why the books may differ; kept with the booking.")
+def count(ask: Ask, code: str, gross: str, tare: str, counted: str, scale: str, within: str, reason: str) -> Answer:
+    """Holds a bin's weight, or your count, against its books; a difference is booked with the reason."""
+    from fulfil.day.bulk_counts import count_bin_by_hand, count_bin_by_weight
+    from fulfil.day.samples import read_grams
+    from fulfil.errors import WeighingRefused
+    from fulfil.quantities import parse_pieces
+
+    if bool(counted) == bool(gross) or (gross and not tare):
+        raise WeighingRefused("count bin", code, "either --counted, or --gross with the empty bin's --tare")
+    with ask.shop() as shop:
+        if counted:
+            done = count_bin_by_hand(
+                shop, code, parse_pieces(counted, least=0), at=ask.at, person=ask.person, reason=reason
+            )
+        else:
+            done = count_bin_by_weight(
+                shop,
+                code,
+                read_grams(gross, "gross"),
+                read_grams(tare, "tare"),
+                at=ask.at,
+                person=ask.person,
+                scale_code=scale,
+                reason=reason,
+                tolerance_pieces=parse_pieces(within, least=0),
+            )
+    lines = [f"Bin {code}: {done.sentence}", *([done.remedy] if done.remedy else [])]
+    facts = {
+        "bin": done.place.model_dump(mode="json"),
+        "book_pieces": done.book_pieces,
+        "booked": done.booked,
+        "says": done.sentence,
+        "remedy": done.remedy,
+        "estimate": None
+        if done.counted is None
+        else {"pieces": done.counted.pieces, "lower": done.counted.lower, "upper": done.counted.upper},
+    }
+    return Answer(lines, facts, must_act=done.must_act)

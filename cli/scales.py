@@ -1,0 +1,59 @@
+"""``fulfil scales``: the check-weight test of every day, and what each scale can count."""
+
+from pathlib import Path
+
+import click
+
+from .frame import Answer, Ask, command, folder_option
+
+
+@click.group()
+def scales() -> None:
+    """Test scales with check weights, show what they can count."""
+
+
+@command(scales, "check", "fulfil scales check BENCH-1 --weight 100 --shows 99.98 --weight 500 --shows 500.01")
+@click.argument("code")
+@click.option("--weight", "weights", multiple=True, required=True, help="A check weight's mass in grams; repeat it.")
+@click.option("--shows", multiple=True, required=True, help="What the scale shows with it; one for each --weight.")
+@click.option("--known-to", default="0", help="The check weights' own permissible error in grams.")
+def check(ask: Ask, code: str, weights: tuple[str, ...], shows: tuple[str, ...], known_to: str) -> Answer:
+    """Holds a scale against check weights; one that fails is stopped until it passes again."""
+    from fulfil.day.samples import read_grams
+    from fulfil.day.scale_checks import record_scale_check
+    from fulfil.errors import WeighingRefused
+    from fulfil.weighing.scale_check import CheckReading
+
+    if len(weights) != len(shows):
+        raise WeighingRefused("check a scale with readings", len(shows), f"one --shows for each of {len(weights)}")
+    tolerance_g = read_grams(known_to, "the check weights' tolerance")
+    readings = [
+        CheckReading(
+            read_grams(weight, "check weight"), read_grams(shown, "indication"), weight_tolerance_g=tolerance_g
+        )
+        for weight, shown in zip(weights, shows, strict=True)
+    ]
+    with ask.shop() as shop:
+        done = record_scale_check(shop, code, readings, at=ask.at, person=ask.person)
+    standing = done.standing
+    if standing.has_passed:
+        again = ", it may be used again" if done.was_stopped else ""
+        lines = [f"PASSED: scale {code}{again}; the largest error is {standing.worst_share:.0%} of the permitted one."]
+    else:
+        lines = [
+            f"STOPPED: scale {code} is not used until it passes again.",
+            *(f"  {one}" for one in done.check.reasons),
+        ]
+    facts = {**standing.model_dump(mode="json"), "reasons": list(done.check.reasons), "was_stopped": done.was_stopped}
+    return Answer(lines, facts, must_act=not standing.has_passed)
+
+
+@command(scales, "table", "fulfil scales table --out papers")
+@folder_option
+def table(ask: Ask, out: Path) -> Answer:
+    """Prints what each scale for bags can count, a page a scale, for the wall over the bench."""
+    from fulfil.day.printing import print_counting_tables
+
+    with ask.shop() as shop:
+        written = print_counting_tables(shop, out, day=ask.at.date())
+    return Answer([f"printed {path}" for path in written], {"papers": [str(path) for path in written]})

@@ -1,0 +1,423 @@
+"""Take a sample of a part: pieces counted out by hand, weighed, and its unit weight written with where it comes from.
+
+A group weighing gives the mean; single pieces give the piece s.d. as well (both together: the mean of the group, the
+s.d. of the singles). Without singles the piece s.d. is that of an earlier sample of the part, else the median of its
+family, else one percent; the record says which. The sample takes the place of what the shop knew of this lot and its
+drift chart begins anew; weighings of before stay recorded.
+
+When the lot had been sampled before, the two are compared: a difference of more than three joint standard uncertainties
+is said, because then the lot isn't one lot, a coating changed, or one of the two was miscounted.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+from math import sqrt
+from statistics import median
+
+from fulfil.day.counting import estimate_of, scale_of
+from fulfil.day.drift import sample_of
+from fulfil.day.scale_checks import usable_scale, usable_scales
+from fulfil.errors import QuantityRefused, UnknownRefused, WeighingRefused
+from fulfil.quantities import parse_grams
+from fulfil.records.equipment import BagType, ScaleRecord
+from fulfil.records.part import Part, UnitWeight, WeightSource
+from fulfil.records.settings import Settings
+from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
+from fulfil.store.books import Books
+from fulfil.store.shop import Shop
+from fulfil.weighing import unit_weight
+from fulfil.weighing.learning import LEARNING_PRIOR
+from fulfil.weighing.sampling import poured_on_top, smallest_poured_sample, smallest_sample
+from fulfil.weighing.scale import Scale
+from fulfil.weighing.split import hand_reason
+from fulfil.weighing.window import CountWindow, largest_count
+
+LEAST_SINGLES = 5
+"""Fewer single pieces say next to nothing of their s.d.; ten are asked for (common practice)."""
+
+
+@dataclass(frozen=True)
+class Sample:
+    """What was counted out and weighed, in g, digits as shown: a group with its tare, single pieces, or both."""
+
+    pieces: int = 0
+    gross_g: Decimal | None = None
+    tare_g: Decimal = Decimal(0)
+    single_g: tuple[Decimal, ...] = ()
+
+
+@dataclass(frozen=True)
+class Reach:
+    """What one scale can count of a part, and what it would take to count the wanted number.
+
+    ``before`` is None where there was no unit weight. ``sample_pieces`` is the smallest sample that resolves the wanted
+    count in one bag, None where none does; ``why_not`` says why this part is never weighed on this scale.
+    """
+
+    scale_code: str
+    d_g: Decimal
+    before: int | None
+    after: int
+    why_not: str = ""
+    sample_pieces: int | None = None
+
+
+@dataclass(frozen=True)
+class Poured:
+    """The window of a bag that keeps the sample and has the rest poured on top, or the fewest pieces that would do."""
+
+    pieces: int
+    window: CountWindow
+    fewest_pieces: int | None
+
+
+@dataclass(frozen=True)
+class SampleTaken:
+    """The unit weight before and after, what each scale can count, and what else there is to say."""
+
+    before: UnitWeight | None
+    after: UnitWeight
+    scale_code: str
+    reaches: tuple[Reach, ...]
+    poured: Poured | None
+    notes: tuple[str, ...]
+
+
+def read_grams(text: str, what: str) -> Decimal:
+    """A mass as typed at the bench: grams, digits as shown.
+
+    >>> read_grams("1.6 oz", "gross")
+    Traceback (most recent call last):
+        ...
+    fulfil.errors.WeighingRefused: Cannot read gross '1.6 oz': expected grams as the scale shows them, digits only; \
+set the scale to grams.
+    """
+    try:
+        return parse_grams(text.strip())
+    except QuantityRefused as trouble:
+        steady = text.strip().lower() in ("nan", "inf", "---", "err", "")
+        expected = "a number; wait for a steady reading" if steady else _GRAMS
+        raise WeighingRefused(f"read {what}", text, expected) from trouble
+
+
+_GRAMS = "grams as the scale shows them, digits only; set the scale to grams"
+
+
+def take_sample(
+    shop: Shop,
+    part_number: str,
+    sample: Sample,
+    *,
+    at: datetime,
+    person: str,
+    scale_code: str = "",
+    lot: str = "",
+    want: int = 0,
+    is_poured: bool = False,
+    is_simulated: bool = False,
+) -> SampleTaken:
+    """Records a sample and the unit weight that follows from it.
+
+    ``want`` asks what it takes to count so many pieces; with ``is_poured`` the sample stays in that bag.
+
+    Raises:
+        UnknownRefused: when the shop has no such part or scale.
+        WeighingRefused: when the readings can't be used: each with what to do at the bench.
+    """
+    with shop.writing() as books:
+        part = books.need(Part, part_number)
+        readings = [*([] if sample.gross_g is None else [sample.gross_g]), *sample.single_g]
+        if not readings:
+            raise WeighingRefused("sample part", part_number, "a gross weight of some pieces, or single pieces")
+        scale = scale_for(books, scale_code, readings)
+        weights = books.find(UnitWeight, part_number=part_number)
+        before = next((one for one in weights if one.lot == lot), None)
+        found = _estimate(books, part, weights, sample, scale_of(scale), lot)
+        _must_be_plausible(part, found)
+        after = _record(found, part_number, lot, at)
+        books.add(_weighings(sample, part_number, lot, scale.code, at, person, is_simulated))
+        books.replace([after])
+        settings = books.settings()
+        bag_types = books.find(BagType)
+        tare_sd_g = min((one.tare_sd_g for one in bag_types), default=0.0)
+        reaches = reaches_of(usable_scales(books), after, before, settings, tare_sd_g=tare_sd_g, want=want)
+        poured = None
+        if is_poured:
+            poured = _poured(sample, found, scale_of(scale), want, settings)
+        notes = _notes(before, found)
+        books.journal(
+            at=at,
+            person=person,
+            event="part sampled",
+            subject=part_number,
+            particulars={
+                "lot": lot,
+                "pieces": after.sample_pieces,
+                "mean_g": round(after.mean_g, 9),
+                "u_g": round(after.u_g, 9),
+                "piece_sd_g": round(after.piece_sd_g, 9),
+                "piece_sd_source": after.piece_sd_source,
+                "scale": scale.code,
+                "notes": notes,
+            },
+            is_simulated=is_simulated,
+        )
+    return SampleTaken(before, after, scale.code, reaches, poured, notes)
+
+
+def scale_for(books: Books, code: str, readings: Sequence[Decimal]) -> ScaleRecord:
+    """The scale named; else the finest one in use that can have shown these readings (ties by code).
+
+    Raises:
+        UnknownRefused: when there is no such scale.
+        WeighingRefused: when the one named is stopped, or none can have shown them.
+    """
+    if code:
+        return usable_scale(books, code)
+    able = [
+        scale
+        for scale in usable_scales(books)
+        if all(reading <= scale.max_g and reading % scale.d_g == 0 for reading in readings)
+    ]
+    if not able:
+        shown = ", ".join(f"{reading} g" for reading in readings)
+        raise WeighingRefused("find the scale that shows", shown, "a reading that a scale in use can show; name it")
+    return min(able, key=lambda scale: (scale.d_g, scale.code))
+
+
+def reaches_of(
+    scales: Sequence[ScaleRecord],
+    after: UnitWeight,
+    before: UnitWeight | None,
+    settings: Settings,
+    *,
+    tare_sd_g: float = 0.0,
+    want: int = 0,
+) -> tuple[Reach, ...]:
+    """What each scale for bags can count in one bag, coarsest first; in a bag whose tare has this s.d."""
+    return tuple(
+        _reach(scale, after, before, settings, tare_sd_g, want)
+        for scale in sorted(scales, key=lambda scale: (-scale.d_g, scale.code))
+        if scale.use == "bags"
+    )
+
+
+def _reach(
+    record: ScaleRecord,
+    after: UnitWeight,
+    before: UnitWeight | None,
+    settings: Settings,
+    tare_sd_g: float,
+    want: int,
+) -> Reach:
+    scale, estimate = scale_of(record), estimate_of(after)
+    why_not = hand_reason(estimate, scale)
+    sample_pieces = None
+    if want and not why_not:
+        load_g = want * after.mean_g
+        sample_pieces = smallest_sample(
+            want,
+            unit_weight_g=after.mean_g,
+            piece_sd_g=after.piece_sd_g,
+            indication_u_g=scale.indication_u_g(load_g),
+            reading_u_g=scale.net_u_g(load_g),
+            tare_u_g=tare_sd_g,
+            risk_pass=settings.risk_pass,
+            risk_reject=settings.risk_reject,
+        )
+    return Reach(
+        scale_code=record.code,
+        d_g=record.d_g,
+        before=None if before is None or not before.may_accept else most_countable(before, scale, settings, tare_sd_g),
+        after=most_countable(after, scale, settings, tare_sd_g),
+        why_not=why_not,
+        sample_pieces=sample_pieces,
+    )
+
+
+def most_countable(record: UnitWeight, scale: Scale, settings: Settings, tare_sd_g: float = 0.0) -> int:
+    """The largest count that this scale proves in one bag, within its capacity; 0 where it may not be weighed."""
+    estimate = estimate_of(record)
+    if hand_reason(estimate, scale):
+        return 0
+    cautious = estimate.cautious(min(settings.risk_pass, settings.risk_reject / 2))
+    fits = int(float(scale.capacity_g) / record.mean_g)
+    most = largest_count(
+        unit_weight_g=cautious.mean_g,
+        unit_weight_u_g=cautious.u_g,
+        piece_sd_g=cautious.piece_sd_g,
+        indication_u_g=scale.indication_u_g(min(float(scale.capacity_g), 50 * record.mean_g)),
+        tare_u_g=tare_sd_g,
+        risk_pass=settings.risk_pass,
+        risk_reject=settings.risk_reject,
+    )
+    return min(int(most), fits)
+
+
+def _estimate(
+    books: Books, part: Part, weights: Sequence[UnitWeight], sample: Sample, scale: Scale, lot: str
+) -> unit_weight.UnitWeight:
+    singles = [float(scale.net_g(mass)) for mass in sample.single_g]
+    from_singles = None
+    if singles:
+        if len(singles) < LEAST_SINGLES:
+            raise WeighingRefused(
+                "find a piece s.d. from single pieces", len(singles), f"at least {LEAST_SINGLES}, better ten"
+            )
+        reading_u_g = scale.indication_u_g(max(singles))
+        from_singles = unit_weight.from_pieces(singles, reading_u_g=reading_u_g, lot=lot)
+    if sample.gross_g is None:
+        if from_singles is None:
+            raise WeighingRefused("sample part", part.number, "a gross weight of some pieces, or single pieces")
+        return from_singles
+    if sample.pieces < 2:
+        raise WeighingRefused(
+            "take a unit weight from pieces", sample.pieces, "a sample of at least 2, better 50; count it out by hand"
+        )
+    net_g = float(scale.net_g(sample.gross_g, sample.tare_g))
+    if net_g / sample.pieces < float(scale.d_g):
+        raise WeighingRefused(
+            "take a unit weight of",
+            f"{net_g / sample.pieces:.3g} g",
+            f"at least the scale interval {scale.d_g} g; use a finer scale, or count this part by hand",
+        )
+    return unit_weight.from_group(
+        net_g,
+        sample.pieces,
+        reading_u_g=scale.net_u_g(net_g),
+        relative_piece_sd=from_singles or _earlier_sd(books, part, weights),
+        lot=lot,
+    )
+
+
+def _earlier_sd(books: Books, part: Part, weights: Sequence[UnitWeight]) -> float | unit_weight.UnitWeight:
+    """The part's own piece s.d. where it has one (with its source), else its family's, else the prior of learning."""
+    own = [one for one in weights if one.may_accept and one.piece_sd_g > 0]
+    if own:
+        best = max(own, key=lambda one: (one.piece_sd_freedom or 0.0, one.lot))
+        if best.piece_sd_source in ("single pieces", "sub-batches"):
+            return estimate_of(best)
+        return best.piece_sd_g / best.mean_g
+    kin = [one.number for one in books.find(Part, family=part.family)]
+    shares = [one.piece_sd_g / one.mean_g for one in books.find(UnitWeight, part_number=kin) if one.may_accept]
+    return median(shares) if shares else LEARNING_PRIOR.piece_sd_relative
+
+
+def _must_be_plausible(part: Part, found: unit_weight.UnitWeight) -> None:
+    # The same bound as for a catalogue: nothing is denser than osmium, 22.6 mg/mm³.
+    most_g = 22.6e-3 * (part.longest_mm + 1) ** 3
+    if found.mean_g > most_g:
+        raise WeighingRefused(
+            "take a unit weight of",
+            f"{found.mean_g:.4g} g",
+            f"less than {most_g:.3g} g for a part of {part.longest_mm} mm; check the count, the tare and the unit",
+        )
+
+
+def _record(found: unit_weight.UnitWeight, part_number: str, lot: str, at: datetime) -> UnitWeight:
+    known_s_d = found.piece_sd_freedom == float("inf")
+    return UnitWeight(
+        part_number=part_number,
+        lot=lot,
+        mean_g=found.mean_g,
+        u_g=found.u_g,
+        piece_sd_g=found.piece_sd_g,
+        sample_pieces=found.sample_pieces,
+        source=WeightSource.SAMPLED,
+        as_of=at.date(),
+        piece_sd_source=found.piece_sd_source,
+        piece_sd_freedom=None if known_s_d else found.piece_sd_freedom,
+        sampled_at=at,
+    )
+
+
+def _weighings(
+    sample: Sample, part_number: str, lot: str, scale_code: str, at: datetime, person: str, is_simulated: bool
+) -> list[WeighingRecord]:
+    groups = [] if sample.gross_g is None else [(sample.pieces, sample.gross_g, sample.tare_g)]
+    singles = [(1, mass, Decimal(0)) for mass in sample.single_g]
+    return [
+        WeighingRecord(
+            at=at,
+            person=person,
+            scale_code=scale_code,
+            kind=WeighedKind.SAMPLE,
+            subject=part_number,
+            part_number=part_number,
+            lot=lot,
+            pieces=pieces,
+            indication_g=gross_g,
+            tare_g=tare_g,
+            verdict=Verdict.PASSED,
+            reason="counted out by hand",
+            was_counted=True,
+            is_simulated=is_simulated,
+        )
+        for pieces, gross_g, tare_g in [*groups, *singles]
+    ]
+
+
+def _poured(
+    sample: Sample,
+    found: unit_weight.UnitWeight,
+    scale: Scale,
+    want: int,
+    settings: Settings,
+) -> Poured:
+    if want <= sample.pieces or sample.pieces < 2:
+        raise WeighingRefused(
+            "pour on top of the sample to", want, f"more pieces than the {sample.pieces} of the sample: give --want"
+        )
+    tare_g, net_g = float(sample.tare_g), want * found.mean_g
+    terms = {
+        "unit_weight_g": found.mean_g,
+        "piece_sd_g": found.piece_sd_g,
+        "indication_u_g": scale.indication_u_g(net_g + tare_g),
+        "reading_u_g": scale.indication_u_g(net_g + tare_g),
+        "risk_pass": settings.risk_pass,
+        "risk_reject": settings.risk_reject,
+    }
+    # The sample's bag is the bag: whatever its tare is, it is in both readings.
+    window = poured_on_top(want, sample.pieces, tare_g=tare_g, **terms)
+    fewest = None if window.resolvable else smallest_poured_sample(want, **terms)
+    return Poured(want, window, fewest)
+
+
+def _notes(before: UnitWeight | None, found: unit_weight.UnitWeight) -> tuple[str, ...]:
+    notes = []
+    if before is not None:
+        first = estimate_of(sample_of(before))
+        joint = sqrt(first.u_g**2 + found.u_g**2)
+        off = found.mean_g / first.mean_g - 1.0
+        if before.may_accept and not first.agrees_with(found):
+            notes.append(
+                f"This sample weighs {abs(off):.2%} {'more' if off > 0 else 'less'} than the last one of the lot "
+                f"({abs(found.mean_g - first.mean_g) / joint:.1f} joint standard uncertainties): it is no longer the "
+                "same lot, its coating changed, or one of them was miscounted. Look at the finish and count it again."
+            )
+        elif not before.may_accept and abs(off) > unit_weight.TABLE_BAND:
+            notes.append(
+                f"This sample is {abs(off):.0%} off the {before.source} value {before.mean_g:.4g} g: "
+                "check the count, the tare and the part."
+            )
+    if found.piece_sd_source == "family prior":
+        notes.append(
+            "The piece s.d. is taken from elsewhere; weigh ten single pieces (--single) to know this part's own."
+        )
+    return tuple(notes)
+
+
+def need_weight(weights: Sequence[UnitWeight], part_number: str) -> None:
+    """Refuses a part that was never sampled, with what to do.
+
+    Raises:
+        UnknownRefused: when the shop has no unit weight of it.
+    """
+    if not weights:
+        raise UnknownRefused(
+            "count by weight the part",
+            part_number,
+            "a unit weight; sample it first: count out 50 pieces, weigh them, fulfil parts sample",
+        )
