@@ -1,4 +1,4 @@
-"""A small invented shop whose walks are released: what the tests of the benches work on. Loaded with ``runpy.run_path``.
+"""A small invented shop whose walks are released: what the benches' tests work on. Loaded with ``runpy.run_path``.
 
 Orders of several bags each, counted by weight on a fine scale except every seventh part, which is counted by hand; all
 weights are made so that the windows hold the shop's risks.

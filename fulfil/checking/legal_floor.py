@@ -31,6 +31,8 @@ def legal_floor(pieces: int, counted: int | None = None) -> str:
     short = 0 if counted is None else pieces - counted
     if short <= 0:
         return line
+    if not tolerable_deficiency_pieces(pieces):
+        return f"{line} {short} short: R 87 allows none here."
     return f"{line} {short} short: {_GRADES[shortage_grade(short_pieces=short, labelled_pieces=pieces)]}."
 
 

@@ -210,7 +210,8 @@ def show_package(package: PackageFacts) -> tuple[str, ...]:
     bags = [f"{'in ' if bag.is_in else '-- '} {bag.code}  {bag.mass_g:>9} g  {bag.looks}" for bag in package.bags]
     window = f"expect {package.expected_g} g, {package.lower_g} to {package.upper_g} g; bags fill {package.fill:.0%}"
     note = (f"note: {package.note}",) if package.note else ()
-    return (*bags, window, package.seen, *note, *package.cautions, *package.findings)
+    stopped = ("STOPPED at its last weight.",) if package.state is PackageState.STOP else ()
+    return (*bags, window, package.seen, *stopped, *note, *package.cautions, *package.findings)
 
 
 def _card(state: PackState, card: Card, words: str) -> PackStep:

@@ -26,7 +26,7 @@ from fulfil.checking.wants import (
     UndoCheck,
     Want,
 )
-from fulfil.day.bench_facts import WAITING, FactsOfCheck, KeptIndex, picker_of
+from fulfil.day.bench_facts import WAITING, FactsOfCheck, KeptIndex, bag_against, picker_of
 from fulfil.day.bench_place import must_be_free, place_of
 from fulfil.day.check import BagCheck, Seen, check_within, undo_check
 from fulfil.errors import Refusal, StateRefused
@@ -76,6 +76,7 @@ class CheckBench:
             place = place_of(books, self.bench, BenchKind.CHECK)
             bag = books.get(Bag, place.bag_code) if place.bag_code else None
             held = self.facts.of_bag(books, bag) if bag is not None else None
+            last = books.get(Bag, place.last_bag_code) if place.last_bag_code else None
         if held is not None and held.stands_against:
             held = None
         self.state = CheckState(
@@ -90,7 +91,8 @@ class CheckBench:
         start = prompt(self.state)
         again = "Back at" if place.order_number else "This is"
         who = f", {self.state.person}" if self.state.person else ""
-        return said(f"{again} bench {self.bench}{who}. {start.headline}", start.lines)
+        lines = start.lines if last is None else (f"Last verdict here: bag {last.code}, {last.state}.", *start.lines)
+        return said(f"{again} bench {self.bench}{who}. {start.headline}", lines)
 
     def enter(self, line: str, *, at: datetime, now_s: float = 0.0) -> Say:
         """One line that was typed or scanned; refusals are said, nothing is raised for them."""
@@ -172,10 +174,10 @@ class CheckBench:
                 "check the walk", walk, f"a checker who isn't its picker; {state.person} picked it: sign in another"
             )
         if want.bag_code:
-            # Read again inside the transaction: another bench may have been faster.
-            facts = self.facts.of_bag(books, bag)
-            if facts.stands_against:
-                raise StateRefused("take bag", want.bag_code, f"one that waits. {facts.stands_against}")
+            # Looked at again inside the transaction: another bench may have been faster.
+            against = bag_against(books, bag)
+            if against:
+                raise StateRefused("take bag", want.bag_code, f"one that waits. {against}")
         if place.order_number != want.order_number:
             particulars = {"bench": self.bench}
             books.journal(

@@ -111,7 +111,7 @@ class FactsOfCheck:
         weight = unit_weight_of(books, bag)
         is_weighed = bag.method is CountMethod.WEIGH and bag.lower_g is not None and bag.upper_g is not None
         scale = books.need(ScaleRecord, bag.scale_code) if is_weighed else None
-        against = _against(books, bag)
+        against = bag_against(books, bag)
         others = self.look_alikes(books, bag, scale) if scale is not None and not against else ()
         second_look = () if against else reasons_to_look(self._look_facts(books, bag, part, others), self.rules)
         d_g = scale.d_g if scale is not None else None
@@ -204,7 +204,8 @@ def order_against(order: Order) -> str:
     return ""
 
 
-def _against(books: Books, bag: Bag) -> str:
+def bag_against(books: Books, bag: Bag) -> str:
+    """Why a bag can't be checked now, empty when it can."""
     against = order_against(books.need(Order, bag.order_number))
     if against:
         return against

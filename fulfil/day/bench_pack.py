@@ -209,7 +209,7 @@ class PackBench:
                 books.replace([bag.model_copy(update={"boxed_at": at if is_in else None})])
                 event = "bag boxed" if is_in else "bag unboxed"
                 books.journal(at=at, person=person, event=event, subject=bag.code)
-                state = replace(state, package=self._facts(books, books.need(Package, bag.package_number)))
+                state = replace(state, package=_with_bag(state.package, bag.code, is_in))
                 say = replace(say, headline=f"{say.headline} {_next(state)}")
             elif isinstance(want, ChoosePackage):
                 state = replace(state, package=self._facts(books, books.need(Package, want.package_number)))
@@ -295,6 +295,14 @@ class PackBench:
         state = replace(state, package=self._facts(books, following))
         prompt = packing_prompt(state)
         return state, Say(Sound.PASSED, reason, (f"Next: {prompt.headline}", *prompt.lines), "SEALED")
+
+
+def _with_bag(package: PackageFacts | None, code: str, is_in: bool) -> PackageFacts | None:
+    """The package with one bag put in or taken out."""
+    if package is None:
+        return None
+    bags = tuple(replace(bag, is_in=is_in) if bag.code == code else bag for bag in package.bags)
+    return replace(package, bags=bags)
 
 
 def _small_event(want: LetGo | SignIn | TakeWalk, bench: str) -> tuple[str, str]:

@@ -5,7 +5,7 @@ A bag that passes leaves its bin in the books; one that doesn't goes back with t
 sent back for the third time holds its order until a person decides.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal
@@ -28,9 +28,11 @@ from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 from fulfil.weighing.diagnosis import explain_bag
 from fulfil.weighing.lookalike import LookAlikeIndex
-from fulfil.weighing.ranking import Cause
+from fulfil.weighing.ranking import Cause, Explanation
 
 MOST_CAUSES = 3
+_DONE = (BagState.PASSED, BagState.PACKED)
+"""Bags of an earlier despatch of the same order are packed already."""
 
 
 @dataclass(frozen=True)
@@ -262,10 +264,15 @@ def _explained(
     )
     return replace(
         verdict,
-        likely_causes=tuple(f"{cause.sentence} ({cause.probability:.0%})" for cause in found[:MOST_CAUSES]),
+        likely_causes=tuple(f"{cause.sentence} ({cause.probability:.0%})" for cause in told(found)),
         likely_cause=found[0].cause.value if found else "",
         other_part=next((cause.subject for cause in found[:2] if cause.cause is Cause.LOOK_ALIKE), ""),
     )
+
+
+def told(found: Sequence[Explanation]) -> tuple[Explanation, ...]:
+    """The explanations worth a line: the first, and others of one per cent or more."""
+    return tuple(cause for place, cause in enumerate(found[:MOST_CAUSES]) if place == 0 or cause.probability >= 0.01)
 
 
 def _judged(bag: Bag, seen: Seen, scale: ScaleRecord | None, verdict: BagVerdict) -> Bag:
@@ -310,7 +317,7 @@ def _leave_bin(books: Books, bag: Bag, at: datetime, person: str) -> None:
 
 def _check_order(books: Books, number: str) -> bool:
     """Marks an order picked with its first passed bag, checked with its last."""
-    is_checked = all(bag.state is BagState.PASSED for bag in books.find(Bag, order_number=number))
+    is_checked = all(bag.state in _DONE for bag in books.find(Bag, order_number=number))
     order = books.need(Order, number)
     state = OrderState.CHECKED if is_checked else OrderState.PICKED
     if order.state is not state:

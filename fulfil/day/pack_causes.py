@@ -11,6 +11,7 @@ from decimal import Decimal
 from math import hypot
 
 from fulfil.checking.package import PackageLine, what_is_seen
+from fulfil.day.check import told
 from fulfil.day.counting import scale_of
 from fulfil.day.pack_boxes import bag_mass, unit_weight_of
 from fulfil.records.dispatch import Package
@@ -22,8 +23,6 @@ from fulfil.standards import dangerous_goods, niosh
 from fulfil.standards.segregation import parted
 from fulfil.store.books import Books
 from fulfil.weighing.diagnosis import PackagePriors, PackedBag, explain_package
-
-MOST_CAUSES = 3
 
 BENCH_LIFT = niosh.recommended_weight_limit(h_cm=40, v_cm=75, d_cm=60, lifts_per_min=0.2, hours=8, coupling="fair")
 """One package from the packing bench (75 cm) to a pallet or trolley, held 40 cm before the body (judgement)."""
@@ -45,7 +44,7 @@ def likely_causes(books: Books, package: Package, gross_g: Decimal, scale: Scale
         indication_u_g=scale_of(scale).indication_u_g(float(gross_g)),
         priors=replace(_WEIGHED_GROSS, lot_shift=0.0) if all_weighed else _WEIGHED_GROSS,
     )
-    return tuple(f"{cause.sentence} ({cause.probability:.0%})" for cause in found[:MOST_CAUSES])
+    return tuple(f"{cause.sentence} ({cause.probability:.0%})" for cause in told(found))
 
 
 def seen_by_weight(books: Books, package: Package, bags: Sequence[Bag]) -> str:

@@ -15,7 +15,6 @@ from fulfil.records.equipment import ScaleRecord
 from fulfil.records.part import Part
 from fulfil.records.plan import Bag, CountMethod
 from fulfil.records.sheets.recount_slip import RecountSlipSheet
-from fulfil.standards import dangerous_goods
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 
@@ -54,6 +53,7 @@ def recount_sheet(books: Books, slip: Recount) -> RecountSlipSheet:
         lower_g, upper_g = as_shown(bag.lower_g, scale.d_g), as_shown(bag.upper_g, scale.d_g)
         window = f"{lower_g} – {upper_g} g on {scale.code}, with the bag"
     counted = bag.pieces + slip.pieces_off if slip.pieces_off else None
+    is_about_count = slip.sent_back_for in (SentBackFor.WEIGHT, SentBackFor.COUNT)
     settings = books.settings()
     return RecountSlipSheet(
         slip_number=slip.number,
@@ -74,8 +74,8 @@ def recount_sheet(books: Books, slip: Recount) -> RecountSlipSheet:
         steps=_steps(slip, bag),
         which=slip.which,
         most=CHECKS_BEFORE_STOP,
-        legal_floor=legal_floor(bag.pieces, counted),
-        cautions=dangerous_goods.cautions(part.hazard_words),
+        legal_floor=legal_floor(bag.pieces, counted) if is_about_count else "",
+        cautions=tuple(word.upper() for word in part.hazard_words),
         notice=settings.notice,
         day=slip.at.date(),
     )

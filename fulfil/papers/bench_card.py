@@ -20,7 +20,7 @@ TITLE = "Bench cards"
 SIZE = LabelSize.CARD_ID_1
 _TITLE_PT = 26.0
 _TITLE_MM = 13.0
-_BARS_MM = 16.0
+_BARS_MM = 20.0
 
 
 def pdf(cards: Sequence[BenchCardSheet], *, page: Paper, printer_dpi: int = 300) -> bytes:

@@ -124,6 +124,8 @@ def _below(bag: CheckBag, columns: Sequence[Column]) -> Block:
     rows: list[Block] = []
     if bag.must_look:
         first = [paragraph(f"LOOK: {bag.look_at}", Face.BOLD, STRONG_PT, width - 4)] if bag.look_at else []
+        if bag.second_look:
+            first.append(paragraph(f"LOOK TWICE: {'; '.join(bag.second_look)}", Face.BOLD, BODY_PT, width - 4))
         rest = [paragraph(f"not {text}", Face.TEXT, BODY_PT, width - 4) for text in bag.look_alikes]
         rows += [gap(0.8), framed(above(*first, *rest), width, line_mm=0.5)]
     rows += [caution_line(text, width) for text in bag.cautions]

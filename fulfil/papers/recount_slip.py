@@ -1,4 +1,4 @@
-"""The recount slip: an A6 label that goes back to the bin with the bag; four on an office page.
+"""The recount slip: an A6 label that goes back to the bin with the bag; a little smaller, four on an office page.
 
 On top where to go and what to count, in the middle what the scale saw and what is likely, below what to do, at the foot
 the bag's bar code, to be scanned when it comes back.
@@ -23,8 +23,8 @@ from fulfil.records.settings import Paper
 from fulfil.records.sheets.recount_slip import RecountSlipSheet
 
 TITLE = "Recount slip"
-SIZE = LabelSize.PACKAGE_A6
-_TEXT_PT = 9.0
+SIZE, ON_SHEETS = LabelSize.PACKAGE_A6, LabelSize.SLIP_100_132
+_TEXT_PTS = (9.0, 8.0, LEAST_PT)
 _BARS_MM = 9.0
 
 
@@ -39,8 +39,8 @@ def pdf(slips: Sequence[RecountSlipSheet], *, printer_dpi: int = 300) -> bytes:
 
 def pdf_on_sheets(slips: Sequence[RecountSlipSheet], *, page: Paper, printer_dpi: int = 300) -> bytes:
     """As many slips a page as it holds, with marks to cut along."""
-    blocks = [recount_slip(slip, printer_dpi=printer_dpi) for slip in slips]
-    return _file(label_sheets(blocks, size=SIZE, page=page), slips)
+    blocks = [recount_slip(slip, size=ON_SHEETS, printer_dpi=printer_dpi) for slip in slips]
+    return _file(label_sheets(blocks, size=ON_SHEETS, page=page), slips)
 
 
 def _file(pages: Sequence[Leaf], slips: Sequence[RecountSlipSheet]) -> bytes:
@@ -50,20 +50,26 @@ def _file(pages: Sequence[Leaf], slips: Sequence[RecountSlipSheet]) -> bytes:
 def leaves(slips: Sequence[RecountSlipSheet], *, printer_dpi: int = 300) -> list[Leaf]:
     """The pages, one a slip."""
     size = label_page(SIZE)
-    return [Leaf(size, recount_slip(slip, printer_dpi=printer_dpi).moved(size.side_mm, size.top_mm)) for slip in slips]
+    return [
+        Leaf(size, recount_slip(slip, size=SIZE, printer_dpi=printer_dpi).moved(size.side_mm, size.top_mm))
+        for slip in slips
+    ]
 
 
-def recount_slip(slip: RecountSlipSheet, *, printer_dpi: int) -> Block:
+def recount_slip(slip: RecountSlipSheet, *, size: LabelSize, printer_dpi: int) -> Block:
     """The slip's face inside its margins."""
-    size = label_page(SIZE)
-    width = size.content_mm
-    top = above(_head(slip, width), gap(1.5), _where(slip, width), gap(1.5), _part(slip, width), gap(1.5))
+    page = label_page(size)
+    width = page.content_mm
     foot = _foot(slip, width, printer_dpi)
-    middle = above(_saw(slip, width), gap(1.5), _steps(slip, width))
-    filler = size.room_mm - top.height_mm - middle.height_mm - foot.height_mm
-    if filler < 0:
-        raise PaperRefused("fit on its slip the bag", slip.bag_code, "fewer or shorter causes and cautions")
-    return above(top, middle, gap(filler), foot)
+    # Small type first, then fewer causes: the likeliest one, where to go and what to do are always there.
+    for causes in range(len(slip.likely), -1, -1):
+        for text_pt in _TEXT_PTS:
+            top = above(_head(slip, width), gap(1.5), _where(slip, width), gap(1.5), _part(slip, width, text_pt))
+            middle = above(_saw(slip, slip.likely[:causes], width, text_pt), gap(1.5), _steps(slip, width))
+            filler = page.room_mm - top.height_mm - middle.height_mm - foot.height_mm - 1.5
+            if filler >= 0:
+                return above(top, gap(1.5), middle, gap(filler), foot)
+    raise PaperRefused("fit on its slip the bag", slip.bag_code, "a shorter description or reason")
 
 
 def _rule(width: float, line_mm: float = 0.3) -> Block:
@@ -103,22 +109,22 @@ def _where(slip: RecountSlipSheet, width: float) -> Block:
     return above(line, cart)
 
 
-def _part(slip: RecountSlipSheet, width: float) -> Block:
+def _part(slip: RecountSlipSheet, width: float, text_pt: float) -> Block:
     rows = [
         paragraph(looks(slip.family, slip.size, slip.finish), Face.BOLD, STRONG_PT, width),
         paragraph(slip.part_number, Face.CODE, BODY_PT, width),
-        paragraph(slip.description, Face.TEXT, _TEXT_PT, width),
+        paragraph(slip.description, Face.TEXT, text_pt, width),
     ]
-    rows += [caution_line(text, width, _TEXT_PT) for text in slip.cautions]
+    rows += [caution_line(text, width, text_pt) for text in slip.cautions]
     return above(*rows)
 
 
-def _saw(slip: RecountSlipSheet, width: float) -> Block:
+def _saw(slip: RecountSlipSheet, likely: Sequence[str], width: float, text_pt: float) -> Block:
     inside_mm = width - 4
-    rows = [paragraph(f"The bench: {slip.saw}.", Face.BOLD, _TEXT_PT, inside_mm)]
+    rows = [paragraph(f"The bench: {slip.saw}.", Face.BOLD, text_pt, inside_mm)]
     if slip.window:
-        rows.append(paragraph(f"Must show {slip.window}.", Face.TEXT, _TEXT_PT, inside_mm))
-    rows += [paragraph(f"– {cause}", Face.TEXT, _TEXT_PT, inside_mm) for cause in slip.likely]
+        rows.append(paragraph(f"Must show {slip.window}.", Face.TEXT, text_pt, inside_mm))
+    rows += [paragraph(f"– {cause}", Face.TEXT, text_pt, inside_mm) for cause in likely]
     return framed(above(*rows), width, line_mm=0.4)
 
 
@@ -136,7 +142,7 @@ _STEP = (Face.TEXT, BODY_PT)
 
 
 def _foot(slip: RecountSlipSheet, width: float, printer_dpi: int) -> Block:
-    bars = bar_code(slip.bag_code, printer_dpi=printer_dpi, most_mm=width, height_mm=_BARS_MM, text_pt=_TEXT_PT)
+    bars = bar_code(slip.bag_code, printer_dpi=printer_dpi, most_mm=width, height_mm=_BARS_MM, text_pt=_TEXT_PTS[0])
     left = bars.width_mm + 2
     room = width - left
     rule = block(9.0, Strokes((((0.0, 8.0), (room, 8.0)),), 0.3))

@@ -21,6 +21,7 @@ class CheckBag:
     Attributes:
         look_at: what must be seen on the part, in a few words; empty where weight tells the part.
         look_alikes: the parts that weight can't tell from it, each with the visible difference.
+        second_look: why this bag is looked at twice.
     """
 
     bag_code: str
@@ -33,6 +34,7 @@ class CheckBag:
     finish: str = ""
     look_at: str = ""
     look_alikes: tuple[str, ...] = ()
+    second_look: tuple[str, ...] = ()
     pieces: int
     method: CountMethod
     target_g: Decimal | None = None
