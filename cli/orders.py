@@ -189,11 +189,12 @@ def resume(ask: Ask, number: str) -> Answer:
 @click.argument("number")
 @click.option("--reason", required=True, help="Why; it stands in the journal.")
 def cancel(ask: Ask, number: str, reason: str) -> Answer:
-    """Cancels an order that is on no cart yet."""
+    """Cancels what was not sent of an order; bags on a cart are pulled and put back."""
     from fulfil.day.order_state import cancel_order
 
     with ask.shop() as shop:
-        order = cancel_order(shop, number, reason, at=ask.at, person=ask.person)
-    return Answer(
-        [f"Order {number} is cancelled; what was promised to it is free again."], order.model_dump(mode="json")
-    )
+        done = cancel_order(shop, number, reason, at=ask.at, person=ask.person)
+    lines = [f"Order {number} is {done.order.state}; what was promised to it is free again."]
+    lines += [f"  pull bag {bag.bag_code}, {bag.pieces} pieces, back to bin {bag.bin_code}" for bag in done.pulled]
+    facts = done.order.model_dump(mode="json") | {"pulled": [bag.model_dump(mode="json") for bag in done.pulled]}
+    return Answer(lines, facts, must_act=bool(done.pulled))

@@ -64,7 +64,9 @@ def plan_packages(shop: Shop, order_number: str, *, at: datetime, person: str) -
 def plan_within(books: Books, order_number: str, *, at: datetime, person: str) -> PackedOrder:
     """:func:`plan_packages` inside the caller's transaction."""
     order = books.need(Order, order_number)
-    packages = books.find(Package, order_number=order_number)
+    # What was sent before is no package of this despatch.
+    states = [PackageState.PLANNED, PackageState.STOP, PackageState.SEALED]
+    packages = books.find(Package, order_number=order_number, state=states)
     if not packages:
         if order.state is not OrderState.CHECKED:
             raise StateRefused("pack order", order_number, f"all its bags to be checked; it is {order.state}")

@@ -81,7 +81,7 @@ def unit_weight_of(books: Books, bag: Bag) -> UnitWeight | None:
 
 def box_order(books: Books, order: Order, at: datetime, person: str) -> list[Package]:
     """Chooses the boxes, writes the packages and which bag lies in which."""
-    bags = {bag.code: bag for bag in books.find(Bag, order_number=order.number)}
+    bags = {bag.code: bag for bag in books.find(Bag, order_number=order.number, package_number="")}
     masses = {code: bag_mass(books, bag) for code, bag in bags.items()}
     plan = _boxes(books, order, bags, masses)
     packages = []

@@ -6,17 +6,27 @@ paper and stays as it is. Planning again before release gives the same plan for 
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 
+from fulfil.day.allocating import (
+    OrdersWithLines,
+    allocate_open,
+    forget_unreleased,
+    free_bins,
+    orders_to_plan,
+    write_promises,
+)
 from fulfil.day.cart import CartLoad, PlannedBag, cart_loads
-from fulfil.day.counting import Bench, bench_of, count_line
+from fulfil.day.counting import Bench, LotWeight, bench_of, count_line, weight_for_lot
 from fulfil.day.floor import Floor, floor_of, in_walking_order
 from fulfil.day.numbers import next_code
-from fulfil.planning.allocation import Allocated, allocate_first_come
-from fulfil.planning.batching import Plan, plan_batches
-from fulfil.records.equipment import BagType, ScaleRecord
-from fulfil.records.order import Order, OrderLine, OrderState
+from fulfil.day.rooms import batches_in
+from fulfil.day.scale_checks import usable_scales
+from fulfil.day.two_bins import nearer_bins
+from fulfil.planning.allocation import Allocated
+from fulfil.planning.plan import Plan
+from fulfil.records.equipment import BagType
 from fulfil.records.part import Part, UnitWeight
 from fulfil.records.place import Bin, RoomElement
 from fulfil.records.plan import Allocation, Bag, PlanRecord, WalkRecord
@@ -25,9 +35,6 @@ from fulfil.records.settings import Settings
 from fulfil.room.walk import shortest_walk
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
-
-WAITS = "waits to be complete"
-_Orders = list[tuple[Order, list[OrderLine]]]
 
 
 @dataclass(frozen=True)
@@ -49,20 +56,28 @@ class _Shelf:
     bench: Bench
     floor: Floor
     parts: dict[str, Part]
-    unit_weights: dict[tuple[str, str], UnitWeight]
+    unit_weights: dict[str, list[UnitWeight]]
     bins: dict[str, Bin]
     services: dict[str, Service]
 
-    def unit_weight(self, place: Bin) -> UnitWeight | None:
-        """The unit weight for a bin's lot; the part's own where the lot has none."""
-        part = place.part_number
-        return self.unit_weights.get((part, place.lot)) or self.unit_weights.get((part, ""))
+    def unit_weight(self, place: Bin) -> LotWeight | None:
+        """The unit weight for a bin's lot."""
+        return weight_for_lot(self.unit_weights.get(place.part_number, ()), place.lot)
 
 
 def plan_day(
-    shop: Shop, *, day: date, at: datetime, person: str, seed: int = 0, effort: str = "normal"
+    shop: Shop,
+    *,
+    day: date,
+    at: datetime,
+    person: str,
+    seed: int = 0,
+    effort: str = "normal",
+    only: Sequence[str] | None = None,
 ) -> tuple[DayPlan, Plan | None]:
     """Plans all orders that aren't on a released walk and writes the plan into the shop.
+
+    ``only`` plans what some orders still want onto walks of their own, and leaves every other plan as it is.
 
     Returns what was planned and the batching plan itself (None when there was nothing to walk for), which
     :func:`fulfil.planning.proof.prove` can be asked about.
@@ -72,19 +87,32 @@ def plan_day(
         RoomRefused: when the room can't be walked.
     """
     with shop.writing() as books:
-        _forget_unreleased(books)
+        if only is None:
+            forget_unreleased(books)
         shelf = _shelf(books)
-        orders = _orders_to_plan(books)
-        allocated = allocate_first_come(orders, _free_bins(books, shelf))
-        _write_allocation(books, orders, allocated)
+        orders = orders_to_plan(books, only)
+        free = free_bins(books, shelf.bins.values())
+        allocated = allocate_open(books, orders, free)
         loads = _cart_loads(allocated.allocations, shelf)
         batches = _batches(loads, shelf, seed=seed, effort=effort)
+        if batches is not None:
+            allocated, loads, batches = _with_nearer_bins(
+                allocated, loads, batches, shelf, free, seed=seed, effort=effort
+            )
+        write_promises(books, orders, allocated)
         record: PlanRecord | None = None
         walks: list[WalkRecord] = []
         bags: list[Bag] = []
         if batches is not None:
-            record = _record(books, batches, day, seed)
-            walks, bags = _walks(books, loads, batches, shelf, orders, day)
+            wave = 1 + books.count(PlanRecord, day=day)
+            walks, bags = _walks(books, loads, batches, shelf, orders, day, wave)
+            record = PlanRecord(
+                day=day,
+                wave=wave,
+                length_mm=sum(walk.length_mm for walk in walks),
+                one_by_one_mm=batches.one_by_one_mm,
+                seed=seed,
+            )
             books.add([record, *walks, *bags])
         length_mm = 0 if record is None else record.length_mm
         particulars = {"walks": len(walks), "bags": len(bags), "length_mm": length_mm, "seed": seed}
@@ -93,68 +121,21 @@ def plan_day(
     return planned, batches
 
 
-def _forget_unreleased(books: Books) -> None:
-    """Takes back the plan of every walk that isn't on paper yet."""
-    walks = [walk.number for walk in books.find(WalkRecord) if walk.released_at is None]
-    orders = sorted({bag.order_number for bag in books.find(Bag, walk_number=walks)})
-    books.remove(Bag, walk_number=walks)
-    books.remove(WalkRecord, number=walks)
-    books.remove(Allocation, order_number=orders)
-
-
-def _orders_to_plan(books: Books) -> _Orders:
-    """Orders received, planned but not released, or held until they are complete."""
-    open_states = [OrderState.RECEIVED, OrderState.ALLOCATED, OrderState.HELD]
-    orders = [
-        order
-        for order in books.find(Order, state=open_states)
-        if order.state is not OrderState.HELD or order.held_reason == WAITS
-    ]
-    lines: dict[str, list[OrderLine]] = defaultdict(list)
-    for line in books.find(OrderLine, order_number=[order.number for order in orders]):
-        lines[line.order_number].append(line)
-    return [(order, lines[order.number]) for order in orders]
-
-
 def _shelf(books: Books) -> _Shelf:
     settings = books.settings()
-    bench = bench_of(books.find(ScaleRecord), books.find(BagType), settings)
+    bench = bench_of(usable_scales(books), books.find(BagType), settings)
+    unit_weights: dict[str, list[UnitWeight]] = defaultdict(list)
+    for weight in books.find(UnitWeight):
+        unit_weights[weight.part_number].append(weight)
     return _Shelf(
         settings=settings,
         bench=bench,
         floor=floor_of(books.find(RoomElement)),
         parts={part.number: part for part in books.find(Part)},
-        unit_weights={(weight.part_number, weight.lot): weight for weight in books.find(UnitWeight)},
+        unit_weights=unit_weights,
         bins={place.code: place for place in books.find(Bin)},
         services={service.code: service for service in books.find(Service)},
     )
-
-
-def _free_bins(books: Books, shelf: _Shelf) -> list[Bin]:
-    """The bins with what is not promised to anyone yet."""
-    promised: dict[str, int] = defaultdict(int)
-    for allocation in books.find(Allocation):
-        promised[allocation.bin_code] += allocation.pieces
-    return [place.model_copy(update={"pieces": place.pieces - promised[place.code]}) for place in shelf.bins.values()]
-
-
-def _write_allocation(books: Books, orders: _Orders, allocated: Allocated) -> None:
-    """Books what is promised and short; an order that waits is held, one without any promise stays received."""
-    promised = {allocation.order_number for allocation in allocated.allocations}
-    changed_orders, changed_lines = [], []
-    for order, lines in orders:
-        if order.number in allocated.waiting:
-            update = {"state": OrderState.HELD, "held_reason": WAITS}
-        else:
-            state = OrderState.ALLOCATED if order.number in promised else OrderState.RECEIVED
-            update = {"state": state, "held_reason": ""}
-        changed_orders.append(order.model_copy(update=update))
-        for line in lines:
-            short = allocated.short_pieces.get((line.order_number, line.line_no), 0)
-            changed_lines.append(line.model_copy(update={"short_pieces": short}))
-    books.replace(changed_orders)
-    books.replace(changed_lines)
-    books.add(allocated.allocations)
 
 
 def _cart_loads(allocations: Sequence[Allocation], shelf: _Shelf) -> list[CartLoad]:
@@ -162,39 +143,71 @@ def _cart_loads(allocations: Sequence[Allocation], shelf: _Shelf) -> list[CartLo
     bags: dict[str, list[PlannedBag]] = defaultdict(list)
     for allocation in sorted(allocations, key=lambda one: (one.order_number, one.line_no, one.bin_code)):
         place = shelf.bins[allocation.bin_code]
-        unit_weight = shelf.unit_weight(place)
+        weight = shelf.unit_weight(place)
+        record = None if weight is None else weight.record
         part = shelf.parts[place.part_number]
-        for counted in count_line(part, unit_weight, allocation.pieces, shelf.bench):
-            bag = PlannedBag(allocation.order_number, allocation.line_no, place, unit_weight, counted)
+        for counted in count_line(part, weight, allocation.pieces, shelf.bench):
+            bag = PlannedBag(allocation.order_number, allocation.line_no, place, record, counted)
             bags[allocation.order_number].append(bag)
     return [load for number in sorted(bags) for load in cart_loads(bags[number], shelf.settings, shelf.floor)]
 
 
-def _batches(loads: Sequence[CartLoad], shelf: _Shelf, *, seed: int, effort: str) -> Plan | None:
+def _batches(
+    loads: Sequence[CartLoad],
+    shelf: _Shelf,
+    *,
+    seed: int,
+    effort: str,
+    start: Sequence[Sequence[int]] | None = None,
+) -> Plan | None:
     if not loads:
         return None
-    return plan_batches(
+    return batches_in(
         shelf.floor.room,
         [[shelf.floor.stop_of(bag.place) for bag in load.bags] for load in loads],
         capacity=shelf.settings.cart_positions,
         weights=[load.positions for load in loads],
+        start=start,
         seed=seed,
         effort=effort,
     )
 
 
-def _record(books: Books, batches: Plan, day: date, seed: int) -> PlanRecord:
-    return PlanRecord(
-        day=day,
-        wave=1 + books.count(PlanRecord, day=day),
-        length_mm=batches.length_mm,
-        one_by_one_mm=batches.one_by_one_mm,
-        seed=seed,
+def _with_nearer_bins(
+    allocated: Allocated,
+    loads: list[CartLoad],
+    batches: Plan,
+    shelf: _Shelf,
+    free: Sequence[Bin],
+    *,
+    seed: int,
+    effort: str,
+) -> tuple[Allocated, list[CartLoad], Plan]:
+    """The same plan with parts fetched from other bins where that is shorter, and batched again from there."""
+    allocations = nearer_bins(
+        allocated.allocations, loads, batches.batches, floor=shelf.floor, bins=shelf.bins, free=free
     )
+    moved = _cart_loads(allocations, shelf)
+    # Another lot may weigh more or need more bags, and so another cart: then the bins stay as they were.
+    as_before = [(load.order_number, load.positions) for load in moved] == [
+        (load.order_number, load.positions) for load in loads
+    ]
+    if allocations == allocated.allocations or not as_before:
+        return allocated, loads, batches
+    again = _batches(moved, shelf, seed=seed, effort=effort, start=batches.batches)
+    if again is None or again.length_mm > batches.length_mm:
+        return allocated, loads, batches
+    return replace(allocated, allocations=allocations), moved, again
 
 
 def _walks(
-    books: Books, loads: Sequence[CartLoad], batches: Plan, shelf: _Shelf, orders: _Orders, day: date
+    books: Books,
+    loads: Sequence[CartLoad],
+    batches: Plan,
+    shelf: _Shelf,
+    orders: OrdersWithLines,
+    day: date,
+    wave: int,
 ) -> tuple[list[WalkRecord], list[Bag]]:
     """A walk and its bags for each batch; walks with the earliest cut-off first, ties by their first order."""
     service_of = {order.number: shelf.services[order.service_code] for order, _ in orders}
@@ -207,19 +220,19 @@ def _walks(
 
     walks, bags = [], []
     for batch in sorted(batches.batches, key=urgency):
-        walk, its_bags = _walk(books, [loads[index] for index in batch], shelf, day)
+        walk, its_bags = _walk(books, [loads[index] for index in batch], shelf, day, wave)
         walks.append(walk)
         bags += its_bags
     return walks, bags
 
 
-def _walk(books: Books, loads: Sequence[CartLoad], shelf: _Shelf, day: date) -> tuple[WalkRecord, list[Bag]]:
+def _walk(books: Books, loads: Sequence[CartLoad], shelf: _Shelf, day: date, wave: int) -> tuple[WalkRecord, list[Bag]]:
     """One walk: its stops in walking order, its bags numbered in the order they are filled."""
     number = next_code(books, "W", day)
     riding = [(bag, position) for load, first in _positions(loads) for bag, position in _place(load, first)]
     places = {bag.place.code: bag.place for bag, _ in riding}
     tour = shortest_walk(shelf.floor.room, [shelf.floor.stop_of(place) for place in places.values()])
-    ordered = in_walking_order(shelf.floor, places.values(), tour.stops)
+    ordered = in_walking_order(shelf.floor, places.values(), tour)
     stop_no = {place.code: index for index, place in enumerate(ordered, start=1)}
     riding.sort(key=lambda pair: (stop_no[pair[0].place.code], pair[1], pair[0].order_number, pair[0].line_no))
     bags = [
@@ -231,6 +244,7 @@ def _walk(books: Books, loads: Sequence[CartLoad], shelf: _Shelf, day: date) -> 
         length_mm=tour.length_mm,
         orders=len({load.order_number for load in loads}),
         stops=len(ordered),
+        wave=wave,
     )
     return walk, bags
 

@@ -4,6 +4,7 @@ from collections import defaultdict
 from datetime import date
 
 from fulfil.records.dispatch import Package
+from fulfil.records.finding import Finding
 from fulfil.records.handover import ManifestVoid
 from fulfil.records.identifier import Identifier
 from fulfil.records.order import Order, OrderLine, OrderState
@@ -19,6 +20,7 @@ from fulfil.records.sheets import (
     PackingListSheet,
 )
 from fulfil.shipping.address import address_lines
+from fulfil.shipping.address_check import address_warnings
 from fulfil.standards import dangerous_goods
 from fulfil.store.books import Books
 
@@ -35,6 +37,19 @@ def consignee_lines(order: Order) -> tuple[str, ...]:
         post_code=order.post_code,
         region=order.region,
         country=order.country,
+    )
+
+
+def consignee_warnings(order: Order) -> list[Finding]:
+    """What a person should look at in the consignee's address; never a wall."""
+    return address_warnings(
+        street=order.street,
+        city=order.city,
+        country=order.country,
+        post_code=order.post_code,
+        region=order.region,
+        phone=order.phone,
+        subject=f"order {order.number}",
     )
 
 
@@ -56,6 +71,11 @@ def packing_list_sheet(books: Books, order: Order, *, day: date) -> PackingListS
     packages = packages_of(books, order)
     bags = books.find(Bag, package_number=[package.number for package in packages])
     inside: dict[int, int] = defaultdict(int)
+    before: dict[int, int] = defaultdict(int)
+    now = {package.number for package in packages}
+    for bag in books.find(Bag, order_number=order.number):
+        if bag.package_number and bag.package_number not in now:
+            before[bag.line_no] += bag.pieces
     count: dict[int, int] = defaultdict(int)
     for bag in bags:
         inside[bag.line_no] += bag.pieces
@@ -70,6 +90,7 @@ def packing_list_sheet(books: Books, order: Order, *, day: date) -> PackingListS
             ordered=line.pieces,
             inside=inside[line.line_no],
             to_follow=line.short_pieces,
+            sent_before=before[line.line_no],
             cancelled=line.cancelled_pieces,
             bags=count[line.line_no],
         )
@@ -126,10 +147,13 @@ def logistic_label_sheets(books: Books, order: Order) -> list[LogisticLabelSheet
 
 
 def packages_of(books: Books, order: Order) -> list[Package]:
-    """The packages of an order, without those that are void."""
+    """The packages of an order's present despatch, without those that are void: not yet shipped, else sent last."""
     packages = books.find(Package, order_number=order.number)
     void = {entry.package_number for entry in books.find(ManifestVoid, package_number=[one.number for one in packages])}
-    return [package for package in packages if package.number not in void]
+    held = [package for package in packages if package.number not in void]
+    here = [package for package in held if not package.manifest_number]
+    last = max((package.manifest_number for package in held), default="")
+    return here or [package for package in held if package.manifest_number == last]
 
 
 def is_heavy(package: Package, settings: Settings) -> bool:

@@ -49,7 +49,10 @@ class Order(SQLModel):
 
 
 class OrderLine(SQLModel):
-    """One part of an order. ``short_pieces`` can't be had today; ``cancelled_pieces`` are wanted no more."""
+    """One part of an order. ``short_pieces`` can't be had today; ``cancelled_pieces`` are wanted no more.
+
+    ``short_reason`` says why it isn't promised in full, as of the last plan.
+    """
 
     order_number: Code
     line_no: int = Field(ge=1)
@@ -58,6 +61,7 @@ class OrderLine(SQLModel):
     unit_price_minor: int = Field(ge=0)
     short_pieces: int = Field(default=0, ge=0)
     cancelled_pieces: int = Field(default=0, ge=0)
+    short_reason: Line = ""
 
 
 def content_digest(order: Order, lines: list[OrderLine]) -> str:
@@ -69,7 +73,7 @@ def content_digest(order: Order, lines: list[OrderLine]) -> str:
     in_utc = order.model_copy(update={"received_at": order.received_at.astimezone(UTC)})
     said = in_utc.model_dump_json(exclude={"state", "held_reason"})
     asked = [
-        line.model_dump_json(exclude={"short_pieces", "cancelled_pieces"})
+        line.model_dump_json(exclude={"short_pieces", "cancelled_pieces", "short_reason"})
         for line in sorted(lines, key=lambda line: line.line_no)
     ]
     return sha256("\n".join([said, *asked]).encode()).hexdigest()

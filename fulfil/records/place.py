@@ -7,6 +7,7 @@ grows from the front to the back.
 
 from enum import StrEnum
 
+from pydantic import AwareDatetime
 from sqlmodel import Field, SQLModel
 
 from fulfil.records.text import Code, Line
@@ -68,3 +69,11 @@ class StockEntry(SQLModel):
     pieces: int
     reason: Code
     source: Line
+
+
+class LedgerEntry(StockEntry):
+    """A stock entry as it stands in the ledger: with its running number, when and by whom it was made."""
+
+    id: int
+    at: AwareDatetime
+    person: Code

@@ -6,7 +6,9 @@
 
 from decimal import Decimal
 from enum import StrEnum
+from typing import Annotated
 
+from pydantic import StringConstraints
 from sqlmodel import Field, SQLModel
 from sqlmodel._compat import SQLModelConfig
 
@@ -20,11 +22,20 @@ class Paper(StrEnum):
     LETTER = "Letter"
 
 
+SecondsByLevel = Annotated[Line, StringConstraints(pattern=r"^\d+(\.\d+)?( \d+(\.\d+)?)*$")]
+"""Seconds for each level from below, space-separated; the last ones hold for all levels above."""
+
+
 class Settings(SQLModel):
     """Everything a shop may set; the defaults are the house rules.
 
     ``risk_pass`` is the probability allowed that a bag one piece off passes, ``risk_reject`` that a right bag is sent
     back. ``walk_m_per_s`` is the walking speed with a cart. ``notice`` is printed on every paper.
+    A walk takes ``setup_seconds_per_walk``, its way, and for each line the seconds to find the bin (search), to reach it
+    (by its level from below, the last for all above) and to count (pick). Between the end of a walk and a service's
+    cut-off lie ``check_and_pack_minutes``.
+    ``allocation_rule`` is a rule of :mod:`fulfil.planning.allocation`. ``service_level`` is the probability that stock
+    lasts until new pieces come, ``make_days`` and ``buy_days`` how long these take.
     """
 
     model_config = SQLModelConfig(frozen=True)
@@ -52,3 +63,10 @@ class Settings(SQLModel):
     pick_seconds_per_line: Estimate = Field(default=25.0, gt=0)
     setup_seconds_per_walk: Estimate = Field(default=180.0, ge=0)
     lift_caution_g: Decimal = Field(default=Decimal(23_000), gt=0)
+    reach_seconds_by_level: SecondsByLevel = "2 1 2 4"
+    search_seconds_per_line: Estimate = Field(default=3.0, ge=0)
+    check_and_pack_minutes: int = Field(default=30, ge=0, le=999)
+    allocation_rule: Name = "first come"
+    service_level: Estimate = Field(default=0.95, ge=0.5, lt=1)
+    make_days: int = Field(default=1, ge=0, le=999)
+    buy_days: int = Field(default=10, ge=0, le=999)

@@ -109,7 +109,7 @@ class Books:
         """
         with self._connection.begin_nested():
             for kind, group in by_kind(records):
-                if kind is StockEntry:
+                if issubclass(kind, StockEntry):
                     raise StateRefused("add the stock entry", group[0], "book_stock, which changes the level with it")
                 self._insert(kind, [values_of(record) for record in group])
 

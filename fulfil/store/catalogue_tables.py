@@ -177,6 +177,13 @@ class SettingsRow(Row, Settings, table=True):
     paper: Paper = word(Paper)
     cart_max_load_g: Decimal = grams()
     lift_caution_g: Decimal = grams()
+    reach_seconds_by_level: str = _added("2 1 2 4")
+    search_seconds_per_line: float = _added("3.0")
+    check_and_pack_minutes: int = _added(30)
+    allocation_rule: str = _added("first come")
+    service_level: float = _added("0.95")
+    make_days: int = _added(1)
+    buy_days: int = _added(10)
 
 
 class ImportedFileRow(Row, ImportedFile, table=True):

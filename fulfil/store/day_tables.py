@@ -47,6 +47,7 @@ class OrderLineRow(Row, OrderLine, table=True):
     order_number: str = Field(primary_key=True, foreign_key="customer_order.number")
     line_no: int = key()
     part_number: str = Field(foreign_key="part.number", index=True)
+    short_reason: str = Field(default="", sa_column_kwargs={"server_default": ""})
 
 
 def _of_order_line() -> ForeignKeyConstraint:
@@ -80,6 +81,7 @@ class WalkRow(Row, WalkRecord, table=True):
     number: str = key()
     day: date = Field(index=True)
     released_at: datetime | None = moment()
+    wave: int = Field(default=1, sa_column_kwargs={"server_default": "1"})
 
 
 class BagRow(Row, Bag, table=True):

@@ -9,19 +9,26 @@ from sqlmodel import SQLModel
 
 from fulfil.records.bench import BenchPlace, Recount
 from fulfil.records.carrier_bill import BillLine, CarrierBill
+from fulfil.records.claim import Claim
 from fulfil.records.customs import HazardReview, SdrRateEntry
 from fulfil.records.day_close import ClosedDay, Settlement
 from fulfil.records.dispatch import JournalEntry, Manifest, Package
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
+from fulfil.records.goods_back import ReturnedPieces, ReturnMatch, ReturnNotice
 from fulfil.records.handover import ManifestCopy, ManifestVoid
 from fulfil.records.identifier import Identifier, IdentifierRange
 from fulfil.records.imported import ImportedFile
+from fulfil.records.kit import KitPart
 from fulfil.records.order import Order, OrderLine
+from fulfil.records.order_charge import OrderCharge
+from fulfil.records.order_mapping import CountryName, KeptMapping
 from fulfil.records.part import Part, UnitWeight
-from fulfil.records.place import Bin, RoomElement, StockEntry
+from fulfil.records.place import Bin, LedgerEntry, RoomElement, StockEntry
 from fulfil.records.plan import Allocation, Bag, PlanRecord, WalkRecord
+from fulfil.records.pulled import PulledBag
 from fulfil.records.service import Service
 from fulfil.records.settings import Settings
+from fulfil.records.shorts import Job
 from fulfil.records.tariff import Charge, Price, Zone
 from fulfil.records.weighing import ScaleStanding, WeighingRecord
 from fulfil.store.bench_tables import BenchPlaceRow, RecountRow
@@ -50,6 +57,18 @@ from fulfil.store.day_tables import (
     PlanRow,
     WalkRow,
     WeighingRow,
+)
+from fulfil.store.order_tables import (
+    ClaimRow,
+    CountryNameRow,
+    JobRow,
+    KeptMappingRow,
+    KitPartRow,
+    OrderChargeRow,
+    PulledBagRow,
+    ReturnedPiecesRow,
+    ReturnMatchRow,
+    ReturnNoticeRow,
 )
 from fulfil.store.row import Row
 from fulfil.store.shipping_tables import (
@@ -81,22 +100,33 @@ ROWS: dict[type[SQLModel], type[Row]] = {
     BoxType: BoxTypeRow,
     CarrierBill: CarrierBillRow,
     Charge: ChargeRow,
+    Claim: ClaimRow,
     ClosedDay: ClosedDayRow,
+    CountryName: CountryNameRow,
     HazardReview: HazardReviewRow,
     Identifier: IdentifierRow,
     IdentifierRange: IdentifierRangeRow,
     ImportedFile: ImportedFileRow,
+    Job: JobRow,
     JournalEntry: JournalEntryRow,
+    KeptMapping: KeptMappingRow,
+    KitPart: KitPartRow,
+    LedgerEntry: StockEntryRow,
     Manifest: ManifestRow,
     ManifestCopy: ManifestCopyRow,
     ManifestVoid: ManifestVoidRow,
     Order: OrderRow,
+    OrderCharge: OrderChargeRow,
     OrderLine: OrderLineRow,
     Package: PackageRow,
     Part: PartRow,
     PlanRecord: PlanRow,
     Price: PriceRow,
+    PulledBag: PulledBagRow,
     Recount: RecountRow,
+    ReturnMatch: ReturnMatchRow,
+    ReturnNotice: ReturnNoticeRow,
+    ReturnedPieces: ReturnedPiecesRow,
     RoomElement: RoomElementRow,
     ScaleRecord: ScaleRow,
     ScaleStanding: ScaleStandingRow,
@@ -122,6 +152,7 @@ APPEND_ONLY = (
     "journal_entry",
     "manifest_copy",
     "manifest_void",
+    "returned_pieces",
     "settlement",
     "stock_entry",
     "weighing",

@@ -1,0 +1,120 @@
+"""Orders that look alike: one person, one day, one service; they are offered, and a clerk says which go together.
+
+Alike are orders of the same name (letters of either case), post code and country, received on the same day in the
+shop's time zone, with the same service and currency, of which no bag is on a released walk. Combining moves the lines
+of the later ones behind those of the first; an emptied order is cancelled and says into which one it went, so no
+piece is ordered twice.
+"""
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from fulfil.day.allocating import WAITS, forget_unreleased
+from fulfil.errors import StateRefused
+from fulfil.records.order import Order, OrderLine, OrderState
+from fulfil.records.order_charge import OrderCharge
+from fulfil.records.plan import Bag, WalkRecord
+from fulfil.store.books import Books
+from fulfil.store.shop import Shop
+
+_OPEN = [OrderState.RECEIVED, OrderState.ALLOCATED, OrderState.HELD]
+
+
+@dataclass(frozen=True)
+class Alike:
+    """Orders that may be one package, by arrival; ``is_same_twice`` where two of them ask for exactly the same."""
+
+    numbers: tuple[str, ...]
+    name: str
+    is_same_twice: bool
+
+
+def look_alike_orders(books: Books) -> list[Alike]:
+    """Groups of two and more, by their first order's number."""
+    zone = ZoneInfo(books.settings().time_zone)
+    groups: dict[tuple[object, ...], list[Order]] = defaultdict(list)
+    for order in _open_orders(books):
+        day = order.received_at.astimezone(zone).date()
+        who = (order.name.casefold(), order.post_code.casefold(), order.country)
+        groups[(*who, day, order.service_code, order.currency)].append(order)
+    found = []
+    for orders in groups.values():
+        if len(orders) < 2:
+            continue
+        orders.sort(key=lambda order: (order.received_at, order.number))
+        asked = [
+            sorted((line.part_number, line.pieces) for line in books.find(OrderLine, order_number=order.number))
+            for order in orders
+        ]
+        is_same = any(asked[a] == asked[b] for a in range(len(asked)) for b in range(a))
+        found.append(Alike(tuple(order.number for order in orders), orders[0].name, is_same))
+    return sorted(found, key=lambda one: one.numbers)
+
+
+def combine_orders(shop: Shop, first: str, others: Sequence[str], *, at: datetime, person: str) -> list[OrderLine]:
+    """Moves the lines of the other orders into the first one and returns all of its lines.
+
+    Raises:
+        UnknownRefused: there is no such order.
+        StateRefused: the orders aren't alike, or one is on a cart already.
+    """
+    with shop.writing() as books:
+        alike = next((one.numbers for one in look_alike_orders(books) if first in one.numbers), ())
+        for number in (first, *others):
+            books.need(Order, number)
+            if number not in alike or not others or number in others[others.index(number) + 1 :] or first in others:
+                raise StateRefused(
+                    "combine order", number, f"orders of one person that aren't on a cart: {alike or 'none'}"
+                )
+        forget_unreleased(books, [first, *others])
+        taken = books.find(OrderLine, order_number=first)
+        charges = len(books.find(OrderCharge, order_number=first))
+        kept = books.need(Order, first)
+        for number in others:
+            moved = books.find(OrderLine, order_number=number)
+            books.remove(OrderLine, order_number=number)
+            last = max((line.line_no for line in taken), default=0)
+            renumbered = [
+                line.model_copy(update={"order_number": first, "line_no": last + place})
+                for place, line in enumerate(moved, start=1)
+            ]
+            books.add(renumbered)
+            taken += renumbered
+            for charge in books.find(OrderCharge, order_number=number):
+                charges += 1
+                books.add([charge.model_copy(update={"order_number": first, "charge_no": charges})])
+            books.remove(OrderCharge, order_number=number)
+            other = books.need(Order, number)
+            update = {"state": OrderState.CANCELLED, "held_reason": f"combined into {first}"}
+            books.replace([other.model_copy(update=update)])
+            kept = kept.model_copy(update={name: _both(kept, other, name) for name in ("note_picker", "note_packer")})
+            kept = kept.model_copy(update={"ship_complete": kept.ship_complete or other.ship_complete})
+        if kept.state is not OrderState.HELD or kept.held_reason == WAITS:
+            kept = kept.model_copy(update={"state": OrderState.RECEIVED, "held_reason": ""})
+        books.replace([kept])
+        particulars = {"from": [*others], "lines": len(taken)}
+        books.journal(at=at, person=person, event="orders combined", subject=first, particulars=particulars)
+    return taken
+
+
+def _open_orders(books: Books) -> list[Order]:
+    """Orders of which no bag is on paper."""
+    orders = books.find(Order, state=_OPEN)
+    walked = {bag.order_number for bag in books.find(Bag, order_number=[one.number for one in orders])}
+    unreleased = {bag.order_number for bag in _unreleased_bags(books)}
+    return [order for order in orders if order.number not in walked or order.number in unreleased]
+
+
+def _unreleased_bags(books: Books) -> list[Bag]:
+    walks = {walk.number for walk in books.find(WalkRecord) if walk.released_at is None}
+    bags = books.find(Bag, walk_number=sorted(walks))
+    on_paper = {bag.order_number for bag in books.find(Bag) if bag.walk_number not in walks}
+    return [bag for bag in bags if bag.order_number not in on_paper]
+
+
+def _both(kept: Order, other: Order, name: str) -> str:
+    words = dict.fromkeys(word for word in (getattr(kept, name), getattr(other, name)) if word)
+    return "; ".join(words)[:200]

@@ -1,0 +1,257 @@
+"""Change an order: its address, its service, its lines, its notes; what is allowed depends on how far it has come.
+
+| stage | address | service | lines |
+|---|---|---|---|
+| no bag on paper | changed | changed | changed, planned anew |
+| bags at the benches | changed | changed | whole bags are pulled, the rest is planned anew |
+| boxes chosen | changed, papers printed again | boxes chosen anew | as at the benches, boxes chosen anew |
+| a package sealed | the same country: labels printed again | open the package first | open the package first |
+| shipped, cancelled | refused | refused | refused |
+
+What the bench must do is said in sentences (``tells``) and printed on the pull slip. The journal names what changed,
+never the address itself.
+"""
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from itertools import combinations
+
+from fulfil.day.allocating import forget_unreleased, kits_of, state_by_bags, wanted_pieces
+from fulfil.day.order_pull import bags_here, pull_bags, unbox
+from fulfil.errors import StateRefused, UnknownRefused
+from fulfil.records.dispatch import Package, PackageState
+from fulfil.records.order import Order, OrderLine, OrderState
+from fulfil.records.part import Part
+from fulfil.records.plan import Bag
+from fulfil.records.pulled import PulledBag
+from fulfil.records.service import Service
+from fulfil.standards import iso3166
+from fulfil.store.books import Books
+from fulfil.store.shop import Shop
+
+ADDRESS = ("name", "company", "street", "city", "post_code", "region", "country", "phone", "email")
+AGAIN = "changed: to be planned again"
+_ENDED = (OrderState.SHIPPED, OrderState.CANCELLED)
+_MOST_TRIED = 12
+
+
+@dataclass(frozen=True)
+class Changed:
+    """The order as it is now, what the bench must do, and the bags to pull."""
+
+    order: Order
+    tells: tuple[str, ...] = ()
+    pulled: tuple[PulledBag, ...] = ()
+
+
+def change_address(shop: Shop, number: str, given: Mapping[str, str], *, at: datetime, person: str) -> Changed:
+    """Gives an order another address, or parts of one; ``given`` names fields of :data:`ADDRESS`.
+
+    Raises:
+        UnknownRefused: there is no such order, or a field is none of an address.
+        CodeRefused: the country is none.
+        StateRefused: the order is past that stage, or its service doesn't go to the new country.
+    """
+    with shop.writing() as books:
+        order = _open_order(books, number, "change the address of order")
+        for name in given:
+            if name not in ADDRESS:
+                raise UnknownRefused("change the address's", name, f"one of {', '.join(ADDRESS)}")
+        changed = Order.model_validate(order.model_dump() | dict(given))
+        iso3166.validate(changed.country)
+        _reaches(books, changed)
+        packages = _packages(books, order)
+        sealed = [package.number for package in packages if package.state is PackageState.SEALED]
+        if sealed and changed.country != order.country:
+            expected = f"the same country while {', '.join(sealed)} is sealed; reopen it first"
+            raise StateRefused("change the address of order", number, expected)
+        tells = [
+            f"Package {one.number}: print its labels and the packing list again, cover the old ones."
+            for one in packages
+        ]
+        books.replace([changed])
+        names = sorted(name for name in given if getattr(order, name) != getattr(changed, name))
+        _journal(books, number, {"address": names}, at, person)
+    return Changed(changed, tuple(tells))
+
+
+def change_service(shop: Shop, number: str, service_code: str, *, at: datetime, person: str) -> Changed:
+    """Sends an order by another service.
+
+    Raises:
+        UnknownRefused: there is no such order or service.
+        StateRefused: a package is sealed, the order has ended, or the service doesn't go there.
+    """
+    with shop.writing() as books:
+        order = _open_order(books, number, "change the service of order")
+        changed = order.model_copy(update={"service_code": books.need(Service, service_code).code})
+        _reaches(books, changed)
+        undone = unbox(books, order, "change the service of order", at=at, person=person)
+        if undone:
+            changed = changed.model_copy(update={"state": OrderState.CHECKED})
+        books.replace([changed])
+        _journal(books, number, {"service": [order.service_code, service_code]}, at, person)
+    return Changed(changed, _unbox_tells(undone))
+
+
+def change_notes(
+    shop: Shop, number: str, *, at: datetime, person: str, picker: str | None = None, packer: str | None = None
+) -> Changed:
+    """Writes the notes for picker and packer; one for the picker of a released walk is told to the bench.
+
+    Raises:
+        StateRefused: the order has ended.
+    """
+    with shop.writing() as books:
+        order = _open_order(books, number, "change the notes of order")
+        given = {"note_picker": picker, "note_packer": packer}
+        update = {name: text for name, text in given.items() if text is not None}
+        changed = Order.model_validate(order.model_dump() | update)
+        books.replace([changed])
+        tells = []
+        if picker and books.count(Bag, order_number=number):
+            tells.append(f"Picker, of order {number}: {changed.note_picker}")
+        if packer and _packages(books, order):
+            tells.append(f"Packer, of order {number}: {changed.note_packer}")
+        _journal(books, number, {"notes": sorted(update)}, at, person)
+    return Changed(changed, tuple(tells))
+
+
+def change_lines(
+    shop: Shop,
+    number: str,
+    pieces: Mapping[int, int],
+    *,
+    at: datetime,
+    person: str,
+    added: Sequence[tuple[str, int]] = (),
+    reason: str = "",
+) -> Changed:
+    """Changes how many pieces of its lines an order wants (0: none any more), and adds lines at today's price.
+
+    Raises:
+        UnknownRefused: there is no such order, line or part.
+        StateRefused: the order has ended, a package is sealed, or more than that was sent already.
+    """
+    why = reason.strip() or "the customer changed the order"
+    with shop.writing() as books:
+        order = _open_order(books, number, "change the lines of order")
+        undone = unbox(books, order, "change the lines of order", at=at, person=person)
+        forget_unreleased(books, [number])
+        lines = {line.line_no: line for line in books.find(OrderLine, order_number=number)}
+        before = {line_no: line.pieces - line.cancelled_pieces for line_no, line in lines.items()}
+        pulled: list[PulledBag] = []
+        for line_no, wants in sorted(pieces.items()):
+            line = books.need(OrderLine, number, line_no)
+            lines[line_no] = _resized(line, wants)
+            pulled += _pull_surplus(books, order, lines[line_no], why, at, person)
+        for part_number, wants in added:
+            part = books.need(Part, part_number)
+            line_no = max(lines, default=0) + 1
+            lines[line_no] = OrderLine(
+                order_number=number,
+                line_no=line_no,
+                part_number=part.number,
+                pieces=wants,
+                unit_price_minor=part.price_minor,
+            )
+        rest = wanted_pieces(books, [(order, list(lines.values()))], kits_of(books))
+        changed_lines = [
+            line.model_copy(
+                update={"short_pieces": rest[number, no], "short_reason": AGAIN if rest[number, no] else ""}
+            )
+            for no, line in sorted(lines.items())
+        ]
+        books.replace(changed_lines)
+        changed = order
+        if order.state is not OrderState.HELD:
+            state = state_by_bags(books.find(Bag, order_number=number), books.find(Package, order_number=number))
+            changed = order.model_copy(update={"state": state})
+            books.replace([changed])
+        now = {no: line.pieces - line.cancelled_pieces for no, line in lines.items()}
+        differs = {str(no): [before.get(no, 0), n] for no, n in sorted(now.items()) if before.get(no, 0) != n}
+        _journal(books, number, {"lines": differs, "reason": why}, at, person)
+    return Changed(changed, _unbox_tells(undone), tuple(pulled))
+
+
+def _resized(line: OrderLine, wants: int) -> OrderLine:
+    """Fewer pieces are cancelled ones, so that what was ordered stays known; more are ordered ones."""
+    if wants < 0:
+        raise StateRefused("change the line to", wants, "0 pieces or more")
+    now = line.pieces - line.cancelled_pieces
+    if wants <= now:
+        update = {"cancelled_pieces": line.cancelled_pieces + now - wants}
+    else:
+        update = {"pieces": line.pieces + wants - now}
+    return OrderLine.model_validate(line.model_dump() | update | {"short_pieces": 0})
+
+
+def _pull_surplus(books: Books, order: Order, line: OrderLine, why: str, at: datetime, person: str) -> list[PulledBag]:
+    """Pulls whole bags until no more lies in bags than is wanted; of a kit all bags that are still here."""
+    wants = line.pieces - line.cancelled_pieces
+    here = [bag for bag in bags_here(books, order) if bag.line_no == line.line_no]
+    codes = {bag.code for bag in here}
+    sent = [bag for bag in books.find(Bag, order_number=order.number, line_no=line.line_no) if bag.code not in codes]
+    kits = kits_of(books)
+    if line.part_number in kits:
+        per = dict(kits[line.part_number])
+        had: dict[str, int] = defaultdict(int)
+        for bag in sent:
+            had[bag.part_number] += bag.pieces
+        gone = max((had[part] // n for part, n in per.items()), default=0)
+        surplus = here if any(bag.pieces > per[bag.part_number] * (wants - gone) for bag in here) else []
+    else:
+        gone = sum(bag.pieces for bag in sent)
+        surplus = _fewest_pieces(here, sum(bag.pieces for bag in here) + gone - wants) if wants >= gone else []
+    if wants < gone:
+        expected = f"at least the {gone} pieces that were sent; what comes back is a return"
+        raise StateRefused(f"change line {line.line_no} of order {order.number} to", wants, expected)
+    return pull_bags(books, surplus, why, at=at, person=person)
+
+
+def _fewest_pieces(bags: Sequence[Bag], surplus: int) -> list[Bag]:
+    """The bags to pull: of all choices that take the surplus away, the fewest pieces, then the fewest bags."""
+    if surplus <= 0:
+        return []
+    if len(bags) > _MOST_TRIED:
+        return [*bags]
+    choices: list[tuple[Bag, ...]] = [
+        choice
+        for count in range(1, len(bags) + 1)
+        for choice in combinations(sorted(bags, key=lambda bag: bag.code), count)
+        if sum(bag.pieces for bag in choice) >= surplus
+    ]
+    return list(min(choices, key=_pieces_and_bags))
+
+
+def _pieces_and_bags(choice: tuple[Bag, ...]) -> tuple[int, int]:
+    return sum(bag.pieces for bag in choice), len(choice)
+
+
+def _open_order(books: Books, number: str, attempted: str) -> Order:
+    order = books.need(Order, number)
+    if order.state in _ENDED:
+        raise StateRefused(attempted, number, f"an order still in the house; this one is {order.state}")
+    return order
+
+
+def _reaches(books: Books, order: Order) -> None:
+    if not books.need(Service, order.service_code).reaches(order.country):
+        raise StateRefused(
+            "send order", order.number, f"a service that goes to {order.country}, not {order.service_code}"
+        )
+
+
+def _packages(books: Books, order: Order) -> list[Package]:
+    found = books.find(Package, order_number=order.number)
+    return [package for package in found if package.state is not PackageState.SHIPPED]
+
+
+def _unbox_tells(undone: Sequence[str]) -> tuple[str, ...]:
+    return tuple(f"Package {number}: take its bags out again; its boxes are chosen anew." for number in undone)
+
+
+def _journal(books: Books, number: str, particulars: dict[str, object], at: datetime, person: str) -> None:
+    books.journal(at=at, person=person, event="order changed", subject=number, particulars=particulars)

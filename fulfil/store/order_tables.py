@@ -1,0 +1,123 @@
+"""Tables around orders and stock: how files are read, charges, returns, jobs, kits, claims, pulled bags."""
+
+from datetime import date, datetime
+
+from sqlmodel import Field
+
+from fulfil.records.claim import Claim, ClaimCause
+from fulfil.records.goods_back import Outcome, ReturnedPieces, ReturnKind, ReturnMatch, ReturnNotice
+from fulfil.records.kit import KitPart
+from fulfil.records.order_charge import OrderCharge
+from fulfil.records.order_mapping import CountryName, KeptMapping
+from fulfil.records.part import Supply
+from fulfil.records.pulled import PulledBag
+from fulfil.records.shorts import Job
+from fulfil.store.columns import check, one_of, whole
+from fulfil.store.row import MOST, Row, key, moment, word
+
+
+class KeptMappingRow(Row, KeptMapping, table=True):
+    """Mappings, by source."""
+
+    __tablename__ = "order_mapping"
+    source: str = key()
+    at: datetime = moment()
+
+
+class CountryNameRow(Row, CountryName, table=True):
+    """Country names, by what was said."""
+
+    __tablename__ = "country_name"
+    __table_args__ = (check("country_shape", "length(country) = 2"),)
+    said: str = key()
+    at: datetime = moment()
+
+
+class OrderChargeRow(Row, OrderCharge, table=True):
+    """Charges, by order."""
+
+    __tablename__ = "order_charge"
+    __table_args__ = (whole("pieces", -MOST, MOST), whole("amount_minor", -MOST, MOST))
+    order_number: str = key()
+    charge_no: int = key()
+
+
+class ReturnNoticeRow(Row, ReturnNotice, table=True):
+    """Lines of cancellations and returns, by their number."""
+
+    __tablename__ = "return_notice"
+    __table_args__ = (one_of("kind", ReturnKind), whole("pieces", 1, MOST), whole("amount_minor", -MOST, MOST))
+    number: str = key()
+    line_no: int = key()
+    kind: ReturnKind = word(ReturnKind)
+    part_number: str = Field(index=True)
+    received_at: datetime = moment()
+
+
+class ReturnMatchRow(Row, ReturnMatch, table=True):
+    """What notices were found to be about, by notice and order line."""
+
+    __tablename__ = "return_match"
+    __table_args__ = (
+        whole("pieces", 1, MOST),
+        whole("cancelled_pieces", 0, MOST),
+        check("cancelled_at_most_pieces", "cancelled_pieces <= pieces"),
+    )
+    number: str = key()
+    line_no: int = key()
+    order_number: str = Field(primary_key=True, foreign_key="customer_order.number", index=True)
+    order_line_no: int = key()
+
+
+class ReturnedPiecesRow(Row, ReturnedPieces, table=True):
+    """Pieces that came back, by number; append-only."""
+
+    __tablename__ = "returned_pieces"
+    __table_args__ = (one_of("outcome", Outcome), whole("pieces", 1, MOST))
+    number: str = key()
+    order_number: str = Field(foreign_key="customer_order.number", index=True)
+    outcome: Outcome = word(Outcome)
+    at: datetime = moment()
+
+
+class JobRow(Row, Job, table=True):
+    """Jobs, by number."""
+
+    __tablename__ = "job"
+    __table_args__ = (one_of("supply", Supply), whole("pieces", 1, MOST), whole("booked_pieces", 0, MOST))
+    number: str = key()
+    part_number: str = Field(foreign_key="part.number", index=True)
+    supply: Supply = word(Supply)
+    due: datetime | None = moment()
+    day: date
+
+
+class KitPartRow(Row, KitPart, table=True):
+    """Parts of kits, by kit and part."""
+
+    __tablename__ = "kit_part"
+    __table_args__ = (whole("pieces", 1, 999_999), check("not_itself", "kit_number <> part_number"))
+    kit_number: str = Field(primary_key=True, foreign_key="part.number")
+    part_number: str = Field(primary_key=True, foreign_key="part.number")
+
+
+class ClaimRow(Row, Claim, table=True):
+    """Claims, by number."""
+
+    __tablename__ = "claim"
+    __table_args__ = (one_of("cause", ClaimCause), whole("pieces", 0, MOST))
+    number: str = key()
+    order_number: str = Field(foreign_key="customer_order.number", index=True)
+    cause: ClaimCause = word(ClaimCause)
+    at: datetime = moment()
+
+
+class PulledBagRow(Row, PulledBag, table=True):
+    """Pulled bags, by code."""
+
+    __tablename__ = "pulled_bag"
+    __table_args__ = (whole("pieces", 1, MOST), whole("put_back_pieces", 0, MOST))
+    bag_code: str = key()
+    order_number: str = Field(index=True)
+    at: datetime = moment()
+    put_back_at: datetime | None = moment()
