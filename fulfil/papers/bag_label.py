@@ -1,28 +1,39 @@
 """The bag label: on the empty bag before the walk, still on it when the customer opens the package.
 
-On top the three numbers of the picker (stop, cart position, pieces), then the part for everyone's eyes, at the foot the
-bar code and the weight for the checker. On 60 × 40 or 50 × 25 mm, one a page for a label printer, or many on a sheet.
+On top the three numbers of the picker (stop, cart position, pieces), then the part for everyone's eyes, at the foot
+the bar code and what the scale must show. On 60 × 40 or 50 × 25 mm, one a page for a label printer, or many on a sheet.
 
 A label has the room that it has: the description is shortened with '…' where it doesn't fit (the pick list has it
 whole); numbers, counts and weights never are, and are refused if they don't fit.
 """
 
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 
 from fulfil.errors import PaperRefused
-from fulfil.papers.elements.bar_code import bar_code
+from fulfil.papers.elements.bar_code import BarCode, bar_code
 from fulfil.papers.elements.caution_box import caution_line
 from fulfil.papers.elements.marks import position_mark, stop_mark
 from fulfil.papers.elements.part_cell import looks
 from fulfil.papers.elements.pieces_cell import pieces_text
-from fulfil.papers.elements.weight_cell import weight_cell
+from fulfil.papers.elements.weight_cell import weight_cell, weight_line
 from fulfil.papers.faces import MM_PER_POINT, Face, width_mm
 from fulfil.papers.ink import Block, above, beside, block, gap, text_at
 from fulfil.papers.label_sheet import LabelGrid, label_sheets
 from fulfil.papers.page import LabelSize, label_page
 from fulfil.papers.render import Leaf, render
-from fulfil.papers.wrap import FIRST_BASE_LINE, LEAST_PT, centred_in, fitting_size, line_mm, lines, set_lines, shortened
+from fulfil.papers.wrap import (
+    FIRST_BASE_LINE,
+    LEAST_PT,
+    centred_in,
+    fitting_size,
+    line_mm,
+    lines,
+    paragraph,
+    set_lines,
+    shortened,
+)
 from fulfil.records.settings import Paper
 from fulfil.records.sheets.bag_label import BagLabelSheet
 
@@ -31,7 +42,7 @@ TITLE = "Bag labels"
 
 @dataclass(frozen=True)
 class _Scale:
-    """How large things are on one size of label, in mm and pt."""
+    """How large things are on one size of label, in mm and pt; a small one has narrow bars, and no walk."""
 
     mark_mm: float
     position_mm: float
@@ -42,13 +53,14 @@ class _Scale:
     target_pt: float
     window_pt: float
     bars_mm: float
-    shows_walk: bool
+    is_small: bool
 
 
 _SCALES = {
-    LabelSize.BAG_60_40: _Scale(9.0, 10.0, 13.0, 20.0, 10.0, 8.0, 12.0, 8.5, 6.5, True),
-    LabelSize.BAG_50_25: _Scale(6.2, 7.5, 10.0, 14.0, 8.0, 7.0, 9.0, 7.0, 5.0, False),
+    LabelSize.BAG_60_40: _Scale(9.0, 10.0, 13.0, 20.0, 10.0, 8.0, 12.0, 8.5, 6.5, False),
+    LabelSize.BAG_50_25: _Scale(6.2, 7.5, 10.0, 14.0, 8.0, 7.0, 9.0, 7.0, 5.0, True),
 }
+_BETWEEN_MM = 0.5
 _BARS_BESIDE = 0.56
 
 
@@ -102,8 +114,9 @@ def bag_label(label: BagLabelSheet, *, size: LabelSize, printer_dpi: int) -> Blo
     scale, page = _SCALES[size], label_page(size)
     width = page.content_mm
     top = _top(label, scale, width)
-    foot = _foot(label, scale, width, printer_dpi)
-    middle = _middle(label, scale, width, page.room_mm - top.height_mm - foot.height_mm)
+    foot, says_note = _foot(label, scale, width, printer_dpi)
+    note = "" if says_note else label.note
+    middle = _middle(label, note, scale, width, page.room_mm - top.height_mm - foot.height_mm)
     filler = page.room_mm - top.height_mm - middle.height_mm - foot.height_mm
     return above(top, middle, gap(max(filler, 0.0)), foot)
 
@@ -124,38 +137,36 @@ def _top(label: BagLabelSheet, scale: _Scale, width: float) -> Block:
     )
 
 
-def _middle(label: BagLabelSheet, scale: _Scale, width: float, room: float) -> Block:
+def _middle(label: BagLabelSheet, note: str, scale: _Scale, width: float, room: float) -> Block:
     """Part and order, looks, description, cautions in the room that is left; the description gives way first."""
-    numbers = _numbers(label, scale, width, "")
     cautions = above(*(caution_line(text, width, scale.text_pt) for text in label.cautions))
-    left = room - numbers.height_mm - cautions.height_mm
-    rows = int((left + 1e-6) // line_mm(scale.text_pt))
-    if rows == 0:
-        # Not even the looks fit: the sign that something was left out goes to the last line there is.
-        numbers = _numbers(label, scale, width, "…")
-        rows = 0 if numbers.height_mm + cautions.height_mm <= room + 1e-6 else -1
-    if rows < 0:
-        raise PaperRefused(
-            "fit on its label the bag", label.bag_code, "shorter numbers and cautions, or a larger label"
-        )
     look = looks(label.family, label.size, label.finish)
-    bold = _some(look, Face.BOLD, scale, width, min(rows, 1 if rows < 4 else 2))
-    words = _some(label.description, Face.TEXT, scale, width, rows - len(bold))
-    return above(
-        numbers, set_lines(bold, Face.BOLD, scale.text_pt), set_lines(words, Face.TEXT, scale.text_pt), cautions
-    )
+    for said in ((note,), (note, "…")):
+        numbers = _numbers(label, said, scale, width)
+        left = room - numbers.height_mm - cautions.height_mm + 1e-6
+        rows = int(left // line_mm(scale.text_pt))
+        if rows > 0:
+            bold = shortened(look, Face.BOLD, scale.text_pt, width=width, most_lines=min(rows, 1 if rows < 4 else 2))
+            words = _description(label, scale, width, rows - len(bold))
+            return above(
+                numbers, set_lines(bold, Face.BOLD, scale.text_pt), set_lines(words, Face.TEXT, scale.text_pt), cautions
+            )
+    # Not even the looks fit: the sign that something was left out stands beside the numbers.
+    if left >= 0:
+        return above(numbers, cautions)
+    raise PaperRefused("fit on its label the bag", label.bag_code, "shorter numbers and cautions, or a larger label")
 
 
-def _some(text: str, face: Face, scale: _Scale, width: float, rows: int) -> tuple[str, ...]:
-    return shortened(text, face, scale.text_pt, width=width, most_lines=rows) if rows > 0 else ()
+def _description(label: BagLabelSheet, scale: _Scale, width: float, rows: int) -> tuple[str, ...]:
+    """The description, or as much of it as there is room for."""
+    return shortened(label.description, Face.TEXT, scale.text_pt, width=width, most_lines=rows) if rows > 0 else ()
 
 
-def _numbers(label: BagLabelSheet, scale: _Scale, width: float, left_out: str) -> Block:
-    """Part number at the left, order, bag type and note at the right, on one line if they fit."""
+def _numbers(label: BagLabelSheet, said: Sequence[str], scale: _Scale, width: float) -> Block:
+    """Part number at the left, order, bag type and what else is to be said at the right, on one line if they fit."""
     part_pt = fitting_size(label.part_number, Face.CODE, scale.part_pt, least_pt=LEAST_PT, width=width)
     part = set_lines((label.part_number,), Face.CODE, part_pt)
-    walk = label.walk_number if scale.shows_walk else ""
-    more = " · ".join(text for text in (walk, label.order_number, label.bag_type, label.note, left_out) if text)
+    more = " · ".join(text for text in (label.order_number, label.bag_type, *said) if text)
     needed = width_mm(label.part_number, Face.CODE, part_pt) + 2 + width_mm(more, Face.TEXT, scale.text_pt)
     if needed <= width:
         base = FIRST_BASE_LINE * part_pt * MM_PER_POINT
@@ -165,22 +176,37 @@ def _numbers(label: BagLabelSheet, scale: _Scale, width: float, left_out: str) -
     return above(part, set_lines(lines(more, Face.TEXT, scale.text_pt, width), Face.TEXT, scale.text_pt))
 
 
-def _foot(label: BagLabelSheet, scale: _Scale, width: float, printer_dpi: int) -> Block:
-    """Bar code with its text, and the weight beside it, or above it where the code is long."""
-    bars = bar_code(
-        label.bag_code, printer_dpi=printer_dpi, most_mm=width, height_mm=scale.bars_mm, text_pt=scale.text_pt
-    )
-    is_beside = bars.width_mm <= width * _BARS_BESIDE
-    weight_mm = width - bars.width_mm - 1 if is_beside else width
-    weight = weight_cell(
-        label.method,
-        label.target_g,
-        label.lower_g,
-        label.upper_g,
-        weight_mm,
-        target_pt=scale.target_pt,
-        window_pt=scale.window_pt,
-    )
-    if is_beside:
-        return beside((0.0, bars.block), (width - weight_mm, weight))
-    return above(weight, bars.block)
+def _foot(label: BagLabelSheet, scale: _Scale, width: float, printer_dpi: int) -> tuple[Block, bool]:
+    """Weight and bar code in the lowest arrangement, so that the part keeps the most room; and whether it has the note.
+
+    With a short code the weight stands at the right of the bars, with a usual one on a line of its own and the code at
+    the right of the bars, with a long one all stand under one another.
+    """
+    weights = (label.method, label.target_g, label.lower_g, label.upper_g)
+    target_pt, window_pt = scale.target_pt, scale.window_pt
+    code_mm = width_mm(label.bag_code, Face.CODE, scale.text_pt)
+    line = above(weight_line(*weights, width, target_pt=target_pt, window_pt=window_pt), gap(_BETWEEN_MM))
+
+    def bars(most_mm: float, text_pt: float = 0.0) -> BarCode:
+        return bar_code(
+            label.bag_code, printer_dpi=printer_dpi, most_mm=most_mm, height_mm=scale.bars_mm, text_pt=text_pt
+        )
+
+    found: list[tuple[Block, bool]] = []
+    wide = bars(width, scale.text_pt)
+    if wide.width_mm <= width * _BARS_BESIDE:
+        weight_mm = width - wide.width_mm - _BETWEEN_MM
+        with suppress(PaperRefused):
+            cell = weight_cell(*weights, weight_mm, target_pt=target_pt, window_pt=window_pt)
+            found.append((beside((0.0, wide.block), (width - weight_mm, cell)), False))
+    with suppress(PaperRefused):
+        usual = bars(width - code_mm)
+        if usual.width_mm >= wide.width_mm or (scale.is_small and not found):
+            words = set_lines((label.bag_code,), Face.CODE, scale.text_pt)
+            below = "" if scale.is_small else label.note or label.walk_number
+            has_room = width_mm(below, Face.TEXT, scale.text_pt) <= width - usual.width_mm
+            if has_room:
+                words = above(words, paragraph(below, Face.TEXT, scale.text_pt, width))
+            has_note = has_room and below == label.note
+            found.append((above(line, beside((0.0, usual.block), (usual.width_mm, words))), has_note))
+    return min(found, key=lambda foot: foot[0].height_mm, default=(above(line, wide.block), False))

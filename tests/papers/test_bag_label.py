@@ -1,9 +1,12 @@
 """Bag labels: what may give way on a small label, and what never does."""
 
+from dataclasses import replace
+
 import pytest
 
 from fulfil.errors import PaperRefused
 from fulfil.papers import bag_label
+from fulfil.papers.ink import Bars, Text
 from fulfil.papers.page import LabelSize
 from fulfil.papers.wrap import LEAST_PT
 from fulfil.records.plan import CountMethod
@@ -54,6 +57,38 @@ def test_a_code_too_long_for_the_label_is_refused(invented):
     """Bars are not squeezed under two printer dots or 0.16 mm."""
     with pytest.raises(PaperRefused, match="use a shorter number"):
         bag_label.pdf([invented.bag_label(1, bag_code="B" * 40)], size=LabelSize.BAG_50_25)
+
+
+@pytest.mark.parametrize("caution", [(), ("LEADED BRASS",)])
+@pytest.mark.parametrize("note", ["", "bag 1 of 3"])
+def test_the_numbers_of_a_usual_day_leave_room_for_the_part(invented, read_text, note, caution):
+    """A bag number of eleven characters, with or without a note and a caution, doesn't push the part off its label."""
+    label = invented.bag_label(
+        1,
+        bag_code="B2603020004",
+        walk_number="W2603020001",
+        order_number="260302-079",
+        bag_type="BAG-1",
+        note=note,
+        cautions=caution,
+        description=invented.NAME_200,
+    )
+    (text,) = read_text(bag_label.pdf([label], size=LabelSize.BAG_60_40))
+
+    assert "bearingball·4mm·polishedsteel" in text
+    assert text.endswith(f"B2603020004{note.replace(' ', '') or 'W2603020001'}")
+    (bars,) = [mark for mark, _ in bag_label.leaves([label])[0].marks() if isinstance(mark, Bars)]
+    assert bars.module_mm >= 0.25
+
+
+def test_no_part_text_is_ever_too_long_for_a_label(invented):
+    """Family, size, finish and description of 200 characters each still give a label, with the sign for what is cut."""
+    long = invented.NAME_200
+    label = invented.bag_label(1, bag_code="B2603020004", description=long, family=long, finish=long)
+    label = replace(label, size=long, note="bag 1 of 3", cautions=("LEADED BRASS", "SHARP"))
+    (leaf,) = bag_label.leaves([label], size=LabelSize.BAG_60_40)
+
+    assert any("…" in mark.text for mark, _ in leaf.marks() if isinstance(mark, Text))
 
 
 def test_a_used_sheet_is_filled_from_its_first_free_place(invented, read_text):

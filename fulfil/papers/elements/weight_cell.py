@@ -65,6 +65,32 @@ def weight_cell(
     return above(*rows)
 
 
+def weight_line(
+    method: CountMethod,
+    target_g: Decimal | None,
+    lower_g: Decimal | None,
+    upper_g: Decimal | None,
+    width: float,
+    *,
+    target_pt: float,
+    window_pt: float,
+) -> Block:
+    """Target at the left, window at the right, on one line; under one another where they are too long for that."""
+    target, window = weight_texts(method, target_g, lower_g, upper_g)
+    if not window:
+        return _hand(width, line_mm(target_pt))
+    target_mm = width_mm(target, Face.BOLD, target_pt)
+    for size in (window_pt, LEAST_PT):
+        if target_mm + 2 + width_mm(window, Face.TEXT, size) <= width:
+            base = FIRST_BASE_LINE * target_pt * MM_PER_POINT
+            return block(
+                line_mm(target_pt),
+                text_at(0.0, base, target, Face.BOLD, target_pt),
+                text_at(width, base, window, Face.TEXT, size, align="right"),
+            )
+    return weight_cell(method, target_g, lower_g, upper_g, width, target_pt=target_pt, window_pt=window_pt)
+
+
 def _hand(width: float, height: float) -> Block:
     """The words in a heavy frame, on two lines where the cell is narrow."""
     left = min(2.0, width * 0.05)
