@@ -20,7 +20,7 @@ import numpy as np
 from fulfil.errors import PlanRefused
 from fulfil.planning.cart import CartLoads, Weights
 from fulfil.planning.plan import Batches, PartWalks, Plan, canonical, open_groups, walk_mm
-from fulfil.planning.search import BatchOf, constructed, effort_named, numbered, searched
+from fulfil.planning.search import BatchOf, batches_of, constructed, effort_named, numbered, searched
 from fulfil.planning.walks import Room, Stop
 
 
@@ -72,8 +72,8 @@ def plan_batches(
         part, part_loads = PartWalks.of(walks, places), loads.part(places)
         first = constructed(part, part_loads) if begun is None else _begun(part, part_loads, places, begun)
         found = searched(part, part_loads, first, seed=seed, effort=work)
-        start_mm += sum(walk_mm(part, batch) for batch in _batches(first))
-        batches += [[places[order] for order in batch] for batch in _batches(found)]
+        start_mm += sum(walk_mm(part, batch) for batch in batches_of(first))
+        batches += [[places[order] for order in batch] for batch in batches_of(found)]
     ordered = canonical(batches)
     walks_mm = tuple(walk_mm(walks, batch) for batch in ordered)
     return Plan(
@@ -89,13 +89,6 @@ def plan_batches(
         walks=walks,
         loads=loads,
     )
-
-
-def _batches(batch_of: BatchOf) -> list[list[int]]:
-    return [
-        [int(order) for order in np.flatnonzero(batch_of == batch)]
-        for batch in range(int(batch_of.max(initial=-1)) + 1)
-    ]
 
 
 def _check_places(attempted: str, batches: Batches, count: int) -> None:

@@ -15,9 +15,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fulfil.planning.cart import CartLoads
-from fulfil.planning.master import Batch, Master, MasterSolution
+from fulfil.planning.master import Master, MasterSolution
 from fulfil.planning.near_pricing import price_near
-from fulfil.planning.plan import walk_mm
+from fulfil.planning.plan import Batch, walk_mm
 from fulfil.planning.pricing import SCALE, price
 from fulfil.planning.walks import Walks
 

@@ -20,7 +20,8 @@ import numpy as np
 from highspy.highs import _Highs  # type: ignore[attr-defined]
 from numpy.typing import NDArray
 
-Batch = tuple[int, ...]
+from fulfil.planning.plan import Batch
+
 Three = tuple[int, int, int]
 
 _SLACK = 1e-3

@@ -13,7 +13,8 @@ from numpy.typing import NDArray
 from fulfil.planning.cart import CartLoads
 from fulfil.planning.walks import Walks
 
-Batches = tuple[tuple[int, ...], ...]
+Batch = tuple[int, ...]
+Batches = tuple[Batch, ...]
 
 
 @dataclass(frozen=True)

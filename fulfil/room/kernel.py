@@ -33,8 +33,8 @@ from numpy.typing import NDArray
 FAR = 1 << 50
 """Longer than any walk, in millimetres; small enough to be added up without overflow."""
 
-HEADER = 4
-"""Leading entries of the packed geometry: aisles, words per aisle, length of an aisle, bench aisle."""
+HEADER = 5
+"""Leading entries of the packed geometry: aisles, words per aisle, length of an aisle, bench aisle, approach."""
 
 _WALK = types.int64(types.uint64[::1], types.int64[::1])
 _FLOOR = types.int64(types.uint64[::1], types.int64[::1], types.int64[::1])
@@ -118,31 +118,34 @@ def block_walk(occupancy: Any, geometry: Any) -> Any:
             top = joined_top + pass_top
             bottom = joined_bottom + pass_bottom
         x = geometry[HEADER + aisle]
-    return min(min(top, bottom), joined)
+    return min(min(top, bottom), joined) + geometry[4]
 
 
 @njit(_FLOOR, cache=True, nogil=True)
 def block_floor(occupancy: Any, geometry: Any, floor: Any) -> Any:
     """Write a lower bound of the walk in parts that only grow with more stops; return their sum in mm.
 
-    Part ``j`` is what aisle ``j`` costs at least: one pass, or both ends without the largest gap. The last two
-    parts are the cross aisles out to the farthest stop on either side of the bench and back.
+    Part ``j`` is what aisle ``j`` costs at least: one pass, or both ends without the largest gap. The last three
+    parts are the cross aisles out to the farthest stop on either side of the bench and back, and the approach.
     """
     aisles = geometry[0]
     length = geometry[2]
     bench_x = geometry[HEADER + geometry[3]]
     left = right = total = np.int64(0)
+    approach = np.int64(0)
     for aisle in range(aisles):
         low, _, gap = _aisle_reach(occupancy, geometry, aisle)
         floor[aisle] = 0
         if low >= 0:
             floor[aisle] = min(length, 2 * (length - gap))
             total += floor[aisle]
+            approach = geometry[4]
             left = max(left, 2 * (bench_x - geometry[HEADER + aisle]))
             right = max(right, 2 * (geometry[HEADER + aisle] - bench_x))
     floor[aisles] = left
     floor[aisles + 1] = right
-    return total + left + right
+    floor[aisles + 2] = approach
+    return total + left + right + approach
 
 
 @dataclass(frozen=True, eq=False)
@@ -175,8 +178,12 @@ class BlockWalks:
         length_mm: int,
         bench_aisle: int,
         orders: Sequence[Sequence[tuple[int, int]]],
+        approach_mm: int = 0,
     ) -> "BlockWalks":
-        """Pack a block and its orders; each order is a list of stops ``(aisle, y_mm)`` that lie in the block."""
+        """Pack a block and its orders; each order is a list of stops ``(aisle, y_mm)`` that lie in the block.
+
+        ``approach_mm`` is added to every walk: twice the way from a bench outside the block to the bench aisle's foot.
+        """
         heights: list[set[int]] = [set() for _ in aisle_x_mm]
         for order in orders:
             for aisle, y_mm in order:
@@ -188,7 +195,7 @@ class BlockWalks:
             ordered = sorted(ys)
             table[aisle, : len(ordered)] = ordered
             bit.append({y_mm: position for position, y_mm in enumerate(ordered)})
-        header = np.array([len(heights), words, length_mm, bench_aisle, *aisle_x_mm], dtype=np.int64)
+        header = np.array([len(heights), words, length_mm, bench_aisle, approach_mm, *aisle_x_mm], dtype=np.int64)
         occupancy = np.zeros((len(orders), len(heights) * words), dtype=np.uint64)
         for row, order in enumerate(orders):
             for aisle, y_mm in order:
@@ -197,7 +204,7 @@ class BlockWalks:
         return cls(
             walk=block_walk,
             floor=block_floor,
-            floor_parts=len(heights) + 2,
+            floor_parts=len(heights) + 3,
             step_mm=2
             * gcd(length_mm, *(x_mm - aisle_x_mm[0] for x_mm in aisle_x_mm), *(y for ys in heights for y in ys)),
             subadditive=True,
