@@ -102,9 +102,23 @@ def list_(ask: Ask) -> Answer:
 @click.argument("order")
 @folder_option
 def papers(ask: Ask, order: str, out: Path) -> Answer:
-    """Prints packing list and package labels of an order."""
+    """Prints packing list and package labels of an order; says what looks wrong with its address."""
     from fulfil.day.printing import print_order
+    from fulfil.day.sheets_package import consignee_warnings
+    from fulfil.day.ship import issue_identifiers
+    from fulfil.records.order import Order
 
     with ask.shop() as shop:
+        numbers = issue_identifiers(shop, order, at=ask.at, person=ask.person)
         written = print_order(shop, order, out, day=ask.at.date())
-    return Answer([f"printed {path}" for path in written], {"papers": [str(path) for path in written]})
+        with shop.reading() as books:
+            warnings = consignee_warnings(books.need(Order, order))
+    lines = [f"printed {path}" for path in written]
+    lines += [f"  {one.package_number} has number {one.number}" for one in numbers]
+    lines += [f"Look: {warning}" for warning in warnings]
+    facts = {
+        "papers": [str(path) for path in written],
+        "numbers": {one.number: one.package_number for one in numbers},
+        "warnings": [warning.as_dict() for warning in warnings],
+    }
+    return Answer(lines, facts)

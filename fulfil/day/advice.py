@@ -2,11 +2,13 @@
 
 The advices are kept with the closed manifest, so that they say the same whenever they are written. EDIFACT has one
 alphabet in each interchange (ISO 9735, syntax version 3: UNOC Western, UNOD Central European, UNOE Cyrillic, UNOF
-Greek); orders are sorted into the first that has all their letters.
+Greek); orders are sorted into the first that has all their letters. Where the shop's own address has letters of another
+one, it is written without accents; the consignee's never is.
 """
 
 from collections import defaultdict
 from collections.abc import Sequence
+from dataclasses import replace
 from decimal import ROUND_HALF_EVEN
 from enum import StrEnum
 from pathlib import Path
@@ -103,8 +105,7 @@ def interchanges(advices: Sequence[DespatchAdvice], settings: Settings) -> tuple
     findings = []
     for place, advice in enumerate(advices, start=1):
         try:
-            message = edifact.desadv(advice, message_reference=str(place))
-            alphabet = edifact.alphabet_of(message)
+            message, alphabet = _message(advice, str(place))
         except Refusal as refusal:
             source = f"order {advice.order_number}"
             do = "send the UBL file, or a paper with a Latin transliteration"
@@ -125,6 +126,23 @@ def interchanges(advices: Sequence[DespatchAdvice], settings: Settings) -> tuple
         for alphabet, messages in sorted_in.items()
     }
     return written, findings
+
+
+def _message(advice: DespatchAdvice, reference: str) -> tuple[str, str]:
+    """The message and its alphabet; where no one has all letters, the shop's own words go without accents."""
+    message = edifact.desadv(advice, message_reference=reference)
+    try:
+        return message, edifact.alphabet_of(message)
+    except CodeRefused:
+        seller = replace(
+            advice.seller,
+            name=edifact.plain(advice.seller.name),
+            address_lines=tuple(edifact.plain(line) for line in advice.seller.address_lines),
+            city=edifact.plain(advice.seller.city),
+        )
+        ours = replace(advice, seller=seller, service=edifact.plain(advice.service))
+        message = edifact.desadv(ours, message_reference=reference)
+        return message, edifact.alphabet_of(message)
 
 
 def _advice(books: Books, manifest: Manifest, number: str, order: Order, packages: Sequence[Package]) -> DespatchAdvice:

@@ -112,12 +112,12 @@ def reconciliation_sheet(books: Books, now: DayReconciliation) -> Reconciliation
         differences=tuple(rows),
         costs=tuple(
             (
-                str(row.order),
-                str(row.packages),
-                f"{row.currency} {row.agreed}",
-                f"{row.currency} {row.billed}" if row.billed else "–",
+                str(row["order"]),
+                str(row["packages"]),
+                f"{row['currency']} {row['agreed']}",
+                f"{row['currency']} {row['billed']}" if row["billed"] else "–",
             )
-            for row in costs.itertuples(index=False)
+            for row in costs.to_dict("records")
         ),
     )
 

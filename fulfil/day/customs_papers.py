@@ -4,12 +4,13 @@ A paper that customs would turn back isn't printed: its findings come first.
 """
 
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
 from fulfil.day.customs import PackageCustoms, customs_rows
 from fulfil.day.sheets_customs import customs_sheets, invoice_sheet, order_customs
+from fulfil.errors import PaperRefused
 from fulfil.files.spreadsheet import csv_bytes
 from fulfil.files.written import write_whole
 from fulfil.papers import customs_declaration, customs_label, invoice
@@ -33,7 +34,8 @@ class CustomsPapers:
 def print_customs(shop: Shop, number: str, out: Path, *, day: date, for_spreadsheet: bool = False) -> CustomsPapers:
     """Prints the customs papers of an order and writes their data; nothing for an order that crosses no border.
 
-    A CN 22 goes to the label printer, a CN 23 and the commercial invoice to pages. Findings keep all of it back.
+    A CN 22 goes to the label printer, a CN 23 and the commercial invoice to pages; a CN 22 whose goods don't fit the
+    label becomes a CN 23. Findings keep all of it back.
 
     Raises:
         UnknownRefused: when there is no such order.
@@ -62,8 +64,8 @@ def _papers(books: Books, order: Order, declared: tuple[PackageCustoms, ...], da
     settings = books.settings()
     page, dpi = settings.paper, settings.printer_dpi
     sheets: list[CustomsSheet] = customs_sheets(books, declared, day=day)
-    labels = [sheet for sheet in sheets if sheet.form == Form.CN22]
-    pages = [sheet for sheet in sheets if sheet.form == Form.CN23]
+    labels = [sheet for sheet in sheets if sheet.form == Form.CN22 and _fits_a_label(sheet, dpi)]
+    pages = [replace(sheet, form=Form.CN23.value) for sheet in sheets if sheet not in labels]
     bill: InvoiceSheet | None = invoice_sheet(books, order, declared, day=day)
     papers = {}
     if labels:
@@ -73,6 +75,15 @@ def _papers(books: Books, order: Order, declared: tuple[PackageCustoms, ...], da
     if bill is not None and any(one.form is not Form.CN22 for one in declared):
         papers["-invoice.pdf"] = invoice.pdf([bill], page=page, printer_dpi=dpi)
     return papers
+
+
+def _fits_a_label(sheet: CustomsSheet, printer_dpi: int) -> bool:
+    """Long descriptions may not fit a CN 22; a CN 23 is right for any value."""
+    try:
+        customs_label.leaves([sheet], printer_dpi=printer_dpi)
+    except PaperRefused:
+        return False
+    return True
 
 
 def _as_csv(declared: tuple[PackageCustoms, ...], *, for_spreadsheet: bool) -> bytes:

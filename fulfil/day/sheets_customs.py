@@ -18,6 +18,8 @@ from fulfil.standards import cn22, dangerous_goods, hs, iso3166
 from fulfil.store.books import Books
 
 CATEGORY = "sale of goods"
+TERMS = "DAP"
+"""Delivered at place: the receiver pays duty (Incoterms 2020, quoted from memory), as the web shop's customers do."""
 INVOICE_DECLARATION = "We declare that the particulars of this invoice are true and complete."
 REVIEWED = "Holds goods that are restricted in transport: reviewed by a trained person, see the journal."
 
@@ -71,13 +73,12 @@ def invoice_sheet(books: Books, order: Order, declared: Sequence[PackageCustoms]
         service=books.need(Service, order.service_code).name,
         country_of_destination=iso3166.parse(order.country).label_name,
         countries_of_origin=tuple(sorted({row.origin for row in rows if row.origin})),
-        terms=f"DAP {place}",
+        terms=f"{TERMS} {place}",
         currency=order.currency,
         rows=tuple(rows),
         packages=tuple(PackedPackage(number=one.package.number, gross_g=one.package.gross_g) for one in abroad),
         net_g=sum(one.declaration.net_g for one in abroad),
         declaration=INVOICE_DECLARATION,
-        cautions=_cautions(books, bags),
     )
 
 
@@ -143,8 +144,3 @@ def _contact(email: str, phone: str) -> str:
 def _restricted(books: Books, bags: Sequence[Bag]) -> bool:
     parts = books.find(Part, number=sorted({bag.part_number for bag in bags}))
     return bool(dangerous_goods.stops_for_review({word for part in parts for word in part.hazard_words}))
-
-
-def _cautions(books: Books, bags: Sequence[Bag]) -> tuple[str, ...]:
-    parts = books.find(Part, number=sorted({bag.part_number for bag in bags}))
-    return dangerous_goods.cautions(sorted({word for part in parts for word in part.hazard_words}))

@@ -7,7 +7,7 @@ The order and look are this shop's own; the form's box numbers aren't printed.
 
 from collections.abc import Sequence
 
-from fulfil.papers.customs_label import TITLE, UNDERTAKING
+from fulfil.papers.customs_label import TITLE, UNDERTAKING, ticked
 from fulfil.papers.document import document_leaves, document_pdf
 from fulfil.papers.elements.address import address
 from fulfil.papers.elements.bar_code import bar_code
@@ -86,7 +86,7 @@ def _parties(sheet: CustomsSheet, width: float, printer_dpi: int) -> Block:
         paragraph("item", Face.TEXT, BODY_PT, half),
         bars.block,
         gap(1.5),
-        paragraph(f"category: [x] {sheet.category}", Face.BOLD, STRONG_PT, half),
+        ticked(sheet.category, STRONG_PT, half),
         paragraph(f"gross mass {sheet.gross_g.scaleb(-3):.3f} kg", Face.BOLD, STRONG_PT, half),
         paragraph(sheet.sdr_sentence, Face.TEXT, BODY_PT, half - 6),
     )

@@ -8,12 +8,13 @@ Limits: the words of the undertaking are quoted from memory; a post may ask for 
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from fulfil.papers.elements.bar_code import bar_code
 from fulfil.papers.elements.columns import Column, heading_row, row
-from fulfil.papers.faces import Face
-from fulfil.papers.ink import Block, Strokes, above, beside, block, gap, text_at
-from fulfil.papers.page import SMALL_PT, STRONG_PT, TARGET_PT, LabelSize, label_page
+from fulfil.papers.faces import MM_PER_POINT, Face
+from fulfil.papers.ink import Block, Box, Strokes, above, beside, block, gap, text_at
+from fulfil.papers.page import BODY_PT, SMALL_PT, STRONG_PT, TARGET_PT, LabelSize, label_page
 from fulfil.papers.render import Leaf, render
 from fulfil.papers.wrap import fitting_paragraphs, paragraph
 from fulfil.records.sheets.customs import CustomsRow, CustomsSheet
@@ -27,13 +28,19 @@ UNDERTAKING = (
 )
 """Words of the form, quoted from memory."""
 
-_COLUMNS = (
-    Column("contents in detail", 39.0, size_pt=SMALL_PT),
-    Column("pcs", 10.0, align="right", size_pt=SMALL_PT),
-    Column("net kg", 13.0, align="right", size_pt=SMALL_PT),
-    Column("value", 17.0, align="right", size_pt=SMALL_PT),
-    Column("HS code, origin", 18.0, size_pt=SMALL_PT),
-)
+_FEW = 3
+"""Up to so many kinds of goods are set in larger letters."""
+
+
+def _columns(sheet: CustomsSheet) -> tuple[Column, ...]:
+    size = BODY_PT if len(sheet.rows) <= _FEW else SMALL_PT
+    return (
+        Column("contents in detail", 37.0, size_pt=size),
+        Column("pieces", 12.0, align="right", size_pt=size),
+        Column("net kg", 13.0, align="right", size_pt=size),
+        Column(f"value {sheet.currency}", 17.0, align="right", size_pt=size),
+        Column("HS code, origin", 18.0, size_pt=size),
+    )
 
 
 def pdf(sheets: Sequence[CustomsSheet], *, printer_dpi: int = 300) -> bytes:
@@ -61,7 +68,8 @@ def leaves(sheets: Sequence[CustomsSheet], *, printer_dpi: int = 300) -> list[Le
 def _label(sheet: CustomsSheet, width: float, room: float, printer_dpi: int) -> Block:
     """Head, goods and foot; the sender gets the room that they leave."""
     head = _head(sheet, width, printer_dpi)
-    goods = above(heading_row(_COLUMNS), *(_goods(sheet, each) for each in sheet.rows), _total(sheet))
+    columns = _columns(sheet)
+    goods = above(heading_row(columns), *(_goods(columns, sheet, each) for each in sheet.rows), _total(columns, sheet))
     foot = _foot(sheet, width)
     free = room - head.height_mm - goods.height_mm - foot.height_mm - 1.0
     sender = fitting_paragraphs(
@@ -79,13 +87,30 @@ def _head(sheet: CustomsSheet, width: float, printer_dpi: int) -> Block:
         paragraph(f"{TITLE} – may be opened officially", Face.BOLD, SMALL_PT, words_mm),
     )
     top = beside((0.0, words), (width - bars.width_mm, bars.block))
-    category = f"[x] {sheet.category} · invoice {sheet.invoice_number} · order {sheet.order_number}"
-    return above(top, gap(1.0), _rule(width), gap(0.8), paragraph(category, Face.TEXT, SMALL_PT, width), gap(0.8))
+    references = f"invoice {sheet.invoice_number} · order {sheet.order_number}"
+    return above(
+        top,
+        gap(1.0),
+        _rule(width),
+        gap(0.8),
+        ticked(sheet.category, BODY_PT, width),
+        paragraph(references, Face.TEXT, SMALL_PT, width),
+        gap(0.8),
+    )
 
 
-def _goods(sheet: CustomsSheet, each: CustomsRow) -> Block:
+def ticked(words: str, size_pt: float, width: float) -> Block:
+    """A box that is crossed, and the words that it stands for."""
+    side = 0.8 * size_pt * MM_PER_POINT
+    top = 0.15 * size_pt * MM_PER_POINT
+    cross = Strokes((((0.0, top), (side, top + side)), ((side, top), (0.0, top + side))), 0.4)
+    box = block(top + side, Box(0.0, top, side, side, line_mm=0.4), cross)
+    return beside((0.4, box), (side + 2.0, paragraph(words, Face.BOLD, size_pt, width - side - 2.0)))
+
+
+def _goods(columns: Sequence[Column], sheet: CustomsSheet, each: CustomsRow) -> Block:
     return row(
-        _COLUMNS,
+        columns,
         (
             each.description,
             str(each.pieces),
@@ -96,11 +121,11 @@ def _goods(sheet: CustomsSheet, each: CustomsRow) -> Block:
     )
 
 
-def _total(sheet: CustomsSheet) -> Block:
-    bold = tuple(Column(each.heading, each.width_mm, each.align, Face.BOLD, SMALL_PT) for each in _COLUMNS)
+def _total(columns: Sequence[Column], sheet: CustomsSheet) -> Block:
+    bold = tuple(replace(each, face=Face.BOLD) for each in columns)
     value = f"{iso4217.from_minor(sheet.value_minor, sheet.currency):f}"
     pieces = str(sum(each.pieces for each in sheet.rows))
-    return row(bold, ("total", pieces, print_kilograms(sheet.net_g), value, sheet.currency), rule_mm=0.5)
+    return row(bold, ("total", pieces, print_kilograms(sheet.net_g), value, ""), rule_mm=0.5)
 
 
 def _foot(sheet: CustomsSheet, width: float) -> Block:

@@ -7,10 +7,10 @@ declaration, signature. The boxes aren't aligned to the millimetre.
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from fulfil.papers.document import document_leaves, document_pdf
 from fulfil.papers.elements.address import address
-from fulfil.papers.elements.caution_box import caution_box
 from fulfil.papers.elements.columns import Column, filling, heading_row, row
 from fulfil.papers.elements.day_words import day_words
 from fulfil.papers.elements.pieces_cell import pieces_text
@@ -62,7 +62,9 @@ def leaves(sheet: InvoiceSheet, *, page: Paper, printer_dpi: int = 300) -> list[
 
 
 def _blocks(sheet: InvoiceSheet, width: float) -> list[Block]:
-    columns = filling(_COLUMNS, width, 1)
+    money = {"amount": f"amount {sheet.currency}"}
+    named = tuple(replace(one, heading=money.get(one.heading, one.heading)) for one in _COLUMNS)
+    columns = filling(named, width, 1)
     headings = heading_row(columns)
     blocks = [above(_parties(sheet, width), gap(2.0), headings).kept()]
     for each in sheet.rows:
@@ -94,7 +96,7 @@ def _parties(sheet: InvoiceSheet, width: float) -> Block:
         f"net mass {print_kilograms(sheet.net_g)} kg{gross}",
     ]  # fmt: skip
     said = [paragraph(fact, Face.TEXT, BODY_PT, width) for fact in facts if fact]
-    return above(beside((0.0, seller), (half, buyer)), gap(2.5), *said, gap(1.0), caution_box(sheet.cautions, width))
+    return above(beside((0.0, seller), (half, buyer)), gap(2.5), *said)
 
 
 def _cells(each: InvoiceRow, currency: str, goods_mm: float) -> list[str | Block]:

@@ -111,7 +111,7 @@ def _plate(sheet: LogisticLabelSheet, width: float, printer_dpi: int) -> Block:
     text = gs1.print_elements(elements)
     size = fitting_size(text, Face.CODE, PLACE_PT, least_pt=_LEAST_PT, width=wide - 2 * quiet)
     bars_block = block(BARS_MM, Bars(quiet, 0.0, BARS_MM, float(module), symbol, text))
-    written = beside((quiet, set_lines((text,), Face.CODE, size)))
+    written = beside(((width - wide) / 2 + quiet, set_lines((text,), Face.CODE, size)))
     return above(
         paragraph("SSCC", Face.TEXT, SMALL_PT, width),
         written,

@@ -53,7 +53,6 @@ class InvoiceSheet(DocumentSheet):
     packages: tuple[PackedPackage, ...]
     net_g: int
     declaration: str = ""
-    cautions: tuple[str, ...] = ()
 
     @property
     def total_minor(self) -> int:

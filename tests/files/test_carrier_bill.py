@@ -1,0 +1,84 @@
+"""Any carrier's file by a mapping, whole or not at all; each fault named with its line."""
+
+from decimal import Decimal
+
+import pytest
+
+from fulfil.errors import FileRefused, Refusal
+from fulfil.files.carrier_bill import BillMapping, read_bill, read_mapping
+
+RIGHT = b"setting,value\npackage_column,Parcel\ncharge_column,Net\ncurrency,EUR\n"
+
+
+def bill(text, **change):
+    """The bill of a text."""
+    mapping = BillMapping(**({"package_column": "Parcel", "charge_column": "Net", "currency": "EUR"} | change))
+    return read_bill(text.encode(mapping.encoding), "bill.csv", mapping)
+
+
+def test_columns_of_any_name_and_order_units_and_signs():
+    """Semicolons, a decimal comma, pounds, a word for the service, a currency column, a credit."""
+    read = bill(
+        "Produkt;Netto;Whrg;Gewicht;Sendung;Bemerkung\nStd;6,90;eur;2,5;P1;x\nStd;-1,10;EUR;;P1;Gutschrift\n",
+        package_column="Sendung", charge_column="Netto", currency="", currency_column="Whrg", weight_column="Gewicht",
+        weight_unit="lb", service_column="Produkt", services={"std": "ROAD"}, decimal_sign=",", separator=";",
+        encoding="cp1252",
+    )  # fmt: skip
+
+    assert read.findings == ()
+    assert [(one.line_no, one.service_code, one.billed_g, one.charge_minor, one.currency) for one in read.lines] == [
+        (2, "ROAD", Decimal("1133.981"), 690, "EUR"), (3, "ROAD", None, -110, "EUR"),
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("text", "line", "says"),
+    [
+        ("Parcel,Net\n,5\n", 2, "must not be empty"),
+        ("Parcel,Net\nP1,\n", 2, "digits with at most one"),
+        ("Parcel,Net\nP1,5 EUR\n", 2, "digits with at most one"),
+        ("Parcel,Net\nP1,5.005\n", 2, "at most 2 decimals"),
+        ("Parcel,Net\nP1,1,2\n", 2, "has 3 cells"),
+        ("Parcel,Price\nP1,5\n", 1, "is missing as a column"),
+        ("", 1, "is empty"),
+    ],
+)
+def test_each_fault_keeps_the_file_out(text, line, says):
+    """Nothing is half taken; the line is named."""
+    read = bill(text)
+
+    assert read.lines == ()
+    assert read.findings[0].line == line
+    assert says in read.findings[0].says
+
+
+def test_all_faults_are_named_at_once():
+    """Two broken cells, two findings."""
+    assert [finding.line for finding in bill("Parcel,Net\nP1,x\nP2,5\nP3,y\n").findings] == [2, 4]
+
+
+@pytest.mark.parametrize(
+    ("raw", "says"),
+    [
+        (b"setting,value\npackage_column,Parcel\n", "charge_column"),
+        (RIGHT + b"colour,red\n", "colour"),
+        (RIGHT + b"weight_unit,stone\n", "one of g, kg, lb, oz"),
+        (RIGHT + b"decimal_sign,;\n", "'.' or ','"),
+        (RIGHT.replace(b"currency,EUR\n", b""), "a currency, or its column"),
+        (RIGHT.replace(b"EUR", b"EURO"), "ISO 4217"),
+        (b"a,b\n1,2\n", "a file of settings"),
+    ],
+)
+def test_a_mapping_that_says_too_little_or_nonsense_is_refused(raw, says):
+    """The setting is named."""
+    with pytest.raises(Refusal, match=says):
+        read_mapping(raw, "map.csv")
+
+
+def test_a_mapping_file_turns_words_into_services():
+    """A 'service WORD' row gives the shop's own code."""
+    mapping = read_mapping(RIGHT + b"service Parcel Plus,ROAD\n", "map.csv")
+
+    assert dict(mapping.services) == {"parcel plus": "ROAD"}
+    with pytest.raises(FileRefused):
+        read_mapping(b"", "map.csv")

@@ -1,0 +1,191 @@
+"""Every difference is found, with its cause and its money, and nothing is found where nothing differs."""
+
+from dataclasses import replace
+from datetime import date
+from decimal import Decimal
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from fulfil.records.carrier_bill import BillLine
+from fulfil.records.tariff import Charge
+from fulfil.shipping.balance import LineBalance
+from fulfil.shipping.reconcile import Cause, ManifestFacts, PackageFacts, reconcile
+
+
+def charge(number, price_minor=500, chargeable_g=1000, currency="EUR"):
+    """What was agreed."""
+    return Charge(package_number=number, service_code="ROAD", zone="1", valid_from=date(2026, 1, 1),
+                  chargeable_g=chargeable_g, price_minor=price_minor, currency=currency)  # fmt: skip
+
+
+def package(number="P1", **change):
+    """A package that left as it should."""
+    facts = PackageFacts(number, f"O-{number}", "ROAD", "shipped", False, "M1", Decimal(812), Decimal(812), 700,
+                         charge(number))  # fmt: skip
+    return replace(facts, **change)
+
+
+def manifest(*numbers, **change):
+    """A manifest over packages of 812 g each."""
+    rows = tuple((number, Decimal(812)) for number in numbers)
+    return replace(ManifestFacts("M1", "ROAD", len(rows), Decimal(812) * len(rows), rows), **change)
+
+
+def billed(number="P1", charge_minor=500, billed_g=1000, service="ROAD", currency="EUR", line_no=2, bill="B1"):
+    """One line of a bill."""
+    return BillLine(bill_number=bill, line_no=line_no, package_number=number, service_code=service,
+                    billed_g=None if billed_g is None else Decimal(billed_g), charge_minor=charge_minor,
+                    currency=currency)  # fmt: skip
+
+
+def found(*, lines=(), values=None, packages=None, manifests=None, bills=()):
+    """(cause, subject, money) of each difference, as ranked."""
+    listed = [package()] if packages is None else packages
+    papers = [manifest(*(one.number for one in listed if one.manifest_number))] if manifests is None else manifests
+    made = reconcile(lines=lines, line_values=values or {}, packages=listed, manifests=papers, bills=bills)
+    return [(one.cause, one.subject, one.money_minor) for one in made]
+
+
+def test_a_day_as_it_should_be_has_no_difference():
+    """Shipped, on one manifest, weighed as declared, billed as agreed; gross mass on the bill is right too."""
+    assert found(bills=[billed()]) == []
+    assert found(bills=[billed(billed_g=812)]) == []
+    assert found(bills=[billed(billed_g=None, service="")]) == []
+
+
+@pytest.mark.parametrize(
+    ("bill", "cause", "money"),
+    [
+        (billed("P9", 777), Cause.BILLED_UNKNOWN, 777),
+        (billed(service="AIR", charge_minor=900), Cause.BILLED_SERVICE, 400),
+        (billed(billed_g=2000, charge_minor=650), Cause.BILLED_WEIGHT, 150),
+        (billed(charge_minor=510), Cause.BILLED_PRICE, 10),
+        (billed(charge_minor=490), Cause.BILLED_PRICE, -10),
+        (billed(currency="USD"), Cause.BILLED_CURRENCY, 500),
+    ],
+)
+def test_each_mistake_of_a_bill_is_found(bill, cause, money):
+    """One line that is wrong in one way."""
+    causes = {
+        one: amount for one, _, amount in found(bills=[bill, *([billed()] if bill.package_number == "P9" else [])])
+    }
+
+    assert causes == {cause: money}
+
+
+def test_a_double_charge_is_the_second_ones_money_and_a_credit_takes_it_back():
+    """The first line is the bill, the second the difference; a credit of the same amount settles it."""
+    twice = [billed(), billed(line_no=3)]
+
+    assert found(bills=twice) == [(Cause.BILLED_TWICE, "package P1", 500)]
+    assert found(bills=[*twice, billed(charge_minor=-500, line_no=4)]) == []
+
+
+def test_what_did_not_leave_is_not_paid():
+    """A package on no manifest, and one that is void, are charged in error."""
+    here = package(manifest_number="", state="sealed", waits=True)
+
+    assert found(packages=[here], bills=[billed()]) == [
+        (Cause.NOT_SHIPPED, "package P1", 500),
+        (Cause.BILLED_NOT_SHIPPED, "package P1", 500),
+    ]
+    assert found(packages=[package(is_void=True)], bills=[billed()]) == [(Cause.BILLED_NOT_SHIPPED, "package P1", 500)]
+
+
+def test_a_package_missing_on_the_bill_of_its_manifest_is_named():
+    """Only where the bill has another package of the same manifest; the money is in our favour."""
+    both = [package(), package("P2")]
+
+    assert found(packages=both) == []
+    assert found(packages=both, bills=[billed()]) == [(Cause.NOT_BILLED, "package P2", -500)]
+
+
+def test_a_bill_without_a_price_of_ours():
+    """Nothing to compare with: the whole charge is at stake."""
+    assert found(packages=[package(charge=None)], bills=[billed()]) == [(Cause.BILLED_UNPRICED, "package P1", 500)]
+
+
+@pytest.mark.parametrize(
+    ("change", "cause"),
+    [
+        ({"packages": 2}, Cause.MANIFEST_TOTAL),
+        ({"weight_g": Decimal(813)}, Cause.MANIFEST_TOTAL),
+        ({"rows": (), "packages": 0, "weight_g": Decimal(0)}, Cause.MANIFEST_TOTAL),
+    ],
+)
+def test_a_manifest_that_does_not_add_up(change, cause):
+    """A wrong count, a gram too many, a row lost."""
+    assert [one for one, _, _ in found(manifests=[manifest("P1", **change)])] == [cause]
+
+
+def test_packages_on_two_manifests_and_unknown_ones():
+    """The number in two hand-overs, and one that the books don't have."""
+    two = [manifest("P1"), manifest("P1", number="M2")]
+    assert [one for one, _, _ in found(manifests=two)] == [Cause.SHIPPED_TWICE]
+    assert [one for one, _, _ in found(manifests=[manifest("P1", "P7")])] == [Cause.UNKNOWN_ON_MANIFEST]
+
+
+def test_declared_against_weighed():
+    """A gram between paper and scale, and a net mass above the gross one."""
+    assert [one for one, _, _ in found(packages=[package(weighed_g=Decimal(811))])] == [Cause.DECLARED_MASS]
+    assert [one for one, _, _ in found(packages=[package(declared_net_g=813)])] == [Cause.DECLARED_MASS]
+
+
+def test_pieces_in_hand_and_over():
+    """What wasn't shipped and what went twice, at the value of the pieces."""
+    lines = [LineBalance("A", 1, "X", 50, 40, 0, 0, 0), LineBalance("A", 2, "X", 50, 60, 0, 0, 0)]
+    values = {("A", 1): (120, "EUR"), ("A", 2): (130, "EUR")}
+
+    assert found(lines=lines, values=values) == [
+        (Cause.PIECES_OVER, "order A, line 2", 130),
+        (Cause.PIECES_IN_HAND, "order A, line 1", 120),
+    ]
+
+
+def test_the_dearest_stands_first_whatever_its_sign_or_currency():
+    """1 000 yen rank above 10 euro: no rate of exchange is invented."""
+    listed = [package(str(n), charge=charge(str(n), currency=currency)) for n, currency in enumerate(("EUR", "JPY"))]
+    bills = [billed("0", 1500), billed("1", 1500, currency="JPY")]
+
+    assert [subject for _, subject, _ in found(packages=listed, bills=bills)] == ["package 1", "package 0"]
+
+
+def test_a_code_holds_for_exactly_this_difference():
+    """Another amount on the bill is another difference."""
+    codes = {
+        reconcile(lines=[], line_values={}, packages=[package()], manifests=[manifest("P1")], bills=[bill])[0].code
+        for bill in (billed(charge_minor=510), billed(charge_minor=511), billed(charge_minor=510))
+    }
+
+    assert len(codes) == 2
+    assert all(len(code) == 8 for code in codes)
+
+
+NUMBERS = [f"P{n}" for n in range(4)]
+
+
+@given(
+    st.lists(
+        st.tuples(
+            st.sampled_from([*NUMBERS, "X1"]), st.integers(-900, 900), st.sampled_from([None, 812, 1000, 1500]),
+            st.sampled_from(["ROAD", "AIR", ""]), st.sampled_from(["EUR", "EUR", "USD"]),
+        ),
+        max_size=12,
+    )
+)  # fmt: skip
+def test_every_minor_unit_of_a_bill_is_accounted_for(rows):
+    """In each currency: billed = agreed for the packages billed in it + the money of all differences of bills."""
+    packages = [package("P0"), package("P1", is_void=True), package("P2", manifest_number=""),
+                package("P3", charge=None)]  # fmt: skip
+    bills = [billed(*row, line_no=place) for place, row in enumerate(rows, start=1)]
+    made = reconcile(lines=[], line_values={}, packages=packages, manifests=[manifest("P0", "P1", "P3")], bills=bills)
+
+    first = next(iter([one for one in bills if one.package_number == "P0" and one.charge_minor >= 0]
+                      or [one for one in bills if one.package_number == "P0"]), None)  # fmt: skip
+    for currency in ("EUR", "USD"):
+        total = sum(line.charge_minor for line in bills if line.currency == currency)
+        agreed = 500 if first is not None and first.currency == currency == "EUR" else 0
+        named = sum(one.money_minor for one in made if one.currency == currency and one.cause.startswith("billed"))
+        assert total == agreed + named
