@@ -107,6 +107,8 @@ def drift_of(known: KnownCounts) -> DayDrift:
         # A part that is off because its scale or bag type is has no alarm of its own.
         and not (alarm.cause in SCALE_CAUSES and residuals[alarm.row].known.scale_code in off)
     ]
+    out = {(alarm.subject, alarm.lot) for alarm in part_alarms}
+    scale_alarms = [alarm for alarm in scale_alarms if not _is_told_by_parts(alarm, today, out)]
     by_scale: dict[str, list[_Residual]] = defaultdict(list)
     for one in today:
         by_scale[one.known.scale_code].append(one)
@@ -135,6 +137,13 @@ def sample_of(record: UnitWeight) -> UnitWeight:
     return record.model_copy(
         update={"mean_g": record.sample_mean_g, "u_g": record.sample_u_g, "piece_sd_g": record.sample_sd_g}
     )
+
+
+def _is_told_by_parts(alarm: DriftAlarm, today: list[_Residual], out: set[tuple[str, str]]) -> bool:
+    """Whether only parts that are out themselves were weighed on a scale since it went out: one thing to do, not two."""
+    since = [one for one in today[alarm.since_row :] if one.known.scale_code == alarm.subject]
+    lots = {(one.known.part_number, one.known.lot) for one in since}
+    return alarm.cause is DriftCause.CANNOT_TELL and lots <= out
 
 
 def _residuals(known: KnownCounts) -> list[_Residual]:

@@ -128,16 +128,20 @@ def take_sample(
     """
     with shop.writing() as books:
         part = books.need(Part, part_number)
-        readings = [*([] if sample.gross_g is None else [sample.gross_g]), *sample.single_g]
-        if not readings:
+        if sample.gross_g is None and not sample.single_g:
             raise WeighingRefused("sample part", part_number, "a gross weight of some pieces, or single pieces")
-        scale = scale_for(books, scale_code, readings)
+        # A group and single pieces may be weighed on different scales.
+        for_singles = scale_for(books, scale_code, sample.single_g) if sample.single_g else None
+        group = None if sample.gross_g is None else scale_for(books, scale_code, [sample.gross_g])
+        scale = group or for_singles
+        assert scale is not None  # noqa: S101 - one of them was weighed
         weights = books.find(UnitWeight, part_number=part_number)
         before = next((one for one in weights if one.lot == lot), None)
-        found = _estimate(books, part, weights, sample, scale_of(scale), lot)
+        found = _estimate(books, part, weights, sample, group, for_singles, lot)
         _must_be_plausible(part, found)
         after = _record(found, part_number, lot, at)
-        books.add(_weighings(sample, part_number, lot, scale.code, at, person, is_simulated))
+        singles_on = (for_singles or scale).code
+        books.add(_weighings(sample, part_number, lot, scale.code, singles_on, at, person, is_simulated))
         books.replace([after])
         settings = books.settings()
         bag_types = books.find(BagType)
@@ -168,7 +172,9 @@ def take_sample(
 
 
 def scale_for(books: Books, code: str, readings: Sequence[Decimal]) -> ScaleRecord:
-    """The scale named; else the finest one in use that can have shown these readings (ties by code).
+    """The scale named; else the one in use that shows such readings.
+
+    That is the finest one (ties by code) of those that show just so many decimals, else of those that can show them.
 
     Raises:
         UnknownRefused: when there is no such scale.
@@ -184,7 +190,14 @@ def scale_for(books: Books, code: str, readings: Sequence[Decimal]) -> ScaleReco
     if not able:
         shown = ", ".join(f"{reading} g" for reading in readings)
         raise WeighingRefused("find the scale that shows", shown, "a reading that a scale in use can show; name it")
-    return min(able, key=lambda scale: (scale.d_g, scale.code))
+    decimals = max(_decimals(reading) for reading in readings)
+    same = [scale for scale in able if _decimals(scale.d_g.normalize()) == decimals]
+    return min(same or able, key=lambda scale: (scale.d_g, scale.code))
+
+
+def _decimals(mass_g: Decimal) -> int:
+    exponent = mass_g.as_tuple().exponent
+    return max(0, -exponent) if isinstance(exponent, int) else 0
 
 
 def reaches_of(
@@ -257,25 +270,32 @@ def most_countable(record: UnitWeight, scale: Scale, settings: Settings, tare_sd
 
 
 def _estimate(
-    books: Books, part: Part, weights: Sequence[UnitWeight], sample: Sample, scale: Scale, lot: str
+    books: Books,
+    part: Part,
+    weights: Sequence[UnitWeight],
+    sample: Sample,
+    group_on: ScaleRecord | None,
+    singles_on: ScaleRecord | None,
+    lot: str,
 ) -> unit_weight.UnitWeight:
-    singles = [float(scale.net_g(mass)) for mass in sample.single_g]
     from_singles = None
-    if singles:
+    if singles_on is not None:
+        scale = scale_of(singles_on)
+        singles = [float(scale.net_g(mass)) for mass in sample.single_g]
         if len(singles) < LEAST_SINGLES:
             raise WeighingRefused(
                 "find a piece s.d. from single pieces", len(singles), f"at least {LEAST_SINGLES}, better ten"
             )
-        reading_u_g = scale.indication_u_g(max(singles))
-        from_singles = unit_weight.from_pieces(singles, reading_u_g=reading_u_g, lot=lot)
-    if sample.gross_g is None:
-        if from_singles is None:
-            raise WeighingRefused("sample part", part.number, "a gross weight of some pieces, or single pieces")
-        return from_singles
+        from_singles = unit_weight.from_pieces(singles, reading_u_g=scale.indication_u_g(max(singles)), lot=lot)
+        if group_on is None:
+            return from_singles
     if sample.pieces < 2:
         raise WeighingRefused(
             "take a unit weight from pieces", sample.pieces, "a sample of at least 2, better 50; count it out by hand"
         )
+    if group_on is None or sample.gross_g is None:
+        raise WeighingRefused("sample part", part.number, "a gross weight of the pieces")
+    scale = scale_of(group_on)
     net_g = float(scale.net_g(sample.gross_g, sample.tare_g))
     if net_g / sample.pieces < float(scale.d_g):
         raise WeighingRefused(
@@ -334,10 +354,17 @@ def _record(found: unit_weight.UnitWeight, part_number: str, lot: str, at: datet
 
 
 def _weighings(
-    sample: Sample, part_number: str, lot: str, scale_code: str, at: datetime, person: str, is_simulated: bool
+    sample: Sample,
+    part_number: str,
+    lot: str,
+    group_on: str,
+    singles_on: str,
+    at: datetime,
+    person: str,
+    is_simulated: bool,
 ) -> list[WeighingRecord]:
-    groups = [] if sample.gross_g is None else [(sample.pieces, sample.gross_g, sample.tare_g)]
-    singles = [(1, mass, Decimal(0)) for mass in sample.single_g]
+    groups = [] if sample.gross_g is None else [(sample.pieces, sample.gross_g, sample.tare_g, group_on)]
+    singles = [(1, mass, Decimal(0), singles_on) for mass in sample.single_g]
     return [
         WeighingRecord(
             at=at,
@@ -355,7 +382,7 @@ def _weighings(
             was_counted=True,
             is_simulated=is_simulated,
         )
-        for pieces, gross_g, tare_g in [*groups, *singles]
+        for pieces, gross_g, tare_g, scale_code in [*groups, *singles]
     ]
 
 

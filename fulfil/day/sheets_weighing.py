@@ -93,9 +93,9 @@ def reach_chart(
         points = tuple((n, float(most)) for n, most in zip(CHART_SAMPLES, found, strict=True) if most > 0)
         if points:
             lines.append(ChartLine(label=f"{record.code}, d = {record.d_g} g", points=points, kind=kind))
-            now = max(2, weight.sample_pieces)
-            if weight.learned_n == 0 and counts(np.array([float(now)]))[0] > 0:
-                rings.append((float(now), float(counts(np.array([float(now)]))[0])))
+            known = _equal_sample(weight)
+            if counts(np.array([known]))[0] > 0:
+                rings.append((known, float(counts(np.array([known]))[0])))
     if not lines:
         return None
     highest = max(y for line in lines for _, y in line.points)
@@ -104,7 +104,7 @@ def reach_chart(
     lowest = min(y for line in lines for _, y in line.points)
     first = max(index for index, tick in enumerate(ticks) if tick <= lowest)
     return LineChart(
-        x_label="pieces in the sample (ringed: the sample that there is)",
+        x_label="pieces in the sample (ringed: as well as it is known now)",
         y_label="largest count",
         x_ticks=(2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0),
         y_ticks=ticks[first : last + 1] if last > first else (ticks[last] / 2, ticks[last]),
@@ -131,6 +131,13 @@ def drift_chart_sheets(drift: DayDrift) -> tuple[DriftChartSheet, ...]:
 def _best(weights: Sequence[UnitWeight]) -> UnitWeight | None:
     """The unit weight that the card's counts are for: the one known best, ties by the later lot."""
     return max(weights, key=lambda one: (one.may_accept, -one.u_g / one.mean_g, one.lot), default=None)
+
+
+def _equal_sample(weight: UnitWeight) -> float:
+    """The sample that would know the mean as well as it is known now: σ²/u², which learning makes larger."""
+    if weight.u_g <= 0.0 or weight.piece_sd_g <= 0.0:
+        return float(max(2, weight.sample_pieces))
+    return min(1000.0, max(2.0, (weight.piece_sd_g / weight.u_g) ** 2))
 
 
 def _most(weight: UnitWeight, scale: Scale, sizes: Floats, settings: Settings, tare_sd_g: float) -> Floats:
@@ -253,7 +260,8 @@ def _counting_table(record: ScaleRecord, settings: Settings, tare_sd_g: float, d
 
 
 def _drift_chart(chart: Chart) -> DriftChartSheet:
-    heading = f"Scale {chart.subject}" if chart.subject_kind == "scale" else f"Part {chart.subject}, lot {chart.lot}"
+    lot = f", lot {chart.lot}" if chart.lot else ""
+    heading = f"Scale {chart.subject}" if chart.subject_kind == "scale" else f"Part {chart.subject}{lot}"
     n = len(chart.residuals)
     sentence = chart.sentence or f"Quiet over {n} weighings: nothing has drifted that this chart can see."
     if n < LEAST_WEIGHINGS:
@@ -305,5 +313,5 @@ def _rings(chart: Chart, values: Sequence[float]) -> tuple[tuple[float, float], 
 
 def _ticks(n: int) -> tuple[float, ...]:
     """About five whole ticks from 0 to n or just above."""
-    step = next(step for step in (1, 2, 5, 10, 20, 50, 100, 200, 500, 10**3, 10**4, 10**5) if n <= 6 * step)
+    step = next(step for step in (1, 2, 5, 10, 20, 50, 100, 200, 500, 10**3, 10**4, 10**5) if n <= 8 * step)
     return tuple(float(tick) for tick in range(0, n + step, step))

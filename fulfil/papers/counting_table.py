@@ -53,7 +53,7 @@ def _table(table: CountingTable, width: float) -> Block:
     each = (width - _FIRST_MM) / len(table.scatters)
     heads = (
         Column("one piece weighs", _FIRST_MM),
-        *(Column(f"pieces differ by {scatter}", each, align="right") for scatter in table.scatters),
+        *(Column(f"piece s.d. {scatter}", each, align="right") for scatter in table.scatters),
     )
     cells = (
         Column("", _FIRST_MM, face=Face.BOLD, size_pt=STRONG_PT),

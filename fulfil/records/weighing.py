@@ -32,8 +32,8 @@ class WeighingRecord(SQLModel):
     """A recorded indication: scale, person, time, what was on it, and what was said of it.
 
     ``subject`` is the code of the bag, package, part (sample), scale (check weight) or bin (bulk); ``part_number`` is
-    the part on the scale, where it is one. For a bag that passed, ``was_counted`` says that a hand count proved it, else
-    the window did.
+    the part on the scale, where it is one. For a bag that passed, ``was_counted`` says that a hand count proved it;
+    else the window did.
     ``is_simulated`` marks the weighings of the demo shop, which no scale ever made.
     """
 

@@ -17,6 +17,8 @@ from fulfil.records.sheets.line_chart import ChartLine, LineChart
 
 _LINE_MM = {"heavy": 0.6, "light": 0.25, "dashed": 0.35, "dots": 0.0}
 _DOT_MM = 0.45
+_MANY = 100
+"""Longer series are drawn half as wide: pointed corners of wide lines would reach out of the frame."""
 _TICK_MM = 1.2
 _LEGEND_MM = 7.0
 _GAP_MM = 1.0
@@ -53,11 +55,12 @@ def line_chart(chart: LineChart, width: float, height: float) -> Block:
 
 
 def _drawn(line: ChartLine, points: list[tuple[float, float]]) -> list[Mark]:
+    thin = 0.5 if len(points) > _MANY else 1.0
     if line.kind == "dots":
-        return [Disc(x, y, _DOT_MM, fill="black") for x, y in points]
+        return [Disc(x, y, thin * _DOT_MM, fill="black") for x, y in points]
     if len(points) < 2:
         return [Disc(x, y, _DOT_MM, line_mm=0.2) for x, y in points]
-    return [Strokes((tuple(points),), _LINE_MM[line.kind], is_dashed=line.kind == "dashed")]
+    return [Strokes((tuple(points),), thin * _LINE_MM[line.kind], is_dashed=line.kind == "dashed")]
 
 
 def _legend(chart: LineChart, left: float, capital: float, width: float) -> list[Mark]:
@@ -70,8 +73,9 @@ def _legend(chart: LineChart, left: float, capital: float, width: float) -> list
         label_mm = width_mm(line.label, Face.TEXT, SMALL_PT)
         if x + _LEGEND_MM + label_mm > width:
             break
-        marks += _drawn(line, [(x, capital / 2), (x + _LEGEND_MM - 2.0, capital / 2)])
-        marks.append(text_at(x + _LEGEND_MM - 1.0, capital, line.label, Face.TEXT, SMALL_PT))
+        ends = [(x, capital / 2), (x + _LEGEND_MM - 2.0, capital / 2)]
+        marks += _drawn(line, ends[1:] if line.kind == "dots" else ends)
+        marks.append(text_at(x + _LEGEND_MM - 0.8, capital, line.label, Face.TEXT, SMALL_PT))
         x += _LEGEND_MM + label_mm + 3.0
     return marks
 
