@@ -3,6 +3,7 @@
 from collections import defaultdict
 from datetime import date
 
+from fulfil.papers.phrases import language_of
 from fulfil.records.dispatch import Package
 from fulfil.records.finding import Finding
 from fulfil.records.handover import ManifestVoid
@@ -109,6 +110,7 @@ def packing_list_sheet(books: Books, order: Order, *, day: date) -> PackingListS
         contact=" · ".join(word for word in (settings.email, settings.phone) if word),
         remarks=(order.note_packer,) if order.note_packer else (),
         cautions=_cautions(books, bags),
+        also_in=language_of(order.country),
     )
 
 

@@ -1,7 +1,7 @@
 """The packing list: for the person who opens the package.
 
 What was ordered, what is inside, what follows; who sends it, to whom, in which packages. Columns that would be zero
-in every row aren't printed.
+in every row aren't printed. The fixed words are printed in the consignee's language too, English beside them.
 """
 
 from collections.abc import Sequence
@@ -10,12 +10,12 @@ from fulfil.papers.document import document_leaves, document_pdf
 from fulfil.papers.elements.address import address
 from fulfil.papers.elements.caution_box import caution_box
 from fulfil.papers.elements.columns import Column, filling, heading_row, row
-from fulfil.papers.elements.counted import counted
 from fulfil.papers.elements.day_words import day_words
 from fulfil.papers.elements.pieces_cell import pieces_text
 from fulfil.papers.faces import Face
 from fulfil.papers.ink import Block, above, beside, gap
 from fulfil.papers.page import BODY_PT, STRONG_PT
+from fulfil.papers.phrases import beside_english
 from fulfil.papers.render import Leaf
 from fulfil.papers.wrap import led_paragraph, paragraph
 from fulfil.quantities import print_package_mass
@@ -46,8 +46,8 @@ def leaves(sheet: PackingListSheet, *, page: Paper, printer_dpi: int = 300) -> l
     """The pages of one packing list."""
     return document_leaves(
         sheet,
-        TITLE,
-        facts=(f"order {sheet.order_number}", day_words(sheet.day), sheet.service),
+        beside_english(TITLE, sheet.also_in),
+        facts=(f"{beside_english('order', sheet.also_in)} {sheet.order_number}", day_words(sheet.day), sheet.service),
         blocks=lambda width, _: _blocks(sheet, width),
         page=page,
         printer_dpi=printer_dpi,
@@ -62,28 +62,37 @@ def _blocks(sheet: PackingListSheet, width: float) -> list[Block]:
     ]
     numbers = tuple(
         Column(
-            heading,
-            20.0,
+            beside_english(heading, sheet.also_in),
+            26.0 if sheet.also_in else 20.0,
             align="right",
             face=Face.BOLD if heading == "inside" else Face.TEXT,
         )
         for heading, _ in counts
     )
-    columns = filling((Column("line", 12.0, align="right"), Column("part", 40.0), *numbers), width, 1)
+    columns = filling(
+        (
+            Column(beside_english("line", sheet.also_in), 14.0, align="right"),
+            Column(beside_english("part", sheet.also_in), 40.0),
+            *numbers,
+        ),
+        width,
+        1,
+    )
     headings = heading_row(columns)
     blocks = [*_first(sheet, width), headings.kept()]
     for line in sheet.lines:
-        made = row(columns, _cells(line, [field for _, field in counts], columns[1].text_mm))
+        made = row(columns, _cells(line, [field for _, field in counts], columns[1].text_mm, sheet.also_in))
         blocks.append(Block(made.height_mm, made.parts, again=headings))
     return [*blocks, above(gap(3.0), _total(sheet, width))]
 
 
 def _first(sheet: PackingListSheet, width: float) -> list[Block]:
     half = width / 2
+    to, sender = (beside_english(phrase, sheet.also_in) for phrase in ("to", "from"))
     addresses = beside(
-        (0.0, address("to", sheet.to_lines, half - 6)), (half, address("from", sheet.from_lines, half, BODY_PT))
+        (0.0, address(to, sheet.to_lines, half - 6)), (half, address(sender, sheet.from_lines, half, BODY_PT))
     )
-    packages = "packages: " + ", ".join(_package(each) for each in sheet.packages)
+    packages = f"{beside_english('packages', sheet.also_in)}: " + ", ".join(_package(each) for each in sheet.packages)
     words = [packages, sheet.contact, *sheet.remarks] if sheet.packages else [sheet.contact, *sheet.remarks]
     sentences = [paragraph(text, Face.TEXT, BODY_PT, width) for text in words if text]
     cautions = [above(gap(1.0), caution_box((text,), width)) for text in sheet.cautions]
@@ -95,9 +104,9 @@ def _package(package: PackedPackage) -> str:
     return f"{package.number}{mass}"
 
 
-def _cells(line: PackingLine, fields: Sequence[str], part_mm: float) -> list[str | Block]:
+def _cells(line: PackingLine, fields: Sequence[str], part_mm: float, also_in: str) -> list[str | Block]:
     part = [led_paragraph(line.part_number, line.description, BODY_PT, part_mm)]
-    bags = f"in {line.bags} bags" if line.bags > 1 else ""
+    bags = f"{beside_english('bags', also_in)}: {line.bags}" if line.bags > 1 else ""
     more = " · ".join(word for word in (bags, line.note) if word)
     part += [paragraph(more, Face.TEXT, BODY_PT, part_mm)] if more else []
     counts = [getattr(line, field) for field in fields]
@@ -112,7 +121,9 @@ def _cells(line: PackingLine, fields: Sequence[str], part_mm: float) -> list[str
 
 
 def _total(sheet: PackingListSheet, width: float) -> Block:
-    words = f"{counted(len(sheet.lines), 'line')} · {counted(sheet.pieces_inside, 'piece')} inside"
+    totals = {"lines": len(sheet.lines), "pieces inside": sheet.pieces_inside}
     if sheet.pieces_to_follow:
-        words += f" · {counted(sheet.pieces_to_follow, 'piece')} to follow"
-    return paragraph(words, Face.BOLD, STRONG_PT, width)
+        totals["pieces to follow"] = sheet.pieces_to_follow
+    words = [f"{beside_english(phrase, sheet.also_in)}: {pieces_text(count)}" for phrase, count in totals.items()]
+    rows = words if sheet.also_in else [" · ".join(words)]
+    return above(*(paragraph(text, Face.BOLD, STRONG_PT, width) for text in rows))

@@ -34,9 +34,9 @@ class Column:
         return self.width_mm - _BETWEEN_MM
 
 
-def _cell(column: Column, text: str) -> Block:
+def _cell(column: Column, text: str, *, wraps: bool = False) -> Block:
     size = column.size_pt
-    if column.align == "right":
+    if column.align == "right" and not wraps:
         size = fitting_size(text, column.face, size, least_pt=LEAST_PT, width=column.text_mm)
     texts = lines(text, column.face, size, column.text_mm)
     x = {"left": 0.0, "centre": column.text_mm / 2, "right": column.text_mm}[column.align]
@@ -69,9 +69,10 @@ def heading_row(columns: Sequence[Column]) -> Block:
     small = tuple(
         Column(each.heading, each.width_mm, align=each.align, face=Face.TEXT, size_pt=SMALL_PT) for each in columns
     )
-    # A heading may wrap where a number must not: set it left-bound or centred if it is too wide for one line.
-    cells = [each.heading for each in columns]
-    return row(small, cells, rule_mm=0.5)
+    # A heading may wrap where a number must not; all stand on the rule.
+    made = [_cell(each, each.heading, wraps=True) for each in small]
+    high = max(each.height_mm for each in made)
+    return row(small, [above(gap(high - each.height_mm), each) for each in made], rule_mm=0.5)
 
 
 def filling(columns: Sequence[Column], width: float, which: int) -> tuple[Column, ...]:

@@ -44,7 +44,8 @@ class PackingListSheet(DocumentSheet):
     """What is sent for one order.
 
     ``from_lines`` and ``to_lines`` are whole addresses, one line each, the country last; ``contact`` says whom to
-    ask; ``remarks`` are sentences for the consignee.
+    ask; ``remarks`` are sentences for the consignee. ``also_in`` is the language (BCP 47) in which the fixed words are
+    printed beside English; empty for English alone.
     """
 
     order_number: str
@@ -56,6 +57,7 @@ class PackingListSheet(DocumentSheet):
     contact: str = ""
     remarks: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
+    also_in: str = ""
 
     @property
     def pieces_inside(self) -> int:

@@ -1,0 +1,93 @@
+"""The bin label: read from the aisle, scanned at the rack.
+
+The bin's code is so large that it is read from a metre and a half; below it what belongs into the bin, in the words of
+the pick list and in the same order, and at the right the bar code of the bin. One a page, or many on a sheet.
+"""
+
+from collections.abc import Sequence
+
+from fulfil.errors import PaperRefused
+from fulfil.papers.elements.bar_code import bar_code
+from fulfil.papers.elements.caution_box import caution_line
+from fulfil.papers.elements.part_cell import looks
+from fulfil.papers.faces import MM_PER_POINT, Face
+from fulfil.papers.ink import Block, above, beside, block, gap, text_at
+from fulfil.papers.label_sheet import LabelGrid, label_sheets
+from fulfil.papers.page import BODY_PT, STRONG_PT, LabelSize, label_page
+from fulfil.papers.render import Leaf, render
+from fulfil.papers.wrap import FIRST_BASE_LINE, LEAST_PT, fitting_size, line_mm, set_lines, shortened
+from fulfil.records.settings import Paper
+from fulfil.records.sheets.bin_label import BinLabelSheet
+
+TITLE = "Bin labels"
+SIZE = LabelSize.BIN_100_40
+_CODE_PT = 40.0
+_BARS_MM = 12.0
+_BETWEEN_MM = 2.0
+
+
+def pdf(labels: Sequence[BinLabelSheet], *, printer_dpi: int = 300) -> bytes:
+    """One label a page, for a label printer.
+
+    Raises:
+        PaperRefused: a code or caution that doesn't fit, or a character that the font lacks.
+    """
+    return _file(leaves(labels, printer_dpi=printer_dpi), labels)
+
+
+def pdf_on_sheets(
+    labels: Sequence[BinLabelSheet], *, page: Paper, printer_dpi: int = 300, grid: LabelGrid | None = None
+) -> bytes:
+    """Many labels a page, with lines to cut along."""
+    blocks = [bin_label(label, printer_dpi=printer_dpi) for label in labels]
+    return _file(label_sheets(blocks, size=SIZE, page=page, grid=grid), labels)
+
+
+def leaves(labels: Sequence[BinLabelSheet], *, printer_dpi: int = 300) -> list[Leaf]:
+    """The pages, one a label."""
+    page = label_page(SIZE)
+    return [Leaf(page, bin_label(label, printer_dpi=printer_dpi).moved(page.side_mm, page.top_mm)) for label in labels]
+
+
+def _file(pages: Sequence[Leaf], labels: Sequence[BinLabelSheet]) -> bytes:
+    title = f"{TITLE} {labels[0].bin_code} to {labels[-1].bin_code}"
+    return render(pages, title=title, author="fulfil", language="en")
+
+
+def bin_label(label: BinLabelSheet, *, printer_dpi: int) -> Block:
+    """The label's face inside its margins."""
+    page = label_page(SIZE)
+    width = page.content_mm
+    size = fitting_size(label.bin_code, Face.CODE, _CODE_PT, least_pt=LEAST_PT, width=width)
+    base = FIRST_BASE_LINE * size * MM_PER_POINT
+    code = block(line_mm(size), text_at(0.0, base, label.bin_code, Face.CODE, size))
+    bars = bar_code(label.bin_code, printer_dpi=printer_dpi, most_mm=width, height_mm=_BARS_MM)
+    is_beside = bars.width_mm <= width / 2
+    words_mm = width - bars.width_mm - _BETWEEN_MM if is_beside else width
+    room = page.room_mm - code.height_mm - (0.0 if is_beside else bars.block.height_mm)
+    words = _words(label, words_mm, room)
+    if is_beside:
+        lower = beside((0.0, words), (width - bars.width_mm, above(gap(room - bars.block.height_mm), bars.block)))
+        return above(code, lower)
+    return above(code, words, gap(room - words.height_mm), bars.block)
+
+
+def _words(label: BinLabelSheet, width: float, room: float) -> Block:
+    """Looks, part number, description as far as there is room, cautions whole."""
+    part_pt = fitting_size(label.part_number, Face.CODE, STRONG_PT, least_pt=LEAST_PT, width=width)
+    part = set_lines((label.part_number,), Face.CODE, part_pt)
+    cautions = above(*(caution_line(text, width, BODY_PT) for text in label.cautions))
+    left = room - part.height_mm - cautions.height_mm
+    if left < 0:
+        raise PaperRefused("fit on its label the bin", label.bin_code, "shorter cautions")
+    look = looks(label.family, label.size, label.finish)
+    bold_lines = int((left + 1e-6) // line_mm(STRONG_PT))
+    bold = shortened(look, Face.BOLD, STRONG_PT, width=width, most_lines=min(bold_lines, 2)) if bold_lines else ()
+    rows = int((left - len(bold) * line_mm(STRONG_PT) + 1e-6) // line_mm(BODY_PT))
+    text = shortened(label.description, Face.TEXT, BODY_PT, width=width, most_lines=rows) if rows > 0 else ()
+    return above(
+        set_lines(bold, Face.BOLD, STRONG_PT),
+        part,
+        set_lines(text, Face.TEXT, BODY_PT),
+        cautions,
+    )
