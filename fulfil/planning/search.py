@@ -1,7 +1,8 @@
 """The search for batches: construction, annealing from several seeds, recombination; how much of each says the effort.
 
 - Up to :data:`fulfil.planning.few_orders.MOST_ORDERS` orders: the best plan, exactly.
-- Up to :data:`BLOCK_ORDERS`: independent annealing runs, the best counts; then, where the effort says so and
+- Up to :data:`BLOCK_ORDERS`: independent annealing runs, the best counts; where carts are left half empty,
+  every other one begins with the fewest carts (:mod:`fulfil.planning.filling`); then, where the effort says so and
   batches are small, the best plan that can be put together from batches the runs met.
 - More: the plan is cut into blocks of like batches, blocks are annealed on their own, and cut again another way,
   so the work grows in proportion to the orders (the idea of Taillard & Voss 2002, *POPMUSIC: Partial Optimization
@@ -21,6 +22,7 @@ from fulfil.errors import PlanRefused
 from fulfil.planning.annealing import anneal
 from fulfil.planning.cart import CartLoads
 from fulfil.planning.few_orders import MOST_ORDERS, plan_few
+from fulfil.planning.filling import filled
 from fulfil.planning.plan import Batch, PartWalks, walk_mm
 from fulfil.planning.savings import join_by_savings, nearest_orders
 from fulfil.planning.walks import Walks
@@ -173,12 +175,21 @@ def _search_runs(walks: Walks, loads: CartLoads, start: BatchOf, seed: int, effo
     run = _annealing(walks, loads, effort, _VISITED_ROWS if recombines else 0)
     proposals = max(effort.proposals_per_order * count, effort.least)
 
+    starts = [start]
+    if len(loads.capacity) == 1 and int(start.max()) + 1 > loads.fewest_batches():
+        full = numbered(filled(loads))
+        if full.max() < start.max():
+            starts.append(full)
+
     def numbered_run(number: int) -> tuple[int, BatchOf, NDArray[np.int64]]:
-        return run(start, seed * 1_000_003 + number, proposals, effort.hot * walk_length, effort.cold * walk_length)
+        begun = starts[number % len(starts)]
+        return run(begun, seed * 1_000_003 + number, proposals, effort.hot * walk_length, effort.cold * walk_length)
 
     with ThreadPoolExecutor(max_workers=2) as pool:
         runs = list(pool.map(numbered_run, range(effort.runs)))
     length_mm, best, _ = min(runs, key=lambda found: found[0])
+    if length_mm > plan_length(walks, start):
+        length_mm, best = plan_length(walks, start), start
     if recombines:
         pool_rows = [row for _, plan, visited in runs for row in _met(plan, visited)]
         better = _recombined(walks, loads, pool_rows, length_mm, effort)

@@ -1,0 +1,78 @@
+"""Proven bounds."""
+
+from itertools import count
+
+import pytest
+
+from fulfil.planning.batching import plan_batches
+from fulfil.planning.proof import prove
+
+from .conftest import random_orders, shortest_plan_mm
+
+
+@pytest.mark.parametrize("seed", range(5))
+def test_the_bound_never_exceeds_the_best_plan(room, seed):
+    """For eight orders, with and without weights, the bound is at most the shortest plan found by trying everything."""
+    orders = random_orders(8, seed)
+    weights = [1 + (3 * order + seed) % 5 for order in range(8)]
+    for capacity, loads in ((3, None), (9, weights)):
+        best = shortest_plan_mm(room, orders, [(load,) for load in loads or [1] * 8], (capacity,))
+
+        proof = prove(plan_batches(room, orders, capacity=capacity, weights=loads))
+
+        assert proof.closed
+        assert proof.bound_mm <= best
+        assert proof.bound_mm >= 0.9 * best
+
+
+def test_a_stopped_proof_keeps_a_valid_bound(room):
+    """Without any time the bound is weaker, not closed, and still below the plan."""
+    plan = plan_batches(room, random_orders(30, 1), capacity=6, effort="quick")
+    driven = prove(plan)
+
+    stopped = prove(plan, seconds=0)
+
+    assert not stopped.closed
+    assert 0 < stopped.bound_mm <= driven.bound_mm <= plan.length_mm
+    assert driven.closed
+
+
+def test_the_clock_decides_only_how_far_the_bound_goes(room):
+    """With a clock that ticks a second at each look, a short proof is no better than a longer one; the plan stays."""
+    plan = plan_batches(room, random_orders(30, 2), capacity=6, effort="quick")
+
+    short, longer = (prove(plan, seconds=seconds, clock=count().__next__) for seconds in (3, 60))
+
+    assert short.bound_mm <= longer.bound_mm
+    assert short.plan == longer.plan == plan
+
+
+def test_the_bound_only_grows_while_it_is_driven(room):
+    """Progress reports the plan's length and a bound that never falls."""
+    plan = plan_batches(room, random_orders(24, 3), capacity=5, effort="quick")
+    seen = []
+
+    proof = prove(plan, progress=lambda length_mm, bound_mm: seen.append((length_mm, bound_mm)))
+
+    assert seen == sorted(seen)
+    assert seen[-1] == (plan.length_mm, proof.bound_mm)
+
+
+def test_groups_and_fixed_batches_are_bounded_apart(room):
+    """The bound of a day is the fixed walks plus each group's own bound."""
+    orders = random_orders(16, 4)
+    groups = ["14:00"] * 8 + ["17:00"] * 8
+    plan = plan_batches(room, orders, capacity=3, groups=groups, fixed=[[0, 1]])
+    early = plan_batches(room, orders[2:8], capacity=3)
+    late = plan_batches(room, orders[8:], capacity=3)
+
+    fixed_mm = plan.walks_mm[plan.batches.index((0, 1))]
+
+    assert prove(plan).bound_mm == fixed_mm + prove(early).bound_mm + prove(late).bound_mm
+
+
+def test_an_empty_day_is_proven(room):
+    """No orders: bound zero, closed, no gap."""
+    proof = prove(plan_batches(room, [], capacity=3))
+
+    assert (proof.bound_mm, proof.closed, proof.gap) == (0, True, 0.0)
