@@ -34,9 +34,11 @@ def check(ask: Ask, code: str, gross: str, counted: str, looks_wrong: str, scale
     lines = [f"{verdict.verdict.upper()}: bag {code} {verdict.reason}."]
     lines += [f"  {cause}" for cause in verdict.likely_causes]
     if verdict.verdict is Verdict.RECOUNT:
-        lines.append(f"Take it back to bin {done.bag.bin_code} and count again.")
+        lines.append(
+            f"Take it back to bin {done.bag.bin_code} and count again: fulfil bench slips {done.recount_number}."
+        )
     if verdict.verdict is Verdict.STOP:
-        lines.append("Put it aside and ask the person in charge.")
+        lines.append(f"Order {done.bag.order_number} is held. Put the bag aside and ask the person in charge.")
     if done.order_is_checked:
         lines.append(f"Order {done.bag.order_number} is checked: fulfil packages pack {done.bag.order_number}.")
     facts = {
@@ -45,8 +47,21 @@ def check(ask: Ask, code: str, gross: str, counted: str, looks_wrong: str, scale
         "reason": verdict.reason,
         "likely_causes": list(verdict.likely_causes),
         "order_is_checked": done.order_is_checked,
+        "recount": done.recount_number,
+        "order_is_held": done.order_is_held,
     }
     return Answer(lines, facts, must_act=verdict.verdict is not Verdict.PASSED)
+
+
+@command(bags, "undo", "fulfil bags undo B2603020001")
+@click.argument("code")
+def undo(ask: Ask, code: str) -> Answer:
+    """Takes the last verdict on a bag back: it waits for its check again; the journal keeps both."""
+    from fulfil.day.check import undo_check
+
+    with ask.shop() as shop, shop.writing() as books:
+        bag = undo_check(books, code, at=ask.at, person=ask.person)
+    return Answer([f"Bag {code} waits for its check again."], {"bag": bag.model_dump(mode="json")})
 
 
 @command(bags, "show", "fulfil bags show B2603020001")

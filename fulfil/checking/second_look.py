@@ -31,6 +31,7 @@ class LookRules:
 class LookFacts:
     """What is known of one bag; ``walks_of_picker`` is None where nobody noted the picker.
 
+    ``near_look_alike`` is a part of the same family in a nearby bin that weighs the same.
     ``mistakes`` counts bags of this part or bin that were sent back before.
     """
 

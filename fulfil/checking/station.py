@@ -109,7 +109,7 @@ def show_bag(bag: BagFacts) -> tuple[str, ...]:
     else:
         lines.append(f"count by hand: {bag.why_by_hand or 'no scale here proves this count'}")
     if bag.second_look:
-        lines.append(f"SECOND LOOK: {'; '.join(bag.second_look)}")
+        lines.append(f"LOOK TWICE: {'; '.join(bag.second_look)}")
     lines += [f"not {other}" for other in bag.look_alikes]
     if bag.picture:
         lines.append(f"picture: {bag.picture}")

@@ -32,7 +32,7 @@ from fulfil.day.check import BagCheck, Seen, check_within, undo_check
 from fulfil.errors import Refusal, StateRefused
 from fulfil.records.bench import BenchKind, BenchPlace
 from fulfil.records.equipment import ScaleRecord
-from fulfil.records.plan import Bag
+from fulfil.records.plan import Bag, WalkRecord
 from fulfil.records.weighing import Verdict
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -73,6 +73,10 @@ class CheckBench:
         if isinstance(self.facts.index, KeptIndex):
             self.facts.index.warm(self.shop)
         with self.shop.reading() as books:
+            for walk in books.find(WalkRecord)[-1:]:
+                # The first bag of a session prepares what later ones use again; better now than under a hand.
+                for any_bag in books.find(Bag, walk_number=walk.number)[:1]:
+                    self.facts.of_code(books, any_bag.code, walk_number="", clear_run=0)
             place = place_of(books, self.bench, BenchKind.CHECK)
             bag = books.get(Bag, place.bag_code) if place.bag_code else None
             held = self.facts.of_bag(books, bag) if bag is not None else None

@@ -4,7 +4,7 @@ The look-alike index of the whole catalogue is made at most once a session and k
 else is read by primary key or index, so that a scan costs the same with ten parts and with ten thousand.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from math import hypot
 
@@ -162,7 +162,7 @@ class FactsOfCheck:
         )[0]
 
     def _look_facts(self, books: Books, bag: Bag, part: Part, others: tuple[LookAlike, ...]) -> LookFacts:
-        near = next((other.part_number for other in others if other.where is Where.NEARBY), "")
+        near = near_kin([other.part_number for other in others if other.where is Where.NEARBY], part, books)
         slips = {
             slip.number
             for slip in (*books.find(Recount, part_number=part.number), *books.find(Recount, bin_code=bag.bin_code))
@@ -178,6 +178,12 @@ class FactsOfCheck:
             mistakes=len(slips),
             was_sent_back=bag.checks > 0,
         )
+
+
+def near_kin(near: Sequence[str], part: Part, books: Books) -> str:
+    """The first look-alike in a nearby bin that is of the part's own family: the one that the eye takes for it, too."""
+    family = {other.number: other.family for other in books.find(Part, number=list(near))} if near else {}
+    return next((number for number in near if family[number] == part.family), "")
 
 
 def picker_of(books: Books, walk_number: str) -> str:

@@ -7,6 +7,7 @@ and the picker, who isn't known when it is printed, gives no reason here.
 from collections.abc import Mapping, Sequence
 
 from fulfil.checking.second_look import LookFacts, LookRules, reasons_to_look
+from fulfil.day.bench_facts import near_kin
 from fulfil.records.bench import Recount, RecountState
 from fulfil.records.part import Part, UnitWeight
 from fulfil.records.plan import Bag, WalkRecord
@@ -34,11 +35,11 @@ def reasons_of_walk(
     found = {}
     for bag in bags:
         part = parts[bag.part_number]
-        near = next((one.part_number for one in look_alikes.get(bag.code, ()) if one.where is Where.NEARBY), "")
+        near = [one.part_number for one in look_alikes.get(bag.code, ()) if one.where is Where.NEARBY]
         facts = LookFacts(
             walks_of_picker=None,
             lot_is_new=bool(bag.lot) and (bag.part_number, bag.lot) not in sampled,
-            near_look_alike=near,
+            near_look_alike=near_kin(near, part, books),
             value_minor=bag.pieces * part.price_minor,
             mistakes=sum(
                 bag.part_number == slip.part_number or bag.bin_code == slip.bin_code for slip in slips.values()

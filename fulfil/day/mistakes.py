@@ -65,7 +65,7 @@ def _by(joined: pd.DataFrame, name: str) -> pd.DataFrame:
     causes = joined.dropna(subset=["cause"]).groupby(name, sort=True)["cause"]
     # The usual cause of each; mode() gives equally frequent ones in the order of the alphabet.
     counts["likely_cause"] = counts[name].map(causes.agg(lambda found: found.mode().iloc[0]))
-    ordered = counts.sort_values(["bags_sent_back", "share", name], ascending=[False, False, True])
+    ordered = counts.sort_values(["bags_sent_back", "share_low", name], ascending=[False, False, True])
     return ordered[[name, *COLUMNS]].reset_index(drop=True)
 
 

@@ -30,7 +30,7 @@ from fulfil.records.sheets.checklist import CheckBag, ChecklistSheet
 TITLE = "Checklist"
 _MARK_MM = 13.0
 _COLUMNS = (
-    Column("bag", 23.0, face=Face.CODE),
+    Column("bag", 26.0, face=Face.CODE),
     Column("part: look at", 30.0),
     Column("pieces", 19.0, align="right"),
     Column("scale must show (with bag)", 39.0, align="right"),
