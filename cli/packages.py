@@ -21,20 +21,28 @@ def packages() -> None:
 def pack(ask: Ask, order: str, gross: str, out: Path | None) -> Answer:
     """Chooses the boxes of a checked order and says what each should weigh, and what its weight can't show."""
     from fulfil.day.pack import plan_packages
+    from fulfil.day.pack_causes import seen_by_weight
     from fulfil.day.printing import print_order
+    from fulfil.records.plan import Bag
 
     with ask.shop() as shop:
         done = plan_packages(shop, order, at=ask.at, person=ask.person)
+        with shop.reading() as books:
+            seen = {
+                package.number: seen_by_weight(books, package, books.find(Bag, package_number=package.number))
+                for package in done.packages
+            }
         written = [] if out is None else print_order(shop, order, out, day=ask.at.date())
         lines = []
         for package in done.packages:
             window = f"{package.lower_g} to {package.upper_g} g"
             lines.append(f"Package {package.number}: box {package.box_type}, expect {package.expected_g} g ({window}).")
-            lines.append(f"  Its weight shows what is {package.visible_from_g} g or more off, nothing smaller.")
+            lines.append(f"  {seen[package.number]}")
         lines += listed(done.findings)
         lines += [f"  printed {path}" for path in written]
         facts = {
             "packages": [package.model_dump(mode="json") for package in done.packages],
+            "seen_by_weight": seen,
             "findings": [finding.as_dict() for finding in done.findings],
             "papers": [str(path) for path in written],
         }
@@ -52,18 +60,33 @@ def pack(ask: Ask, order: str, gross: str, out: Path | None) -> Answer:
 @click.argument("number")
 @click.option("--gross", required=True, help="What the scale shows, in grams, digits as shown.")
 @click.option("--scale", default="", help="The scale, when the shop has several for packages.")
-def weigh(ask: Ask, number: str, gross: str, scale: str) -> Answer:
+@click.option("--photo", type=click.Path(exists=True, dir_okay=False), default="", help="A photo of the open package.")
+def weigh(ask: Ask, number: str, gross: str, scale: str, photo: str) -> Answer:
     """Weighs a closed package; seals it when it weighs what it should and its service takes it."""
-    return _weigh(ask, number, gross, scale)
+    return _weigh(ask, number, gross, scale, photo)
 
 
-def _weigh(ask: Ask, number: str, gross: str, scale: str) -> Answer:
+@command(packages, "reopen", "fulfil packages reopen P2603020001 --reason 'a spring is missing'")
+@click.argument("number")
+@click.option("--reason", required=True, help="Why the seal is broken; it stays in the journal.")
+def reopen(ask: Ask, number: str, reason: str) -> Answer:
+    """Opens a sealed package that is on no manifest; it must be weighed again."""
+    from fulfil.day.pack import reopen_package
+
+    with ask.shop() as shop:
+        package = reopen_package(shop, number, reason, at=ask.at, person=ask.person)
+    return Answer([f"Package {number} is open again; weigh it anew."], {"package": package.model_dump(mode="json")})
+
+
+def _weigh(ask: Ask, number: str, gross: str, scale: str, photo: str = "") -> Answer:
     from fulfil.day.pack import weigh_package
     from fulfil.quantities import parse_grams
     from fulfil.records.dispatch import PackageState
 
     with ask.shop() as shop:
-        done = weigh_package(shop, number, parse_grams(gross), at=ask.at, person=ask.person, scale_code=scale)
+        done = weigh_package(
+            shop, number, parse_grams(gross), at=ask.at, person=ask.person, scale_code=scale, photo_path=photo
+        )
     is_sealed = done.package.state is PackageState.SEALED
     lines = [f"{'SEALED' if is_sealed else 'STOP'}: package {number} {done.verdict.reason}."]
     lines += [f"  {cause}" for cause in done.verdict.likely_causes]

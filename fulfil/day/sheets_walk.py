@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from datetime import time
 from math import hypot
 
+from fulfil.day.bench_reasons import reasons_of_walk
 from fulfil.day.counting import scale_of
 from fulfil.day.floor import Floor, floor_of
 from fulfil.day.room_sheet import map_stop, room_sheet
@@ -36,7 +37,7 @@ from fulfil.records.sheets import (
 from fulfil.room.walk import shortest_walk
 from fulfil.standards import dangerous_goods
 from fulfil.store.books import Books
-from fulfil.weighing.lookalike import LookAlikeIndex
+from fulfil.weighing.lookalike import LookAlike, LookAlikeIndex
 
 MOST_LOOK_ALIKES = 3
 
@@ -77,7 +78,7 @@ def walk_sheets(books: Books, walk: WalkRecord, *, index: Callable[[Books], Look
         document_number=f"C{walk.number[1:]}",
         walk_number=walk.number,
         cart_name=cart_name,
-        rows=_check_rows(facts, index(books)),
+        rows=_check_rows(books, facts, index(books)),
         risk_statement=risk,
         shop_name=shop_name,
         day=walk.day,
@@ -95,6 +96,11 @@ def walk_sheets(books: Books, walk: WalkRecord, *, index: Callable[[Books], Look
         notice=notice,
     )
     return WalkSheets(pick_list, tuple(_label(facts, bag) for bag in facts.bags), checklist, card)
+
+
+def pick_stops(books: Books, walk: WalkRecord) -> tuple[PickStop, ...]:
+    """The stops of a walk in walking order, as its pick list says them."""
+    return _stops(_facts(books, walk))
 
 
 def risk_statement(settings: Settings) -> str:
@@ -286,13 +292,14 @@ def _label(facts: _Facts, bag: Bag) -> BagLabelSheet:
     )
 
 
-def _check_rows(facts: _Facts, index: LookAlikeIndex) -> tuple[CheckBag, ...]:
+def _check_rows(books: Books, facts: _Facts, index: LookAlikeIndex) -> tuple[CheckBag, ...]:
     bags = sorted(facts.bags, key=lambda bag: (bag.cart_position, bag.stop_no, bag.code))
     look_alikes = _look_alikes(facts, bags, index)
+    reasons = reasons_of_walk(books, facts.walk, bags, facts.parts, look_alikes)
     rows = []
     for bag in bags:
         part = facts.parts[bag.part_number]
-        others = look_alikes.get(bag.code, ())
+        others = tuple(f"{other.part_number}: {other.sentence}" for other in look_alikes.get(bag.code, ()))
         row = CheckBag(
             bag_code=bag.code,
             cart_position=bag.cart_position,
@@ -304,6 +311,7 @@ def _check_rows(facts: _Facts, index: LookAlikeIndex) -> tuple[CheckBag, ...]:
             finish=part.finish,
             look_at=", ".join(word for word in (part.family, part.size, part.finish) if word),
             look_alikes=others,
+            second_look=reasons[bag.code],
             pieces=bag.pieces,
             method=bag.method,
             target_g=bag.target_g,
@@ -316,7 +324,7 @@ def _check_rows(facts: _Facts, index: LookAlikeIndex) -> tuple[CheckBag, ...]:
     return tuple(rows)
 
 
-def _look_alikes(facts: _Facts, bags: list[Bag], index: LookAlikeIndex) -> dict[str, tuple[str, ...]]:
+def _look_alikes(facts: _Facts, bags: list[Bag], index: LookAlikeIndex) -> dict[str, tuple[LookAlike, ...]]:
     """For each weighed bag the parts that would pass its window, likeliest first."""
     weighed = [bag for bag in bags if bag.lower_g is not None and bag.upper_g is not None]
     if not weighed:
@@ -329,10 +337,7 @@ def _look_alikes(facts: _Facts, bags: list[Bag], index: LookAlikeIndex) -> dict[
         risk_pass=facts.settings.risk_pass,
         most=MOST_LOOK_ALIKES,
     )
-    return {
-        bag.code: tuple(f"{other.part_number}: {other.sentence}" for other in found)
-        for bag, found in zip(weighed, passing, strict=True)
-    }
+    return {bag.code: found for bag, found in zip(weighed, passing, strict=True)}
 
 
 def _noise_g(facts: _Facts, bag: Bag) -> float:
