@@ -20,16 +20,39 @@ def orders() -> None:
 
 @command(orders, "import", "fulfil orders import today.csv")
 @click.argument("file", type=click.Path(path_type=Path, dir_okay=False, exists=True))
-def import_(ask: Ask, file: Path) -> Answer:
-    """Imports orders from a CSV (one row a line) or JSON file; an order is taken whole or not at all.
+@click.option("--from", "source", default="", help="The source whose mapping reads the file; else our own columns.")
+@click.option("--encoding", default="utf-8-sig", help="Of a file in our own columns where it isn't UTF-8.")
+@click.option("--dry-run", "is_dry_run", is_flag=True, help="Say what would happen and change nothing.")
+@click.option(
+    "--rejects", type=click.Path(path_type=Path, dir_okay=False), default=None, help="Write rows not taken there."
+)
+def import_(ask: Ask, file: Path, source: str, encoding: str, is_dry_run: bool, rejects: Path | None) -> Answer:
+    """Imports orders from a CSV, XLSX or JSON file; an order is taken whole or not at all.
 
-    The same file twice changes nothing. An order whose number is known with other content is shown, not applied.
+    The same file twice changes nothing. An order whose number is known with other content is shown, not applied. Rows
+    that aren't taken can be written to a file, corrected there and imported again.
     """
     from fulfil.day.orders import import_orders
 
     with ask.shop() as shop:
-        done = import_orders(shop, file, at=ask.at, person=ask.person)
-    lines = [f"{file}: {len(done.new)} new orders, {len(done.unchanged)} known already."]
+        done = import_orders(
+            shop,
+            file,
+            at=ask.at,
+            person=ask.person,
+            encoding=encoding,
+            source=source,
+            is_dry_run=is_dry_run,
+            rejects=rejects,
+        )
+    would = " Nothing was changed: a dry run." if is_dry_run else ""
+    lines = [f"{file}: {len(done.new)} new orders, {len(done.unchanged)} known already.{would}"]
+    if done.charges or done.returns:
+        lines.append(
+            f"{done.charges} charges; {done.returns} lines of cancellations and returns: {done.matched_pieces} pieces "
+            f"found their orders, {done.waiting_pieces} wait."
+        )
+    lines += [f"Note: {note}." for note in done.notes]
     if done.conflicts:
         lines += [f"{len(done.conflicts)} orders are known with other content and were not changed:"]
         lines += [f"  {conflict}" for conflict in done.conflicts]
@@ -40,7 +63,16 @@ def import_(ask: Ask, file: Path) -> Answer:
         "unchanged": list(done.unchanged),
         "conflicts": [str(conflict) for conflict in done.conflicts],
         "findings": [finding.as_dict() for finding in done.findings],
+        "charges": done.charges,
+        "returns": done.returns,
+        "matched_pieces": done.matched_pieces,
+        "waiting_pieces": done.waiting_pieces,
+        "notes": list(done.notes),
+        "rejects": None if done.rejects is None else str(done.rejects),
+        "dry_run": is_dry_run,
     }
+    if done.rejects is not None:
+        lines.append(f"Rows that were not taken: {done.rejects}; correct them there and import that file.")
     return Answer(lines, facts, must_act=bool(done.findings or done.conflicts))
 
 

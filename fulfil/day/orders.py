@@ -6,73 +6,158 @@ An order that the shop has already is compared by what the customer said
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from contextlib import suppress
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
+from fulfil.day.orders_extras import PartNumbers, explained_countries, extras_of, kept_mapping
+from fulfil.day.orders_returns import Matched, match_returns
 from fulfil.errors import Refusal
 from fulfil.files.collector import collector_paused
 from fulfil.files.csv_rows import Row
-from fulfil.files.orders import LINE, ORDER, OrderGiven, read_orders
+from fulfil.files.orders import LINE, ORDER, OrderGiven, OrdersRead, read_orders
+from fulfil.files.orders_mapped import read_mapped_orders
 from fulfil.files.reading import FileReading
+from fulfil.files.rejects import rejects_csv
+from fulfil.files.written import write_whole
 from fulfil.records.finding import Finding
 from fulfil.records.imported import ImportedFile
 from fulfil.records.order import Order, OrderLine, content_digest
 from fulfil.records.part import Part
 from fulfil.records.service import Service
+from fulfil.records.text import tidy
 from fulfil.standards import iso3166, iso4217
-from fulfil.store.books import Books
+from fulfil.store.books import Books, Event
 from fulfil.store.shop import Shop
 
 _COLUMN_OF = {column.field: column.name for column in (*ORDER, *LINE)} | {"unit_price_minor": "unit_price"}
-_THE_SHOPS = {"state", "held_reason", "short_pieces", "cancelled_pieces"}
+_THE_SHOPS = {"state", "held_reason", "short_pieces", "cancelled_pieces", "short_reason"}
 """Fields that the shop fills, not the customer."""
 
 
 @dataclass(frozen=True)
 class OrdersImport:
-    """What an import did: the numbers of new and of unchanged orders; conflicts; findings of orders not taken."""
+    """What an import did: the numbers of new and of unchanged orders; conflicts; findings of orders not taken.
+
+    With a mapping also: new charges, new notices of cancellations and returns, how many pieces of all notices found
+    their order lines and how many wait, and notes on what was merged or passed over. ``rejects`` is the file of
+    rows that were not taken, None where there are none.
+    """
 
     new: tuple[str, ...]
     unchanged: tuple[str, ...]
     conflicts: tuple[Finding, ...]
     findings: tuple[Finding, ...]
+    charges: int = 0
+    returns: int = 0
+    matched_pieces: int = 0
+    waiting_pieces: int = 0
+    notes: tuple[str, ...] = ()
+    rejects: Path | None = None
 
 
 @collector_paused()
-def import_orders(shop: Shop, path: Path, *, at: datetime, person: str, encoding: str = "utf-8-sig") -> OrdersImport:
-    """Imports a file of orders (:mod:`fulfil.files.orders`).
+def import_orders(
+    shop: Shop,
+    path: Path,
+    *,
+    at: datetime,
+    person: str,
+    encoding: str = "utf-8-sig",
+    source: str = "",
+    is_dry_run: bool = False,
+    rejects: Path | None = None,
+) -> OrdersImport:
+    """Imports a file of orders (:mod:`fulfil.files.orders`), or of a source by its kept mapping.
+
+    A dry run says all the same and changes nothing. Rows that aren't taken are written to the file ``rejects``, where
+    there are any.
 
     Raises:
         FileRefused: the file can't be read or is of another kind, or ``encoding`` is no encoding.
         StoreRefused: the shop can't be written; no order was taken.
+        UnknownRefused: the shop keeps no mapping for the source.
     """
-    read = read_orders(path, encoding=encoding)
+    read = _read(shop, path, encoding, source)
+    done: OrdersImport | None = None
+    with suppress(_DryRun), shop.writing() as books:
+        done = _take(books, path, read, at=at, person=person)
+        if is_dry_run:
+            raise _DryRun
+    assert done is not None  # noqa: S101 - the transaction ended
+    rows = _rejected(read, done)
+    if rejects is None or not rows:
+        return done
+    write_whole(rejects, rejects_csv(rows, done.findings, delimiter=read.delimiter))
+    return replace(done, rejects=rejects)
+
+
+class _DryRun(Exception):
+    """Takes everything back."""
+
+
+def _read(shop: Shop, path: Path, encoding: str, source: str) -> OrdersRead:
+    if not source:
+        return read_orders(path, encoding=encoding)
+    with shop.reading() as books:
+        mapping, countries = kept_mapping(books, source), explained_countries(books)
+    return read_mapped_orders(path, mapping, countries=countries)
+
+
+def _rejected(read: OrdersRead, done: OrdersImport) -> list[Row]:
+    """The file's rows whose order was not taken, and single rows with a finding."""
+    taken = {*done.new, *done.unchanged, *(one.value for one in done.conflicts)}
+    off = {(one.line, one.field.rpartition(".")[0]) for one in done.findings}
+    column = read.file.names.get("order", "order").casefold()
+    refused = {number for number in (tidy(row.cells.get(column, "")) for row in read.given) if number not in taken}
+    refused -= {one.number for one in read.returns} | {one.order_number for one in read.charges}
+    refused |= {tidy(row.cells.get(column, "")) for row in read.given if _at(row) in off} - taken
+    return [row for row in read.given if tidy(row.cells.get(column, "")) in refused or _at(row) in off]
+
+
+def _at(row: Row) -> tuple[int | None, str]:
+    return row.line, row.place.rstrip(".")
+
+
+def _take(books: Books, path: Path, read: OrdersRead, *, at: datetime, person: str) -> OrdersImport:
+    """Takes what the file holds into the books."""
     new: list[tuple[Order, list[OrderLine]]] = []
     unchanged: list[str] = []
     conflicts: list[Finding] = []
-    with shop.writing() as books:
-        known = _Known(books, [one.number for one in read.orders], _parts_of(read.orders))
-        for given in read.orders:
-            built = _build(given, known, read.file)
-            if built is None:
-                continue
-            order, lines = built
-            if order.number not in known.orders:
-                new.append((order, lines))
-            elif known.digest(order.number) == content_digest(order, lines):
-                unchanged.append(order.number)
-            else:
-                says = _says_conflict(order, lines, known)
-                conflicts.append(_conflict(path.name, given.row.line, order.number, says))
-        books.add_orders(new)
-        for order, lines in new:
-            _journal(books, order, lines, at=at, person=person)
-        if new:
-            books.replace([ImportedFile(digest=read.digest, name=path.name[:200], at=at, person=person)])
-    findings = sorted(read.file.findings, key=lambda one: one.line or 0)
-    return OrdersImport(tuple(one.number for one, _ in new), tuple(unchanged), tuple(conflicts), tuple(findings))
+    known = _Known(books, [one.number for one in read.orders], _parts_of(read.orders))
+    for given in read.orders:
+        built = _build(given, known, read.file)
+        if built is None:
+            continue
+        order, lines = built
+        if order.number not in known.orders:
+            new.append((order, lines))
+        elif known.digest(order.number) == content_digest(order, lines):
+            unchanged.append(order.number)
+        else:
+            says = _says_conflict(order, lines, known)
+            conflicts.append(_conflict(path.name, given.row.line, order.number, says))
+    books.add_orders(new)
+    books.journal_all(_received(order, lines, at=at, person=person) for order, lines in new)
+    currencies = {order.number: order.currency for order, _ in new}
+    extras = extras_of(books, read, currencies, known.numbers)
+    books.add([*extras.charges, *extras.notices])
+    matched = match_returns(books, at=at, person=person) if read.returns or new else Matched((), {})
+    if new or extras.charges or extras.notices:
+        books.replace([ImportedFile(digest=read.digest, name=path.name[:200], at=at, person=person)])
+    return OrdersImport(
+        tuple(one.number for one, _ in new),
+        tuple(unchanged),
+        tuple(conflicts),
+        tuple(sorted(read.file.findings, key=lambda one: one.line or 0)),
+        charges=len(extras.charges),
+        returns=len(extras.notices),
+        matched_pieces=sum(match.pieces for match in matched.matches),
+        waiting_pieces=sum(matched.waiting.values()),
+        notes=read.notes,
+    )
 
 
 def add_order(shop: Shop, order: Order, lines: Sequence[OrderLine], *, at: datetime, person: str) -> list[Finding]:
@@ -99,7 +184,7 @@ def add_order(shop: Shop, order: Order, lines: Sequence[OrderLine], *, at: datet
         if faults:
             return [Finding(source, None, *fault) for fault in faults]
         books.add_orders([(order, lines)])
-        _journal(books, order, lines, at=at, person=person)
+        books.journal_all([_received(order, lines, at=at, person=person)])
     return []
 
 
@@ -108,11 +193,17 @@ class _Known:
 
     def __init__(self, books: Books, numbers: Sequence[str], parts: Iterable[str]) -> None:
         self.settings = books.settings()
+        self.numbers = PartNumbers(books)
         self.orders = {one.number: one for one in books.find(Order, number=[*numbers])}
         self.lines: dict[str, list[OrderLine]] = {number: [] for number in self.orders}
         for line in books.find(OrderLine, order_number=[*self.orders]):
             self.lines[line.order_number].append(line)
         self.parts = {one.number: one for one in books.find(Part, number=sorted(set(parts)))}
+        unknown = [number for number in parts if number not in self.parts]
+        written = {number: self.numbers.find(number) for number in unknown}
+        for one in books.find(Part, number=sorted({found for said, found in written.items() if found != said})):
+            self.parts |= {said: one for said, found in written.items() if found == one.number}
+            self.parts[one.number] = one
         self.services = {one.code for one in books.find(Service)}
         self._digests = books.order_digests([*self.orders])
 
@@ -172,7 +263,9 @@ def _build(given: OrderGiven, known: _Known, file: FileReading) -> tuple[Order, 
     lines = []
     for one in given.lines:
         price = _price_minor(one.values, order, known, one.row, file)
-        fields = {"line_no": one.values["line_no"], "part_number": one.values["part_number"]}
+        part = known.parts.get(one.values["part_number"])
+        number = one.values["part_number"] if part is None else part.number
+        fields = {"line_no": one.values["line_no"], "part_number": number}
         fields |= {"pieces": one.values["pieces"], "order_number": order.number, "unit_price_minor": price or 0}
         line = file.build(OrderLine, LINE, one.row, fields)
         if line is not None:
@@ -231,6 +324,6 @@ def _differences(before: Order | OrderLine, now: Order | OrderLine) -> list[str]
     ]
 
 
-def _journal(books: Books, order: Order, lines: Sequence[OrderLine], *, at: datetime, person: str) -> None:
+def _received(order: Order, lines: Sequence[OrderLine], *, at: datetime, person: str) -> Event:
     particulars = {"lines": len(lines), "pieces": sum(line.pieces for line in lines), "source": order.source}
-    books.journal(at=at, person=person, event="order received", subject=order.number, particulars=particulars)
+    return Event(at, person, "order received", order.number, particulars)

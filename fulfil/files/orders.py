@@ -1,4 +1,7 @@
-"""Orders from a file: ``.csv`` with one row a line of an order, ``.json`` with a list of orders and their ``lines``.
+"""Orders from a file in our own columns: ``.csv`` or ``.xlsx`` with a row a line, ``.json``.
+
+In JSON, a list of orders with their ``lines``. Files of other sources come in through
+:mod:`fulfil.files.orders_mapped`.
 
 In CSV the order's own columns repeat on each of its rows; they must agree with the first row or be empty. A file whose
 shape is broken (a row too long, a row of no order) gives no order at all: nobody can say whose line is missing. A cell
@@ -10,16 +13,21 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from fulfil.errors import FileRefused
 from fulfil.files.catalogue import read_bytes
 from fulfil.files.columns import Column, amount, code, moment, needed_names, optional_names, pieces, yes_or_no
 from fulfil.files.csv_rows import Row, Rows, decode, read_rows
+from fulfil.files.mapping import FINDING
 from fulfil.files.reading import FileReading
+from fulfil.files.xlsx_rows import read_xlsx
 from fulfil.records.finding import Finding
 from fulfil.records.text import tidy
 from fulfil.standards import iso3166, iso4217
+
+if TYPE_CHECKING:
+    from fulfil.files.orders_mapped import ChargeGiven, ReturnGiven
 
 ORDER = (
     Column("order", "number"),
@@ -68,32 +76,59 @@ class OrderGiven:
 
 @dataclass(frozen=True)
 class OrdersRead:
-    """The orders that could be read, in the order of the file, and the reading that holds the findings."""
+    """The orders that could be read, in the order of the file, and the reading that holds the findings.
+
+    A mapping adds returns, charges and notes. ``given`` are the file's rows as they stand, for the rejects.
+    """
 
     orders: tuple[OrderGiven, ...]
     file: FileReading
     digest: str
+    returns: tuple["ReturnGiven", ...] = ()
+    charges: tuple["ChargeGiven", ...] = ()
+    notes: tuple[str, ...] = ()
+    given: tuple[Row, ...] = ()
+    delimiter: str = ","
 
 
 def read_orders(path: Path, *, encoding: str = "utf-8-sig") -> OrdersRead:
     """Reads a file of orders.
 
     Raises:
-        FileRefused: the file can't be read, ends neither in .csv nor in .json, or ``encoding`` is no encoding.
+        FileRefused: the file can't be read, ends in none of .csv, .xlsx and .json, or ``encoding`` is no encoding.
     """
     kind = path.suffix.lower()
-    if kind not in (".csv", ".json"):
-        raise FileRefused("read orders from", path, "a file that ends in .csv or .json")
+    if kind not in (".csv", ".json", ".xlsx"):
+        raise FileRefused("read orders from", path, "a file that ends in .csv, .xlsx or .json")
     raw = read_bytes(path)
     file = FileReading(path.name, [])
-    if kind == ".csv":
-        columns = (*ORDER, *LINE)
-        needed, optional = needed_names(columns), optional_names(columns)
-        by_order = _by_order(read_rows(raw, path.name, needed=needed, optional=optional, encoding=encoding), file)
-    else:
+    digest = sha256(raw).hexdigest()
+    given: tuple[Row, ...] = ()
+    if kind == ".json":
         by_order = _from_json(decode(raw, path.name, encoding), file)
-    orders = [_order(number, rows, file) for number, rows in by_order.items()]
-    return OrdersRead(tuple(one for one in orders if one is not None), file, sha256(raw).hexdigest())
+        given = tuple(row for rows in by_order.values() for row in rows)
+    else:
+        if kind == ".xlsx":
+            raw, encoding = _sheet(raw, file), "utf-8"
+        columns = (*ORDER, *LINE)
+        needed, optional = needed_names(columns), (*optional_names(columns), FINDING)
+        read = read_rows(raw, path.name, needed=needed, optional=optional, encoding=encoding) if raw else None
+        given = () if read is None else read.rows
+        by_order = {} if read is None else _by_order(read, file)
+    orders = [order_of(number, rows, file) for number, rows in by_order.items()]
+    return OrdersRead(tuple(one for one in orders if one is not None), file, digest, given=given)
+
+
+def _sheet(raw: bytes, file: FileReading) -> bytes:
+    """A workbook's sheet as CSV; a part number or post code that is a number has lost its zeros."""
+    book = read_xlsx(raw, file.source)
+    file.findings += book.findings
+    do = "make the column text and type it again"
+    for line, name in sorted(book.numbers):
+        if name in ("part", "post_code") and line > 1:
+            says = "is a number, its zeros in front are lost"
+            file.findings.append(Finding(file.source, line, name, "", says, do))
+    return b"" if book.findings else book.csv
 
 
 def _by_order(rows: Rows, file: FileReading) -> dict[str, list[Row]]:
@@ -107,24 +142,41 @@ def _by_order(rows: Rows, file: FileReading) -> dict[str, list[Row]]:
     return {} if file.findings else by_order
 
 
-def _order(number: str, rows: Sequence[Row], file: FileReading) -> OrderGiven | None:
+def order_of(
+    number: str,
+    rows: Sequence[Row],
+    file: FileReading,
+    *,
+    order: tuple[Column, ...] = ORDER,
+    line: tuple[Column, ...] = LINE,
+    first_row_holds: Sequence[str] = (),
+    notes: list[str] | None = None,
+) -> OrderGiven | None:
+    """The order that the rows with its number make, None with a finding or more.
+
+    Cells are read by the columns given. Where the first row holds, a later one that differs is only noted.
+    """
     before = len(file.findings)
     first = rows[0]
-    values = file.values(ORDER, first)
+    values = file.values(order, first)
     for row in rows[1:]:
-        for column in ORDER[1:]:
+        for column in order[1:]:
             said, now = tidy(first.cells.get(column.name, "")), tidy(row.cells.get(column.name, ""))
             if now and now != said:
                 where = first.place or f"line {first.line}"
+                if column.name in first_row_holds:
+                    if notes is not None:
+                        notes.append(f"order {number}: {column.name} '{now}' in row {row.line} passed over")
+                    continue
                 file.find(row, column.name, f"differs from '{said}' in {where} of the same order", "let them agree")
     lines: dict[int, LineGiven] = {}
     for place, row in enumerate(rows, start=1):
-        line = file.values(LINE, row)
-        if line is not None:
-            line.setdefault("line_no", place)
-            if line["line_no"] in lines:
+        read = file.values(line, row)
+        if read is not None:
+            read.setdefault("line_no", place)
+            if read["line_no"] in lines:
                 file.find(row, "line", f"comes twice in order {number}", "number the lines 1, 2, 3 and so on")
-            lines.setdefault(line["line_no"], LineGiven(row, line))
+            lines.setdefault(read["line_no"], LineGiven(row, read))
     if values is None or len(file.findings) > before:
         return None
     return OrderGiven(number, first, values, tuple(lines[line_no] for line_no in sorted(lines)))

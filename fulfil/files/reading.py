@@ -31,16 +31,22 @@ R = TypeVar("R", bound=SQLModel)
 
 @dataclass
 class FileReading:
-    """Reads one file; gathers its findings, and where each key stands."""
+    """Reads one file; gathers its findings, and where each key stands.
+
+    ``names`` are the file's own names of our columns, where they differ, for the findings.
+    """
 
     source: str
     findings: list[Finding]
     _seen: dict[tuple[str, str], str] = field(default_factory=dict)
+    names: dict[str, str] = field(default_factory=dict)
 
     def find(self, row: Row, column: str, says: str, do: str = CORRECT) -> None:
         """Notes what is wrong with a cell."""
         value = row.cells.get(column, "")
-        self.findings.append(Finding(self.source, row.line, row.place + column, tidy(value)[:60], says, do))
+        self.findings.append(
+            Finding(self.source, row.line, row.place + self.names.get(column, column), tidy(value)[:60], says, do)
+        )
 
     def record(self, kind: type[R], columns: Sequence[Column], row: Row, **given: object) -> R | None:
         """The row as a record, None with a finding or more; ``given`` are fields that have no cell of their own."""

@@ -11,6 +11,7 @@ Limits: searches are by equality. Records are trusted on their way out, they wer
 
 from collections import Counter as Sums
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any, TypeVar
 
@@ -30,6 +31,18 @@ from fulfil.store.rows import as_json, by_kind, noun, record_of, shown, slices, 
 from fulfil.store.tables import APPEND_ONLY, CounterRow
 
 R = TypeVar("R", bound=SQLModel)
+
+
+@dataclass(frozen=True)
+class Event:
+    """One event of the day for the journal."""
+
+    at: datetime
+    person: str
+    event: str
+    subject: str
+    particulars: Mapping[str, object] = field(default_factory=dict)
+    is_simulated: bool = False
 
 
 class Books:
@@ -213,15 +226,21 @@ class Books:
         is_simulated: bool = False,
     ) -> None:
         """Writes one event of the day; ``particulars`` become JSON with sorted keys."""
-        entry = JournalEntry(
-            at=at,
-            person=person,
-            event=event,
-            subject=subject,
-            particulars=as_json(particulars),
-            is_simulated=is_simulated,
+        self.journal_all([Event(at, person, event, subject, particulars, is_simulated)])
+
+    def journal_all(self, events: Iterable["Event"]) -> None:
+        """Writes many events at once, in the order given."""
+        self.add(
+            JournalEntry(
+                at=one.at,
+                person=one.person,
+                event=one.event,
+                subject=one.subject,
+                particulars=as_json(one.particulars),
+                is_simulated=one.is_simulated,
+            )
+            for one in events
         )
-        self.add([entry])
 
     # Within
 

@@ -178,7 +178,7 @@ def test_broken_json(folder: Path, text: str, says: str) -> None:
 def test_other_files_are_refused(folder: Path) -> None:
     """A file of another kind, or none, is refused."""
     (folder / "orders.txt").write_text("A-1")
-    with pytest.raises(FileRefused, match=r"a file that ends in \.csv or \.json"):
+    with pytest.raises(FileRefused, match=r"a file that ends in \.csv, \.xlsx or \.json"):
         read_orders(folder / "orders.txt")
     with pytest.raises(FileRefused, match="a file that can be read"):
         read_orders(folder / "none.csv")

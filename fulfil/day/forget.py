@@ -1,0 +1,65 @@
+"""Forget customers: the personal data of orders that ended long ago is removed, what was sent stays counted.
+
+Gone are name, company, street, city, post code, region, telephone, e-mail and the notes; number, country, service,
+prices and pieces stay (Regulation (EU) 2016/679, article 5(1)(c) and (e): no more than is needed, no longer than is
+needed). Names of returns and words of claims go with them.
+
+Limits: closed manifests and their despatch advices are the shop's proof of the hand-over and stay as they were handed
+over; how long local law has them kept is the shop's to know. A file of orders imported again would bring an address
+back into a *conflict* only, never into the shop. Copies of the database and exported files are not reached from here.
+"""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from fulfil.records.claim import Claim
+from fulfil.records.goods_back import ReturnNotice
+from fulfil.records.order import Order, OrderLine, OrderState
+from fulfil.store.books import Books
+from fulfil.store.shop import Shop
+
+FORGOTTEN = "(forgotten)"
+_ENDED = [OrderState.SHIPPED, OrderState.CANCELLED]
+_GONE = {
+    "name": FORGOTTEN,
+    "street": FORGOTTEN,
+    "city": FORGOTTEN,
+    "company": "",
+    "post_code": "",
+    "region": "",
+    "phone": "",
+    "email": "",
+    "note_picker": "",
+    "note_packer": "",
+}
+
+
+@dataclass(frozen=True)
+class Forgotten:
+    """The orders whose personal data is gone now, and those that are old enough but still owe pieces."""
+
+    orders: tuple[str, ...]
+    still_open: tuple[str, ...]
+
+
+def forget_customers(shop: Shop, before: datetime, *, at: datetime, person: str) -> Forgotten:
+    """Removes the personal data of ended orders received before a moment; asked again, nothing changes."""
+    with shop.writing() as books:
+        ended = [order for order in books.find(Order, state=_ENDED) if order.received_at < before]
+        owing = _owing(books, [order.number for order in ended])
+        gone = [order for order in ended if order.number not in owing and order.name != FORGOTTEN]
+        books.replace([order.model_copy(update=_GONE) for order in gone])
+        notices = [one for one in books.find(ReturnNotice) if one.received_at < before and one.name != FORGOTTEN]
+        books.replace([one.model_copy(update={"name": FORGOTTEN}) for one in notices])
+        claims = books.find(Claim, order_number=[order.number for order in gone])
+        books.replace([claim.model_copy(update={"says": ""}) for claim in claims])
+        if gone or notices:
+            particulars = {"orders": len(gone), "returns": len(notices), "before": before}
+            books.journal(at=at, person=person, event="customers forgotten", subject="orders", particulars=particulars)
+    return Forgotten(tuple(order.number for order in gone), tuple(sorted(owing)))
+
+
+def _owing(books: Books, numbers: list[str]) -> set[str]:
+    lines = books.find(OrderLine, order_number=numbers)
+    shipped = {order.number for order in books.find(Order, number=numbers, state=OrderState.SHIPPED)}
+    return {line.order_number for line in lines if line.short_pieces and line.order_number in shipped}

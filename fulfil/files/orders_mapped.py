@@ -1,0 +1,221 @@
+"""Orders of any source through its mapping: ordinary lines, charges, cancellations and returns told apart.
+
+A row is a *charge* if its code is one of the mapping's charge codes; else a line of a *return* if its order number
+begins as returns do, a *correction* if its pieces are negative, or else a line of an order. Repeated parts of an order
+become one line where the mapping says so: at the price of the first row, and what that changes in money is a charge of
+the code ``price difference``, so that the sum stays what the file said.
+"""
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from decimal import Decimal
+from hashlib import sha256
+from pathlib import Path
+from typing import Any
+
+from fulfil.errors import QuantityRefused, Refusal
+from fulfil.files.catalogue import read_bytes
+from fulfil.files.columns import Column, code
+from fulfil.files.csv_rows import Row
+from fulfil.files.mapping import columns_by, mapped_rows, missing_columns
+from fulfil.files.orders import LINE, ORDER, LineGiven, OrderGiven, OrdersRead, order_of
+from fulfil.files.reading import FileReading
+from fulfil.quantities import parse_pieces
+from fulfil.records.finding import Finding
+from fulfil.records.order_mapping import OrderMapping
+from fulfil.records.text import tidy
+from fulfil.standards import iso3166
+
+PRICE_DIFFERENCE = "price difference"
+
+
+@dataclass(frozen=True)
+class ChargeGiven:
+    """A charge as the file gives it; ``unit_price`` in major units."""
+
+    row: Row
+    order_number: str
+    code: str
+    pieces: int
+    unit_price: Decimal
+
+
+@dataclass(frozen=True)
+class ReturnGiven:
+    """A line of a cancellation, return or correction; ``pieces`` counted positive."""
+
+    row: Row
+    number: str
+    line_no: int
+    is_correction: bool
+    values: dict[str, Any]
+    part_number: str
+    pieces: int
+    unit_price: Decimal
+
+
+def read_mapped_orders(path: Path, mapping: OrderMapping, *, countries: dict[str, str]) -> OrdersRead:
+    """Reads a file of orders by a mapping; ``countries`` are names that a person has explained, case-folded.
+
+    Raises:
+        FileRefused: the file can't be read, or the mapping's encoding is none.
+    """
+    raw = read_bytes(path)
+    file = FileReading(path.name, [])
+    columns = (*ORDER, *LINE)
+    missing = missing_columns(mapping, columns)
+    do = f"fulfil orders map {mapping.source} --column NAME=COLUMN, or --fixed NAME=TEXT"
+    file.findings += [
+        Finding(path.name, None, name, "", f"the mapping {mapping.source} says nothing of it", do) for name in missing
+    ]
+    digest = sha256(raw + mapping.to_json().encode()).hexdigest()
+    rows = mapped_rows(raw, path.name, mapping)
+    file.names.update(rows.names)
+    file.findings += rows.findings
+    if file.findings:
+        return OrdersRead((), file, digest, given=rows.given, delimiter=mapping.delimiter)
+    read = _Reading(file, mapping, countries).of(rows.rows)
+    return replace(read, digest=digest, given=rows.given, delimiter=mapping.delimiter)
+
+
+class _Reading:
+    """Sorts the rows of one file."""
+
+    def __init__(self, file: FileReading, mapping: OrderMapping, countries: dict[str, str]) -> None:
+        self.file = file
+        self.mapping = mapping
+        self.countries = dict(countries)
+        self.charge_codes = {tidy(one).casefold() for one in mapping.charge_codes}
+        order = tuple(replace(one, read=self._country) if one.name == "country" else one for one in ORDER)
+        self.order_columns = columns_by(mapping, order)
+        self.line_columns = columns_by(mapping, LINE)
+        self.notes: list[str] = []
+        self.charges: list[ChargeGiven] = []
+        self.returns: list[ReturnGiven] = []
+        self._heads: dict[str, dict[str, Any] | None] = {}
+        self._return_lines: dict[str, int] = defaultdict(int)
+
+    def of(self, rows: Sequence[Row]) -> OrdersRead:
+        """All orders, charges and returns of the rows."""
+        by_order: dict[str, list[Row]] = {}
+        for row in rows:
+            number = tidy(row.cells.get("order", ""))
+            part = tidy(row.cells.get("part", ""))
+            pieces = row.cells.get("pieces", "").strip()
+            is_return = bool(self.mapping.return_prefix) and number.startswith(self.mapping.return_prefix)
+            if not number:
+                self.file.find(row, "order", "belongs to no order", "fill in its number")
+            elif part.casefold() in self.charge_codes:
+                self._charge(row, number, part, pieces)
+            elif is_return or pieces.startswith("-"):
+                self._return(row, number, part, pieces.removeprefix("-"), is_correction=not is_return)
+            else:
+                by_order.setdefault(number, []).append(row)
+        orders = []
+        for number, its_rows in by_order.items():
+            order = order_of(
+                number,
+                its_rows,
+                self.file,
+                order=self.order_columns,
+                line=self.line_columns,
+                first_row_holds=self.mapping.first_row_holds,
+                notes=self.notes,
+            )
+            if order is not None:
+                orders.append(self._merged(order) if self.mapping.merges_repeated else order)
+        return OrdersRead(tuple(orders), self.file, "", tuple(self.returns), tuple(self.charges), tuple(self.notes))
+
+    def _country(self, cell: str) -> str:
+        folded = tidy(cell).casefold()
+        if folded not in self.countries:
+            try:
+                self.countries[folded] = iso3166.validate(cell)
+            except Refusal:
+                self.countries[folded] = self._by_name(cell)
+        return self.countries[folded]
+
+    def _by_name(self, cell: str) -> str:
+        try:
+            return iso3166.by_name(cell).alpha_2
+        except Refusal:
+            expected = f"a country; say once which it is: fulfil orders country '{tidy(cell)}' CODE"
+            raise QuantityRefused("read the country", cell, expected) from None
+
+    def _price(self, row: Row) -> Decimal | None:
+        column = next(one for one in self.line_columns if one.name == "unit_price")
+        cell = row.cells.get("unit_price", "").strip()
+        if not cell:
+            return Decimal(0)
+        try:
+            read = column.read(cell.removeprefix("-"))
+        except Refusal as refusal:
+            self.file.find(row, "unit_price", f"expected {refusal.expected}")
+            return None
+        price = read if isinstance(read, Decimal) else Decimal(0)
+        return -price if cell.startswith("-") else price
+
+    def _pieces(self, row: Row, cell: str) -> int | None:
+        try:
+            return parse_pieces(cell)
+        except Refusal as refusal:
+            self.file.find(row, "pieces", f"expected {refusal.expected}")
+            return None
+
+    def _charge(self, row: Row, number: str, charge_code: str, cell: str) -> None:
+        pieces, price = self._pieces(row, cell.removeprefix("-")), self._price(row)
+        if pieces is not None and price is not None:
+            signed = -pieces if cell.startswith("-") else pieces
+            self.charges.append(ChargeGiven(row, number, charge_code, signed, price))
+
+    def _return(self, row: Row, number: str, part: str, cell: str, *, is_correction: bool) -> None:
+        if number not in self._heads:
+            self._heads[number] = self.file.values(self.order_columns, row)
+        self._return_lines[number] += 1
+        head, pieces, price = self._heads[number], self._pieces(row, cell), self._price(row)
+        if not part:
+            self.file.find(row, "part", "must not be empty")
+        elif head is not None and pieces is not None and price is not None:
+            line_no = self._return_lines[number]
+            self.returns.append(ReturnGiven(row, number, line_no, is_correction, head, code(part), pieces, price))
+
+    def _merged(self, order: OrderGiven) -> OrderGiven:
+        """One line for each part; what the first row's price changes in money becomes a charge."""
+        kept: dict[str, list[LineGiven]] = {}
+        for line in order.lines:
+            kept.setdefault(str(line.values["part_number"]).casefold(), []).append(line)
+        lines = []
+        for same in kept.values():
+            first = same[0]
+            if len(same) == 1:
+                lines.append(first)
+                continue
+            pieces = sum(line.values["pieces"] for line in same)
+            part = first.values["part_number"]
+            where = ", ".join(str(line.row.line or line.row.place) for line in same)
+            self.notes.append(f"order {order.number}: {len(same)} rows of {part} made one line (rows {where})")
+            lines.append(LineGiven(first.row, first.values | {"pieces": pieces}))
+            if any("unit_price" in line.values for line in same):
+                asked = sum((_amount(line) for line in same), Decimal(0))
+                differs = asked - pieces * first.values.get("unit_price", Decimal(0))
+                if differs:
+                    self.charges.append(ChargeGiven(first.row, order.number, PRICE_DIFFERENCE, 1, differs))
+        return replace(order, lines=tuple(lines))
+
+
+def _amount(line: LineGiven) -> Decimal:
+    price: Decimal = line.values.get("unit_price", Decimal(0))
+    return price * int(line.values["pieces"])
+
+
+def received_at(values: dict[str, Any]) -> datetime:
+    """When a return came in."""
+    at: datetime = values["received_at"]
+    return at
+
+
+def known_columns() -> tuple[Column, ...]:
+    """Our columns, for those who write a mapping."""
+    return (*ORDER, *LINE)

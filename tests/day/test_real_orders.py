@@ -1,0 +1,121 @@
+"""Eleven days of real orders come in as they are, and no piece or penny of them is lost.
+
+*Online Retail*, D. Chen, UCI Machine Learning Repository, doi 10.24432/C5BW33. The files are no part of the project;
+without them these tests are skipped.
+"""
+
+import importlib.util
+import sys
+from collections.abc import Iterator
+from decimal import Decimal
+from pathlib import Path
+from types import ModuleType
+
+import pytest
+
+from fulfil.planning.allocation import Rule
+from fulfil.records.goods_back import ReturnKind, ReturnMatch, ReturnNotice
+from fulfil.records.order import Order, OrderLine, OrderState
+from fulfil.records.order_charge import OrderCharge
+from fulfil.records.place import Bin
+from fulfil.records.plan import Allocation
+from fulfil.store.shop import Shop, open_shop
+
+
+def _load() -> ModuleType:
+    path = Path(__file__).parents[1] / "benchmarks" / "real_week.py"
+    spec = importlib.util.spec_from_file_location("real_week", path)
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    sys.modules[spec.name] = module
+    spec.loader.exec_module(module)
+    return module
+
+
+WEEK = _load()
+PATHS = WEEK.files()
+pytestmark = pytest.mark.skipif(not PATHS, reason=f"no real orders in {WEEK.FOLDER}")
+
+
+@pytest.fixture(scope="module")
+def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
+    """A shop with a part, a bin and an invented stock for every code of the files."""
+    with open_shop(tmp_path_factory.mktemp("real") / "shop.db", create=True) as opened:
+        WEEK.fill(opened, PATHS)
+        yield opened
+
+
+@pytest.mark.slow
+def test_every_row_of_two_weeks_finds_its_place(shop: Shop) -> None:
+    """Orders, charges and returns add up to what a plain reader counts: pieces and pence, to the last of each.
+
+    Unknown countries are asked about once each; then the same files bring nothing new.
+    """
+    WEEK.keep_mapping(shop, WEEK.MAPPING, at=WEEK.NOW, person="clerk")
+    first = WEEK.import_orders(shop, PATHS[2], at=WEEK.NOW, person="clerk", source="old-shop", is_dry_run=True)
+    assert {finding.value for finding in first.findings} == {"EIRE"}
+    assert "fulfil orders country 'EIRE' CODE" in first.findings[0].says
+    sums = WEEK.told(PATHS)
+
+    done = WEEK.bring_in(shop, PATHS)
+
+    assert [finding for one in done for finding in one.findings] == []
+    assert [conflict for one in done for conflict in one.conflicts] == []
+    with shop.reading() as books:
+        orders, lines = books.find(Order), books.find(OrderLine)
+        charges, notices, matches = books.find(OrderCharge), books.find(ReturnNotice), books.find(ReturnMatch)
+    assert sum(line.pieces for line in lines) == sums.pieces["orders"]
+    assert sum(notice.pieces for notice in notices) == sums.pieces["returns"]
+    listed = [charge for charge in charges if charge.code in WEEK.NO_PARTS]
+    assert sum(charge.pieces for charge in listed) == sums.pieces["charges"]
+    pence = sum(line.pieces * line.unit_price_minor for line in lines)
+    pence += sum(charge.amount_minor for charge in charges)
+    assert Decimal(pence) / 100 == sums.pounds["orders"] + sums.pounds["charges"]
+    assert Decimal(sum(notice.amount_minor for notice in notices)) / 100 == sums.pounds["returns"]
+    assert len({(line.order_number, line.part_number) for line in lines}) == len(lines)
+    waiting = sum(notice.pieces for notice in notices) - sum(match.pieces for match in matches)
+    assert waiting == done[-1].waiting_pieces > 0
+    assert all(notice.kind is ReturnKind.CORRECTION for notice in notices if not notice.number.startswith("C"))
+    by_number = {order.number: order for order in orders}
+    of_notice = {(notice.number, notice.line_no): notice for notice in notices}
+    for match in matches:
+        notice, order = of_notice[match.number, match.line_no], by_number[match.order_number]
+        assert (notice.name, notice.country) == (order.name, order.country)
+        assert order.received_at <= notice.received_at
+
+    again = [WEEK.import_orders(shop, path, at=WEEK.NOW, person="clerk", source="old-shop") for path in PATHS]
+    assert [(one.new, one.charges, one.returns, one.findings) for one in again] == [((), 0, 0, ())] * len(PATHS)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("rule", [Rule.FIRST_COME, Rule.CUT_OFF_FIRST])
+def test_allocation_conserves_pieces(shop: Shop, rule: Rule) -> None:
+    """Wanted = promised + short, line by line; no bin promises more than it holds."""
+    if not shop_has_orders(shop):
+        WEEK.bring_in(shop, PATHS)
+
+    wanted, promised, complete, _ = WEEK.allocate_all(shop, rule)
+
+    with shop.reading() as books:
+        states = {order.number: order.state for order in books.find(Order)}
+        lines, allocations = books.find(OrderLine), books.find(Allocation)
+        bins = {place.code: place.pieces for place in books.find(Bin)}
+    by_line: dict[tuple[str, int], int] = {}
+    for one in allocations:
+        by_line[one.order_number, one.line_no] = by_line.get((one.order_number, one.line_no), 0) + one.pieces
+        bins[one.bin_code] -= one.pieces
+    assert min(bins.values()) >= 0
+    for line in lines:
+        if states[line.order_number] is not OrderState.CANCELLED:
+            got = by_line.get((line.order_number, line.line_no), 0)
+            assert got + line.short_pieces + line.cancelled_pieces == line.pieces
+            assert bool(line.short_reason) == bool(line.short_pieces)
+    assert wanted == promised + sum(line.short_pieces for line in lines)
+    assert complete > 0
+
+
+def shop_has_orders(shop: Shop) -> bool:
+    """Whether the first test ran before."""
+    with shop.reading() as books:
+        return books.count(Order) > 0
