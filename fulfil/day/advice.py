@@ -48,14 +48,16 @@ def advices_of(books: Books, manifest: Manifest) -> tuple[tuple[DespatchAdvice, 
 
     A shop that hasn't set its country has none: an advice must say where it comes from.
     """
-    if books.settings().country == COUNTRY_NOT_SET:
+    settings = books.settings()
+    if settings.country == COUNTRY_NOT_SET:
         return (), []
     packages = books.find(Package, manifest_number=manifest.number)
     advices, findings = [], []
     for place, number in enumerate(sorted({package.order_number for package in packages}), start=1):
         mine = [package for package in packages if package.order_number == number]
         try:
-            advices.append(_advice(books, manifest, f"{manifest.number}-{place:03d}", books.need(Order, number), mine))
+            order = books.need(Order, number)
+            advices.append(_advice(books, settings, manifest, f"{manifest.number}-{place:03d}", order, mine))
         except CodeRefused as refusal:
             says = f"has no machine-readable despatch advice: expected {refusal.expected}"
             do = "tell the consignee by its packing list"
@@ -145,13 +147,17 @@ def _message(advice: DespatchAdvice, reference: str) -> tuple[str, str]:
         return message, edifact.alphabet_of(message)
 
 
-def _advice(books: Books, manifest: Manifest, number: str, order: Order, packages: Sequence[Package]) -> DespatchAdvice:
-    settings = books.settings()
+def _advice(
+    books: Books, settings: Settings, manifest: Manifest, number: str, order: Order, packages: Sequence[Package]
+) -> DespatchAdvice:
     bags = books.find(Bag, package_number=[package.number for package in packages])
+    ordered = books.find(OrderLine, order_number=order.number)
+    numbers = sorted({line.part_number for line in ordered})
+    parts = {part.number: part for part in books.find(Part, number=numbers)}
     lines = []
-    for line in books.find(OrderLine, order_number=order.number):
+    for line in ordered:
         sent = sum(bag.pieces for bag in bags if bag.line_no == line.line_no)
-        part = books.need(Part, line.part_number)
+        part = parts[line.part_number]
         lines.append(
             despatch_advice.Line(
                 number=line.line_no,

@@ -12,8 +12,11 @@ from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from fulfil.day.advice import AdviceFormat, write_advices
 from fulfil.day.catalogue import import_catalogue
 from fulfil.day.chance import MistakeRates
+from fulfil.day.close import close_day, print_reconciliation
+from fulfil.day.customs_papers import print_customs
 from fulfil.day.learning import learn_day
 from fulfil.day.lookalikes import look_alike_index
 from fulfil.day.orders import import_orders
@@ -27,6 +30,7 @@ from fulfil.day.printing import (
     release_walks,
 )
 from fulfil.day.prove import prove_plan
+from fulfil.day.reconcile import reconcile_day
 from fulfil.day.rehearsal import Rehearsal
 from fulfil.day.report import report_day
 from fulfil.day.sheets_package import orders_with_packages
@@ -96,6 +100,7 @@ def run_demo(catalogue: Path, out: Path, *, seed: int, clock: Callable[[], float
         papers += timed("counting tables", lambda: print_counting_tables(shop, out / "papers", day=DAY))
         report = timed("report", lambda: report_day(shop, day=DAY))
         papers += print_report(shop, report, out / "papers")
+        papers += timed("reconcile", lambda: _reconcile(shop, out / "papers", rehearsal.now))
         summary = _summary(shop, rehearsal, papers, out)
     summary |= {
         "walk_m": planned.record.length_mm / 1000,
@@ -120,7 +125,7 @@ def _clean(out: Path) -> Path:
     if out.exists() and any(out.iterdir()):
         if not (out / "summary.json").exists() and not shop_path.exists():
             raise FileRefused("run the demo in", out, "an empty folder, or one with an earlier demo")
-        for old in (shop_path, *out.glob("shop.sqlite-*"), *out.glob("papers/**/*.pdf"), out / "summary.json"):
+        for old in (shop_path, *out.glob("shop.sqlite-*"), *out.glob("papers/**/*.*"), out / "summary.json"):
             old.unlink(missing_ok=True)
     out.mkdir(parents=True, exist_ok=True)
     return shop_path
@@ -140,7 +145,12 @@ def _import(shop: Shop, catalogue: Path, at: datetime) -> None:
 def _order_papers(shop: Shop, out: Path) -> list[Path]:
     with shop.reading() as books:
         numbers = [order.number for order in orders_with_packages(books)]
-    return [path for number in numbers for path in print_order(shop, number, out, day=DAY)]
+    papers: list[Path] = []
+    for number in numbers:
+        papers += print_order(shop, number, out, day=DAY)
+        customs = print_customs(shop, number, out / "customs", day=DAY)
+        papers += [path for path in customs.written if path.suffix == ".pdf"]
+    return papers
 
 
 def _ship(shop: Shop, out: Path, at: datetime) -> list[Path]:
@@ -151,7 +161,16 @@ def _ship(shop: Shop, out: Path, at: datetime) -> list[Path]:
     for service in services:
         closed = close_manifest(shop, service, day=DAY, at=at, person=CLERK)
         written += print_manifest(shop, closed.manifest.number, out)
+        write_advices(shop, closed.manifest.number, AdviceFormat.UBL, out / "advice")
     return written
+
+
+def _reconcile(shop: Shop, out: Path, at: datetime) -> list[Path]:
+    """Reconciles the day, closes it if nothing is open, and prints the page."""
+    if not reconcile_day(shop, day=DAY).open_differences:
+        close_day(shop, day=DAY, at=at, person=CLERK)
+    now = reconcile_day(shop, day=DAY)
+    return print_reconciliation(shop, now, out, as_csv=False, for_spreadsheet=False)
 
 
 def _summary(shop: Shop, rehearsal: Rehearsal, papers: list[Path], out: Path) -> dict[str, Any]:

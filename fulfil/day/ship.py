@@ -98,8 +98,7 @@ def close_manifest(
         manifest = manifest.model_copy(update=closed | totals)
         books.replace([manifest])
         findings += _charge(books, service, packages, day)
-        for order_number in sorted({package.order_number for package in packages}):
-            _ship_order(books, order_number)
+        _ship_orders(books, sorted({package.order_number for package in packages}))
         advices, off = advices_of(books, manifest)
         settings = books.settings()
         copy = ManifestCopy(
@@ -239,15 +238,18 @@ def _charge(books: Books, service: Service, packages: Sequence[Package], day: da
     if not tariffs.has_prices(service.code):
         return []
     boxes = {box.code: box for box in books.find(BoxType)}
-    findings = []
+    numbers = sorted({package.order_number for package in packages})
+    countries = {order.number: order.country for order in books.find(Order, number=numbers)}
+    charges, findings = [], []
     for package in packages:
-        country = books.need(Order, package.order_number).country
+        country = countries[package.order_number]
         outside_mm = boxes[package.box_type].outside_mm
         quoted = tariffs.quote(service, country, package.gross_g or Decimal(1), outside_mm, as_of=day)
         if isinstance(quoted, Quote):
-            books.add([quoted.charge(package.number)])
+            charges.append(quoted.charge(package.number))
         else:
             findings.append(quoted)
+    books.add(charges)
     return findings
 
 
@@ -265,7 +267,7 @@ def _issue(books: Books, ranges: Sequence[IdentifierRange], package: Package, at
     """The next number of the first range that has one; the last range's refusal when none has."""
     for place, given in enumerate(ranges, start=1):
         try:
-            serial, number = next_number(given, books.find(Identifier, range_code=given.code), on=at.date())
+            serial, number = _next(books, given, at.date())
         except StateRefused:
             if place == len(ranges):
                 raise
@@ -278,7 +280,20 @@ def _issue(books: Books, ranges: Sequence[IdentifierRange], package: Package, at
     raise StateRefused("take a number for package", package.number, "a range that the shop was given")
 
 
-def _ship_order(books: Books, number: str) -> None:
+def _next(books: Books, given: IdentifierRange, on: date) -> tuple[int, str]:
+    """The next serial: they are used in order, so as long as the range lasts their count gives it."""
+    serial = given.first + books.count(Identifier, range_code=given.code)
+    if serial <= given.last:
+        return serial, given.number(serial)
+    return next_number(given, books.find(Identifier, range_code=given.code), on=on)
+
+
+def _ship_orders(books: Books, numbers: Sequence[str]) -> None:
     """An order is shipped with its last package."""
-    if all(package.state is PackageState.SHIPPED for package in books.find(Package, order_number=number)):
-        books.replace([books.need(Order, number).model_copy(update={"state": OrderState.SHIPPED})])
+    waits = {
+        package.order_number
+        for package in books.find(Package, order_number=numbers)
+        if package.state is not PackageState.SHIPPED
+    }
+    shipped = books.find(Order, number=[number for number in numbers if number not in waits])
+    books.replace([order.model_copy(update={"state": OrderState.SHIPPED}) for order in shipped])

@@ -1,0 +1,103 @@
+"""How long the evening takes: 1,000 packages quoted, labelled, declared, manifested, advised, reconciled.
+
+Run: ``python tests/benchmarks/shipping.py [packages]``. Prints processor seconds a step (the machine may be shared)
+and milliseconds a package; what a shop may expect is 30 s for 1,000 packages quoted, labelled and manifested, and
+50 ms for one label. Nothing is asserted: machines differ. The shop is the invented one of ``tests/shipping_shop.py``
+with its four orders repeated.
+"""
+
+import runpy
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from time import process_time
+
+from fulfil.day.advice import AdviceFormat, write_advices
+from fulfil.day.customs_papers import print_customs
+from fulfil.day.printing import print_manifest, print_order
+from fulfil.day.quote import quote_package
+from fulfil.day.reconcile import reconcile_day
+from fulfil.day.sheets_package import package_label_sheets
+from fulfil.day.ship import add_range, close_manifest, issue_identifiers
+from fulfil.files.written import write_whole
+from fulfil.papers import package_label
+from fulfil.records.dispatch import Package
+from fulfil.records.identifier import IdentifierRange
+from fulfil.records.order import Order
+from fulfil.store.shop import Shop, open_shop
+
+INVENTED = runpy.run_path(str(Path(__file__).parents[1] / "shipping_shop.py"))
+DAY, NOW = INVENTED["DAY"], INVENTED["NOW"]
+
+
+def fill(path: Path, packages: int) -> None:
+    """The invented shop with so many packages, a quarter of them abroad by post."""
+    with open_shop(path, create=True) as shop:
+        INVENTED["fill"](shop)
+        with shop.writing() as books:
+            for place in range(5, packages + 1):
+                order = INVENTED["ORDERS"][place % 4]
+                INVENTED["_pack"](books, place, (f"A-{place}", *order[1:]), INVENTED["LINES"][order[0]])
+
+
+def _label(shop: Shop, number: str, out: Path) -> None:
+    """The labels of one order, as a file."""
+    with shop.reading() as books:
+        sheets = package_label_sheets(books, books.need(Order, number))
+    out.mkdir(exist_ok=True)
+    write_whole(out / f"{number}.pdf", package_label.pdf(sheets))
+
+
+def main(packages: int) -> None:
+    """Times each step on a new shop."""
+    with TemporaryDirectory() as folder:
+        path, out = Path(folder) / "shop.db", Path(folder) / "out"
+        fill(path, packages)
+        with open_shop(path) as shop:
+            given = IdentifierRange(code="G", kind="sscc", prefix="952000123", first=1, last=9_999_999, given_on=DAY)
+            with shop.reading() as books:
+                orders = [order.number for order in books.find(Order)]
+                numbers = [package.number for package in books.find(Package)]
+                one_label = package_label_sheets(books, books.need(Order, "A-1"))
+
+            def each(work: Callable[[str], object], subjects: list[str]) -> Callable[[], None]:
+                return lambda: [work(subject) for subject in subjects] and None
+
+            steps: dict[str, Callable[[], object]] = {
+                "quote": each(lambda number: quote_package(shop, number, as_of=DAY), numbers),
+                "labels": each(lambda order: _label(shop, order, out), orders),
+                "packing lists with labels": each(lambda order: print_order(shop, order, out, day=DAY), orders),
+                "customs papers": each(lambda order: print_customs(shop, order, out, day=DAY), orders),
+                "manifests": lambda: [
+                    print_manifest(
+                        shop, close_manifest(shop, service, day=DAY, at=NOW, person="c").manifest.number, out
+                    )
+                    for service in ("POST", "ROAD")
+                ],
+                "UBL advices": lambda: [
+                    write_advices(shop, f"M260302000{place}", AdviceFormat.UBL, out) for place in (1, 2)
+                ],
+                "reconcile": lambda: reconcile_day(shop, day=DAY),
+            }
+            total = 0.0
+            for name, work in steps.items():
+                began = process_time()
+                work()
+                seconds = process_time() - began
+                total += seconds if name in ("quote", "labels", "manifests") else 0.0
+                print(f"{name:26} {seconds:7.2f} s {1000 * seconds / packages:7.2f} ms a package")
+            print(f"{'quoted, labelled, manifested':26} {total:5.2f} s")
+            began = process_time()
+            for _ in range(50):
+                package_label.pdf(one_label)
+            print(f"{'one label as PDF':26} {1000 * (process_time() - began) / 50:7.1f} ms")
+            add_range(shop, given, at=NOW, person="c")
+            began = process_time()
+            for order in orders:
+                issue_identifiers(shop, order, at=NOW, person="c")
+            print(f"{'SSCC issued':26} {process_time() - began:7.2f} s")
+
+
+if __name__ == "__main__":
+    main(int(sys.argv[1]) if len(sys.argv) > 1 else 1000)
