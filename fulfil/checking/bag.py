@@ -57,9 +57,9 @@ def judge_weight(
 def judge_hand_count(counted: int, *, pieces: int, checks_before: int) -> BagVerdict:
     """The verdict on the checker's own count of a bag that the scale can't prove."""
     if counted == pieces:
-        return BagVerdict(Verdict.PASSED, f"counted by hand: {counted} pieces, as ordered")
+        return BagVerdict(Verdict.PASSED, f"counted by hand: {_pieces(counted)}, as ordered")
     side = "short" if counted < pieces else "over"
-    reason = f"counted by hand: {counted} pieces, {abs(counted - pieces)} {side} of {pieces}"
+    reason = f"counted by hand: {_pieces(counted)}, {abs(counted - pieces)} {side} of {pieces}"
     back = _sent_back(reason, checks_before, SentBackFor.COUNT)
     return replace(back, pieces_off=counted - pieces)
 
@@ -73,6 +73,10 @@ def judge_look(what_differs: str, *, checks_before: int, is_damaged: bool = Fals
 def pass_unchecked(plan: str) -> BagVerdict:
     """The verdict on a bag that a sampling plan lets through; the reason names the plan."""
     return BagVerdict(Verdict.PASSED, f"not checked, by the sampling plan: {plan}")
+
+
+def _pieces(pieces: int) -> str:
+    return f"{pieces} piece{'' if pieces == 1 else 's'}"
 
 
 def _sent_back(

@@ -226,7 +226,8 @@ def _scanned(state: CheckState, found: Found) -> Step:
         )
     if isinstance(found, OrderFacts):
         lines = tuple(f"bag {code}" for code in found.waiting)
-        taken = said(f"Order {number} at position {found.position}: {len(found.waiting)} bags to check.", lines)
+        bags = f"{len(found.waiting)} bag{'s' if found.waiting[1:] else ''}"
+        taken = said(f"Order {number} at position {found.position}: {bags} to check.", lines)
         return Step(replace(state, order_number=number), taken, TakeBag(number))
     if found.passes_by:
         return Step(state, said(""), PassUnchecked(number, found.code, found.passes_by))
@@ -261,8 +262,8 @@ def _number(state: CheckState, entry: Entry) -> Step:
 def _weight(state: CheckState, bag: BagFacts, entry: Entry) -> Step:
     if entry.number < 0:
         return Step(state, refused(f"{entry.text}: a negative weight. Empty the pan, set it to zero, weigh again."))
-    if not bag.is_weighed and not bag.needs_gross:
-        return Step(state, refused(f"No weight proves bag {bag.code}: {asks(state)}"))
+    if not bag.is_weighed and entry.kind is not EntryKind.MASS:
+        return Step(state, refused(f"No weight proves bag {bag.code}; to note its mass add 'g'. {asks(state)}"))
     if bag.is_weighed and bag.d_g is not None and (wrong := wrong_digits(entry.number, bag.d_g)):
         return Step(state, refused(wrong))
     return _when_complete(replace(state, gross_g=entry.number), bag)

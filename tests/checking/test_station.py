@@ -76,12 +76,14 @@ def test_a_weight_outside_the_window_doesn_t_wait_for_the_look():
 
 
 def test_a_bag_counted_by_hand_takes_a_plain_number_as_the_count():
-    """No weight proves it, so a number is pieces; a mass with its unit is refused."""
+    """No weight proves it, so a number is pieces; a mass with its unit is noted for its package."""
     state = replace(IN_HAND, bag=BY_HAND)
 
     assert step(state, "50").want == CheckBag("B-1", counted=50)
     assert step(state, "49").want == CheckBag("B-1", counted=49)
-    assert step(state, "47.10 g").say.headline == "No weight proves bag B-1: Type your own count."
+    noted = step(state, "47.10 g")
+    assert (noted.want, noted.say.headline) == (None, "Type your own count.")
+    assert step(noted.state, "50").want == CheckBag("B-1", gross_g=Decimal("47.10"), counted=50)
 
 
 def test_a_part_never_weighed_needs_its_weight_beside_the_count():

@@ -14,6 +14,9 @@ import tty
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
+from fulfil_cli.main import main
+from fulfil_demo_catalog import FOLDER
 
 from fulfil.checking.saying import Say
 from fulfil.day.bench_check import CheckBench
@@ -199,6 +202,41 @@ def test_a_killed_bench_ends_in_the_same_state_as_an_undisturbed_one(tmp_path):
         assert {slip.sent_back_for for slip in slips} == set(SentBackFor) - {SentBackFor.DAMAGE}
         assert [slip.which for slip in slips if slip.bag_code == "B2603020100"] == [1, 2, 3]
         assert books.count(WeighingRecord, kind=WeighedKind.PACKAGE, verdict=Verdict.STOP) == 4
+
+
+@pytest.mark.slow
+def test_a_first_time_reader_checks_and_packs_three_orders_by_keyboard(tmp_path, monkeypatch):
+    """The demo shop's three orders from telephone and post: what to type is what the benches show."""
+    monkeypatch.setenv("FULFIL_SHOP", str(tmp_path / "shop.sqlite"))
+
+    def fulfil(*words: str) -> None:
+        ran = CliRunner().invoke(main, words)
+        assert ran.exit_code == 0, ran.output
+
+    fulfil("shop", "create")
+    fulfil("catalogue", "import", str(FOLDER))
+    fulfil("orders", "import", str(FOLDER / "orders_phone.json"))
+    fulfil("walks", "plan", "--at", AT.isoformat())
+    fulfil("walks", "release", "--out", str(tmp_path / "papers"), "--at", AT.isoformat())
+    check = Terminal(tmp_path / "shop.sqlite", "check", {})
+    check.send("W2603020001")
+    for position in ("pos 1", "pos 2", "pos 3"):
+        for code in re.findall(r"  bag (B[0-9]+)", check.send(position)):
+            shown = check.send(code)
+            target = re.search(r"target ([0-9.]+) g", shown)
+            said = check.send(target[1] if target else re.search(r"  ([0-9]+) × ", shown)[1])
+            assert "PASSED:" in (check.send("ok") if "Look:" in said else said)
+    pack = Terminal(tmp_path / "shop.sqlite", "pack", {})
+    pack.send("W2603020001")
+    for position in ("pos 1", "pos 2", "pos 3"):
+        shown = pack.send(position)
+        for code in re.findall(r"-- +(B[0-9]+)", shown):
+            pack.send(code)
+        said = pack.send(re.search(r"expect ([0-9]+) g", shown)[1])
+
+        assert "SEALED:" in said
+        assert "is packed for COG: label it, seal it." in said
+    assert (check.close(), pack.close()) == (0, 0)
 
 
 def test_a_scale_that_sends_by_itself_fills_the_weight_in(tmp_path):
