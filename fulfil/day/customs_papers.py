@@ -1,6 +1,7 @@
 """Print and export what goes to customs: CN 22 labels, CN 23 pages, commercial invoices; the same as CSV and JSON.
 
-A paper that customs would turn back isn't printed: its findings come first.
+A paper that customs would turn back isn't printed, nor one for a package that its service won't take or that waits for
+a review of its hazards: the findings come first.
 """
 
 import json
@@ -9,6 +10,7 @@ from datetime import date
 from pathlib import Path
 
 from fulfil.day.customs import PackageCustoms, customs_rows
+from fulfil.day.pack import stops
 from fulfil.day.sheets_customs import customs_sheets, invoice_sheet, order_customs
 from fulfil.errors import PaperRefused
 from fulfil.files.spreadsheet import csv_bytes
@@ -45,7 +47,7 @@ def print_customs(shop: Shop, number: str, out: Path, *, day: date, for_spreadsh
     with shop.reading() as books:
         order = books.need(Order, number)
         declared = tuple(one for one in order_customs(books, order, day=day) if one.form is not Form.NONE)
-        findings = tuple(finding for one in declared for finding in one.declaration.findings)
+        findings = tuple(finding for one in declared for finding in stops(books, one.package, order))
         if findings or not declared:
             return CustomsPapers(declared, findings, ())
         papers = _papers(books, order, declared, day)

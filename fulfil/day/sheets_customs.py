@@ -4,9 +4,10 @@ from collections import defaultdict
 from collections.abc import Sequence
 from datetime import date
 
-from fulfil.day.customs import PackageCustoms, customs_of
+from fulfil.day.customs import PackageCustoms, customs_of, hazards_of, reviewed_hazards
 from fulfil.day.sheets_package import consignee_lines, packages_of, shop_lines
 from fulfil.errors import CodeRefused
+from fulfil.records.dispatch import Package
 from fulfil.records.identifier import Identifier
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part
@@ -44,9 +45,11 @@ def invoice_sheet(books: Books, order: Order, declared: Sequence[PackageCustoms]
     sent: dict[int, int] = defaultdict(int)
     for bag in bags:
         sent[bag.line_no] += bag.pieces
+    lines = books.find(OrderLine, order_number=order.number)
+    parts = {part.number: part for part in books.find(Part, number=sorted({line.part_number for line in lines}))}
     rows = []
-    for line in books.find(OrderLine, order_number=order.number):
-        part = books.need(Part, line.part_number)
+    for line in lines:
+        part = parts[line.part_number]
         if sent[line.line_no]:
             row = InvoiceRow(
                 line_no=line.line_no,
@@ -96,7 +99,6 @@ def _customs_sheet(books: Books, one: PackageCustoms, day: date) -> CustomsSheet
         sdr = cn22.print_sdr(one.declaration.value, one.rate)
     elif one.rate is None:
         sdr = f"no SDR rate entered for {one.declaration.currency}: CN 23 taken"
-    bags = books.find(Bag, package_number=one.package.number)
     return CustomsSheet(
         document_number=f"C{one.package.number[1:]}",
         shop_name=settings.shop_name,
@@ -125,7 +127,7 @@ def _customs_sheet(books: Books, one: PackageCustoms, day: date) -> CustomsSheet
         ),
         gross_g=one.declaration.gross_g,
         sdr_sentence=sdr,
-        comments=(REVIEWED,) if _restricted(books, bags) else (),
+        comments=(REVIEWED,) if _is_reviewed(books, one.package) else (),
     )
 
 
@@ -141,6 +143,7 @@ def _contact(email: str, phone: str) -> str:
     return " · ".join(word for word in (phone, email) if word)
 
 
-def _restricted(books: Books, bags: Sequence[Bag]) -> bool:
-    parts = books.find(Part, number=sorted({bag.part_number for bag in bags}))
-    return bool(dangerous_goods.stops_for_review({word for part in parts for word in part.hazard_words}))
+def _is_reviewed(books: Books, package: Package) -> bool:
+    """Whether it holds restricted goods, all of which a trained person has reviewed."""
+    restricted = set(dangerous_goods.stops_for_review(hazards_of(books, package)))
+    return bool(restricted) and restricted <= set(reviewed_hazards(books, package))

@@ -30,9 +30,9 @@ _COLUMNS = (
     Column("contents in detail", 50.0),
     Column("pieces", 18.0, align="right"),
     Column("net kg", 20.0, align="right"),
-    Column("value", 26.0, align="right"),
-    Column("HS code", 26.0, face=Face.CODE),
-    Column("origin", 14.0, face=Face.BOLD),
+    Column("value", 28.0, align="right"),
+    Column("HS code", 32.0, align="right", face=Face.CODE),
+    Column("origin", 16.0, align="right", face=Face.BOLD),
 )
 
 

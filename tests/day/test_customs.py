@@ -3,6 +3,7 @@
 import json
 import runpy
 from datetime import date
+from decimal import Decimal
 from pathlib import Path
 
 import pypdfium2
@@ -23,6 +24,7 @@ from fulfil.records.dispatch import Package, PackageState
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part
 from fulfil.records.plan import Bag
+from fulfil.records.service import Service
 from fulfil.shipping.customs import Form
 
 INVENTED = runpy.run_path(str(Path(__file__).parents[1] / "shipping_shop.py"))
@@ -160,6 +162,21 @@ def test_restricted_goods_wait_for_a_trained_person(shop):
     assert hazards("P2603020002", "A-2") == ["the service refuses flammable goods"]
     with shop.reading() as books:
         assert reviewed_hazards(books, books.need(Package, "P2603020001")) == ("flammable",)
+
+
+def test_no_paper_says_reviewed_before_anyone_did(shop, tmp_path):
+    """A flammable package to Great Britain: no paper until the review, then its declaration says so."""
+    change(shop, Bag, "B31", part_number="ENAMEL")
+    change(shop, Order, "A-3", service_code="POST")
+    change(shop, Service, "POST", refuses="")
+    change(shop, Package, "P2603020003", service_code="POST", gross_g=Decimal(900), state=PackageState.STOP)
+    waits = print_customs(shop, "A-3", tmp_path, day=DAY)
+
+    assert [finding.field for finding in waits.findings] == ["hazard"]
+    assert waits.written == ()
+    review_hazards(shop, "P2603020003", "UN 1263, limited quantity, label on", at=NOW, person="trained-1")
+    done = print_customs(shop, "A-3", tmp_path, day=DAY)
+    assert "reviewed by a trained person" in " ".join(text_of(done.written[0]).split())
 
 
 def test_a_review_needs_goods_to_review_and_a_reason(shop):
