@@ -141,22 +141,28 @@ def sample(
 @command(parts, "card", "fulfil parts card BALL-3 --out papers")
 @click.argument("number")
 @folder_option
-def card(ask: Ask, number: str, out: Path) -> Answer:
+@click.option("--picture", is_flag=True, help="Its chart as a PNG picture too.")
+def card(ask: Ask, number: str, out: Path, picture: bool) -> Answer:
     """Prints a part's unit-weight card: samples, lots, what can be counted, and the picture."""
     from fulfil.day.printing import print_unit_weight_card
 
     with ask.shop() as shop:
-        written = print_unit_weight_card(shop, number, out, day=ask.at.date())
+        written = print_unit_weight_card(shop, number, out, day=ask.at.date(), with_picture=picture)
     return Answer([f"printed {path}" for path in written], {"papers": [str(path) for path in written]})
 
 
 @command(parts, "learn", "fulfil parts learn")
-def learn(ask: Ask) -> Answer:
+@click.option(
+    "--out", type=click.Path(path_type=Path, file_okay=False), default=None, help="Drift charts as PNG there."
+)
+def learn(ask: Ask, out: Path | None) -> Answer:
     """Learns unit weights from the day's bags that passed, and says which parts and scales have drifted."""
     from fulfil.day.learning import learn_day
+    from fulfil.day.printing import print_drift_pictures
 
     with ask.shop() as shop:
         done = learn_day(shop, day=ask.at.date(), at=ask.at, person=ask.person)
+    written = [] if out is None else print_drift_pictures(done.drift, out, day=ask.at.date())
     findings = done.drift.findings
     lines = [f"Learned {len(done.weights)} unit weights from {done.n} bags; {done.left_out} left out."]
     rows = [
@@ -175,7 +181,9 @@ def learn(ask: Ask) -> Answer:
     lines += table(rows[:20], heads) if rows else []
     lines += [f"… and {len(rows) - 20} more"] if len(rows) > 20 else []
     lines += ["Drifted:", *listed(findings)] if findings else ["No part and no scale has drifted."]
+    lines += [f"printed {path}" for path in written]
     facts = {
+        "papers": [str(path) for path in written],
         "learned": [
             {
                 "part": one.after.part_number,

@@ -199,7 +199,9 @@ def _scale(books: Books, bag: Bag, seen: Seen) -> ScaleRecord | None:
     if not code:
         raise WeighingRefused("weigh bag", bag.code, "the scale's name, because this bag was planned for hand counting")
     scale = usable_scale(books, code)
-    scale_of(scale).net_g(seen.gross_g)
+    # Below its minimum load a bag that has a window is too light, which is a verdict and no refusal.
+    least_g = scale.min_g if bag.lower_g is None else Decimal(0)
+    scale_of(scale.model_copy(update={"min_g": least_g})).net_g(seen.gross_g)
     return scale
 
 

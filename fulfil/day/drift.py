@@ -140,7 +140,7 @@ def sample_of(record: UnitWeight) -> UnitWeight:
 
 
 def _is_told_by_parts(alarm: DriftAlarm, today: list[_Residual], out: set[tuple[str, str]]) -> bool:
-    """Whether only parts that are out themselves were weighed on a scale since it went out: one thing to do, not two."""
+    """Whether only parts that are out themselves were weighed on a scale since: one thing to do, not two."""
     since = [one for one in today[alarm.since_row :] if one.known.scale_code == alarm.subject]
     lots = {(one.known.part_number, one.known.lot) for one in since}
     return alarm.cause is DriftCause.CANNOT_TELL and lots <= out

@@ -3,17 +3,19 @@
 Releasing a walk prints its papers first and books the release after, so that no walk is released without paper.
 """
 
+import re
 from collections.abc import Callable, Sequence
 from datetime import date, datetime
 from pathlib import Path
 
+from fulfil.day.drift import DayDrift
 from fulfil.day.lookalikes import look_alike_index
 from fulfil.day.report import DayReport
 from fulfil.day.sheets_day import day_report_sheet, short_list_sheet
 from fulfil.day.sheets_manifest import printed_manifest
 from fulfil.day.sheets_package import logistic_label_sheets, package_label_sheets, packing_list_sheet
 from fulfil.day.sheets_walk import walk_sheets
-from fulfil.day.sheets_weighing import counting_table_sheets, unit_weight_card_sheet
+from fulfil.day.sheets_weighing import counting_table_sheets, drift_chart_sheets, unit_weight_card_sheet
 from fulfil.errors import StateRefused
 from fulfil.files.written import write_whole
 from fulfil.papers import (
@@ -22,6 +24,7 @@ from fulfil.papers import (
     checklist,
     counting_table,
     day_report,
+    drift_chart,
     logistic_label,
     manifest,
     package_label,
@@ -30,12 +33,17 @@ from fulfil.papers import (
     short_list,
     unit_weight_card,
 )
+from fulfil.papers.elements.line_chart import line_chart
+from fulfil.papers.picture import png
 from fulfil.records.dispatch import Manifest
 from fulfil.records.order import Order, OrderState
 from fulfil.records.plan import Bag, WalkRecord
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 from fulfil.weighing.lookalike import LookAlikeIndex
+
+PICTURE_MM = 186.0
+"""Width of a picture: as wide as the text of an A4 page."""
 
 
 def release_walks(
@@ -112,12 +120,29 @@ def print_report(shop: Shop, report: DayReport, out: Path) -> list[Path]:
     return [_write(out / f"{report.day}-day-report.pdf", paper)]
 
 
-def print_unit_weight_card(shop: Shop, part_number: str, out: Path, *, day: date) -> list[Path]:
-    """Prints a part's unit-weight card."""
+def print_unit_weight_card(
+    shop: Shop, part_number: str, out: Path, *, day: date, with_picture: bool = False
+) -> list[Path]:
+    """Prints a part's unit-weight card; ``with_picture`` its chart as PNG too, where it has one."""
     with shop.reading() as books:
         page, dpi = books.settings().paper, books.settings().printer_dpi
-        paper = unit_weight_card.pdf([unit_weight_card_sheet(books, part_number, day=day)], page=page, printer_dpi=dpi)
-    return [_write(out / f"{part_number}-unit-weight-card.pdf", paper)]
+        sheet = unit_weight_card_sheet(books, part_number, day=day)
+    paper = unit_weight_card.pdf([sheet], page=page, printer_dpi=dpi)
+    written = [_write(out / f"{part_number}-unit-weight-card.pdf", paper)]
+    if with_picture and sheet.chart is not None:
+        drawn = line_chart(sheet.chart, PICTURE_MM, 0.5 * PICTURE_MM)
+        written.append(_write(out / f"{part_number}-largest-count.png", png(drawn, PICTURE_MM)))
+    return written
+
+
+def print_drift_pictures(drift: DayDrift, out: Path, *, day: date) -> list[Path]:
+    """Writes the day's drift charts as PNG, one file for each scale and each part that is out."""
+    written = []
+    for sheet in drift_chart_sheets(drift):
+        name = re.sub(r"[^A-Za-z0-9+-]+", "-", sheet.heading).strip("-")
+        picture = png(drift_chart.drift_chart(sheet, PICTURE_MM), PICTURE_MM)
+        written.append(_write(out / f"{day}-drift-{name}.png", picture))
+    return written
 
 
 def print_counting_tables(shop: Shop, out: Path, *, day: date) -> list[Path]:

@@ -90,6 +90,7 @@ class Rehearsal:
         self.has_shifted = False
         self.kin = _kin(self.parts.values(), self.weights)
         self.true_mass_g: dict[str, float] = {}
+        self.planted: dict[str, Mistake] = {}
 
     def check_all_bags(self) -> None:
         """Checks every bag of every walk in cart order; a bag that fails is picked again, right this time."""
@@ -129,6 +130,8 @@ class Rehearsal:
             Mistake.WRONG_PART: self.rates.wrong_part if self.kin.get(bag.part_number) else 0.0,
         }
         mistake = self.chance.pick(bag.code, rates)
+        if mistake is not None:
+            self.planted[bag.code] = mistake
         self.tally.bags_checked += 1
         for attempt in range(10):
             planted = mistake if attempt == 0 else None
@@ -200,6 +203,9 @@ class Rehearsal:
                 planted = mistake if attempt == 0 else None
                 subject = f"{package.number} {attempt}"
                 mass_g = self.chance.around("box", package.number, float(box.tare_g), box.tare_sd_g)
+                mass_g += self.chance.around(
+                    "cushioning", package.number, float(box.cushioning_g), box.cushioning_sd_g
+                )
                 mass_g += self._content_g(bags, planted, package.number)
                 gross_g = self.chance.indication_g(self.package_scale, mass_g, subject)
                 check = weigh_package(

@@ -11,6 +11,7 @@ from datetime import date
 
 import pandas as pd
 
+from fulfil.day.allocating import kits_of, whole_kits
 from fulfil.day.drift import DayDrift, drift_of_day
 from fulfil.records.dispatch import Manifest, Package, PackageState
 from fulfil.records.finding import Finding
@@ -66,16 +67,21 @@ def line_balances(books: Books) -> list[LineBalance]:
     """Where the pieces of every order line are.
 
     What is on a closed manifest is shipped. The rest of a held order is held, of a cancelled one cancelled;
-    otherwise pieces that couldn't be had are short.
+    otherwise pieces that couldn't be had are short. Of a kit, whole kits are counted.
     """
     states = {order.number: order.state for order in books.find(Order)}
     shipped_packages = {package.number for package in books.find(Package, state=PackageState.SHIPPED)}
-    shipped: dict[tuple[str, int], int] = defaultdict(int)
+    shipped: dict[tuple[str, int], dict[str, int]] = defaultdict(lambda: defaultdict(int))
     for bag in books.find(Bag):
         if bag.package_number in shipped_packages:
-            shipped[bag.order_number, bag.line_no] += bag.pieces
+            shipped[bag.order_number, bag.line_no][bag.part_number] += bag.pieces
+    kits = kits_of(books)
     return [
-        _line(line, states[line.order_number], shipped[line.order_number, line.line_no])
+        _line(
+            line,
+            states[line.order_number],
+            whole_kits(line, kits, shipped[line.order_number, line.line_no].__getitem__),
+        )
         for line in books.find(OrderLine)
     ]
 

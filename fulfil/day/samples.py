@@ -230,10 +230,11 @@ def _reach(
     sample_pieces = None
     if want and not why_not:
         load_g = want * after.mean_g
+        cautious = estimate.cautious(min(settings.risk_pass, settings.risk_reject / 2))
         sample_pieces = smallest_sample(
             want,
             unit_weight_g=after.mean_g,
-            piece_sd_g=after.piece_sd_g,
+            piece_sd_g=cautious.piece_sd_g,
             indication_u_g=scale.indication_u_g(load_g),
             reading_u_g=scale.net_u_g(load_g),
             tare_u_g=tare_sd_g,

@@ -1,108 +1,94 @@
-"""A page as a picture (PNG, ISO/IEC 15948), in black, white and the greys between at the edges.
+r"""A block of marks as a PNG picture, for screens and messages; on paper it stays vector.
 
-Drawn four times as large and made smaller, so that edges are smooth; the same page gives the same bytes.
+Drawn four times as large and made smaller, in grey, so that thin lines stay lines. The same marks give the same bytes
+with the same release of the picture library.
 
->>> from fulfil.papers.ink import Disc, Placed
->>> from fulfil.papers.page import PageSize
->>> leaf = Leaf(PageSize(20.0, 10.0, 1.0, 1.0, 1.0), (Placed(0.0, 0.0, (Disc(5, 5, 2, fill="black"),)),))
->>> picture(leaf, dpi=100)[1:4]
-b'PNG'
+>>> from fulfil.papers.ink import block
+>>> png(block(10.0, Box(1.0, 1.0, 8.0, 8.0, line_mm=0.5)), 10.0)[:8]
+b'\x89PNG\r\n\x1a\n'
 """
 
-from collections.abc import Sequence
 from functools import cache
-from importlib.resources import as_file, files
+from importlib.resources import files
 from io import BytesIO
+from itertools import pairwise
+from typing import Any
 
 from PIL import Image, ImageDraw, ImageFont
 
-from fulfil.papers.faces import FILES, Face
-from fulfil.papers.ink import Bars, Box, Disc, Fill, Mark, Shape, Strokes, Text
-from fulfil.papers.render import Leaf
-from fulfil.standards import code128
+from fulfil.papers.faces import FILES, MM_PER_POINT, Face
+from fulfil.papers.ink import Block, Box, Disc, Fill, Mark, Shape, Strokes, Text
+from fulfil.papers.wrap import LEAST_PT
 
-_FINER = 4
+_OVER = 4
+_MARGIN_MM = 2.0
 _DASH_MM = 1.2
-_GREY = {"black": 0, "white": 255}
+_BLACK, _WHITE = 0, 255
 
 
-def picture(leaf: Leaf, *, dpi: int) -> bytes:
-    """The PNG file of a page."""
-    scale = dpi / 25.4 * _FINER
-    size = (round(leaf.size.width_mm * scale), round(leaf.size.height_mm * scale))
-    image = Image.new("L", size, 255)
-    pen = _Pen(ImageDraw.Draw(image), scale)
-    for is_text in (False, True):  # as on the paper, texts lie on top
-        for x, y, marks in leaf.parts:
-            for mark in marks:
-                if isinstance(mark, Text) == is_text:
-                    pen.draw(mark, x, y)
+def png(drawn: Block, width_mm: float, *, dpi: int = 150) -> bytes:
+    """The block on white, ``width_mm`` wide, with a margin of 2 mm around it."""
+    scale = dpi / 25.4 * _OVER
+    size = (round((width_mm + 2 * _MARGIN_MM) * scale), round((drawn.height_mm + 2 * _MARGIN_MM) * scale))
+    image = Image.new("L", size, _WHITE)
+    pen = ImageDraw.Draw(image)
+    for x, y, marks in drawn.moved(_MARGIN_MM, _MARGIN_MM):
+        for mark in sorted(marks, key=lambda mark: isinstance(mark, Text)):
+            _draw(pen, mark, x, y, scale)
+    small = image.resize((size[0] // _OVER, size[1] // _OVER), Image.Resampling.LANCZOS)
     out = BytesIO()
-    small = image.resize((size[0] // _FINER, size[1] // _FINER), Image.Resampling.BOX)
-    small.save(out, "PNG", dpi=(dpi, dpi), optimize=True)
+    small.save(out, "PNG", dpi=(dpi, dpi))
     return out.getvalue()
 
 
-@cache
-def _font(face: Face, pixels: int) -> ImageFont.FreeTypeFont:
-    with as_file(files("fulfil.papers.fonts") / FILES[face]) as path:
-        return ImageFont.truetype(str(path), pixels)
+def _draw(pen: ImageDraw.ImageDraw, mark: Mark, x: float, y: float, scale: float) -> None:
+    def at(left: float, top: float) -> tuple[float, float]:
+        return ((x + left) * scale, (y + top) * scale)
+
+    if isinstance(mark, Text):
+        font = _font(mark.face, max(mark.size_pt, LEAST_PT) * MM_PER_POINT * scale)
+        pen.text(at(mark.x_mm, mark.y_mm), mark.text, fill=_WHITE if mark.is_white else _BLACK, font=font, anchor="ls")
+    elif isinstance(mark, Box):
+        corner = at(mark.x_mm + mark.width_mm, mark.y_mm + mark.height_mm)
+        _shape(pen.rectangle, [at(mark.x_mm, mark.y_mm), corner], mark.fill, mark.line_mm * scale)
+    elif isinstance(mark, Disc):
+        r = mark.radius_mm
+        corners = [at(mark.x_mm - r, mark.y_mm - r), at(mark.x_mm + r, mark.y_mm + r)]
+        _shape(pen.ellipse, corners, mark.fill, mark.line_mm * scale)
+    elif isinstance(mark, Strokes):
+        for line in mark.lines:
+            pieces = _dashes(line) if mark.is_dashed else [line]
+            for piece in pieces:
+                pen.line([at(px, py) for px, py in piece], fill=_BLACK, width=max(1, round(mark.line_mm * scale)))
+    elif isinstance(mark, Shape):
+        pen.polygon([at(px, py) for px, py in mark.points], fill=_BLACK if mark.fill == "black" else _WHITE)
 
 
-class _Pen:
-    """Draws marks, millimetres from the page's top left corner."""
+def _shape(draw: Any, corners: list[tuple[float, float]], fill: Fill, line: float) -> None:
+    inside = {"black": _BLACK, "white": _WHITE}.get(fill)
+    outline = _BLACK if line > 0 else None
+    draw(corners, fill=inside, outline=outline, width=max(1, round(line)))
 
-    def __init__(self, paper: ImageDraw.ImageDraw, scale: float) -> None:
-        self.paper = paper
-        self.scale = scale
 
-    def draw(self, mark: Mark, x: float, y: float) -> None:
-        if isinstance(mark, Text):
-            at = self._at(mark.x_mm + x, mark.y_mm + y)
-            font = _font(mark.face, round(mark.size_pt * 25.4 / 72 * self.scale))
-            self.paper.text(at, mark.text, fill=255 if mark.is_white else 0, font=font, anchor="ls")
-        elif isinstance(mark, Box):
-            right, low = mark.x_mm + mark.width_mm, mark.y_mm + mark.height_mm
-            corners = (*self._at(mark.x_mm + x, mark.y_mm + y), *self._at(right + x, low + y))
-            self.paper.rectangle(corners, _grey(mark.fill), *self._outline(mark.line_mm))
-        elif isinstance(mark, Disc):
-            cx, cy, r = mark.x_mm + x, mark.y_mm + y, mark.radius_mm + mark.line_mm / 2
-            around = (*self._at(cx - r, cy - r), *self._at(cx + r, cy + r))
-            self.paper.ellipse(around, _grey(mark.fill), *self._outline(mark.line_mm))
-        elif isinstance(mark, Shape):
-            self.paper.polygon([self._at(px + x, py + y) for px, py in mark.points], _grey(mark.fill))
-        elif isinstance(mark, Strokes):
-            for line in mark.lines:
-                points = [self._at(px + x, py + y) for px, py in line]
-                for piece in self._dashes(points) if mark.is_dashed else [points]:
-                    self.paper.line(piece, 0, max(1, round(mark.line_mm * self.scale)), joint="curve")
-        else:
-            self._bars(mark, x, y)
-
-    def _at(self, x_mm: float, y_mm: float) -> tuple[float, float]:
-        return x_mm * self.scale, y_mm * self.scale
-
-    def _outline(self, line_mm: float) -> tuple[int | None, int]:
-        return (0, max(1, round(line_mm * self.scale))) if line_mm else (None, 0)
-
-    def _dashes(self, points: Sequence[tuple[float, float]]) -> list[list[tuple[float, float]]]:
-        """A line of two points in pieces as long as the gaps between them."""
-        (x0, y0), (x1, y1) = points[0], points[-1]
+def _dashes(line: tuple[tuple[float, float], ...]) -> list[tuple[tuple[float, float], tuple[float, float]]]:
+    """The line in dashes as long as the gaps between them."""
+    pieces = []
+    walked, is_dash = 0.0, True
+    for (x0, y0), (x1, y1) in pairwise(line):
         length = ((x1 - x0) ** 2 + (y1 - y0) ** 2) ** 0.5
-        dash = _DASH_MM * self.scale
-        pieces = []
-        for number in range(int(length / dash / 2) + 1):
-            a, b = (min(1.0, share * dash / length) if length else 0.0 for share in (2 * number, 2 * number + 1))
-            pieces.append([(x0 + (x1 - x0) * t, y0 + (y1 - y0) * t) for t in (a, b)])
-        return pieces
-
-    def _bars(self, mark: Bars, x: float, y: float) -> None:
-        for first, width in code128.bars(mark.symbol):
-            left = mark.x_mm + x + first * mark.module_mm
-            top = mark.y_mm + y
-            corners = (*self._at(left, top), *self._at(left + width * mark.module_mm, top + mark.height_mm))
-            self.paper.rectangle(corners, 0)
+        done = 0.0
+        while done < length:
+            step = min(_DASH_MM - walked, length - done)
+            if is_dash:
+                a, b = done / length, (done + step) / length
+                pieces.append(((x0 + a * (x1 - x0), y0 + a * (y1 - y0)), (x0 + b * (x1 - x0), y0 + b * (y1 - y0))))
+            done += step
+            walked += step
+            if walked >= _DASH_MM - 1e-9:
+                walked, is_dash = 0.0, not is_dash
+    return pieces
 
 
-def _grey(fill: Fill) -> int | None:
-    return _GREY.get(fill)
+@cache
+def _font(face: Face, pixels: float) -> ImageFont.FreeTypeFont:
+    return ImageFont.truetype(BytesIO((files("fulfil.papers.fonts") / FILES[face]).read_bytes()), size=pixels)

@@ -37,36 +37,43 @@ from fulfil.records.sheets import (
     BagLabelSheet,
     CartCardSheet,
     ChecklistSheet,
+    CountingTableSheet,
     DayReportSheet,
     ManifestSheet,
     PackageLabelSheet,
     PackingListSheet,
     PickListSheet,
     ShortListSheet,
+    UnitWeightCardSheet,
 )
+from fulfil.records.sheets.line_chart import LineChart
 
 Sheet: TypeAlias = (
     BagLabelSheet
     | CartCardSheet
     | ChecklistSheet
+    | CountingTableSheet
     | DayReportSheet
     | ManifestSheet
     | PackageLabelSheet
     | PackingListSheet
     | PickListSheet
     | ShortListSheet
+    | UnitWeightCardSheet
 )
 
 _NAMES: dict[type, tuple[str, str]] = {
     BagLabelSheet: ("Bag label", "bag_code"),
     CartCardSheet: ("Cart card", "document_number"),
     ChecklistSheet: ("Checklist", "document_number"),
+    CountingTableSheet: ("What this scale can count", "document_number"),
     DayReportSheet: ("Day report", "document_number"),
     ManifestSheet: ("Manifest", "document_number"),
     PackageLabelSheet: ("Package label", "package_number"),
     PackingListSheet: ("Packing list", "document_number"),
     PickListSheet: ("Pick list", "document_number"),
     ShortListSheet: ("Short list", "document_number"),
+    UnitWeightCardSheet: ("Unit-weight card", "document_number"),
 }
 _UNSPOKEN = ("route_map", "language")
 
@@ -113,6 +120,8 @@ def _spoken(field: str, value: Any, indent: str) -> list[str]:
     label = field.removesuffix("_g").removesuffix("_mm").replace("_", " ")
     if value is None or value in ("", ()):
         return []
+    if isinstance(value, LineChart):
+        return _chart(label, value, indent)
     if not isinstance(value, tuple):
         return [f"{indent}{label}: {_word(field, value)}"]
     rows = [f"{indent}{label}:"]
@@ -129,9 +138,19 @@ def _row(start: str, each: Any, indent: str) -> list[str]:
     if not is_dataclass(each):
         return [f"{start}{each}"]
     members = list(_members(each))
-    words = [line for field, value in members if not isinstance(value, tuple) for line in _spoken(field, value, "")]
-    below = [line for field, value in members if isinstance(value, tuple) for line in _spoken(field, value, indent)]
+    long = (tuple, LineChart)
+    words = [line for field, value in members if not isinstance(value, long) for line in _spoken(field, value, "")]
+    below = [line for field, value in members if isinstance(value, long) for line in _spoken(field, value, indent)]
     return [start + "; ".join(words), *below]
+
+
+def _chart(label: str, chart: LineChart, indent: str) -> list[str]:
+    """A picture as its numbers: a line of text for each line, in points (x, y)."""
+    rows = [f"{indent}{label}: {chart.y_label} by {chart.x_label}"]
+    for line in chart.lines:
+        points = " ".join(f"({x:g}, {y:.4g})" for x, y in line.points)
+        rows.append(f"{indent}  {line.label or 'the same'} ({line.kind}): {points}")
+    return rows
 
 
 def _word(field: str, value: Any) -> str:

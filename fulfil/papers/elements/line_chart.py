@@ -49,7 +49,7 @@ def line_chart(chart: LineChart, width: float, height: float) -> Block:
     for line in chart.lines:
         marks += _drawn(line, [(x_mm(x), y_mm(y)) for x, y in line.points])
     marks += [Disc(x_mm(x), y_mm(y), 1.4, line_mm=0.4) for x, y in chart.rings]
-    marks.append(text_at(right, height - 0.6, chart.x_label, Face.TEXT, SMALL_PT, align="right"))
+    marks.append(text_at(right, height - 0.8, chart.x_label, Face.TEXT, SMALL_PT, align="right"))
     marks += _legend(chart, left, capital, width)
     return block(height, *marks)
 

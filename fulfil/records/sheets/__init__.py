@@ -16,10 +16,13 @@ Units and writing, the same for all sheets:
 from fulfil.records.sheets.bag_label import BagLabelSheet
 from fulfil.records.sheets.cart_card import CartCardSheet, CartPosition
 from fulfil.records.sheets.checklist import CheckBag, ChecklistSheet
+from fulfil.records.sheets.counting_table import CountingTable, CountingTableSheet
 from fulfil.records.sheets.customs import CustomsRow, CustomsSheet
 from fulfil.records.sheets.day_report import BalanceRow, DayReportSheet, Figure
 from fulfil.records.sheets.document import DocumentSheet
+from fulfil.records.sheets.drift_chart import DriftChartSheet
 from fulfil.records.sheets.invoice import InvoiceRow, InvoiceSheet
+from fulfil.records.sheets.line_chart import ChartLine, LineChart
 from fulfil.records.sheets.logistic_label import LogisticLabelSheet
 from fulfil.records.sheets.manifest import ManifestRow, ManifestSheet
 from fulfil.records.sheets.package_label import PackageLabelSheet
@@ -28,22 +31,31 @@ from fulfil.records.sheets.pick_list import PickBag, PickListSheet, PickStop
 from fulfil.records.sheets.reconciliation import DifferenceRow, ReconciliationSheet, SumRow
 from fulfil.records.sheets.route_map import MapAisle, MapPassage, MapRack, MapStop, MapVisits, RouteMapSheet
 from fulfil.records.sheets.short_list import ShortListSheet, ShortRow, WaitingOrder
+from fulfil.records.sheets.unit_weight_card import CardLot, CardReach, CardSample, UnitWeightCardSheet
 
 __all__ = [
     "BagLabelSheet",
     "BalanceRow",
+    "CardLot",
+    "CardReach",
+    "CardSample",
     "CartCardSheet",
     "CartPosition",
+    "ChartLine",
     "CheckBag",
     "ChecklistSheet",
+    "CountingTable",
+    "CountingTableSheet",
     "CustomsRow",
     "CustomsSheet",
     "DayReportSheet",
     "DifferenceRow",
     "DocumentSheet",
+    "DriftChartSheet",
     "Figure",
     "InvoiceRow",
     "InvoiceSheet",
+    "LineChart",
     "LogisticLabelSheet",
     "ManifestRow",
     "ManifestSheet",
@@ -64,5 +76,6 @@ __all__ = [
     "ShortListSheet",
     "ShortRow",
     "SumRow",
+    "UnitWeightCardSheet",
     "WaitingOrder",
 ]
