@@ -60,10 +60,12 @@ def pack(ask: Ask, order: str, gross: str, out: Path | None) -> Answer:
 @click.argument("number")
 @click.option("--gross", required=True, help="What the scale shows, in grams, digits as shown.")
 @click.option("--scale", default="", help="The scale, when the shop has several for packages.")
-@click.option("--photo", type=click.Path(exists=True, dir_okay=False), default="", help="A photo of the open package.")
-def weigh(ask: Ask, number: str, gross: str, scale: str, photo: str) -> Answer:
+@click.option(
+    "--photo", type=click.Path(exists=True, dir_okay=False), default=None, help="A photo of the open package."
+)
+def weigh(ask: Ask, number: str, gross: str, scale: str, photo: str | None) -> Answer:
     """Weighs a closed package; seals it when it weighs what it should and its service takes it."""
-    return _weigh(ask, number, gross, scale, photo)
+    return _weigh(ask, number, gross, scale, photo or "")
 
 
 @command(packages, "reopen", "fulfil packages reopen P2603020001 --reason 'a spring is missing'")
