@@ -3,6 +3,7 @@
 from collections import defaultdict
 from datetime import date
 
+from fulfil.day.allocating import kits_of, whole_kits
 from fulfil.papers.phrases import language_of
 from fulfil.records.dispatch import Package
 from fulfil.records.finding import Finding
@@ -71,27 +72,31 @@ def packing_list_sheet(books: Books, order: Order, *, day: date) -> PackingListS
     settings = books.settings()
     packages = packages_of(books, order)
     bags = books.find(Bag, package_number=[package.number for package in packages])
-    inside: dict[int, int] = defaultdict(int)
-    before: dict[int, int] = defaultdict(int)
+    inside: dict[int, dict[str, int]] = defaultdict(lambda: defaultdict(int))
+    before: dict[int, dict[str, int]] = defaultdict(lambda: defaultdict(int))
+    kits = kits_of(books)
     now = {package.number for package in packages}
     for bag in books.find(Bag, order_number=order.number):
         if bag.package_number and bag.package_number not in now:
-            before[bag.line_no] += bag.pieces
+            before[bag.line_no][bag.part_number] += bag.pieces
     count: dict[int, int] = defaultdict(int)
     for bag in bags:
-        inside[bag.line_no] += bag.pieces
+        inside[bag.line_no][bag.part_number] += bag.pieces
         count[bag.line_no] += 1
+    ordered = books.find(OrderLine, order_number=order.number)
+    numbers = sorted({line.part_number for line in ordered} | {bag.part_number for bag in bags})
+    parts = {part.number: part for part in books.find(Part, number=numbers)}
     lines = []
-    for line in books.find(OrderLine, order_number=order.number):
-        part = books.need(Part, line.part_number)
+    for line in ordered:
+        part = parts[line.part_number]
         row = PackingLine(
             line_no=line.line_no,
             part_number=part.number,
             description=", ".join(word for word in (part.description, part.finish) if word),
             ordered=line.pieces,
-            inside=inside[line.line_no],
+            inside=whole_kits(line, kits, inside[line.line_no].__getitem__),
             to_follow=line.short_pieces,
-            sent_before=before[line.line_no],
+            sent_before=whole_kits(line, kits, before[line.line_no].__getitem__),
             cancelled=line.cancelled_pieces,
             bags=count[line.line_no],
         )
@@ -109,7 +114,7 @@ def packing_list_sheet(books: Books, order: Order, *, day: date) -> PackingListS
         packages=tuple(PackedPackage(number=package.number, gross_g=package.gross_g) for package in packages),
         contact=" · ".join(word for word in (settings.email, settings.phone) if word),
         remarks=(order.note_packer,) if order.note_packer else (),
-        cautions=_cautions(books, bags),
+        cautions=_cautions([parts[bag.part_number] for bag in bags]),
         also_in=language_of(order.country),
     )
 
@@ -138,12 +143,16 @@ def package_label_sheets(books: Books, order: Order) -> list[PackageLabelSheet]:
 
 def logistic_label_sheets(books: Books, order: Order) -> list[LogisticLabelSheet]:
     """One label for each package that has a number of a GS1 prefix or of a post; none for the others."""
+    numbers: dict[str, list[str]] = defaultdict(list)
+    packages = sorted({package.number for package in books.find(Package, order_number=order.number)})
+    for one in books.find(Identifier, package_number=packages):
+        numbers[one.package_number].append(one.number)
     made = []
-    for label in package_label_sheets(books, order):
-        numbers = [one.number for one in books.find(Identifier, package_number=label.package_number)]
-        sscc = next((number for number in numbers if number.isdigit()), "")
-        s10 = next((number for number in numbers if not number.isdigit()), "")
-        if numbers:
+    for label in package_label_sheets(books, order) if numbers else ():
+        given = numbers[label.package_number]
+        sscc = next((number for number in given if number.isdigit()), "")
+        s10 = next((number for number in given if not number.isdigit()), "")
+        if given:
             made.append(LogisticLabelSheet(label=label, sscc=sscc, item_number=s10, post_code=order.post_code))
     return made
 
@@ -174,6 +183,5 @@ def _lift(package: Package, settings: Settings) -> tuple[str, ...]:
     return (LIFT,) if is_heavy(package, settings) else ()
 
 
-def _cautions(books: Books, bags: list[Bag]) -> tuple[str, ...]:
-    parts = books.find(Part, number=sorted({bag.part_number for bag in bags}))
+def _cautions(parts: list[Part]) -> tuple[str, ...]:
     return dangerous_goods.cautions(sorted({word for part in parts for word in part.hazard_words}))

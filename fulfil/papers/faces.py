@@ -29,9 +29,9 @@ from functools import cache
 from importlib.resources import as_file, files
 
 from reportlab.pdfbase import pdfmetrics
-from reportlab.pdfbase.ttfonts import TTFont
 
 from fulfil.errors import PaperRefused
+from fulfil.papers.embedding import SharedFont
 
 MM_PER_POINT = 25.4 / 72
 CAP_HEIGHT = 0.73
@@ -62,7 +62,7 @@ FILES = {
 class _Widths(dict[str, float]):
     """Width of each character over the type size; asking for one that can't be printed is refused."""
 
-    def __init__(self, face: Face, font: TTFont) -> None:
+    def __init__(self, face: Face, font: SharedFont) -> None:
         super().__init__()
         self._face = face
         self._font = font.face
@@ -92,6 +92,7 @@ class LoadedFace:
 
     name: str
     widths: _Widths
+    font: SharedFont
 
 
 @cache
@@ -99,9 +100,9 @@ def loaded(face: Face) -> LoadedFace:
     """The face, registered when first asked for."""
     name = f"fulfil-{face.name.lower()}"
     with as_file(files("fulfil.papers.fonts") / FILES[face]) as path:
-        font = TTFont(name, str(path))
+        font = SharedFont(name, str(path))
     pdfmetrics.registerFont(font)
-    return LoadedFace(name, _Widths(face, font))
+    return LoadedFace(name, _Widths(face, font), font)
 
 
 def printable(text: str, face: Face) -> str:

@@ -11,6 +11,7 @@ consecutive numbers in one rack share a disc ('7–9'); the walk passes them tog
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 from itertools import pairwise
 
 from fulfil.papers.faces import Face, width_mm
@@ -19,6 +20,7 @@ _GAP_MM = 0.5
 _STEP_MM = 0.5
 _REACH_MM = 14.0
 _SIDE_STEPS_MM = (0.0, 1.0, -1.0, 2.0, -2.0)
+_SIDE_MM = 2.0
 DISC_PT = 9.0
 _MOST_DISCS = 120
 
@@ -57,6 +59,16 @@ class _Area:
     width_mm: float
     height_mm: float
     taken: tuple[tuple[float, float, float, float], ...]
+
+    def around(self, wish: Wish, half: float, reach: float) -> "_Area":
+        """The same area with only what is taken within reach of a disc."""
+        x_mm, y_mm = _SIDE_MM + half, reach + self.radius_mm
+        near = tuple(
+            edge
+            for edge in self.taken
+            if edge[0] - x_mm < wish.x_mm < edge[2] + x_mm and edge[1] - y_mm < wish.y_mm < edge[3] + y_mm
+        )
+        return _Area(self.radius_mm, self.width_mm, self.height_mm, near)
 
     def is_free(self, x: float, y: float, half: float) -> bool:
         """Whether a disc lies inside, clear of what is taken."""
@@ -129,9 +141,16 @@ def _set(wishes: list[Wish], area: _Area, reach: float) -> list[Spot] | None:
     radius = area.radius_mm
     for wish in wishes:
         half = _half(wish.words, radius)
+        here = area.around(wish, half, reach)
+        near = [
+            spot
+            for spot in spots
+            if abs(spot.x_mm - wish.x_mm) < _SIDE_MM + half + spot.half_mm + _GAP_MM
+            and abs(spot.y_mm - wish.y_mm) < reach + radius + spot.radius_mm + _GAP_MM
+        ]
         for dx, dy in _displacements(reach):
             x, y = wish.x_mm + dx, wish.y_mm + dy
-            if area.is_free(x, y, half) and all(_is_clear(x, y, half, radius, spot) for spot in spots):
+            if here.is_free(x, y, half) and all(_is_clear(x, y, half, radius, spot) for spot in near):
                 spots.append(Spot(wish.words, x, y, half, radius, wish))
                 break
         else:
@@ -144,6 +163,7 @@ def _set_anyhow(wishes: list[Wish], radius: float) -> list[Spot]:
     return [Spot(w.words, w.x_mm, w.y_mm, _half(w.words, radius), radius, w) for w in wishes]
 
 
+@cache
 def _displacements(reach: float) -> list[tuple[float, float]]:
     steps = int(reach / _STEP_MM)
     along = [0.0] + [sign * i * _STEP_MM for i in range(1, steps + 1) for sign in (1, -1)]

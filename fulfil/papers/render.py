@@ -12,8 +12,11 @@ from dataclasses import dataclass
 from io import BytesIO
 from typing import Any
 
+from reportlab import rl_config
 from reportlab.pdfgen.canvas import Canvas
+from reportlab.pdfgen.textobject import PDFTextObject
 
+from fulfil.papers.embedding import REPERTOIRE
 from fulfil.papers.faces import INVISIBLE, Face, loaded
 from fulfil.papers.ink import Bars, Box, Disc, Extent, Fill, Mark, Placed, Shape, Strokes, Text, extent_mm
 from fulfil.papers.page import PageSize
@@ -42,6 +45,8 @@ class Leaf:
 
 def render(leaves: Sequence[Leaf], *, title: str, author: str, language: str) -> bytes:
     """The PDF file of the pages."""
+    # Plain compressed streams: letters that only carry old text-only mail would cost a fifth more.
+    rl_config.useA85 = 0
     out = BytesIO()
     canvas = Canvas(
         out,
@@ -52,6 +57,8 @@ def render(leaves: Sequence[Leaf], *, title: str, author: str, language: str) ->
         initialFontName=loaded(Face.TEXT).name,
         initialFontSize=10,
     )
+    for face in _faces(leaves):
+        loaded(face).font.begin(canvas._doc, "" if face is Face.CODE else REPERTOIRE)
     canvas.setTitle(title)
     canvas.setAuthor(author)
     canvas.setSubject(title)
@@ -69,12 +76,30 @@ def render(leaves: Sequence[Leaf], *, title: str, author: str, language: str) ->
     return out.getvalue()
 
 
+def _faces(leaves: Sequence[Leaf]) -> list[Face]:
+    """The faces that are used, in the order of their list; the first one always, since a page begins with it."""
+    used = {mark.face for leaf in leaves for part in leaf.parts for mark in part.marks if isinstance(mark, Text)}
+    return [face for face in Face if face in used or face is Face.TEXT]
+
+
 def _points(size: PageSize) -> tuple[float, float]:
     return size.width_mm * _PT, size.height_mm * _PT
 
 
+class _Pen(PDFTextObject):  # type: ignore[misc]  # the library has no types
+    """Writes each line at a place of its own, so that the library needn't reckon where the last one ended."""
+
+    def at(self, x: float, y: float) -> None:
+        """Goes to (x, y), in points, to a thousandth."""
+        self._code.append(f"1 0 0 1 {x:.3f} {y:.3f} Tm")
+
+    def textOut(self, text: str) -> None:  # noqa: N802 - the library's name
+        """Writes a line."""
+        self._code.append(self._formatText(text))
+
+
 def _write(canvas: Any, parts: Sequence[Placed], height: float) -> None:
-    pen = canvas.beginText()
+    pen = _Pen(canvas)
     pen.setFillGray(0)
     font: tuple[Face, float] | None = None
     is_white = False
@@ -87,7 +112,7 @@ def _write(canvas: Any, parts: Sequence[Placed], height: float) -> None:
                 if is_white != mark.is_white:
                     is_white = mark.is_white
                     pen.setFillGray(1 if is_white else 0)
-                pen.setTextOrigin((mark.x_mm + x) * _PT, (height - mark.y_mm - y) * _PT)
+                pen.at((mark.x_mm + x) * _PT, (height - mark.y_mm - y) * _PT)
                 pen.textOut(mark.text if mark.text.isascii() else mark.text.translate(INVISIBLE))
     canvas.drawText(pen)
 
