@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 @click.group()
 def orders() -> None:
-    """Bring orders in, key them, show, hold, cancel them."""
+    """Bring orders in, key, show, change, hold, cancel them."""
 
 
 @command(orders, "import", "fulfil orders import today.csv")
@@ -230,3 +230,7 @@ def cancel(ask: Ask, number: str, reason: str) -> Answer:
     lines += [f"  pull bag {bag.bag_code}, {bag.pieces} pieces, back to bin {bag.bin_code}" for bag in done.pulled]
     facts = done.order.model_dump(mode="json") | {"pulled": [bag.model_dump(mode="json") for bag in done.pulled]}
     return Answer(lines, facts, must_act=bool(done.pulled))
+
+
+# The other verbs of this noun, in files of their own; they need the group above.
+from . import order_changing, order_files  # noqa: E402, F401

@@ -5,9 +5,9 @@ paper and stays as it is. Planning again before release gives the same plan for 
 """
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, datetime
+from datetime import date, datetime, time
 
 from fulfil.day.allocating import (
     OrdersWithLines,
@@ -21,11 +21,11 @@ from fulfil.day.cart import CartLoad, PlannedBag, cart_loads
 from fulfil.day.counting import Bench, LotWeight, bench_of, count_line, weight_for_lot
 from fulfil.day.floor import Floor, floor_of, in_walking_order
 from fulfil.day.numbers import next_code
-from fulfil.day.rooms import batches_in
+from fulfil.day.rooms import LESS, batches_in
 from fulfil.day.scale_checks import usable_scales
 from fulfil.day.two_bins import nearer_bins
 from fulfil.planning.allocation import Allocated
-from fulfil.planning.plan import Plan
+from fulfil.planning.plan import Batches, Plan
 from fulfil.records.equipment import BagType
 from fulfil.records.part import Part, UnitWeight
 from fulfil.records.place import Bin, RoomElement
@@ -74,10 +74,12 @@ def plan_day(
     seed: int = 0,
     effort: str = "normal",
     only: Sequence[str] | None = None,
+    by_cut_off: bool = False,
 ) -> tuple[DayPlan, Plan | None]:
     """Plans all orders that aren't on a released walk and writes the plan into the shop.
 
-    ``only`` plans what some orders still want onto walks of their own, and leaves every other plan as it is.
+    With ``by_cut_off`` only orders whose services have the same cut-off share a cart: walks get longer, but early
+    cut-offs wait for nothing else. ``only`` plans what some orders still want onto walks of their own, and leaves every other plan as it is.
 
     Returns what was planned and the batching plan itself (None when there was nothing to walk for), which
     :func:`fulfil.planning.proof.prove` can be asked about.
@@ -93,12 +95,16 @@ def plan_day(
         orders = orders_to_plan(books, only)
         free = free_bins(books, shelf.bins.values())
         allocated = allocate_open(books, orders, free)
+        cut_off_of = {order.number: shelf.services[order.service_code].cut_off for order, _ in orders}
+
+        def batched(loads: list[CartLoad], effort: str, start: Sequence[Sequence[int]] | None = None) -> Plan | None:
+            groups = [cut_off_of[load.order_number] for load in loads] if by_cut_off else None
+            return _batches(loads, shelf, groups, seed=seed, effort=effort, start=start)
+
         loads = _cart_loads(allocated.allocations, shelf)
-        batches = _batches(loads, shelf, seed=seed, effort=effort)
+        batches = batched(loads, effort)
         if batches is not None:
-            allocated, loads, batches = _with_nearer_bins(
-                allocated, loads, batches, shelf, free, seed=seed, effort=effort
-            )
+            allocated, loads, batches = _with_nearer_bins(allocated, loads, batches, shelf, free, effort, batched)
         write_promises(books, orders, allocated)
         record: PlanRecord | None = None
         walks: list[WalkRecord] = []
@@ -155,10 +161,11 @@ def _cart_loads(allocations: Sequence[Allocation], shelf: _Shelf) -> list[CartLo
 def _batches(
     loads: Sequence[CartLoad],
     shelf: _Shelf,
+    groups: Sequence[time] | None,
     *,
     seed: int,
     effort: str,
-    start: Sequence[Sequence[int]] | None = None,
+    start: Sequence[Sequence[int]] | None,
 ) -> Plan | None:
     if not loads:
         return None
@@ -167,6 +174,7 @@ def _batches(
         [[shelf.floor.stop_of(bag.place) for bag in load.bags] for load in loads],
         capacity=shelf.settings.cart_positions,
         weights=[load.positions for load in loads],
+        groups=groups,
         start=start,
         seed=seed,
         effort=effort,
@@ -179,9 +187,8 @@ def _with_nearer_bins(
     batches: Plan,
     shelf: _Shelf,
     free: Sequence[Bin],
-    *,
-    seed: int,
     effort: str,
+    batched: Callable[[list[CartLoad], str, Batches], Plan | None],
 ) -> tuple[Allocated, list[CartLoad], Plan]:
     """The same plan with parts fetched from other bins where that is shorter, and batched again from there."""
     allocations = nearer_bins(
@@ -194,7 +201,8 @@ def _with_nearer_bins(
     ]
     if allocations == allocated.allocations or not as_before:
         return allocated, loads, batches
-    again = _batches(moved, shelf, seed=seed, effort=effort, start=batches.batches)
+    # The plan to start from is good already, so the search for the new bins is the shorter one.
+    again = batched(moved, LESS.get(effort, effort), batches.batches)
     if again is None or again.length_mm > batches.length_mm:
         return allocated, loads, batches
     return replace(allocated, allocations=allocations), moved, again

@@ -1,0 +1,309 @@
+"""The papers around orders as sheets, printed: make list, buy list, partial-shipment note, pull slip, evidence."""
+
+from collections.abc import Sequence
+from datetime import date, datetime
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from fulfil.day.claims import BagEvidence, Evidence, evidence_of
+from fulfil.day.counting import lot_weight
+from fulfil.day.kits import kit_label_sheets
+from fulfil.day.sheets_package import consignee_lines, packing_list_sheet, shop_lines
+from fulfil.day.shorts import Lack, lacking, open_jobs
+from fulfil.errors import StateRefused
+from fulfil.files.written import write_whole
+from fulfil.papers import bag_label, buy_list, evidence, make_list, partial_note, pull_slip
+from fulfil.quantities import print_package_mass
+from fulfil.records.order import Order
+from fulfil.records.part import Part, Supply
+from fulfil.records.pulled import PulledBag
+from fulfil.records.sheets.evidence import EvidenceBag, EvidenceSheet
+from fulfil.records.sheets.job_list import BuyListSheet, JobRow, MakeListSheet
+from fulfil.records.sheets.partial_note import FollowingLine, PartialNoteSheet
+from fulfil.records.sheets.pull_slip import PullRow, PullSlipSheet
+from fulfil.records.shorts import Job
+from fulfil.standards import dangerous_goods
+from fulfil.store.books import Books
+from fulfil.store.shop import Shop
+
+_STATEMENT = (
+    "The probability is that of the bag's own count, given its weight and how often each mistake happens at a bench "
+    "(judgement). A count by hand has no such figure."
+)
+
+
+def make_list_sheet(books: Books, *, day: date, at: datetime) -> MakeListSheet:
+    """All open jobs of the make-room."""
+    return MakeListSheet(rows=_rows(books, Supply.MAKE, at), **_head(books, f"JM{day:%y%m%d}", day))
+
+
+def buy_list_sheet(books: Books, *, day: date, at: datetime) -> BuyListSheet:
+    """All open jobs of suppliers."""
+    return BuyListSheet(rows=_rows(books, Supply.BUY, at), **_head(books, f"JB{day:%y%m%d}", day))
+
+
+def partial_note_sheet(books: Books, order: Order, *, day: date, at: datetime) -> PartialNoteSheet:
+    """What is sent of an order, what follows, and by when its made parts are due.
+
+    Raises:
+        StateRefused: nothing of the order follows.
+    """
+    settings = books.settings()
+    listed = packing_list_sheet(books, order, day=day)
+    due = {job.part_number: job.due for job in open_jobs(books) if job.due is not None and job.supply is Supply.MAKE}
+    lines = [
+        FollowingLine(
+            part_number=line.part_number,
+            description=line.description,
+            ordered=line.ordered - line.cancelled,
+            sent=line.inside + line.sent_before,
+            to_follow=line.to_follow,
+            expected=_when(due.get(line.part_number), settings.time_zone),
+        )
+        for line in listed.lines
+        if line.to_follow
+    ]
+    if not lines:
+        raise StateRefused("write the partial-shipment note of order", order.number, "an order of which pieces follow")
+    sentences = (
+        f"Thank you for order {order.number}. Not everything could be sent at once; what is missing follows without "
+        "further cost as soon as it is there.",
+        "You need do nothing. If you would rather not wait, write to us and we take it off the order.",
+    )
+    return PartialNoteSheet(
+        order_number=order.number,
+        from_lines=shop_lines(settings),
+        to_lines=consignee_lines(order),
+        sentences=sentences,
+        lines=tuple(lines),
+        contact=" · ".join(word for word in (settings.email, settings.phone) if word),
+        **_head(books, f"N{order.number}"[:40], day),
+    )
+
+
+def pull_slip_sheet(
+    books: Books,
+    order: Order,
+    reason: str,
+    tells: Sequence[str],
+    pulled: Sequence[PulledBag],
+    *,
+    number: str,
+    day: date,
+) -> PullSlipSheet:
+    """What the bench must do about a changed order."""
+    parts = {part.number: part for part in books.find(Part, number=sorted({bag.part_number for bag in pulled}))}
+    rows = [
+        PullRow(
+            bag_code=bag.bag_code,
+            walk_number=bag.walk_number,
+            cart_position=bag.cart_position,
+            was=bag.was,
+            part_number=bag.part_number,
+            description=parts[bag.part_number].description,
+            pieces=bag.pieces,
+            bin_code=bag.bin_code,
+        )
+        for bag in pulled
+    ]
+    return PullSlipSheet(
+        order_number=order.number, reason=reason, tells=tuple(tells), rows=tuple(rows), **_head(books, number, day)
+    )
+
+
+def evidence_sheet(books: Books, found: Evidence, *, day: date) -> EvidenceSheet:
+    """An order's evidence, for the customer."""
+    settings = books.settings()
+    parts = {part.number: part for part in books.find(Part, number=sorted({one.bag.part_number for one in found.bags}))}
+    bags = tuple(
+        EvidenceBag(
+            bag_code=one.bag.code,
+            line_no=one.bag.line_no,
+            part_number=one.bag.part_number,
+            description=parts[one.bag.part_number].description,
+            pieces=one.bag.pieces,
+            facts=tuple(evidence_facts(one, settings.time_zone)),
+            p_right=probability(one.p_right),
+        )
+        for one in found.bags
+    )
+    packages = {one.package.number: one for one in found.bags if one.package is not None}
+    claims = [
+        f"Claim {claim.number}, line {claim.line_no}, {claim.part_number}: {claim.cause}"
+        + (f", {claim.pieces} pieces." if claim.pieces else ".")
+        for claim in found.claims
+    ]
+    return EvidenceSheet(
+        order_number=found.order.number,
+        to_lines=consignee_lines(found.order),
+        claims=tuple(claims),
+        bags=bags,
+        packages=tuple(package_fact(one) for _, one in sorted(packages.items())),
+        statement=_STATEMENT,
+        **_head(books, f"V{found.order.number}"[:40], day),
+    )
+
+
+def evidence_facts(one: BagEvidence, time_zone: str) -> list[str]:
+    """What was done with a bag, in sentences."""
+    zone = ZoneInfo(time_zone)
+    facts = []
+    bag = one.bag
+    if bag.lower_g is not None and bag.upper_g is not None:
+        facts.append(
+            f"Accepted between {bag.lower_g:f} g and {bag.upper_g:f} g on scale {bag.scale_code}; one piece short "
+            f"passes with probability {bag.p_pass_one_short or 0:.2g}, one over with {bag.p_pass_one_over or 0:.2g}."
+        )
+    else:
+        facts.append(f"Counted by hand: {bag.reason or 'no scale here proves this count'}.")
+    for weighing in one.weighings:
+        when = f"{weighing.at.astimezone(zone):%Y-%m-%d %H:%M}"
+        simulated = " (simulated)" if weighing.is_simulated else ""
+        facts.append(
+            f"Weighed {weighing.indication_g:f} g on scale {weighing.scale_code} at {when} by {weighing.person}: "
+            f"{weighing.verdict}{simulated}."
+        )
+    if not one.weighings and one.checks:
+        last = one.checks[-1]
+        facts.append(f"Checked at {last.at.astimezone(zone):%Y-%m-%d %H:%M} by {last.person}: {bag.state}.")
+    if one.standing is not None:
+        said = "passed" if one.standing.has_passed else "failed"
+        facts.append(f"The scale {said} its check weights on {one.standing.checked_at.astimezone(zone):%Y-%m-%d}.")
+    elif one.weighings:
+        facts.append("The scale has no check-weight test on record.")
+    return facts
+
+
+def package_fact(one: BagEvidence) -> str:
+    """What was sealed and weighed of a package."""
+    package = one.package
+    if package is None:
+        return ""
+    if package.gross_g is None:
+        return f"Package {package.number} is not weighed yet; expected {package.expected_g:f} g."
+    where = f", on manifest {package.manifest_number}" if package.manifest_number else ""
+    return (
+        f"Package {package.number} weighed {package.gross_g:f} g when it was sealed, expected {package.expected_g:f} g "
+        f"(accepted {package.lower_g:f} to {package.upper_g:f} g; a bag of {package.visible_from_g:f} g or more "
+        f"would be missed){where}."
+    )
+
+
+def probability(p_right: float | None) -> str:
+    """A probability as printed: never 100 %."""
+    if p_right is None:
+        return ""
+    return "> 99.9 %" if p_right > 0.999 else f"{100 * p_right:.1f} %"
+
+
+def print_make_list(shop: Shop, out: Path, *, day: date, at: datetime) -> list[Path]:
+    """Prints the make list."""
+    with shop.reading() as books:
+        settings = books.settings()
+        sheet = make_list_sheet(books, day=day, at=at)
+    return [
+        _write(
+            out / f"{day}-make-list.pdf", make_list.pdf([sheet], page=settings.paper, printer_dpi=settings.printer_dpi)
+        )
+    ]
+
+
+def print_buy_list(shop: Shop, out: Path, *, day: date, at: datetime) -> list[Path]:
+    """Prints the buy list."""
+    with shop.reading() as books:
+        settings = books.settings()
+        sheet = buy_list_sheet(books, day=day, at=at)
+    return [
+        _write(
+            out / f"{day}-buy-list.pdf", buy_list.pdf([sheet], page=settings.paper, printer_dpi=settings.printer_dpi)
+        )
+    ]
+
+
+def print_partial_note(shop: Shop, number: str, out: Path, *, day: date, at: datetime) -> list[Path]:
+    """Prints the note for the customer of an order of which pieces follow."""
+    with shop.reading() as books:
+        settings = books.settings()
+        sheet = partial_note_sheet(books, books.need(Order, number), day=day, at=at)
+    paper = partial_note.pdf([sheet], page=settings.paper, printer_dpi=settings.printer_dpi)
+    return [_write(out / f"{number}-partial-note.pdf", paper)]
+
+
+def print_pull_slip(
+    shop: Shop, number: str, reason: str, tells: Sequence[str], pulled: Sequence[PulledBag], out: Path, *, day: date
+) -> list[Path]:
+    """Prints what the bench must do about a changed order; nothing where there is nothing to do."""
+    if not tells and not pulled:
+        return []
+    with shop.reading() as books:
+        settings = books.settings()
+        slip = f"X{number}"[:40]
+        sheet = pull_slip_sheet(books, books.need(Order, number), reason, tells, pulled, number=slip, day=day)
+    paper = pull_slip.pdf([sheet], page=settings.paper, printer_dpi=settings.printer_dpi)
+    return [_write(out / f"{number}-pull-slip.pdf", paper)]
+
+
+def print_evidence(shop: Shop, number: str, out: Path, *, day: date, line_no: int | None = None) -> list[Path]:
+    """Prints an order's evidence."""
+    with shop.reading() as books:
+        settings = books.settings()
+        sheet = evidence_sheet(books, evidence_of(books, number, line_no), day=day)
+    paper = evidence.pdf([sheet], page=settings.paper, printer_dpi=settings.printer_dpi)
+    return [_write(out / f"{number}-evidence.pdf", paper)]
+
+
+def print_kit_labels(shop: Shop, number: str, out: Path) -> list[Path]:
+    """Prints the labels of an order's kits; nothing where it has none."""
+    with shop.reading() as books:
+        settings = books.settings()
+        sheets = kit_label_sheets(books, number)
+    if not sheets:
+        return []
+    return [_write(out / f"{number}-kit-labels.pdf", bag_label.pdf(sheets, printer_dpi=settings.printer_dpi))]
+
+
+def _rows(books: Books, supply: Supply, at: datetime) -> tuple[JobRow, ...]:
+    jobs = open_jobs(books, supply)
+    parts = {part.number: part for part in books.find(Part, number=sorted({job.part_number for job in jobs}))}
+    lacks = lacking(books, at=at)
+    zone = books.settings().time_zone
+    return tuple(_row(books, job, parts[job.part_number], lacks.get(job.part_number), zone) for job in jobs)
+
+
+def _row(books: Books, job: Job, part: Part, lack: Lack | None, zone: str) -> JobRow:
+    weight = lot_weight(books, part.number, "")
+    mass_g = None if weight is None else round(job.pieces_open * weight.record.mean_g, 1)
+    return JobRow(
+        job_number=job.number,
+        part_number=part.number,
+        description=part.description,
+        size=part.size,
+        finish=part.finish,
+        pieces=job.pieces,
+        booked_pieces=job.booked_pieces,
+        due=_when(job.due, zone),
+        orders=tuple(f"{number} ({pieces})" for number, pieces in (lack.waiting if lack else ())),
+        weight=""
+        if mass_g is None or job.supply is Supply.BUY
+        else f"about {print_package_mass(Decimal(str(mass_g)))}",
+        supplier=job.supplier,
+        reason="" if job.reason == "short" else job.reason,
+        cautions=dangerous_goods.cautions(part.hazard_words) if job.supply is Supply.MAKE else (),
+    )
+
+
+def _when(due: datetime | None, zone: str) -> str:
+    return "" if due is None else f"{due.astimezone(ZoneInfo(zone)):%a %d %b, %H:%M}"
+
+
+def _head(books: Books, number: str, day: date) -> dict[str, Any]:
+    settings = books.settings()
+    return {"document_number": number, "shop_name": settings.shop_name, "day": day, "notice": settings.notice}
+
+
+def _write(path: Path, content: bytes) -> Path:
+    path.parent.mkdir(parents=True, exist_ok=True)
+    write_whole(path, content)
+    return path

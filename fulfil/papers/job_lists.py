@@ -1,0 +1,52 @@
+"""What the make list and the buy list share: a row for each job, its bar code beside it to book the pieces in."""
+
+from collections.abc import Sequence
+
+from fulfil.papers.elements.bar_code import bar_code
+from fulfil.papers.elements.caution_box import caution_line
+from fulfil.papers.elements.columns import Column, filling, row
+from fulfil.papers.elements.part_cell import looks
+from fulfil.papers.elements.pieces_cell import pieces_cell
+from fulfil.papers.faces import Face
+from fulfil.papers.ink import Block, above, gap
+from fulfil.papers.page import BODY_PT, PLACE_PT, SMALL_PT
+from fulfil.papers.wrap import led_paragraph, paragraph
+from fulfil.records.sheets.job_list import JobRow
+
+BARS_MM = 46.0
+_COLUMNS = (
+    Column("part", 60.0),
+    Column("pieces", 24.0, align="right"),
+    Column("for, by when", 48.0),
+    Column("scan to book in", BARS_MM),
+)
+
+
+def job_columns(width: float) -> tuple[Column, ...]:
+    """The columns of both lists."""
+    return filling(_COLUMNS, width, 0)
+
+
+def job_row(each: JobRow, columns: Sequence[Column], printer_dpi: int) -> Block:
+    """One job."""
+    part_mm, for_mm = columns[0].text_mm, columns[2].text_mm
+    part = [led_paragraph(each.part_number, each.description, BODY_PT, part_mm)]
+    texts = (looks("", each.size, each.finish), each.reason)
+    part += [paragraph(text, Face.TEXT, BODY_PT, part_mm) for text in texts if text]
+    part += [caution_line(text, part_mm, SMALL_PT) for text in each.cautions]
+    open_pieces = each.pieces - each.booked_pieces
+    pieces = [pieces_cell(open_pieces, columns[1].text_mm, PLACE_PT, high_mm=6.5)]
+    if each.booked_pieces:
+        said = f"{each.booked_pieces} of {each.pieces} booked in"
+        pieces.append(paragraph(said, Face.TEXT, SMALL_PT, columns[1].text_mm))
+    asked = [paragraph(text, face, BODY_PT, for_mm) for text, face in _for(each) if text]
+    bars = bar_code(each.job_number, printer_dpi=printer_dpi, most_mm=columns[3].text_mm, height_mm=8.0, text_pt=8.0)
+    return row(columns, (above(*part), above(*pieces), above(*asked) if asked else gap(0.0), bars.block))
+
+
+def _for(each: JobRow) -> tuple[tuple[str, Face], ...]:
+    return (
+        (f"by {each.due}" if each.due else "", Face.BOLD),
+        (each.weight, Face.BOLD),
+        (", ".join(each.orders), Face.TEXT),
+    )
