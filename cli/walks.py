@@ -1,4 +1,4 @@
-"""``fulfil walks``: plan, prove and release the walks of the day."""
+"""``fulfil walks``: plan, prove, release, show, draw and compare the walks of the day."""
 
 from pathlib import Path
 
@@ -15,8 +15,9 @@ def walks() -> None:
 @command(walks, "plan", "fulfil walks plan --seed 1")
 @click.option("--seed", default=0, show_default=True, help="The same seed gives the same plan.")
 @click.option("--effort", default="normal", show_default=True, help="How long to search; work, not seconds.")
+@click.option("--by-cut-off", is_flag=True, help="Only orders with the same cut-off share a cart.")
 @click.option("--prove-seconds", default=0.0, help="Also drive a proven bound, for at most this long.")
-def plan(ask: Ask, seed: int, effort: str, prove_seconds: float) -> Answer:
+def plan(ask: Ask, seed: int, effort: str, by_cut_off: bool, prove_seconds: float) -> Answer:
     """Allocates stock, bags every line, batches orders onto carts and walks each cart the shortest way."""
     from time import monotonic
 
@@ -26,7 +27,9 @@ def plan(ask: Ask, seed: int, effort: str, prove_seconds: float) -> Answer:
 
     day = ask.at.date()
     with ask.shop() as shop:
-        planned, batches = plan_day(shop, day=day, at=ask.at, person=ask.person, seed=seed, effort=effort)
+        planned, batches = plan_day(
+            shop, day=day, at=ask.at, person=ask.person, seed=seed, effort=effort, by_cut_off=by_cut_off
+        )
         proof = None
         if batches is not None and prove_seconds > 0:
             proof = prove_plan(
@@ -95,3 +98,143 @@ def release(ask: Ask, numbers: tuple[str, ...], out: Path) -> Answer:
         written = release_walks(shop, numbers, out, at=ask.at, person=ask.person)
     lines = [f"{len(written)} papers in {out}:", *[f"  {path.name}" for path in written]]
     return Answer(lines, {"papers": [str(path) for path in written]})
+
+
+@command(walks, "show", "fulfil walks show W2603020001")
+@click.argument("number", metavar="WALK")
+def show(ask: Ask, number: str) -> Answer:
+    """Lists the stops of a walk in walking order: how to come to each, which hand, what to take."""
+    from fulfil.day.sheets_walk import pick_stops
+    from fulfil.quantities import print_metres
+    from fulfil.records.plan import WalkRecord
+
+    with ask.shop() as shop, shop.reading() as books:
+        walk = books.need(WalkRecord, number)
+        stops = pick_stops(books, walk)
+    lines = [f"Walk {walk.number}: {walk.orders} orders, {walk.stops} stops, {print_metres(walk.length_mm)}"]
+    for stop in stops:
+        if stop.turn:
+            lines.append(f"{stop.turn}:")
+        hand = f" on your {stop.on_your}" if stop.on_your else ""
+        bags = ", ".join(f"{bag.pieces} for position {bag.cart_position}" for bag in stop.bags)
+        lines.append(f"  {stop.stop_no:>3}  {stop.bin_code}{hand}: {stop.part_number}, {bags}")
+    facts = {
+        "walk": walk.model_dump(mode="json"),
+        "stops": [
+            {
+                "stop_no": stop.stop_no,
+                "turn": stop.turn,
+                "bin": stop.bin_code,
+                "on_your": stop.on_your,
+                "part": stop.part_number,
+                "bags": {bag.bag_code: bag.pieces for bag in stop.bags},
+            }
+            for stop in stops
+        ],
+    }
+    return Answer(lines, facts)
+
+
+@command(walks, "map", "fulfil walks map W2603020001 --out walk.svg")
+@click.argument("number", metavar="WALK")
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path, dir_okay=False),
+    required=True,
+    help="The map's file: .svg (to scale), .png or .pdf (as on the pick list).",
+)
+def map_(ask: Ask, number: str, out: Path) -> Answer:
+    """Draws a walk: numbered stops, and a line whose arrow heads say which way, without colour."""
+    from fulfil.day.drawings import draw_walk
+    from fulfil.records.plan import WalkRecord
+
+    with ask.shop() as shop, shop.reading() as books:
+        written = draw_walk(books, books.need(WalkRecord, number), out)
+    return Answer([f"drawn {written}"], {"drawing": str(written)})
+
+
+@command(walks, "compare", "fulfil walks compare")
+def compare(ask: Ask) -> Answer:
+    """Compares the day's walks with S-shape, return, midpoint, largest gap and combined, per walk and in sum."""
+    from fulfil.day.compare import compare_walks
+    from fulfil.quantities import print_metres
+
+    with ask.shop() as shop, shop.reading() as books:
+        done = compare_walks(books, day=ask.at.date())
+    policies = list(done.by_policy_mm)
+
+    def above(by_policy_mm: dict[str, int], length_mm: int) -> list[str]:
+        return [
+            f"{print_metres(by_policy_mm[policy])} (+{by_policy_mm[policy] / length_mm - 1:.0%})"
+            if length_mm
+            else print_metres(by_policy_mm[policy])
+            for policy in policies
+        ]
+
+    rows = [
+        (one.walk.number, print_metres(one.walk.length_mm), *above(one.by_policy_mm, one.walk.length_mm))
+        for one in done.walks
+    ]
+    rows.append(("all", print_metres(done.length_mm), *above(done.by_policy_mm, done.length_mm)))
+    lines = table(rows, ("walk", "shortest", *policies))
+    if done.one_by_one_mm is not None:
+        lines.append(f"One walk per order, each the shortest: {print_metres(done.one_by_one_mm)}.")
+    facts = {
+        "walks": [
+            {"walk": one.walk.number, "shortest_mm": one.walk.length_mm, "by_policy_mm": one.by_policy_mm}
+            for one in done.walks
+        ],
+        "shortest_mm": done.length_mm,
+        "by_policy_mm": done.by_policy_mm,
+        "one_by_one_mm": done.one_by_one_mm,
+    }
+    return Answer(lines, facts)
+
+
+@command(walks, "prove", "fulfil walks prove --seconds 60")
+@click.option("--seconds", default=60.0, show_default=True, help="Stop at the latest after so long; Ctrl-C stops too.")
+def prove(ask: Ask, seconds: float) -> Answer:
+    """Proves how far the day's plan is from the best possible; stop it at any time, what is proven is kept."""
+    from time import monotonic
+
+    from fulfil.day.prove import plan_in_books, prove_plan
+    from fulfil.quantities import print_metres
+
+    began = monotonic()
+
+    def progress(length_mm: int, bound_mm: int) -> None:
+        gap = length_mm / bound_mm - 1 if bound_mm else 0.0
+        click.echo(
+            f"\rplan {print_metres(length_mm)}, none shorter than {print_metres(bound_mm)}, gap {gap:.2%}, "
+            f"{monotonic() - began:.0f} of {seconds:.0f} s ",
+            nl=False,
+            err=True,
+        )
+
+    day = ask.at.date()
+    with ask.shop() as shop:
+        with shop.reading() as books:
+            plan_ = plan_in_books(books, day=day)
+        proof = prove_plan(
+            shop, plan_, day=day, at=ask.at, person=ask.person, seconds=seconds, clock=monotonic, progress=progress
+        )
+    click.echo("", err=True)
+    lines = [f"Plan: {print_metres(plan_.length_mm)} in {len(plan_.batches)} walks."]
+    if not proof.bound_mm:
+        lines.append("Nothing was proven in this time.")
+    elif proof.bound_mm >= plan_.length_mm:
+        lines.append("Proven: no plan is shorter.")
+    else:
+        kind = "Proven" if proof.closed else "Proven so far"
+        lines.append(f"{kind}: no plan is shorter than {print_metres(proof.bound_mm)}; at most {proof.gap:.2%} above.")
+    facts = {
+        "length_mm": plan_.length_mm,
+        "bound_mm": proof.bound_mm,
+        "closed": proof.closed,
+        "gap": round(proof.gap, 6),
+    }
+    return Answer(lines, facts)
+
+
+# The verbs about people and their time, in a file of their own; they need the group above.
+from . import walk_times  # noqa: E402, F401

@@ -124,6 +124,9 @@ def plan_day(
         particulars = {"walks": len(walks), "bags": len(bags), "length_mm": length_mm, "seed": seed}
         books.journal(at=at, person=person, event="walks planned", subject=str(day), particulars=particulars)
     planned = DayPlan(record, tuple(walks), len(bags), len(allocated.short_pieces), allocated.waiting)
+    if batches is not None:
+        # How far any plan could get is asked, also of those that would let cut-offs share a cart.
+        batches = replace(batches, groups=(None,) * len(loads))
     return planned, batches
 
 

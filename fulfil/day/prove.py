@@ -1,12 +1,25 @@
-"""How far the day's plan is from the best possible: a lower bound, proven, written beside the plan."""
+"""How far the day's plan is from the best possible: a lower bound, proven, written beside the plan.
+
+The plan comes straight from planning, or is put together again from the walks and bags in the books. A proof may be
+stopped at any time: what was proven up to then is kept.
+
+Limits: the bound holds for the orders as they were bagged, from the bins they were promised from, and for orders larger
+than a cart as they were split. In a room with one-way passages it is that of the same room with both ways open,
+so it may lie lower than need be.
+"""
 
 from collections.abc import Callable
 from datetime import date, datetime
 
-from fulfil.errors import StateRefused
-from fulfil.planning.batching import Plan
+from fulfil.day.floor import floor_of
+from fulfil.day.rooms import as_planned, has_bound
+from fulfil.errors import RoomRefused, StateRefused
+from fulfil.planning.plan import Plan
 from fulfil.planning.proof import Proof, prove
-from fulfil.records.plan import PlanRecord
+from fulfil.records.place import Bin, RoomElement
+from fulfil.records.plan import Bag, PlanRecord, WalkRecord
+from fulfil.room.block import Block
+from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 
 
@@ -23,16 +36,71 @@ def prove_plan(
 ) -> Proof:
     """Drives the bound of a plan for at most ``seconds`` of ``clock`` and writes what was proven.
 
+    A KeyboardInterrupt ends the proof; what was proven before it is written and returned.
+
     Raises:
         StateRefused: when the day has no plan.
     """
-    proof = prove(plan, seconds=seconds, clock=clock, progress=progress)
+    with shop.reading() as books:
+        _latest(books, day)
+    best_mm = 0
+
+    def met(length_mm: int, bound_mm: int) -> None:
+        nonlocal best_mm
+        best_mm = max(best_mm, bound_mm)
+        if progress is not None:
+            progress(length_mm, bound_mm)
+
+    try:
+        proof = prove(plan, seconds=seconds, clock=clock, progress=met)
+    except KeyboardInterrupt:
+        proof = Proof(bound_mm=best_mm, closed=best_mm >= plan.length_mm, plan=plan)
     with shop.writing() as books:
-        records = books.find(PlanRecord, day=day)
-        if not records:
-            raise StateRefused("prove the plan of", day, "a planned day; plan first")
-        proven = records[-1].model_copy(update={"bound_mm": proof.bound_mm, "bound_is_closed": proof.closed})
-        books.replace([proven])
+        record = _latest(books, day)
+        # An earlier proof of the same plan may have come further: both hold, so the better one counts.
+        bound_mm = max(proof.bound_mm, record.bound_mm or 0)
+        is_closed = proof.closed if proof.bound_mm == bound_mm else record.bound_is_closed
+        books.replace([record.model_copy(update={"bound_mm": bound_mm or None, "bound_is_closed": is_closed})])
         particulars = {"bound_mm": proof.bound_mm, "closed": proof.closed}
         books.journal(at=at, person=person, event="plan bounded", subject=str(day), particulars=particulars)
     return proof
+
+
+def plan_in_books(books: Books, *, day: date) -> Plan:
+    """The day's latest plan, put together from its walks and bags.
+
+    What an order takes of a cart is the number of positions that its bags stand on.
+
+    Raises:
+        StateRefused: the day has no plan, or its walks changed since.
+        RoomRefused: no bound can be proven in this room.
+    """
+    record = _latest(books, day)
+    floor = floor_of(books.find(RoomElement))
+    if not has_bound(floor.room):
+        raise RoomRefused("prove plans in a room of", type(floor.room).__name__, "a room that can be swept")
+    walks = books.find(WalkRecord, day=day, wave=record.wave)
+    bags = books.find(Bag, walk_number=[walk.number for walk in walks])
+    bins = {place.code: place for place in books.find(Bin, code=sorted({bag.bin_code for bag in bags}))}
+    loads: dict[tuple[str, str], list[Bag]] = {}
+    for bag in sorted(bags, key=lambda one: (one.walk_number, one.order_number, one.code)):
+        loads.setdefault((bag.walk_number, bag.order_number), []).append(bag)
+    keys = list(loads)
+    plan = as_planned(
+        floor.room,
+        [[floor.stop_of(bins[bag.bin_code]) for bag in loads[key]] for key in keys],
+        [[place for place, (number, _) in enumerate(keys) if number == walk.number] for walk in walks],
+        capacity=books.settings().cart_positions,
+        weights=[len({bag.cart_position for bag in loads[key]}) for key in keys],
+    )
+    is_exact = isinstance(floor.room, Block) or floor.room.sweep is not None
+    if is_exact and plan.length_mm != record.length_mm:
+        raise StateRefused("prove the plan of", day, "bins where they were when it was planned; plan again")
+    return plan
+
+
+def _latest(books: Books, day: date) -> PlanRecord:
+    records = books.find(PlanRecord, day=day)
+    if not records:
+        raise StateRefused("prove the plan of", day, "a planned day; plan first")
+    return records[-1]

@@ -17,9 +17,10 @@ saves most, batches and orders by number.
 (((0, 2), (1, 3)), 72, True)
 """
 
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
 from dataclasses import dataclass, replace
 
+from fulfil.errors import PlanRefused
 from fulfil.planning.batching import plan_batches
 from fulfil.planning.plan import Plan, canonical, walk_mm
 from fulfil.room.block import Block
@@ -42,6 +43,7 @@ def batches_in(
     *,
     capacity: int,
     weights: Sequence[int],
+    groups: Sequence[Hashable] | None = None,
     start: Sequence[Sequence[int]] | None = None,
     seed: int = 0,
     effort: str = "normal",
@@ -53,6 +55,7 @@ def batches_in(
         orders: the stops of each order.
         capacity: what a cart holds.
         weights: what each order takes of it.
+        groups: a key for each order; only orders with equal keys share a cart.
         start: batches to begin with; the plan is no longer than these.
         seed: the same seed gives the same plan.
         effort: as in :func:`fulfil.planning.batching.plan_batches`.
@@ -62,12 +65,50 @@ def batches_in(
         RoomRefused: a stop outside the room, or one that can't be reached.
     """
     if isinstance(room, Block):
-        return plan_batches(room, orders, capacity=capacity, weights=weights, start=start, seed=seed, effort=effort)
+        return plan_batches(
+            room, orders, capacity=capacity, weights=weights, groups=groups, start=start, seed=seed, effort=effort
+        )
     measured = _measured(room)
     plan = plan_batches(
-        measured, orders, capacity=capacity, weights=weights, start=start, seed=seed, effort=LESS.get(effort, effort)
+        measured,
+        orders,
+        capacity=capacity,
+        weights=weights,
+        groups=groups,
+        start=start,
+        seed=seed,
+        effort=LESS.get(effort, effort),
     )
     return plan if measured is room else _improved(room, orders, plan)
+
+
+def as_planned(
+    room: AnyRoom,
+    orders: Sequence[Sequence[Stop]],
+    batches: Sequence[Sequence[int]],
+    *,
+    capacity: int,
+    weights: Sequence[int],
+    groups: Sequence[Hashable] | None = None,
+) -> Plan:
+    """A plan with these batches, none of them changed.
+
+    Raises:
+        PlanRefused: a batch that a cart can't hold.
+        RoomRefused: a stop outside the room, or one that can't be reached.
+    """
+    measured = room if isinstance(room, Block) else _measured(room)
+    plan = plan_batches(
+        measured, orders, capacity=capacity, weights=weights, groups=groups, start=batches, effort="none"
+    )
+    if canonical(batches) != plan.batches:
+        raise PlanRefused("take up the plan of", f"{len(batches)} walks", "batches that a cart can hold")
+    if measured is room or isinstance(room, Block):
+        return plan
+    true = _True(room, orders)
+    walks_mm = tuple(true.length_mm(batch) for batch in plan.batches)
+    one_by_one_mm = sum(true.length_mm([order]) for order in range(len(orders)))
+    return replace(plan, walks_mm=walks_mm, length_mm=sum(walks_mm), one_by_one_mm=one_by_one_mm)
 
 
 def has_bound(room: AnyRoom) -> bool:
@@ -144,6 +185,8 @@ def _step(true: _True, plan: Plan, batches: Sequence[Sequence[int]], budget: int
             now_mm = true.length_mm(batches[a]) + true.length_mm(batches[b])
             best: tuple[int, list[int], list[int]] | None = None
             for one, two in _changes(batches[a], batches[b]):
+                if len({plan.groups[order] for order in (*one, *two)}) > 1:
+                    continue
                 if not (plan.loads.fits(one) and plan.loads.fits(two)):
                     continue
                 least = best[0] if best else now_mm

@@ -6,18 +6,18 @@
 ...     facts=("6 aisles",), route_map=RouteMapSheet(bench_mm=(0, 0), stops=(), path_mm=((0, 0),)))
 >>> pdf([sheet], page=Paper.A4)[:5]
 b'%PDF-'
->>> png(sheet, page=Paper.A4)[1:4]
+>>> png(sheet)[1:4]
 b'PNG'
 """
 
 from collections.abc import Sequence
 
+from fulfil.papers import picture
 from fulfil.papers.document import document_leaves, document_pdf
 from fulfil.papers.elements.day_words import day_words
 from fulfil.papers.faces import Face
 from fulfil.papers.ink import Block, above, gap
-from fulfil.papers.page import BODY_PT
-from fulfil.papers.picture import picture
+from fulfil.papers.page import BODY_PT, PLACE_PT
 from fulfil.papers.render import Leaf
 from fulfil.papers.route_map import route_map
 from fulfil.papers.wrap import paragraph
@@ -25,6 +25,8 @@ from fulfil.records.settings import Paper
 from fulfil.records.sheets.room import RoomSheet
 
 PICTURE_DPI = 150
+_PICTURE_MM = 180.0
+_PICTURE_HIGH_MM = 180.0
 
 
 def pdf(sheets: Sequence[RoomSheet], *, page: Paper, printer_dpi: int = 300) -> bytes:
@@ -36,9 +38,17 @@ def pdf(sheets: Sequence[RoomSheet], *, page: Paper, printer_dpi: int = 300) -> 
     return document_pdf(sheets, leaves, title=sheets[0].title, page=page, printer_dpi=printer_dpi)
 
 
-def png(sheet: RoomSheet, *, page: Paper, dpi: int = PICTURE_DPI) -> bytes:
-    """The first page as a picture."""
-    return picture(leaves(sheet, page=page)[0], dpi=dpi)
+def png(sheet: RoomSheet, *, dpi: int = PICTURE_DPI) -> bytes:
+    """The map as a picture, its title above and its sentences below."""
+    drawn = above(
+        paragraph(sheet.title, Face.BOLD, PLACE_PT, _PICTURE_MM),
+        paragraph(" · ".join(sheet.facts), Face.TEXT, BODY_PT, _PICTURE_MM),
+        gap(2.0),
+        route_map(sheet.route_map, _PICTURE_MM, _PICTURE_HIGH_MM),
+        gap(2.0),
+        *(paragraph(words, Face.TEXT, BODY_PT, _PICTURE_MM) for words in sheet.says),
+    )
+    return picture.png(drawn, _PICTURE_MM, dpi=dpi)
 
 
 def leaves(sheet: RoomSheet, *, page: Paper, printer_dpi: int = 300) -> list[Leaf]:

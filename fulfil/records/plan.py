@@ -22,7 +22,8 @@ class Allocation(SQLModel):
 class WalkRecord(SQLModel):
     """One tour of one picker with one cart; ``number`` is the number of its pick list.
 
-    A walk that is not released yet (``released_at`` None) may be planned again; a released one is on paper.
+    A walk that is not released yet (``released_at`` None) may be planned again; a released one is on paper. ``wave`` is
+    that of the plan it belongs to.
     """
 
     number: Code
@@ -31,6 +32,7 @@ class WalkRecord(SQLModel):
     orders: int = Field(ge=1)
     stops: int = Field(ge=1)
     released_at: AwareDatetime | None = None
+    wave: int = Field(default=1, ge=1)
 
 
 class PlanRecord(SQLModel):

@@ -1,0 +1,155 @@
+"""Drawings of the room as files: PDF and PNG as on the papers, SVG to scale.
+
+What is drawn: the empty room, one walk, or how often each bin was visited.
+"""
+
+from collections import Counter
+from collections.abc import Mapping
+from datetime import date
+from pathlib import Path
+
+from fulfil.day.floor import Floor, floor_of
+from fulfil.day.room_sheet import map_stop, room_sheet
+from fulfil.errors import FileRefused
+from fulfil.files.written import write_whole
+from fulfil.papers import room_plan
+from fulfil.quantities import print_metres
+from fulfil.records.place import Bin, RoomElement
+from fulfil.records.plan import Bag, WalkRecord
+from fulfil.records.settings import Settings
+from fulfil.records.sheets.room import RoomSheet
+from fulfil.records.sheets.route_map import MapVisits, RouteMapSheet
+from fulfil.room.map import map_walk
+from fulfil.room.sides import bins_along
+from fulfil.room.svg import svg_map, svg_visits
+from fulfil.room.walk import Walk, shortest_walk
+from fulfil.store.books import Books
+
+SUFFIXES = (".svg", ".png", ".pdf")
+
+
+def draw_room(floor: Floor, out: Path, *, settings: Settings, day: date, bins: int, findings: int = 0) -> Path:
+    """The empty room.
+
+    Raises:
+        FileRefused: the file's name doesn't end in .svg, .png or .pdf, or it can't be written.
+    """
+    says = () if not findings else (f"{findings} findings: see fulfil room check.",)
+    facts = (f"{len(floor.aisle_names)} {floor.way_word}s", f"{bins} bins")
+    sheet = _sheet("Room", "ROOM", facts, settings, day, route_map=room_sheet(floor), says=says)
+    empty = Walk(0, (), (floor.room.bench_mm,), 0)
+    return _write(
+        out, sheet, svg_map(map_walk(floor.room, empty, aisle_names=floor.aisle_names), title="Room"), settings
+    )
+
+
+def draw_walk(books: Books, walk: WalkRecord, out: Path) -> Path:
+    """One walk with its numbered stops.
+
+    Raises:
+        FileRefused: as :func:`draw_room`.
+    """
+    floor = floor_of(books.find(RoomElement))
+    bins = walk_bins(books, walk)
+    found = shortest_walk(floor.room, [floor.stop_of(place) for place in bins])
+    title = f"Walk {walk.number}"
+    sheet = _sheet(
+        title,
+        walk.number,
+        (f"{walk.stops} stops", print_metres(walk.length_mm)),
+        books.settings(),
+        walk.day,
+        route_map=room_sheet(
+            floor,
+            stops=[map_stop(floor, place, number) for number, place in enumerate(bins, start=1)],
+            path_mm=found.path,
+        ),
+        says=("The line keeps to the right of the way it is walked; arrow heads point the way.",),
+    )
+    sides = [one.side for one in bins_along(found, [floor.shelved(place) for place in bins])]
+    svg = svg_map(map_walk(floor.room, found, sides=sides, aisle_names=floor.aisle_names), title=title)
+    return _write(out, sheet, svg, books.settings())
+
+
+def draw_visits(
+    floor: Floor,
+    visits: Mapping[str, int],
+    bins: Mapping[str, Bin],
+    out: Path,
+    *,
+    settings: Settings,
+    day: date,
+    since: date,
+) -> Path:
+    """How often the bins were visited by released walks from ``since`` to ``day``.
+
+    Raises:
+        FileRefused: as :func:`draw_room`.
+    """
+    at: Counter[MapVisits] = Counter()
+    stops: Counter[tuple[object, int]] = Counter()
+    for code in sorted(visits):
+        place = map_stop(floor, bins[code], 1)
+        at[MapVisits(x_mm=place.x_mm, y_mm=place.y_mm, times=0, side=place.side, ahead_mm=place.ahead_mm)] += visits[
+            code
+        ]
+        stops[floor.stop_of(bins[code])] += visits[code]
+    shown = tuple(
+        MapVisits(x_mm=one.x_mm, y_mm=one.y_mm, times=times, side=one.side, ahead_mm=one.ahead_mm)
+        for one, times in sorted(at.items(), key=lambda pair: (pair[0].x_mm, pair[0].y_mm, str(pair[0].side)))
+    )
+    total = sum(visits.values())
+    title = "Visits of bins"
+    sheet = _sheet(
+        title,
+        "VISITS",
+        (f"{total} visits of {len(visits)} bins since {since}",),
+        settings,
+        day,
+        route_map=room_sheet(floor, visits=shown),
+        says=("The area of a dot grows with the visits of the bins there; the number is that of the most visited.",),
+    )
+    return _write(out, sheet, svg_visits(floor.room, dict(stops), title=title), settings)
+
+
+def walk_bins(books: Books, walk: WalkRecord) -> list[Bin]:
+    """The bins of a walk in the order of its stops."""
+    number_of = {bag.bin_code: bag.stop_no for bag in books.find(Bag, walk_number=walk.number)}
+    bins = {place.code: place for place in books.find(Bin, code=sorted(number_of))}
+    return [bins[code] for code in sorted(number_of, key=lambda code: number_of[code])]
+
+
+def _sheet(
+    title: str,
+    number: str,
+    facts: tuple[str, ...],
+    settings: Settings,
+    day: date,
+    *,
+    route_map: RouteMapSheet,
+    says: tuple[str, ...],
+) -> RoomSheet:
+    return RoomSheet(
+        document_number=number,
+        shop_name=settings.shop_name,
+        day=day,
+        notice=settings.notice,
+        title=title,
+        facts=facts,
+        route_map=route_map,
+        says=says,
+    )
+
+
+def _write(out: Path, sheet: RoomSheet, svg: str, settings: Settings) -> Path:
+    suffix = out.suffix.lower()
+    if suffix not in SUFFIXES:
+        raise FileRefused("draw the room as", out, f"a name that ends in {', '.join(SUFFIXES)}")
+    content = {
+        ".svg": lambda: svg.encode(),
+        ".png": lambda: room_plan.png(sheet),
+        ".pdf": lambda: room_plan.pdf([sheet], page=settings.paper, printer_dpi=settings.printer_dpi),
+    }[suffix]()
+    out.parent.mkdir(parents=True, exist_ok=True)
+    write_whole(out, content)
+    return out
