@@ -21,7 +21,7 @@ def bins() -> None:
 def count(ask: Ask, code: str, gross: str, tare: str, counted: str, scale: str, within: str, reason: str) -> Answer:
     """Holds a bin's weight, or your count, against its books; a difference is booked with the reason."""
     from fulfil.day.bulk_counts import count_bin_by_hand, count_bin_by_weight
-    from fulfil.day.samples import read_grams
+    from fulfil.day.readings import read_grams
     from fulfil.errors import WeighingRefused
     from fulfil.quantities import parse_pieces
 

@@ -34,7 +34,7 @@ def in_(
 ) -> Answer:
     """Counts tubs by weight with a 95 % interval, says what that leaves open, and books the estimate."""
     from fulfil.day.bulk_counts import goods_in
-    from fulfil.day.samples import read_grams
+    from fulfil.day.readings import read_grams
     from fulfil.errors import WeighingRefused
     from fulfil.quantities import parse_pieces
 

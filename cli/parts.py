@@ -8,7 +8,8 @@ import click
 from .frame import Answer, Ask, command, folder_option, listed, table
 
 if TYPE_CHECKING:
-    from fulfil.day.samples import Poured, Reach
+    from fulfil.day.reach import Reach
+    from fulfil.day.samples import Poured
     from fulfil.records.part import UnitWeight
 
 
@@ -22,7 +23,7 @@ def parts() -> None:
 def show(ask: Ask, number: str) -> Answer:
     """Shows a part, its unit weight, where it lies, and the largest count that each scale can prove."""
     from fulfil.day.counting import weight_for_lot
-    from fulfil.day.samples import reaches_of
+    from fulfil.day.reach import reaches_of
     from fulfil.day.scale_checks import usable_scales
     from fulfil.records.equipment import BagType
     from fulfil.records.part import Part, UnitWeight
@@ -84,7 +85,8 @@ def sample(
     poured: bool,
 ) -> Answer:
     """Takes a unit weight from pieces on the scale; says what each scale can count before and after."""
-    from fulfil.day.samples import Sample, read_grams, take_sample
+    from fulfil.day.readings import read_grams
+    from fulfil.day.samples import Sample, take_sample
     from fulfil.quantities import parse_pieces
     from fulfil.records.place import Bin
 

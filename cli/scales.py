@@ -19,7 +19,7 @@ def scales() -> None:
 @click.option("--known-to", default="0", help="The check weights' own permissible error in grams.")
 def check(ask: Ask, code: str, weights: tuple[str, ...], shows: tuple[str, ...], known_to: str) -> Answer:
     """Holds a scale against check weights; one that fails is stopped until it passes again."""
-    from fulfil.day.samples import read_grams
+    from fulfil.day.readings import read_grams
     from fulfil.day.scale_checks import record_scale_check
     from fulfil.errors import WeighingRefused
     from fulfil.weighing.scale_check import CheckReading

@@ -14,7 +14,7 @@ from datetime import datetime
 from decimal import ROUND_HALF_EVEN, Decimal
 
 from fulfil.day.counting import LotWeight, lot_weight, scale_of
-from fulfil.day.samples import scale_for
+from fulfil.day.readings import scale_for
 from fulfil.errors import QuantityRefused, Refusal, UnknownRefused, WeighingRefused
 from fulfil.records.equipment import ScaleRecord
 from fulfil.records.part import Part

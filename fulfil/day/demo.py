@@ -62,7 +62,7 @@ def run_demo(catalogue: Path, out: Path, *, seed: int, clock: Callable[[], float
     Raises:
         FileRefused: when the folder holds something else.
     """
-    shop_path = _clean(out)
+    shop_path = clean_folder(out)
     seconds: dict[str, float] = {}
     papers: list[Path] = []
 
@@ -119,7 +119,7 @@ def run_demo(catalogue: Path, out: Path, *, seed: int, clock: Callable[[], float
     return DemoDay(shop_path, summary)
 
 
-def _clean(out: Path) -> Path:
+def clean_folder(out: Path) -> Path:
     """Takes away an earlier demo; refuses a folder that holds anything else."""
     shop_path = out / "shop.sqlite"
     if out.exists() and any(out.iterdir()):

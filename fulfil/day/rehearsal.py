@@ -203,9 +203,7 @@ class Rehearsal:
                 planted = mistake if attempt == 0 else None
                 subject = f"{package.number} {attempt}"
                 mass_g = self.chance.around("box", package.number, float(box.tare_g), box.tare_sd_g)
-                mass_g += self.chance.around(
-                    "cushioning", package.number, float(box.cushioning_g), box.cushioning_sd_g
-                )
+                mass_g += self.chance.around("cushioning", package.number, float(box.cushioning_g), box.cushioning_sd_g)
                 mass_g += self._content_g(bags, planted, package.number)
                 gross_g = self.chance.indication_g(self.package_scale, mass_g, subject)
                 check = weigh_package(

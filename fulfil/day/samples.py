@@ -18,9 +18,10 @@ from statistics import median
 
 from fulfil.day.counting import estimate_of, scale_of
 from fulfil.day.drift import sample_of
-from fulfil.day.scale_checks import usable_scale, usable_scales
-from fulfil.errors import QuantityRefused, UnknownRefused, WeighingRefused
-from fulfil.quantities import parse_grams
+from fulfil.day.reach import Reach, reaches_of
+from fulfil.day.readings import scale_for
+from fulfil.day.scale_checks import usable_scales
+from fulfil.errors import WeighingRefused
 from fulfil.records.equipment import BagType, ScaleRecord
 from fulfil.records.part import Part, UnitWeight, WeightSource
 from fulfil.records.settings import Settings
@@ -29,10 +30,9 @@ from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 from fulfil.weighing import unit_weight
 from fulfil.weighing.learning import LEARNING_PRIOR
-from fulfil.weighing.sampling import poured_on_top, smallest_poured_sample, smallest_sample
+from fulfil.weighing.sampling import poured_on_top, smallest_poured_sample
 from fulfil.weighing.scale import Scale
-from fulfil.weighing.split import hand_reason
-from fulfil.weighing.window import CountWindow, largest_count
+from fulfil.weighing.window import CountWindow
 
 LEAST_SINGLES = 5
 """Fewer single pieces say next to nothing of their s.d.; ten are asked for (common practice)."""
@@ -46,22 +46,6 @@ class Sample:
     gross_g: Decimal | None = None
     tare_g: Decimal = Decimal(0)
     single_g: tuple[Decimal, ...] = ()
-
-
-@dataclass(frozen=True)
-class Reach:
-    """What one scale can count of a part, and what it would take to count the wanted number.
-
-    ``before`` is None where there was no unit weight. ``sample_pieces`` is the smallest sample that resolves the wanted
-    count in one bag, None where none does; ``why_not`` says why this part is never weighed on this scale.
-    """
-
-    scale_code: str
-    d_g: Decimal
-    before: int | None
-    after: int
-    why_not: str = ""
-    sample_pieces: int | None = None
 
 
 @dataclass(frozen=True)
@@ -83,26 +67,6 @@ class SampleTaken:
     reaches: tuple[Reach, ...]
     poured: Poured | None
     notes: tuple[str, ...]
-
-
-def read_grams(text: str, what: str) -> Decimal:
-    """A mass as typed at the bench: grams, digits as shown.
-
-    >>> read_grams("1.6 oz", "gross")
-    Traceback (most recent call last):
-        ...
-    fulfil.errors.WeighingRefused: Cannot read gross '1.6 oz': expected grams as the scale shows them, digits only; \
-set the scale to grams.
-    """
-    try:
-        return parse_grams(text.strip())
-    except QuantityRefused as trouble:
-        steady = text.strip().lower() in ("nan", "inf", "---", "err", "")
-        expected = "a number; wait for a steady reading" if steady else _GRAMS
-        raise WeighingRefused(f"read {what}", text, expected) from trouble
-
-
-_GRAMS = "grams as the scale shows them, digits only; set the scale to grams"
 
 
 def take_sample(
@@ -169,105 +133,6 @@ def take_sample(
             is_simulated=is_simulated,
         )
     return SampleTaken(before, after, scale.code, reaches, poured, notes)
-
-
-def scale_for(books: Books, code: str, readings: Sequence[Decimal]) -> ScaleRecord:
-    """The scale named; else the one in use that shows such readings.
-
-    That is the finest one (ties by code) of those that show just so many decimals, else of those that can show them.
-
-    Raises:
-        UnknownRefused: when there is no such scale.
-        WeighingRefused: when the one named is stopped, or none can have shown them.
-    """
-    if code:
-        return usable_scale(books, code)
-    able = [
-        scale
-        for scale in usable_scales(books)
-        if all(reading <= scale.max_g and reading % scale.d_g == 0 for reading in readings)
-    ]
-    if not able:
-        shown = ", ".join(f"{reading} g" for reading in readings)
-        raise WeighingRefused("find the scale that shows", shown, "a reading that a scale in use can show; name it")
-    decimals = max(_decimals(reading) for reading in readings)
-    same = [scale for scale in able if _decimals(scale.d_g.normalize()) == decimals]
-    return min(same or able, key=lambda scale: (scale.d_g, scale.code))
-
-
-def _decimals(mass_g: Decimal) -> int:
-    exponent = mass_g.as_tuple().exponent
-    return max(0, -exponent) if isinstance(exponent, int) else 0
-
-
-def reaches_of(
-    scales: Sequence[ScaleRecord],
-    after: UnitWeight,
-    before: UnitWeight | None,
-    settings: Settings,
-    *,
-    tare_sd_g: float = 0.0,
-    want: int = 0,
-) -> tuple[Reach, ...]:
-    """What each scale for bags can count in one bag, coarsest first; in a bag whose tare has this s.d."""
-    return tuple(
-        _reach(scale, after, before, settings, tare_sd_g, want)
-        for scale in sorted(scales, key=lambda scale: (-scale.d_g, scale.code))
-        if scale.use == "bags"
-    )
-
-
-def _reach(
-    record: ScaleRecord,
-    after: UnitWeight,
-    before: UnitWeight | None,
-    settings: Settings,
-    tare_sd_g: float,
-    want: int,
-) -> Reach:
-    scale, estimate = scale_of(record), estimate_of(after)
-    why_not = hand_reason(estimate, scale)
-    sample_pieces = None
-    if want and not why_not:
-        load_g = want * after.mean_g
-        cautious = estimate.cautious(min(settings.risk_pass, settings.risk_reject / 2))
-        sample_pieces = smallest_sample(
-            want,
-            unit_weight_g=after.mean_g,
-            piece_sd_g=cautious.piece_sd_g,
-            indication_u_g=scale.indication_u_g(load_g),
-            reading_u_g=scale.net_u_g(load_g),
-            tare_u_g=tare_sd_g,
-            risk_pass=settings.risk_pass,
-            risk_reject=settings.risk_reject,
-        )
-    return Reach(
-        scale_code=record.code,
-        d_g=record.d_g,
-        before=None if before is None or not before.may_accept else most_countable(before, scale, settings, tare_sd_g),
-        after=most_countable(after, scale, settings, tare_sd_g),
-        why_not=why_not,
-        sample_pieces=sample_pieces,
-    )
-
-
-def most_countable(record: UnitWeight, scale: Scale, settings: Settings, tare_sd_g: float = 0.0) -> int:
-    """The largest count that this scale proves in one bag, within its capacity; 0 where it may not be weighed."""
-    estimate = estimate_of(record)
-    if hand_reason(estimate, scale):
-        return 0
-    cautious = estimate.cautious(min(settings.risk_pass, settings.risk_reject / 2))
-    fits = int(float(scale.capacity_g) / record.mean_g)
-    most = largest_count(
-        unit_weight_g=cautious.mean_g,
-        unit_weight_u_g=cautious.u_g,
-        piece_sd_g=cautious.piece_sd_g,
-        indication_u_g=scale.indication_u_g(min(float(scale.capacity_g), 50 * record.mean_g)),
-        tare_u_g=tare_sd_g,
-        risk_pass=settings.risk_pass,
-        risk_reject=settings.risk_reject,
-    )
-    return min(int(most), fits)
 
 
 def _estimate(
@@ -435,17 +300,3 @@ def _notes(before: UnitWeight | None, found: unit_weight.UnitWeight) -> tuple[st
             "The piece s.d. is taken from elsewhere; weigh ten single pieces (--single) to know this part's own."
         )
     return tuple(notes)
-
-
-def need_weight(weights: Sequence[UnitWeight], part_number: str) -> None:
-    """Refuses a part that was never sampled, with what to do.
-
-    Raises:
-        UnknownRefused: when the shop has no unit weight of it.
-    """
-    if not weights:
-        raise UnknownRefused(
-            "count by weight the part",
-            part_number,
-            "a unit weight; sample it first: count out 50 pieces, weigh them, fulfil parts sample",
-        )

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from fulfil.day.counting import lot_sd_g, scale_of
 from fulfil.day.drift import Chart, DayDrift
-from fulfil.day.samples import Reach, reaches_of
+from fulfil.day.reach import Reach, reaches_of
 from fulfil.day.scale_checks import usable_scales
 from fulfil.day.sheets_walk import risk_statement
 from fulfil.records.equipment import BagType, ScaleRecord

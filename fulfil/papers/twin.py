@@ -25,6 +25,7 @@ pieces to buy: 0
 """
 
 import json
+import re
 from collections.abc import Iterator
 from dataclasses import fields, is_dataclass
 from datetime import date, time
@@ -78,15 +79,23 @@ _NAMES: dict[type, tuple[str, str]] = {
 _UNSPOKEN = ("route_map", "language")
 
 
+def _named(sheet: Any) -> tuple[str, str]:
+    """What the paper is called, and the field that numbers it: by the sheet's own name where it isn't listed."""
+    kind = type(sheet)
+    words = re.sub(r"(?<!^)([A-Z])", lambda found: f" {found[0].lower()}", kind.__name__.removesuffix("Sheet"))
+    names = [field.name for field in fields(sheet)]
+    return _NAMES.get(kind, (words, "document_number" if "document_number" in names else names[0]))
+
+
 def json_text(sheet: Sheet) -> str:
     """The whole sheet as one JSON object, with the paper's name."""
-    name, _ = _NAMES[type(sheet)]
+    name, _ = _named(sheet)
     return json.dumps({"paper": name, **_plain(sheet)}, ensure_ascii=False)
 
 
 def text(sheet: Sheet) -> str:
     """The sheet as lines of plain text; a map isn't spoken, its stops stand in the list."""
-    name, number = _NAMES[type(sheet)]
+    name, number = _named(sheet)
     rows = [f"{name} {getattr(sheet, number)}"]
     for field, value in _members(sheet):
         if field != number and field not in _UNSPOKEN:

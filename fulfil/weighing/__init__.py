@@ -15,7 +15,7 @@ module                  answers
 ``sampling``            how large a sample would resolve the wanted count; pouring on top of the sample
 ``split``               weigh, split into bags, or count by hand: which, and why?
 ``learning``            what do the shop's own weighings say about a unit weight? (``posterior``)
-``drift``               has a part or a scale changed, and why? (``drift_cause``, ``run_length``)
+``drift``               has a part or a scale changed, and why? (``innovation``, ``drift_cause``, ``run_length``)
 ``bulk``                how many pieces are in the tubs, give or take? (``cycle_count``: in the bin?)
 ``diagnosis``           why does this bag or package weigh what it weighs? (``bag_diagnosis``,
                         ``package_diagnosis``, ``ranking``, ``mistake_priors``)

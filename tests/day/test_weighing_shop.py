@@ -12,7 +12,8 @@ from fulfil.day.check import Seen, check_bag
 from fulfil.day.counting import bench_of, count_line, lot_weight, weight_for_lot
 from fulfil.day.drift import drift_of_day
 from fulfil.day.learning import learn_day
-from fulfil.day.samples import Sample, read_grams, take_sample
+from fulfil.day.readings import read_grams
+from fulfil.day.samples import Sample, take_sample
 from fulfil.day.scale_checks import record_scale_check, usable_scale, usable_scales
 from fulfil.day.sheets_weighing import counting_table_sheets, drift_chart_sheets, unit_weight_card_sheet
 from fulfil.errors import QuantityRefused, Refusal, UnknownRefused, WeighingRefused
