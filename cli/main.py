@@ -18,6 +18,7 @@ NOUNS = {
     "manifests": "Close and print the list handed to a service.",
     "orders": "Bring orders in, key, show, change, hold, cancel them.",
     "packages": "Choose boxes, weigh and seal packages.",
+    "papers": "Show papers as pictures or text, print samples and bin labels.",
     "parts": "Show a part, sample it, learn its unit weight, print its card.",
     "scales": "Test scales with check weights, show what they can count.",
     "services": "Quote services, take in ranges and carriers' bills.",

@@ -1,0 +1,121 @@
+"""``fulfil papers``: look at papers before they are printed, print samples, a calibration page, bin labels."""
+
+import json
+from pathlib import Path
+
+import click
+
+from .frame import Answer, Ask, command, folder_option
+
+
+@click.group()
+def papers() -> None:
+    """Show papers as pictures or text; print samples, the calibration page, bin labels."""
+
+
+@command(papers, "show", "fulfil papers show W2603020001 --out walk.png")
+@click.argument("document", metavar="FILE_OR_DOCUMENT")
+@click.option("--out", type=click.Path(path_type=Path, dir_okay=False), required=True, help="The picture: a .png file.")
+@click.option("--page", "page", type=int, default=0, help="This page only; else all, numbered -1, -2 … in their names.")
+@click.option("--dpi", default=150, show_default=True, help="Picture elements per inch.")
+@click.option("--colour", "in_colour", is_flag=True, help="Not in grey.")
+def show(ask: Ask, document: str, out: Path, page: int, dpi: int, in_colour: bool) -> Answer:
+    """Draws a PDF file, or a document of the shop by its number, as PNG pictures."""
+    from fulfil.errors import FileRefused
+    from fulfil.files.written import write_whole
+    from fulfil.papers.preview import pictures
+
+    if out.suffix.lower() != ".png":
+        raise FileRefused("draw a picture into", out, "a name that ends in .png")
+    path = Path(document)
+    if path.suffix.lower() == ".pdf":
+        if not path.is_file():
+            raise FileRefused("show", path, "a PDF file")
+        pdf = path.read_bytes()
+    else:
+        from fulfil.day.documents import document_file, sheets_of
+
+        with ask.shop() as shop, shop.reading() as books:
+            pdf = document_file(books, sheets_of(books, document, day=ask.at.date()))
+    made = pictures(pdf, dpi=dpi, pages=[page] if page else (), in_colour=in_colour)
+    names = [out] if len(made) == 1 else [out.with_stem(f"{out.stem}-{i}") for i in range(1, len(made) + 1)]
+    out.parent.mkdir(parents=True, exist_ok=True)
+    for name, picture in zip(names, made, strict=True):
+        write_whole(name, picture)
+    return Answer([f"drawn {name}" for name in names], {"pictures": [str(name) for name in names]})
+
+
+@command(papers, "text", "fulfil papers text W2603020001")
+@click.argument("document", required=False, default="")
+@click.option("--walk", default="", help="All papers of this walk.")
+def text(ask: Ask, document: str, walk: str) -> Answer:
+    """Says a document in plain text for a screen reader, or with --json for programs."""
+    from fulfil.day.documents import sheets_of, sheets_of_walk
+    from fulfil.errors import UnknownRefused
+    from fulfil.papers import twin
+
+    if bool(document) == bool(walk):
+        raise UnknownRefused("say", document or walk, "a document, or a walk with --walk")
+    with ask.shop() as shop, shop.reading() as books:
+        if walk:
+            made = sheets_of_walk(books, walk)
+            sheets: list[twin.Sheet] = [made.pick_list, *made.bag_labels, made.checklist, made.cart_card]
+        else:
+            sheets = [*sheets_of(books, document, day=ask.at.date())]
+    lines = "\n".join(twin.text(sheet) for sheet in sheets).splitlines()
+    return Answer(lines, {"papers": [json.loads(twin.json_text(sheet)) for sheet in sheets]})
+
+
+_PAGE = click.option("--paper", type=click.Choice(["A4", "Letter"]), default="A4", show_default=True, help="Page size.")
+
+
+@command(papers, "sample", "fulfil papers sample --out samples")
+@click.option("--out", type=click.Path(path_type=Path, file_okay=False), default=Path("samples"), help="Where they go.")
+@_PAGE
+@click.option("--dpi", default=300, show_default=True, help="Resolution of the printer.")
+def sample(ask: Ask, out: Path, paper: str, dpi: int) -> Answer:
+    """Prints one of each paper with invented data, to choose settings by."""
+    from fulfil.files.written import write_whole
+    from fulfil.papers.sample_papers import sample_papers
+    from fulfil.records.settings import Paper
+
+    out.mkdir(parents=True, exist_ok=True)
+    written = []
+    for name, pdf in sample_papers(page=Paper(paper), printer_dpi=dpi).items():
+        write_whole(out / f"{name}.pdf", pdf)
+        written.append(out / f"{name}.pdf")
+    return Answer(
+        [f"{len(written)} papers in {out}, all data invented:", *[f"  {path.name}" for path in written]],
+        {"papers": [str(path) for path in written]},
+    )
+
+
+@command(papers, "calibrate", "fulfil papers calibrate --out calibration.pdf")
+@click.option(
+    "--out", type=click.Path(path_type=Path, dir_okay=False), default=Path("calibration.pdf"), help="The file."
+)
+@_PAGE
+def calibrate(ask: Ask, out: Path, paper: str) -> Answer:
+    """Prints rulers, a ladder of bar codes and labels with frames: what printer and scanner can do."""
+    from fulfil.files.written import write_whole
+    from fulfil.papers import calibration
+    from fulfil.records.settings import Paper
+
+    out.parent.mkdir(parents=True, exist_ok=True)
+    write_whole(out, calibration.pdf(page=Paper(paper)))
+    return Answer(
+        [f"printed {out}: page 1 for the office printer, then labels for the label printer"], {"papers": [str(out)]}
+    )
+
+
+@command(papers, "bins", "fulfil papers bins 04 05 --out papers")
+@click.argument("aisles", nargs=-1, metavar="[AISLE]...")
+@folder_option
+@click.option("--on-sheets", is_flag=True, help="Many on an office page, to be cut.")
+def bins(ask: Ask, aisles: tuple[str, ...], out: Path, on_sheets: bool) -> Answer:
+    """Prints the labels of bins, one file an aisle; no AISLE means all."""
+    from fulfil.day.bin_labels import print_bin_labels
+
+    with ask.shop() as shop:
+        written = print_bin_labels(shop, out, aisles=aisles, on_sheets=on_sheets)
+    return Answer([f"printed {path}" for path in written], {"papers": [str(path) for path in written]})

@@ -1,0 +1,108 @@
+"""Legibility: character heights and contrast by published rules, at the distances from which papers are read.
+
+ISO 9241-303:2011 (quoted from memory): Latin characters subtend 16 minutes of arc at least, 20 to 22 are recommended.
+The height is that of a capital without accents, the distance that of the eye. Arm's length is 700 mm for a list on the
+cart, 600 mm for a bag in the hand; 400 mm is reading distance for a page held up (common practice for these three).
+W3C WCAG 2.2, 1.4.3 and 1.4.6: contrast of text to its ground is at least 4.5 to 1, 7 to 1 for the enhanced level.
+"""
+
+import io
+import math
+import re
+from importlib.resources import as_file, files
+
+import pypdf
+import pytest
+from PIL import ImageFont
+
+from fulfil.papers import bin_label, pick_list
+from fulfil.papers.faces import CAP_HEIGHT, FILES, MM_PER_POINT, Face
+from fulfil.papers.ink import Text
+from fulfil.papers.page import BODY_PT, NUMBER_PT, PLACE_PT, SMALL_PT, STRONG_PT, TARGET_PT
+from fulfil.papers.samples.bench import bin_labels
+from fulfil.papers.wrap import LEAST_PT
+from fulfil.records.settings import Paper
+
+CART_MM, HAND_MM, PAGE_MM, AISLE_MM = 700, 600, 400, 1500
+LEAST_ARCMIN, RECOMMENDED_ARCMIN = 16, 20
+
+
+def arcmin(size_pt: float, distance_mm: float) -> float:
+    """What a capital of this type size subtends, in minutes of arc."""
+    return math.degrees(2 * math.atan(size_pt * MM_PER_POINT * CAP_HEIGHT / 2 / distance_mm)) * 60
+
+
+@pytest.mark.parametrize(("face"), list(Face))
+def test_the_cap_height_is_the_fonts_own(face):
+    """The type scale is reckoned by the height of the letter H, as FreeType draws it from the font file."""
+    with as_file(files("fulfil.papers.fonts") / FILES[face]) as path:
+        _, top, _, base = ImageFont.truetype(str(path), 1000).getbbox("H", anchor="ls")
+
+    assert (base - top) / 1000 == pytest.approx(CAP_HEIGHT, abs=0.005)
+
+
+@pytest.mark.parametrize(
+    ("size_pt", "distance_mm", "least"),
+    [
+        (NUMBER_PT, CART_MM, RECOMMENDED_ARCMIN),
+        (PLACE_PT, CART_MM, RECOMMENDED_ARCMIN),
+        (TARGET_PT, CART_MM, LEAST_ARCMIN),
+        (STRONG_PT, HAND_MM, LEAST_ARCMIN),
+        (BODY_PT, PAGE_MM, RECOMMENDED_ARCMIN),
+        (SMALL_PT, PAGE_MM, LEAST_ARCMIN),
+        (LEAST_PT, PAGE_MM - 100, LEAST_ARCMIN),
+    ],
+)
+def test_the_type_scale_is_read_from_where_it_is_read(size_pt, distance_mm, least):
+    """Bins, counts and positions from the cart, looks from the hand, the rest from reading distance."""
+    assert arcmin(size_pt, distance_mm) >= least
+
+
+def test_the_numbers_of_a_pick_list_are_large_on_the_page_itself(invented):
+    """As drawn: every bin, count, position and target of a usual walk is read at arm's length."""
+    sheet = invented.pick_list()
+    numbers = {stop.bin_code for stop in sheet.stops} | {
+        f"{bag.target_g} g" for stop in sheet.stops for bag in stop.bags
+    }
+    drawn = {}
+    for leaf in pick_list.leaves(sheet, page=Paper.A4)[1:]:
+        for mark, _ in leaf.marks():
+            if isinstance(mark, Text) and mark.text in numbers:
+                drawn[mark.text] = min(mark.size_pt, drawn.get(mark.text, 99))
+
+    assert len(drawn) >= 30
+    assert min(arcmin(size_pt, CART_MM) for size_pt in drawn.values()) >= LEAST_ARCMIN
+
+
+def test_a_bin_label_is_read_from_the_aisle():
+    """Its code at 1.5 m."""
+    for leaf in bin_label.leaves(bin_labels()):
+        largest = max(mark.size_pt for mark, _ in leaf.marks() if isinstance(mark, Text))
+
+        assert arcmin(largest, AISLE_MM) >= LEAST_ARCMIN
+
+
+def luminance(grey: float) -> float:
+    """Relative luminance of a grey (WCAG 2.2, definition)."""
+    return grey / 12.92 if grey <= 0.04045 else ((grey + 0.055) / 1.055) ** 2.4
+
+
+def contrast(a: float, b: float) -> float:
+    """Contrast ratio of two greys, 1 to 21."""
+    light, dark = sorted((luminance(a), luminance(b)), reverse=True)
+    return (light + 0.05) / (dark + 0.05)
+
+
+def test_every_ink_has_the_enhanced_contrast(cases):
+    """The files use two greys, black and white, and no colour: every text has 21 to 1 (7 to 1 are asked for)."""
+    greys = set()
+    for name in ("pick_list A4", "manifest A4", "bag_label 60x40", "day_report A4"):
+        for page in pypdf.PdfReader(io.BytesIO(cases[name].pdf)).pages:
+            code = re.sub(r"\((\\.|[^()\\])*\)", "", page.get_contents().get_data().decode("latin-1"))
+            greys |= {float(number) for number in re.findall(r"(?<![\d.])([\d.]+) [gG]\b", code)}
+
+            assert not re.search(r"[\d.]+ [\d.]+ [\d.]+ (rg|RG)\b", re.sub(r"0 0 0 (rg|RG)", "", code))
+
+    assert greys == {0.0, 1.0}
+    assert contrast(0.0, 1.0) == pytest.approx(21.0)
+    assert contrast(0.46, 1.0) >= 4.5 > contrast(0.47, 1.0)
