@@ -1,8 +1,8 @@
 """The weighings whose count is known, for the parts of a day: what the shop learns from and charts.
 
 A bag that passed by weight is known to the risk of its window; one that a person counted by hand is known by that.
-Bags that failed are never among them, nor what was weighed before the lot's last sample, nor on a scale that the shop
-no longer describes.
+Bags that failed, or whose verdict was taken back, are never among them, nor what was weighed before the lot's last
+sample, nor on a scale that the shop no longer describes.
 
 Limits: weighings from before the shop wrote down the part with each weighing aren't found.
 """
@@ -16,7 +16,7 @@ from math import hypot, inf
 from fulfil.day.counting import LotWeight, scale_of, weight_for_lot
 from fulfil.records.equipment import BagType, ScaleRecord
 from fulfil.records.part import UnitWeight
-from fulfil.records.plan import Bag, WalkRecord
+from fulfil.records.plan import Bag, BagState, WalkRecord
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
 from fulfil.store.books import Books
 
@@ -67,10 +67,15 @@ def known_counts(books: Books, day: date) -> KnownCounts:
         weights[weight.part_number].append(weight)
     scales = {scale.code: scale for scale in books.find(ScaleRecord)}
     tare_sd_g = {bag_type.code: bag_type.tare_sd_g for bag_type in books.find(BagType)}
+    # Of a bag that passed twice, since its first verdict was taken back, the last weighing counts.
+    last = {one.subject: one for one in found}
     known = [
         _known(one, bags[one.subject], scales[one.scale_code], tare_sd_g.get(bags[one.subject].bag_type, 0.0), of_day)
-        for one in found
-        if one.subject in bags and one.scale_code in scales and _is_since_sample(one, weights[one.part_number])
+        for one in last.values()
+        if one.subject in bags
+        and bags[one.subject].state in (BagState.PASSED, BagState.PACKED)
+        and one.scale_code in scales
+        and _is_since_sample(one, weights[one.part_number])
     ]
     kept = sorted((one for one in known if one.net_g > 0.0), key=lambda one: one.at)
     return KnownCounts(tuple(kept), {part: tuple(records) for part, records in weights.items()})

@@ -140,7 +140,7 @@ def _weight_figures(books: Books, report: DayReport) -> tuple[Figure, ...]:
         Figure(
             label="weighings charted",
             value=str(drift.n),
-            remark=f"bags of {drift.parts} parts whose count is known, {len(drift.alarms)} drift alarms",
+            remark=f"bags of {drift.parts} parts whose count is known; drift alarms: {len(drift.alarms)}",
         ),
         Figure(
             label="unit weights learned",

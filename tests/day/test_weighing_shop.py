@@ -377,6 +377,22 @@ def test_failed_bags_are_not_learned_from_and_hand_recounted_ones_are(shop: Shop
     assert counted.weights[0].after.mean_g > failed.weights[0].after.mean_g
 
 
+def test_a_verdict_that_was_taken_back_is_not_learned_from(shop: Shop):
+    """The bag is open again: its weighing stays recorded and teaches nothing; weighed again, only the last one does."""
+    bags_of(shop, ["36.66"])
+    with shop.writing() as books:
+        books.replace([books.need(Bag, "BAG-W-1-0").model_copy(update={"state": BagState.RECOUNT})])
+    assert learn_day(shop, day=DAY, at=AT, person="ann").n == 0
+
+    with shop.writing() as books:
+        books.add([books.find(WeighingRecord)[0].model_copy(update={"indication_g": Decimal("36.58")})])
+        books.replace([books.need(Bag, "BAG-W-1-0").model_copy(update={"state": BagState.PASSED})])
+    learned = learn_day(shop, day=DAY, at=AT, person="ann")
+
+    assert learned.n == 1
+    assert learned.weights[0].after.mean_g < 0.9
+
+
 def test_a_drifting_lot_is_out_until_it_is_sampled_again(shop: Shop):
     """Each bag passes, together they don't: an alarm with what to do; then a sample, and the chart begins anew."""
     sample = Sample(400, Decimal("360.00"))
