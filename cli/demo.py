@@ -12,13 +12,14 @@ from .frame import Answer, answer_and_leave
 @click.command(epilog="Example: fulfil demo --out demo-day")
 @click.option("--out", type=click.Path(path_type=Path, file_okay=False), required=True, help="Where the demo goes.")
 @click.option("--seed", default=1, show_default=True, help="The simulated people's and scales' chance.")
+@click.option("--days", type=click.IntRange(1, 5), default=1, show_default=True, help="Days; from two on, a week.")
 @click.option("--json", "as_json", is_flag=True, help="Answer for programs.")
-def demo(out: Path, seed: int, as_json: bool) -> None:
+def demo(out: Path, seed: int, days: int, as_json: bool) -> None:
     """Builds the demo shop and runs one day on it: every paper as PDF, and summary.json.
 
     Everything in it is invented; weighings are simulated, with planted mistakes that are counted honestly.
     """
-    answer_and_leave(lambda: _run(out, seed), as_json)
+    answer_and_leave(lambda: _run(out, seed) if days == 1 else _run_week(out, seed, days), as_json)
 
 
 def _run(out: Path, seed: int) -> Answer:
@@ -45,3 +46,25 @@ def _run(out: Path, seed: int) -> Answer:
         f"{summary['seconds']['all']:.1f} s in all. Shop: {done.shop_path}",
     ]
     return Answer(lines, summary)
+
+
+def _run_week(out: Path, seed: int, days: int) -> Answer:
+    from fulfil_demo_catalog import FOLDER
+
+    from fulfil.day.demo_week import run_week
+    from fulfil.files.written import write_whole
+
+    done = run_week(FOLDER, out, seed=seed, clock=perf_counter, days=days)
+    summary = done.summary
+    write_whole(out / "summary.json", (json.dumps(summary, indent=1, ensure_ascii=False) + "\n").encode())
+    lines = []
+    for day in summary["days"]:
+        sums = day["balance"]
+        lines.append(
+            f"{day['day']}: {day['orders_received']} orders, {day['orders_carried_over']} carried over; ordered "
+            f"{sums['ordered']} = shipped {sums['shipped']} + short {sums['short']} + held {sums['held']} + cancelled "
+            f"{sums['cancelled']}; {day['pieces_made']} made, {day['pieces_delivered']} delivered."
+        )
+    agree = "The sums agree to the piece, every evening." if summary["sums_agree"] else "THE SUMS DO NOT AGREE."
+    lines.append(f"{agree} {len(summary['papers'])} papers, {summary['seconds']['all']:.1f} s. Shop: {done.shop_path}")
+    return Answer(lines, summary, must_act=not summary["sums_agree"])

@@ -63,12 +63,14 @@ def combine_orders(shop: Shop, first: str, others: Sequence[str], *, at: datetim
     """
     with shop.writing() as books:
         alike = next((one.numbers for one in look_alike_orders(books) if first in one.numbers), ())
-        for number in (first, *others):
+        wanted = [first, *others]
+        for number in wanted:
             books.need(Order, number)
-            if number not in alike or not others or number in others[others.index(number) + 1 :] or first in others:
-                raise StateRefused(
-                    "combine order", number, f"orders of one person that aren't on a cart: {alike or 'none'}"
+            if number not in alike or wanted.count(number) > 1 or len(wanted) < 2:
+                expected = (
+                    f"two orders or more of one person that aren't on a cart; alike are {', '.join(alike) or 'none'}"
                 )
+                raise StateRefused("combine order", number, expected)
         forget_unreleased(books, [first, *others])
         taken = books.find(OrderLine, order_number=first)
         charges = len(books.find(OrderCharge, order_number=first))

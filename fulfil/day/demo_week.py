@@ -1,0 +1,341 @@
+"""The demo week: five days of the invented shop, one after the other, that carry over what they leave.
+
+Each day's orders come in; what could not be had the day before is planned again; walks are released, then one order is
+cancelled and one asks for less, so bags are pulled and put back. Bags are checked with planted mistakes, the make-room
+brings in what it made and only the orders that wait for it are planned again, suppliers deliver two days later, boxes
+are packed and manifests closed. Every evening the sums must agree: pieces of orders, and pieces of stock.
+
+Limits: weighings are simulated and say so; a customer never calls at a bad moment.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from pathlib import Path
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from fulfil.day.allocating import DONE
+from fulfil.day.catalogue import import_catalogue
+from fulfil.day.chance import MistakeRates
+from fulfil.day.demo import CLERK, DAY, PLANNER, DemoDay, clean_folder
+from fulfil.day.lookalikes import look_alike_index
+from fulfil.day.order_changes import change_lines
+from fulfil.day.order_pull import put_back
+from fulfil.day.order_state import cancel_order, hold_order
+from fulfil.day.orders import import_orders
+from fulfil.day.plan import plan_day
+from fulfil.day.printing import print_manifest, print_report, print_shorts, release_walks
+from fulfil.day.rehearsal import REVIEW, Rehearsal
+from fulfil.day.report import report_day
+from fulfil.day.sheets_orders import print_buy_list, print_make_list, print_partial_note, print_pull_slip
+from fulfil.day.ship import close_manifest
+from fulfil.day.shorts import book_in, make_jobs, open_jobs
+from fulfil.day.stock import ledger_levels
+from fulfil.errors import FileRefused, Refusal, WeighingRefused
+from fulfil.records.dispatch import Package, PackageState
+from fulfil.records.order import Order, OrderLine, OrderState
+from fulfil.records.part import Supply
+from fulfil.records.place import Bin, LedgerEntry
+from fulfil.records.plan import Bag, WalkRecord
+from fulfil.records.pulled import PulledBag
+from fulfil.store.books import Books
+from fulfil.store.shop import Shop, open_shop
+
+MOST_DAYS = 5
+MADE_A_DAY = 12
+"""Jobs that the make-room finishes in a day (invented)."""
+DELIVERED_AFTER = 2
+"""Days from a job to its delivery (invented)."""
+TOO_LIGHT = "too light for the package scale: weigh it on a finer one"
+PUT_ASIDE = "stayed in the house overnight"
+
+
+@dataclass(frozen=True)
+class PieceSums:
+    """Where all pieces are. ``came`` is the first count and all that came since; the rest must add up to it."""
+
+    came: int
+    on_hand: int
+    in_bags: int
+    shipped: int
+    pulled: int
+    gone: int
+
+    @property
+    def agree(self) -> bool:
+        """Whether no piece is lost and none was made up."""
+        return self.came == self.on_hand + self.in_bags + self.shipped + self.pulled + self.gone
+
+
+def piece_sums(books: Books) -> PieceSums:
+    """Counts every piece in the shop's books: ledger against bins, bags and manifests."""
+    by_reason: dict[str, int] = {}
+    for entry in books.find(LedgerEntry):
+        by_reason[entry.reason] = by_reason.get(entry.reason, 0) + entry.pieces
+    out = {"rejected", "scrapped"}
+    moved = {"picked", "undone", "pulled", "put back", "returned"}
+    shipped = {package.number for package in books.find(Package, state=PackageState.SHIPPED)}
+    bags = [bag for bag in books.find(Bag) if bag.state in DONE]
+    sent = sum(bag.pieces for bag in bags if bag.package_number in shipped)
+    returned = by_reason.get("returned", 0)
+    return PieceSums(
+        came=sum(pieces for reason, pieces in by_reason.items() if reason not in out | moved),
+        on_hand=sum(place.pieces for place in books.find(Bin)),
+        in_bags=sum(bag.pieces for bag in bags) - sent,
+        shipped=sent - returned,
+        pulled=sum(bag.pieces for bag in books.find(PulledBag) if not bag.is_back),
+        gone=-sum(by_reason.get(reason, 0) for reason in out),
+    )
+
+
+def run_week(
+    catalogue: Path, out: Path, *, seed: int, clock: Callable[[], float], days: int = MOST_DAYS, effort: str = "quick"
+) -> DemoDay:
+    """Runs the demo week into a folder that is empty or holds an earlier demo, and returns its summary.
+
+    ``orders.csv`` and ``week/orders-DATE.csv`` of the catalogue are its days.
+
+    Raises:
+        FileRefused: the folder holds something else, a file has findings, or there are no such days.
+    """
+    if not 1 <= days <= MOST_DAYS:
+        raise FileRefused("run the demo for days", days, f"1 to {MOST_DAYS}")
+    shop_path = clean_folder(out)
+    began = clock()
+    with open_shop(shop_path, create=True) as shop:
+        week = _Week(shop, catalogue, out, seed=seed, effort=effort)
+        told = [week.run(DAY + timedelta(days=place)) for place in range(days)]
+        summary = week.summary(told)
+    summary["seconds"] = {"all": round(clock() - began, 3)}
+    return DemoDay(shop_path, summary)
+
+
+class _WeekRehearsal(Rehearsal):
+    """The same people every day: they take up what waits, and leave alone what was done."""
+
+    def check_waiting_bags(self) -> None:
+        """Checks every bag on a released walk that waits for its first check, in cart order."""
+        with self.shop.reading() as books:
+            going = {order.number for order in books.find(Order) if order.state not in _STAYS}
+            released = {walk.number for walk in books.find(WalkRecord) if walk.released_at is not None}
+            bags = [bag for bag in books.find(Bag) if bag.state not in DONE and bag.walk_number in released]
+        waiting = [bag for bag in bags if bag.order_number in going]
+        for bag in sorted(waiting, key=lambda bag: (bag.walk_number, bag.cart_position, bag.stop_no, bag.code)):
+            self._check(bag)
+
+    def pack_all_orders(self) -> None:
+        """Boxes and weighs every checked order; one too light for the package scale is put aside."""
+        with self.shop.reading() as books:
+            orders = books.find(Order, state=OrderState.CHECKED)
+        for order in orders:
+            try:
+                self._pack(order)
+            except WeighingRefused:
+                hold_order(self.shop, order.number, TOO_LIGHT, at=self.now, person=CLERK)
+
+
+_STAYS = (OrderState.HELD, OrderState.CANCELLED)
+
+
+class _Week:
+    """The shop through its days."""
+
+    def __init__(self, shop: Shop, catalogue: Path, out: Path, *, seed: int, effort: str) -> None:
+        self.shop = shop
+        self.catalogue = catalogue
+        self.papers_in = out / "papers"
+        self.out = out
+        self.seed = seed
+        self.effort = effort
+        self.papers: list[Path] = []
+        imported = import_catalogue(shop, catalogue, at=_morning(DAY), person=CLERK)
+        _without_findings(catalogue, imported.findings)
+        with shop.reading() as books:
+            self.index = look_alike_index(books)
+        self.people = _WeekRehearsal(
+            shop, seed=seed, begins=_morning(DAY), rates=MistakeRates(), index=lambda _: self.index
+        )
+        self.people.check_all_scales()
+
+    def run(self, day: date) -> dict[str, Any]:
+        """One day, from its orders to its sums."""
+        at = _morning(day)
+        self.people.now = at
+        papers = self.papers_in / f"{day}"
+        arrived = self._deliveries(day, at)
+        received = self._orders(day, at)
+        carried = self._carried_over(received)
+        self._plan_and_release(day, at, papers)
+        cancelled = self._customers_call(day, at + timedelta(minutes=30), papers)
+        self.people.check_waiting_bags()
+        jobs, made, completed = self._make_room(day, papers)
+        self._put_back()
+        self.people.pack_all_orders()
+        self._notes(day, papers)
+        self._ship(day, papers)
+        report = report_day(self.shop, day=day)
+        self.papers += print_report(self.shop, report, papers)
+        with self.shop.reading() as books:
+            sums = piece_sums(books)
+            levels = {place.code: place.pieces for place in books.find(Bin)}
+            is_derived = ledger_levels(books) == levels
+        names = ("ordered", "shipped", "short", "held", "cancelled", "in_hand")
+        return {
+            "day": str(day),
+            "orders_received": len(received),
+            "orders_carried_over": carried,
+            "cancelled_after_release": cancelled,
+            "jobs": jobs,
+            "pieces_made": made,
+            "pieces_delivered": arrived,
+            "orders_completed_by_made_parts": completed,
+            "balance": {name: getattr(report.balance, name) for name in names},
+            "is_balanced": report.balance.is_balanced,
+            "pieces": {
+                name: getattr(sums, name) for name in ("came", "on_hand", "in_bags", "shipped", "pulled", "gone")
+            },
+            "pieces_agree": sums.agree,
+            "ledger_gives_levels": is_derived,
+        }
+
+    def summary(self, told: list[dict[str, Any]]) -> dict[str, Any]:
+        """The week's figures."""
+        tally = self.people.tally
+        with self.shop.reading() as books:
+            lines = books.find(OrderLine)
+            return {
+                "days": told,
+                "orders": len({line.order_number for line in lines}),
+                "lines": len(lines),
+                "pieces": sum(line.pieces for line in lines),
+                "bags": books.count(Bag),
+                "bags_pulled": books.count(PulledBag),
+                "packages": books.count(Package),
+                "mistakes_planted": tally.planted,
+                "mistakes_caught": tally.caught,
+                "false_alarms": tally.false_alarms,
+                "sums_agree": all(
+                    day["is_balanced"] and day["pieces_agree"] and day["ledger_gives_levels"] for day in told
+                ),
+                "papers": [path.relative_to(self.out).as_posix() for path in self.papers],
+            }
+
+    def _orders(self, day: date, at: datetime) -> list[str]:
+        """The day's orders; those that look finished with are never touched by it."""
+        files = [self.catalogue / "week" / f"orders-{day}.csv"]
+        if day == DAY:
+            files = [self.catalogue / "orders.csv", self.catalogue / "orders_phone.json"]
+        new: list[str] = []
+        for path in files:
+            if path.exists():
+                done = import_orders(self.shop, path, at=at, person=CLERK)
+                _without_findings(path, done.findings)
+                new += done.new
+        return new
+
+    def _carried_over(self, received: list[str]) -> int:
+        """Orders of earlier days that still want pieces."""
+        with self.shop.reading() as books:
+            owed = {line.order_number for line in books.find(OrderLine) if line.short_pieces} - {*received}
+            return sum(order.state is not OrderState.CANCELLED for order in books.find(Order, number=sorted(owed)))
+
+    def _plan_and_release(self, day: date, at: datetime, papers: Path, only: tuple[str, ...] | None = None) -> None:
+        if only is None:
+            plan_day(self.shop, day=day, at=at, person=PLANNER, seed=self.seed, effort=self.effort)
+        with self.shop.reading() as books:
+            is_planned = any(walk.released_at is None for walk in books.find(WalkRecord))
+        if is_planned:
+            self.papers += release_walks(
+                self.shop, [], papers / "walks", at=at, person=PLANNER, index=lambda _: self.index
+            )
+        if only is None:
+            self.papers += print_shorts(self.shop, papers, day=day)
+
+    def _customers_call(self, day: date, at: datetime, papers: Path) -> list[str]:
+        """After the release one customer cancels, and one wants only half of a line."""
+        with self.shop.reading() as books:
+            released = books.find(Order, state=OrderState.RELEASED)
+            asked = {order.number: books.find(OrderLine, order_number=order.number) for order in released}
+        called: list[str] = []
+        if released:
+            number, why = released[len(released) // 2].number, "the customer cancelled by telephone"
+            done = cancel_order(self.shop, number, why, at=at, person=CLERK)
+            self.papers += print_pull_slip(self.shop, number, why, (), done.pulled, papers, day=day)
+            called.append(number)
+        for number, lines in sorted(asked.items()):
+            line = max(lines, key=lambda one: (one.pieces, one.line_no))
+            if number in called or line.pieces < 2:
+                continue
+            why = "the customer wants half of it"
+            wants = {line.line_no: line.pieces // 2}
+            changed = change_lines(self.shop, number, wants, at=at, person=CLERK, reason=why)
+            self.papers += print_pull_slip(self.shop, number, why, changed.tells, changed.pulled, papers, day=day)
+            break
+        return called
+
+    def _make_room(self, day: date, papers: Path) -> tuple[int, int, int]:
+        """Jobs for what is short; the most urgent are made today and complete the orders that wait for them."""
+        at = self.people.now
+        jobs = make_jobs(self.shop, Supply.MAKE, day=day, at=at, person=CLERK)
+        bought = make_jobs(self.shop, Supply.BUY, day=day, at=at, person=CLERK)
+        self.papers += print_make_list(self.shop, papers, day=day, at=at)
+        self.papers += print_buy_list(self.shop, papers, day=day, at=at)
+        made, completed = 0, set()
+        for job in jobs[:MADE_A_DAY]:
+            done = book_in(self.shop, job.number, day=day, at=at, person=CLERK, counted=job.pieces_open)
+            made += done.pieces
+            completed |= {*done.orders} if done.plan is not None and done.plan.walks else set()
+        self._plan_and_release(day, at, papers, only=tuple(sorted(completed)))
+        self.people.check_waiting_bags()
+        return len(jobs) + len(bought), made, len(completed)
+
+    def _deliveries(self, day: date, at: datetime) -> int:
+        """What suppliers bring: jobs of two days ago."""
+        with self.shop.reading() as books:
+            due = [job for job in open_jobs(books, Supply.BUY) if job.day <= day - timedelta(days=DELIVERED_AFTER)]
+        for job in due:
+            book_in(self.shop, job.number, day=day, at=at, person=CLERK, counted=job.pieces_open)
+        return sum(job.pieces_open for job in due)
+
+    def _put_back(self) -> None:
+        with self.shop.reading() as books:
+            out = [bag.bag_code for bag in books.find(PulledBag) if not bag.is_back]
+        for code in out:
+            put_back(self.shop, code, at=self.people.now, person=CLERK)
+
+    def _notes(self, day: date, papers: Path) -> None:
+        """A note for every packed order of which pieces follow."""
+        with self.shop.reading() as books:
+            packed = {order.number for order in books.find(Order, state=OrderState.PACKED)}
+            partial = sorted({line.order_number for line in books.find(OrderLine) if line.short_pieces} & packed)
+        for number in partial:
+            self.papers += print_partial_note(self.shop, number, papers / "orders", day=day, at=self.people.now)
+
+    def _ship(self, day: date, papers: Path) -> None:
+        """Closes a manifest for every service; what can't leave is held, with the reason, so that the day balances."""
+        with self.shop.reading() as books:
+            services = sorted({package.service_code for package in books.find(Package, state=PackageState.SEALED)})
+        for service in services:
+            try:
+                closed = close_manifest(self.shop, service, day=day, at=self.people.now, person=CLERK)
+            except Refusal:
+                continue
+            self.papers += print_manifest(self.shop, closed.manifest.number, papers / "manifests")
+        with self.shop.reading() as books:
+            left = books.find(
+                Order, state=[OrderState.RELEASED, OrderState.PICKED, OrderState.CHECKED, OrderState.PACKED]
+            )
+        for order in left:
+            why = PUT_ASIDE if order.state is not OrderState.PACKED else REVIEW
+            hold_order(self.shop, order.number, why, at=self.people.now, person=CLERK)
+
+
+def _morning(day: date) -> datetime:
+    return datetime(day.year, day.month, day.day, 8, 0, tzinfo=ZoneInfo("UTC"))
+
+
+def _without_findings(path: Path, findings: tuple[Any, ...]) -> None:
+    if findings:
+        listed = "; ".join(str(finding) for finding in findings[:5])
+        raise FileRefused("import the demo week from", path, f"files without findings; found: {listed}")
