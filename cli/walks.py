@@ -90,12 +90,19 @@ def list_(ask: Ask) -> Answer:
 @command(walks, "release", "fulfil walks release --out papers")
 @click.argument("numbers", nargs=-1, metavar="[WALK]...")
 @folder_option
-def release(ask: Ask, numbers: tuple[str, ...], out: Path) -> Answer:
+@click.option(
+    "--layout",
+    type=click.Choice(["by-walk", "by-order", "large"]),
+    default="by-walk",
+    show_default=True,
+    help="Of the pick list: all orders along the way, one order a page, or large print.",
+)
+def release(ask: Ask, numbers: tuple[str, ...], out: Path, layout: str) -> Answer:
     """Prints pick list, bag labels, checklist and cart card of walks and releases them; no WALK means all."""
     from fulfil.day.printing import release_walks
 
     with ask.shop() as shop:
-        written = release_walks(shop, numbers, out, at=ask.at, person=ask.person)
+        written = release_walks(shop, numbers, out, at=ask.at, person=ask.person, layout=layout)
     lines = [f"{len(written)} papers in {out}:", *[f"  {path.name}" for path in written]]
     return Answer(lines, {"papers": [str(path) for path in written]})
 

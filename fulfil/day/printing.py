@@ -29,11 +29,11 @@ from fulfil.papers import (
     manifest,
     package_label,
     packing_list,
-    pick_list,
     short_list,
     unit_weight_card,
 )
 from fulfil.papers.elements.line_chart import line_chart
+from fulfil.papers.layouts import BY_WALK, Layout, layout_named
 from fulfil.papers.picture import png
 from fulfil.records.dispatch import Manifest
 from fulfil.records.order import Order, OrderState
@@ -53,18 +53,22 @@ def release_walks(
     *,
     at: datetime,
     person: str,
+    layout: str = BY_WALK,
     index: Callable[[Books], LookAlikeIndex] = look_alike_index,
 ) -> list[Path]:
     """Prints pick list, bag labels, checklist and cart card of walks, then releases those that weren't yet.
 
     No numbers mean all walks that aren't released. A released walk is printed again, the same byte for byte.
+    ``layout`` is the pick list's (:mod:`fulfil.papers.layouts`).
 
     Raises:
+        PaperRefused: when there is no such layout.
         UnknownRefused: when there is no such walk.
         StateRefused: when there is nothing to release.
         FileRefused: when a paper can't be written; the walks stay unreleased.
     """
     written: list[Path] = []
+    pick_lists = layout_named(layout)
     with shop.writing() as books:
         walks = [books.need(WalkRecord, number) for number in numbers]
         walks = walks or [walk for walk in books.find(WalkRecord) if walk.released_at is None]
@@ -72,7 +76,7 @@ def release_walks(
             raise StateRefused("release walks of", "the plan", "a planned walk; plan first")
         found = index(books)
         for walk in walks:
-            written += _print_walk(books, walk, out, lambda _: found)
+            written += _print_walk(books, walk, out, pick_lists, lambda _: found)
         for walk in walks:
             if walk.released_at is None:
                 _release(books, walk, at, person)
@@ -169,11 +173,13 @@ def _write(path: Path, content: bytes) -> Path:
     return path
 
 
-def _print_walk(books: Books, walk: WalkRecord, out: Path, index: Callable[[Books], LookAlikeIndex]) -> list[Path]:
+def _print_walk(
+    books: Books, walk: WalkRecord, out: Path, pick_lists: Layout, index: Callable[[Books], LookAlikeIndex]
+) -> list[Path]:
     sheets = walk_sheets(books, walk, index=index)
     page, dpi = books.settings().paper, books.settings().printer_dpi
     papers = {
-        "pick-list": pick_list.pdf([sheets.pick_list], page=page, printer_dpi=dpi),
+        "pick-list": pick_lists([sheets.pick_list], page=page, printer_dpi=dpi),
         "bag-labels": bag_label.pdf(sheets.bag_labels, printer_dpi=dpi),
         "checklist": checklist.pdf([sheets.checklist], page=page, printer_dpi=dpi),
         "cart-card": cart_card.pdf([sheets.cart_card], page=page, printer_dpi=dpi),

@@ -56,20 +56,14 @@ def _sentences(sheet: PickListSheet, width: float) -> list[Block]:
 
 
 def _figures(sheet: PickListSheet) -> Block:
-    figures = (
-        ("stops", str(len(sheet.stops))),
-        ("bags", str(sheet.bags)),
-        ("pieces", pieces_text(sheet.pieces)),
-        ("walk", print_metres(sheet.length_mm)),
-    )
+    """How much there is to do, two figures a row; no length where no one walk is meant."""
+    figures = [("stops", str(len(sheet.stops))), ("bags", str(sheet.bags)), ("pieces", pieces_text(sheet.pieces))]
+    if sheet.length_mm:
+        figures.append(("walk", print_metres(sheet.length_mm)))
     half = _PANEL_MM / 2
-    pairs = [_figure(label, value, half - 2) for label, value in figures]
-    return above(
-        beside((0.0, pairs[0]), (half, pairs[1])),
-        gap(1.5),
-        beside((0.0, pairs[2]), (half, pairs[3])),
-        gap(2.5),
-    )
+    made = [_figure(label, value, half - 2) for label, value in figures]
+    rows = [beside(*((j * half, each) for j, each in enumerate(made[i : i + 2]))) for i in range(0, len(made), 2)]
+    return above(*(above(row, gap(1.5)) for row in rows), gap(1.0))
 
 
 def _figure(label: str, value: str, width: float) -> Block:

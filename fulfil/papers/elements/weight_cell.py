@@ -53,7 +53,7 @@ def weight_cell(
     """
     target, window = weight_texts(method, target_g, lower_g, upper_g)
     if not window:
-        return _hand(width, line_mm(target_pt) + line_mm(window_pt))
+        return _hand(width, line_mm(target_pt) + line_mm(window_pt), max(STRONG_PT, window_pt))
     rows = []
     cells = [(target, Face.BOLD, target_pt), (window, Face.TEXT, window_pt)]
     if leads == "window":
@@ -78,7 +78,7 @@ def weight_line(
     """Target at the left, window at the right, on one line; under one another where they are too long for that."""
     target, window = weight_texts(method, target_g, lower_g, upper_g)
     if not window:
-        return _hand(width, line_mm(target_pt))
+        return _hand(width, line_mm(target_pt), STRONG_PT)
     target_mm = width_mm(target, Face.BOLD, target_pt)
     for size in (window_pt, LEAST_PT):
         if target_mm + 2 + width_mm(window, Face.TEXT, size) <= width:
@@ -91,7 +91,7 @@ def weight_line(
     return weight_cell(method, target_g, lower_g, upper_g, width, target_pt=target_pt, window_pt=window_pt)
 
 
-def _hand(width: float, height: float) -> Block:
+def _hand(width: float, height: float, most_pt: float) -> Block:
     """The words in a heavy frame, on two lines where the cell is narrow."""
     left = min(2.0, width * 0.05)
     wide = width - left
@@ -101,7 +101,7 @@ def _hand(width: float, height: float) -> Block:
     rows = ("COUNT", "BY HAND") if is_narrow else (HAND,)
     longest = max(rows, key=len)
     highest_pt = max(LEAST_PT, (high - 1.8) / len(rows) / (0.95 * MM_PER_POINT))
-    size = fitting_size(longest, Face.BOLD, min(STRONG_PT, highest_pt), least_pt=LEAST_PT, width=wide - 3)
+    size = fitting_size(longest, Face.BOLD, min(most_pt, highest_pt), least_pt=LEAST_PT, width=wide - 3)
     each = (high - 1.8) / len(rows)
     start = 0.9
     words = [

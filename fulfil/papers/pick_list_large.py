@@ -1,0 +1,124 @@
+"""The pick list in large print: for weak eyes, dim aisles, or a list that hangs on the cart.
+
+The same words in the same order as the usual list, nearly twice as large: numbers are read from a metre. A stop's head
+takes the whole width, its bags stand below it, one row a bag; neither is ever split.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from fulfil.papers.document import document_leaves, document_pdf
+from fulfil.papers.elements.caution_box import caution_line
+from fulfil.papers.elements.day_words import cut_off_words, day_words
+from fulfil.papers.elements.marks import position_mark, stop_mark
+from fulfil.papers.elements.part_cell import looks
+from fulfil.papers.elements.pieces_cell import pieces_cell
+from fulfil.papers.elements.tick_box import tick_box
+from fulfil.papers.elements.turn import turn_line
+from fulfil.papers.elements.weight_cell import weight_cell
+from fulfil.papers.faces import MM_PER_POINT, Face
+from fulfil.papers.ink import Block, Strokes, above, beside, block, gap, text_at
+from fulfil.papers.page import PLACE_PT, STRONG_PT, TARGET_PT
+from fulfil.papers.pick_list import TITLE
+from fulfil.papers.pick_list_way import way
+from fulfil.papers.render import Leaf
+from fulfil.papers.wrap import FIRST_BASE_LINE, LEAST_PT, fitting_size, line_mm, paragraph
+from fulfil.records.place import Side
+from fulfil.records.settings import Paper
+from fulfil.records.sheets.pick_list import PickBag, PickListSheet, PickStop
+
+_NUMBER_PT = 34.0
+_TARGET_PT = 24.0
+_STOP_MM = 22.0
+_ROW_MM = 17.0
+_TICK_MM = 12.0
+_POSITION_MM = 24.0
+_PIECES_MM = 44.0
+_WEIGHT_MM = 74.0
+
+
+def pdf(sheets: Sequence[PickListSheet], *, page: Paper, printer_dpi: int = 300) -> bytes:
+    """The pick lists of the sheets in one file.
+
+    Raises:
+        PaperRefused: a text that can't be printed whole, or a bar code too long for the page.
+    """
+    return document_pdf(sheets, leaves, title=TITLE, page=page, printer_dpi=printer_dpi)
+
+
+def leaves(sheet: PickListSheet, *, page: Paper, printer_dpi: int = 300) -> list[Leaf]:
+    """The pages of one pick list."""
+    return document_leaves(
+        sheet,
+        TITLE,
+        facts=(f"walk {sheet.walk_number}", sheet.cart_name, day_words(sheet.day)),
+        strong=cut_off_words(sheet.cut_off, sheet.cut_off_service),
+        blocks=lambda width, room: [*way(sheet, width, room), *_stops(sheet, width)],
+        page=page,
+        printer_dpi=printer_dpi,
+    )
+
+
+def _stops(sheet: PickListSheet, width: float) -> list[Block]:
+    blocks: list[Block] = []
+    turn = ""
+    for stop in sheet.stops:
+        turn = stop.turn or turn
+        if stop.turn:
+            blocks.append(above(gap(2.0), turn_line(stop.turn, width), gap(1.0)).kept())
+        head = _head(stop, width)
+        again = _again(stop, turn, width)
+        blocks.append(head.kept())
+        blocks += [replace(_bag_row(bag, width), again=again) for bag in stop.bags]
+    return blocks
+
+
+def _again(stop: PickStop, turn: str, width: float) -> Block:
+    """What stands above a bag row at the top of a page: the turn and the stop's numbers."""
+    words = paragraph(f"stop {stop.stop_no} – continued: {stop.bin_code}", Face.BOLD, PLACE_PT, width)
+    return above(turn_line(turn, width, is_continued=True), gap(1.0), words) if turn else words
+
+
+def _head(stop: PickStop, width: float) -> Block:
+    """Stop number, bin, hand, what the part looks like."""
+    inner = width - _STOP_MM
+    size = fitting_size(stop.bin_code, Face.CODE, _NUMBER_PT, least_pt=LEAST_PT, width=inner)
+    base = FIRST_BASE_LINE * size * MM_PER_POINT
+    code = block(line_mm(size), text_at(0.0, base, stop.bin_code, Face.CODE, size))
+    hand = {Side.LEFT: "◀ on your left", Side.RIGHT: "on your right ▶", None: str(stop.side)}[stop.on_your]
+    where = f"{hand} · {stop.way_word} {stop.aisle} · section {stop.section} · level {stop.level}"
+    left = [
+        code,
+        paragraph(where, Face.BOLD, TARGET_PT, inner),
+        paragraph(looks(stop.family, stop.size, stop.finish), Face.BOLD, PLACE_PT, inner),
+        paragraph(stop.part_number, Face.CODE, TARGET_PT, inner),
+        paragraph(stop.description, Face.TEXT, TARGET_PT, inner),
+    ]
+    for caution in stop.cautions:
+        left += [gap(0.8), caution_line(caution, inner, TARGET_PT)]
+    mark = stop_mark(stop.stop_no, _STOP_MM - 4, _NUMBER_PT)
+    return above(gap(2.5), beside((0.0, mark), (_STOP_MM, above(*left))), gap(1.5))
+
+
+def _bag_row(bag: PickBag, width: float) -> Block:
+    """One bag across the page: position, pieces, weight, box to tick; its code and note below."""
+    pieces_x, weight_x = _POSITION_MM, _POSITION_MM + _PIECES_MM
+    weight = weight_cell(
+        bag.method,
+        bag.target_g,
+        bag.lower_g,
+        bag.upper_g,
+        _WEIGHT_MM,
+        target_pt=_TARGET_PT,
+        window_pt=PLACE_PT,
+    )
+    top = beside(
+        (0.0, position_mark(bag.cart_position, _POSITION_MM - 4, _NUMBER_PT - 4, high_mm=_ROW_MM - 2)),
+        (pieces_x, pieces_cell(bag.pieces, _PIECES_MM, _NUMBER_PT, high_mm=_ROW_MM - 2)),
+        (weight_x + 4, weight),
+        (width - _TICK_MM - 0.3, above(gap(1.2), tick_box(_TICK_MM))),
+    )
+    words = " · ".join(word for word in (bag.note, bag.bag_type, bag.bag_code) if word)
+    rule = block(0.0, Strokes((((0.0, 0.0), (width, 0.0)),), 0.25))
+    below = beside((pieces_x, paragraph(words, Face.TEXT, STRONG_PT, width - pieces_x)))
+    return above(gap(1.0), top, gap(0.5), below, gap(1.0), rule)
