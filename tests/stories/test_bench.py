@@ -151,17 +151,17 @@ def pack_all(station: Terminal | Direct, orders: list[str]) -> None:
         for _ in range(60):
             if f"Order {number} is packed" in said or "isn't sealed" in said or "is packed already" in said:
                 break
-            said = station.send("show")
+            following = re.search(r"next (B[0-9]+)\.|-- +(B[0-9]+)", said)
+            expected = re.search(r"expect ([0-9]+) g", said)
             if "Scan a checked order" in said:
                 said = station.send(number)
-                continue
-            missing = re.findall(r"-- +(B[0-9]+)", said)
-            expected = re.findall(r"expect ([0-9]+) g", said)
-            if missing:
-                station.send(missing[0])
+            elif following:
+                said = station.send(following[1] or following[2])
             elif expected:
-                is_off = place % 9 == 4 and "STOPPED" not in said
-                said = station.send(str(int(expected[0]) - (30 if is_off else 0)))
+                is_off = place % 9 == 4 and "STOPPED" not in station.send("show")
+                said = station.send(str(int(expected[1]) - (30 if is_off else 0)))
+            else:
+                said = station.send("show")
         else:
             raise AssertionError(said)
 
