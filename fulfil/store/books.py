@@ -15,7 +15,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any, TypeVar
 
-from sqlalchemy import Column, ColumnElement, Row, Table, bindparam, delete, func, insert, select, update
+from sqlalchemy import Row, Table, bindparam, delete, func, insert, select, update
 from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.engine import Connection
 from sqlalchemy.exc import IntegrityError
@@ -28,6 +28,7 @@ from fulfil.records.place import Bin, StockEntry
 from fulfil.records.settings import Settings
 from fulfil.store.reason import reason, words_of
 from fulfil.store.rows import as_json, by_kind, noun, record_of, shown, slices, table_of, values_of, where
+from fulfil.store.search import matches, search
 from fulfil.store.tables import APPEND_ONLY, CounterRow
 
 R = TypeVar("R", bound=SQLModel)
@@ -79,12 +80,12 @@ class Books:
         """All records whose fields equal the values, in the order of their key; a list or tuple means any of them."""
         table = table_of(kind)
         fields = list(kind.model_fields)
-        columns = [table.c[name] for name in fields]
-        key = [self._by_code_point(column) for column in table.primary_key.columns]
+        dialect = self._connection.dialect.name
         parts = slices(equals)
         rows: list[Row[Any]] = []
         for one in parts:
-            rows += self._connection.execute(select(*columns).where(where(table, one)).order_by(*key)).all()
+            given = {name: value for name, value in one.items() if value is not None}
+            rows += self._connection.execute(search(kind, matches(one), dialect), given).all()
         if len(parts) > 1:
             places = [fields.index(column.name) for column in table.primary_key.columns if column.name in fields]
             rows.sort(key=lambda row: tuple(row[place] for place in places))
@@ -286,8 +287,3 @@ class Books:
     def _insert_or(self, table: Table) -> Any:
         # The two dialects spell ON CONFLICT alike, but SQLAlchemy has it once for each.
         return postgresql.insert(table) if self._connection.dialect.name == "postgresql" else sqlite.insert(table)
-
-    def _by_code_point(self, column: Column[Any]) -> ColumnElement[Any]:
-        if self._connection.dialect.name == "postgresql" and column.type.python_type is str:
-            return column.collate("C")
-        return column

@@ -11,6 +11,7 @@ import json
 from collections.abc import Iterable, Mapping
 from datetime import date, time
 from decimal import Decimal
+from functools import lru_cache
 from itertools import groupby
 from typing import Any, TypeVar
 
@@ -39,9 +40,14 @@ def noun(table: Table) -> str:
 
 def by_kind(records: Iterable[SQLModel]) -> list[tuple[type[SQLModel], list[SQLModel]]]:
     """Records of one class together, in an order in which nothing comes before what it points to."""
-    order = {table: place for place, table in enumerate(Row.metadata.sorted_tables)}
+    order = _parents_first()
     ranked = sorted(records, key=lambda record: order[table_of(type(record))])
     return [(kind, list(group)) for kind, group in groupby(ranked, key=type)]
+
+
+@lru_cache
+def _parents_first() -> dict[Table, int]:
+    return {table: place for place, table in enumerate(Row.metadata.sorted_tables)}
 
 
 def values_of(record: SQLModel) -> dict[str, Any]:
