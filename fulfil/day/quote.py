@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
 
-from fulfil.day.customs import hazards_of
+from fulfil.day.customs import hazards_of, reviewed_hazards
 from fulfil.errors import StateRefused, UnknownRefused
 from fulfil.records.dispatch import Package, PackageState
 from fulfil.records.equipment import BoxType
@@ -56,6 +56,8 @@ def quote_package(shop: Shop, number: str, *, as_of: date) -> Quoted:
             outside_mm=books.need(BoxType, package.box_type).outside_mm,
             hazards=hazards_of(books, package),
             as_of=as_of,
+            reviewed=reviewed_hazards(books, package),
+            package_number=number,
         )
     return Quoted(f"package {number}", package.service_code, said)
 

@@ -197,15 +197,20 @@ def offers(
     outside_mm: Sides,
     hazards: Iterable[str],
     as_of: date,
+    reviewed: Iterable[str] = (),
+    package_number: str = "asked for",
 ) -> tuple[Offer, ...]:
-    """What each service says; those that can go first, then cheapest first, then by code."""
-    words = tuple(hazards)
+    """What each service says; those that can go first, then cheapest first, then by code.
+
+    ``reviewed`` are restricted hazards that a trained person has looked at.
+    """
+    words, seen = tuple(hazards), tuple(reviewed)
     longest, second, third = sorted(outside_mm, reverse=True)
     made = []
     for service in services:
-        findings = limits_broken(service, country, gross_g, (longest, second, third), words, "asked for")
+        findings = limits_broken(service, country, gross_g, (longest, second, third), words, package_number, seen)
         quoted = tariffs.quote(service, country, gross_g, outside_mm, as_of=as_of)
-        if isinstance(quoted, Finding):
+        if isinstance(quoted, Finding) and service.reaches(country):
             findings.append(quoted)
         made.append(Offer(service, None if isinstance(quoted, Finding) else quoted, tuple(findings)))
     return tuple(sorted(made, key=_rank))
