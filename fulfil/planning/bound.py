@@ -24,9 +24,9 @@ from fulfil.planning.walks import Walks
 _STARTS = 200
 _COLUMNS_PER_ROUND = 300
 _NEAR_ROWS = 2000
-_HASTY_NODES = 50_000
+_HASTY_NODES = 100_000
 _CUTS_PER_ROUND = 40
-_FIRST_RATE = 50_000.0
+_FIRST_RATE = 200_000.0
 
 
 class PartBound:

@@ -33,6 +33,9 @@ from fulfil.planning.walks import FLOOR_FUNCTION, WALK_FUNCTION
 SCALE = 1024
 """Units of reduced cost in one millimetre."""
 
+FAR = 1 << 60
+"""More than any value adds up to."""
+
 I8 = types.int64
 I8S = types.int64[::1]
 I8T = types.int64[:, ::1]
@@ -122,6 +125,56 @@ def newly_hit(cuts_of: Any, seen: Any, depth: Any, order: Any, cut_words: Any, p
     return total
 
 
+ORDER, WALK, FLOOR, HIT = 0, 1, 2, 3
+"""Rows of a branch's table of candidates: the order; walk, floor and newly hit penalties of the batch with it."""
+
+
+@njit(I8(I8S, I8, I8, I8, I8S, I8T, I8), cache=True, nogil=True)
+def keep_worthy(value: Any, base: Any, places: Any, at_most: Any, scratch: Any, table: Any, count: Any) -> Any:
+    """Keep the candidates that may be in a batch worth finding; return how many.
+
+    One stays if ``base`` less its own value, less the best of ``places - 1`` others (or ``at_most``), is negative.
+    """
+    base -= min(at_most, sum_of_largest(value, count, scratch, places - 1))
+    kept = np.int64(0)
+    for index in range(count):
+        if base < value[index]:
+            for row in range(4):
+                table[row, kept] = table[row, index]
+            kept += 1
+    return kept
+
+
+@njit(I8(I8T, I8S, I8, I8T, I8S, I8S), cache=True, nogil=True)
+def most_that_fit(table: Any, scratch: Any, count: Any, load: Any, left: Any, capacity: Any) -> Any:
+    """How many of the candidates could fit at once: the lightest first, for each kind on its own."""
+    places = count
+    for kind in range(capacity.size):
+        for index in range(count):
+            weight = load[table[ORDER, index], kind]
+            at = index
+            while at > 0 and scratch[at - 1] > weight:
+                scratch[at] = scratch[at - 1]
+                at -= 1
+            scratch[at] = weight
+        total: Any = np.int64(0)
+        fit: Any = np.int64(0)
+        while fit < count and total + scratch[fit] <= left[kind]:
+            total += scratch[fit]
+            fit += 1
+        places = min(places, fit)
+    return places
+
+
+@njit(I8(I8S, I8T, I8, I8T, I8S, types.float64[::1], I8S), cache=True, nogil=True)
+def best_load(value: Any, table: Any, count: Any, load: Any, left: Any, ratio: Any, ranked: Any) -> Any:
+    """At most this much value fits into what is left of every kind of capacity."""
+    best = np.int64(FAR)
+    for kind in range(left.size):
+        best = min(best, knapsack_bound(value, table[ORDER], count, load, kind, left[kind], ratio, ranked))
+    return best
+
+
 _PRICE: Any = njit(
     _PRICED(WALK_FUNCTION, FLOOR_FUNCTION, I8S, U8T, I8T, I8S, I8S, I8S, I8, U8T, I8S, I8S, I8T, I8S, I8S),
     cache=True,
@@ -176,9 +229,7 @@ def price(
     cut_words = cuts_of.shape[1]
     floor_parts, largest, threshold, haste, node_limit = limits[0], limits[1], limits[2], limits[3], limits[4]
     depths = largest + 2
-    candidates = np.zeros((depths, count), dtype=np.int64)
-    child_cost = np.zeros((depths, count), dtype=np.int64)
-    child_hit = np.zeros((depths, count), dtype=np.int64)
+    tables = np.zeros((depths, 4, count), dtype=np.int64)
     marked = np.zeros((depths, words), dtype=np.uint64)
     seen = np.zeros((depths, 2 * cut_words), dtype=np.uint64)
     left = np.zeros((depths, kinds), dtype=np.int64)
@@ -186,8 +237,8 @@ def price(
     candidate_count, position, cost, paid, chosen = ints[0], ints[1], ints[2], ints[3], ints[4]
     union = np.zeros(words, dtype=np.uint64)
     parts = np.zeros(floor_parts, dtype=np.int64)
-    per_order = np.zeros((4, count + 1), dtype=np.int64)
-    value, floor_value, scratch, ranked = per_order[0], per_order[1], per_order[2], per_order[3]
+    per_order = np.zeros((3, count + 1), dtype=np.int64)
+    value, scratch, ranked = per_order[0], per_order[1], per_order[2]
     ratio = np.zeros(count, dtype=np.float64)
     found_count = np.int64(0)
     worst: Any = np.int64(0)
@@ -195,7 +246,7 @@ def price(
     nodes = np.int64(0)
     uniform = kinds == 1
     for index in range(count):
-        candidates[0, index] = by_dual[index]
+        tables[0, ORDER, index] = by_dual[index]
         if load[index, 0] != load[0, 0] or load[index, 0] <= 0:
             uniform = False
     for kind in range(kinds):
@@ -204,18 +255,29 @@ def price(
     depth = np.int64(0)
     entering = True
     while depth >= 0:
+        table = tables[depth]
         if entering:
             entering = False
             position[depth] = 0
             nodes += 1
             if nodes > node_limit:
                 return least, found_count, -nodes
-            bottom = floor(marked[depth], geometry, parts)
-            if depth == 0:
-                bottom = np.int64(0)
-            kept = np.int64(0)
-            for index in range(candidate_count[depth]):
-                order = candidates[depth, index]
+            bottom = floor(marked[depth], geometry, parts) if depth > 0 else np.int64(0)
+            base = cost[depth] * SCALE - paid[depth] - sigma - threshold
+            floor_base = bottom * SCALE - paid[depth] - sigma - threshold
+            places = left[depth, 0] // load[0, 0] if uniform else largest - depth
+            kept = candidate_count[depth]
+            if depth > 0 and places > 0:
+                # First what the branch above knows: walk and floor with an order were no longer there.
+                for row in range(2):
+                    before = cost[depth] if row == 0 else bottom
+                    for index in range(kept):
+                        growth = max(np.int64(0), table[WALK + row, index] - before)
+                        value[index] = dual[table[ORDER, index]] - (growth * SCALE * haste) // places
+                    kept = keep_worthy(value, base if row == 0 else floor_base, places, FAR, scratch, table, kept)
+            fitting = np.int64(0)
+            for index in range(kept):
+                order = table[ORDER, index]
                 fits = True
                 for kind in range(kinds):
                     if load[order, kind] > left[depth, kind]:
@@ -226,95 +288,57 @@ def price(
                     union[word] = marked[depth, word] | occupancy[order, word]
                 length = walk(union, geometry)
                 hit = newly_hit(cuts_of, seen, depth, order, cut_words, penalty)
-                candidates[depth, kept] = order
-                child_cost[depth, kept] = length
-                child_hit[depth, kept] = hit
+                table[ORDER, fitting] = order
+                table[WALK, fitting] = length
+                table[HIT, fitting] = hit
+                fitting += 1
                 reduced = length * SCALE - paid[depth] - dual[order] - sigma + hit
                 if reduced < threshold:
                     least = min(least, reduced)
-                    row: Any = np.int64(-1)
+                    place: Any = np.int64(-1)
                     if found_count < found.shape[0]:
-                        row = found_count
+                        place = found_count
                         found_count += 1
                     elif found_reduced[worst] > reduced:
-                        row = worst
-                    if row >= 0:
-                        found_reduced[row] = reduced
-                        found_cost[row] = length
-                        for level in range(depth):
-                            found[row, level] = chosen[level]
-                        found[row, depth] = order
-                        for level in range(depth + 1, found.shape[1]):
-                            found[row, level] = -1
+                        place = worst
+                    if place >= 0:
+                        found_reduced[place] = reduced
+                        found_cost[place] = length
+                        for level in range(found.shape[1]):
+                            found[place, level] = chosen[level] if level < depth else np.int64(-1)
+                        found[place, depth] = order
                         if found_count == found.shape[0]:
                             for other in range(found_count):
                                 if found_reduced[other] > found_reduced[worst]:
                                     worst = other
-                floor_value[kept] = 0
-                kept += 1
-            places = kept
-            if uniform:
-                places = min(places, left[depth, 0] // load[0, 0])
-            else:
-                for kind in range(kinds):
-                    # The lightest first, by repeated insertion into a sorted list.
-                    for index in range(kept):
-                        weight = load[candidates[depth, index], kind]
-                        at = index
-                        while at > 0 and scratch[at - 1] > weight:
-                            scratch[at] = scratch[at - 1]
-                            at -= 1
-                        scratch[at] = weight
-                    total: Any = np.int64(0)
-                    fit: Any = np.int64(0)
-                    while fit < kept and total + scratch[fit] <= left[depth, kind]:
-                        total += scratch[fit]
-                        fit += 1
-                    places = min(places, fit)
+            kept = fitting
+            places = min(places, kept) if uniform else most_that_fit(table, scratch, kept, load, left[depth], capacity)
             if places <= 1:
                 # One further order at most: those have been looked at above.
-                candidate_count[depth] = 0
                 depth -= 1
                 continue
-            for index in range(kept):
-                order = candidates[depth, index]
-                worth = dual[order] - child_hit[depth, index] // 2
-                value[index] = worth - ((child_cost[depth, index] - cost[depth]) * SCALE * haste) // places
-                for word in range(words):
-                    union[word] = marked[depth, word] | occupancy[order, word]
-                growth = floor(union, geometry, parts) - bottom
-                floor_value[index] = worth - (growth * SCALE * haste) // places
-            best = sum_of_largest(value, kept, scratch, places - 1)
-            floor_best = sum_of_largest(floor_value, kept, scratch, places - 1)
-            if not uniform:
-                for kind in range(kinds):
-                    best = min(
-                        best,
-                        knapsack_bound(value, candidates[depth], kept, load, kind, left[depth, kind], ratio, ranked),
-                    )
-                    floor_best = min(
-                        floor_best,
-                        knapsack_bound(
-                            floor_value, candidates[depth], kept, load, kind, left[depth, kind], ratio, ranked
-                        ),
-                    )
-            base = cost[depth] * SCALE - paid[depth] - sigma - best - threshold
-            floor_base = bottom * SCALE - paid[depth] - sigma - floor_best - threshold
-            survivors = np.int64(0)
-            for index in range(kept):
-                if base < value[index] and floor_base < floor_value[index]:
-                    candidates[depth, survivors] = candidates[depth, index]
-                    child_cost[depth, survivors] = child_cost[depth, index]
-                    child_hit[depth, survivors] = child_hit[depth, index]
-                    survivors += 1
-            candidate_count[depth] = survivors
+            for row in range(2):
+                for index in range(kept):
+                    order = table[ORDER, index]
+                    growth = table[WALK, index] - cost[depth]
+                    if row == 1:
+                        for word in range(words):
+                            union[word] = marked[depth, word] | occupancy[order, word]
+                        table[FLOOR, index] = floor(union, geometry, parts)
+                        growth = table[FLOOR, index] - bottom
+                    value[index] = dual[order] - table[HIT, index] // 2 - (growth * SCALE * haste) // places
+                at_most = np.int64(FAR)
+                if not uniform:
+                    at_most = best_load(value, table, kept, load, left[depth], ratio, ranked)
+                kept = keep_worthy(value, base if row == 0 else floor_base, places, at_most, scratch, table, kept)
+            candidate_count[depth] = kept
         index = position[depth]
         if index >= candidate_count[depth] - 1:
             # The last candidate has no later order to go with.
             depth -= 1
             continue
         position[depth] = index + 1
-        order = candidates[depth, index]
+        order = table[ORDER, index]
         chosen[depth] = order
         below = depth + 1
         for word in range(words):
@@ -324,11 +348,12 @@ def price(
             seen[below, cut_words + word] = seen[depth, cut_words + word] | (seen[depth, word] & cuts_of[order, word])
         for kind in range(kinds):
             left[below, kind] = left[depth, kind] - load[order, kind]
-        cost[below] = child_cost[depth, index]
-        paid[below] = paid[depth] + dual[order] - child_hit[depth, index]
+        cost[below] = table[WALK, index]
+        paid[below] = paid[depth] + dual[order] - table[HIT, index]
         remaining = candidate_count[depth] - index - 1
         for later in range(remaining):
-            candidates[below, later] = candidates[depth, index + 1 + later]
+            for row in range(3):
+                tables[below, row, later] = table[row, index + 1 + later]
         candidate_count[below] = remaining
         depth = below
         entering = True

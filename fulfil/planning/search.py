@@ -36,6 +36,9 @@ BLOCK_ORDERS = 250
 SAVINGS_ORDERS = 1200
 """Savings compare every pair, so longer lists are cut first, by the length of each order's own walk."""
 
+MOST_PROPOSALS = 250_000_000
+"""In blocks, at most so many changes are tried in all, so that the longest lists stay within minutes."""
+
 _NEAR = 24
 _VISITED_ROWS = 8192
 
@@ -225,7 +228,8 @@ def _search_blocks(walks: Walks, loads: CartLoads, start: BatchOf, seed: int, ef
     chance = np.random.default_rng(seed)
     walk_length = _mean_walk_mm(walks, start)
     cooling = (effort.cold / effort.hot) ** (1.0 / effort.rounds)
-    per_order = max(1, effort.proposals_per_order * effort.runs // (2 * effort.rounds))
+    per_order = min(effort.proposals_per_order * effort.runs // 2, MOST_PROPOSALS // len(start))
+    per_order = max(1, per_order // effort.rounds)
     for number in range(effort.rounds):
         hot_mm = effort.hot * walk_length * cooling**number
         blocks = _blocks(walks, batch_of, chance)
