@@ -64,13 +64,9 @@ def review_hazards(shop: Shop, package_number: str, reason: str, *, at: datetime
             raise StateRefused("review package", package_number, "a package still in the house")
         restricted = dangerous_goods.stops_for_review(hazards_of(books, package))
         if not restricted:
-            raise StateRefused(
-                "review package", package_number, "one with goods that are restricted in transport"
-            )
+            raise StateRefused("review package", package_number, "one with goods that are restricted in transport")
         if not reason.strip():
-            raise StateRefused(
-                "review package", package_number, "a reason: what was seen, and by which rule it goes"
-            )
+            raise StateRefused("review package", package_number, "a reason: what was seen, and by which rule it goes")
         review = HazardReview(
             package_number=package_number, hazards=" ".join(restricted), reason=reason, at=at, person=person
         )
