@@ -55,6 +55,15 @@ def prove_plan(
         proof = prove(plan, seconds=seconds, clock=clock, progress=met)
     except KeyboardInterrupt:
         proof = Proof(bound_mm=best_mm, closed=best_mm >= plan.length_mm, plan=plan)
+    return keep_proof(shop, proof, day=day, at=at, person=person)
+
+
+def keep_proof(shop: Shop, proof: Proof, *, day: date, at: datetime, person: str) -> Proof:
+    """Writes what was proven beside the day's latest plan.
+
+    Raises:
+        StateRefused: when the day has no plan.
+    """
     with shop.writing() as books:
         record = _latest(books, day)
         # An earlier proof of the same plan may have come further: both hold, so the better one counts.

@@ -11,12 +11,12 @@ Limits: searches are by equality. Records are trusted on their way out, they wer
 
 from collections import Counter as Sums
 from collections.abc import Iterable, Mapping, Sequence
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any, TypeVar
 
-from sqlalchemy import Row, Table, bindparam, delete, func, insert, select, update
-from sqlalchemy.dialects import postgresql, sqlite
+from sqlalchemy import Row, bindparam, delete, func, insert, select, update
 from sqlalchemy.engine import Connection
 from sqlalchemy.exc import IntegrityError
 from sqlmodel import SQLModel
@@ -28,7 +28,7 @@ from fulfil.records.place import Bin, StockEntry
 from fulfil.records.settings import Settings
 from fulfil.store.reason import reason, words_of
 from fulfil.store.rows import as_json, by_kind, noun, record_of, shown, slices, table_of, values_of, where
-from fulfil.store.search import matches, search
+from fulfil.store.search import insert_or, matches, search, upsert
 from fulfil.store.tables import APPEND_ONLY, CounterRow
 
 R = TypeVar("R", bound=SQLModel)
@@ -121,8 +121,9 @@ class Books:
         Raises:
             StateRefused: a key exists already, or a rule of the schema is broken; none of them was added.
         """
-        with self._connection.begin_nested():
-            for kind, group in by_kind(records):
+        groups = by_kind(records)
+        with self._together(len(groups)):
+            for kind, group in groups:
                 if issubclass(kind, StockEntry):
                     raise StateRefused("add the stock entry", group[0], "book_stock, which changes the level with it")
                 self._insert(kind, [values_of(record) for record in group])
@@ -147,8 +148,9 @@ class Books:
         Raises:
             StateRefused: a rule of the schema is broken, or a bin's level would change; none of them was written.
         """
-        with self._connection.begin_nested():
-            for kind, group in by_kind(records):
+        groups = by_kind(records)
+        with self._together(len(groups)):
+            for kind, group in groups:
                 table = table_of(kind)
                 if table.name in APPEND_ONLY:
                     raise StateRefused(f"replace the {noun(table)}", group[0], "a new one: what is recorded stays")
@@ -181,7 +183,7 @@ class Books:
         """The next number of a series: 1, 2, 3 …, without a gap, given back when the transaction fails."""
         self._check_writing("take a number")
         table = CounterRow.__table__  # type: ignore[attr-defined]
-        statement = self._insert_or(table).values(series=series, last=1)
+        statement = insert_or(table, self._connection.dialect.name).values(series=series, last=1)
         statement = statement.on_conflict_do_update(index_elements=["series"], set_={"last": table.c.last + 1})
         return int(self._connection.execute(statement.returning(table.c.last)).scalar_one())
 
@@ -245,6 +247,10 @@ class Books:
 
     # Within
 
+    def _together(self, groups: int) -> AbstractContextManager[object]:
+        """Several groups are written all or none; a single one is that already."""
+        return self._connection.begin_nested() if groups > 1 else nullcontext()
+
     def _insert(self, kind: type[SQLModel], rows: list[dict[str, Any]]) -> None:
         table = table_of(kind)
         self._check_writing(f"add a {noun(table)}")
@@ -259,13 +265,7 @@ class Books:
     def _upsert(self, kind: type[SQLModel], rows: list[dict[str, Any]]) -> None:
         table = table_of(kind)
         self._check_writing(f"replace a {noun(table)}")
-        key = [column.name for column in table.primary_key.columns]
-        statement = self._insert_or(table)
-        kept = {name: statement.excluded[name] for name in rows[0] if name not in key}
-        if kept:
-            statement = statement.on_conflict_do_update(index_elements=key, set_=kept)
-        else:
-            statement = statement.on_conflict_do_nothing(index_elements=key)
+        statement = upsert(table, tuple(rows[0]), self._connection.dialect.name)
         try:
             with self._connection.begin_nested():
                 self._connection.execute(statement, rows)
@@ -283,7 +283,3 @@ class Books:
     def _check_writing(self, attempted: str) -> None:
         if not self._is_writing:
             raise StateRefused(attempted, "reading", "books opened for writing")
-
-    def _insert_or(self, table: Table) -> Any:
-        # The two dialects spell ON CONFLICT alike, but SQLAlchemy has it once for each.
-        return postgresql.insert(table) if self._connection.dialect.name == "postgresql" else sqlite.insert(table)

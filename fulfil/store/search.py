@@ -1,4 +1,4 @@
-"""The SELECT behind ``books.find``, built once for each class and set of fields, then only given new values.
+"""The statements behind ``books.find`` and ``books.replace``, built once for each class and set of fields.
 
 Building a statement costs several times what SQLite takes to answer it, and a bench asks the same few
 questions all day.
@@ -13,7 +13,8 @@ from enum import Enum
 from functools import lru_cache
 from typing import Any
 
-from sqlalchemy import Column, ColumnElement, Select, and_, bindparam, select, true
+from sqlalchemy import Column, ColumnElement, Select, Table, and_, bindparam, select, true
+from sqlalchemy.dialects import postgresql, sqlite
 from sqlmodel import SQLModel
 
 from fulfil.store.rows import table_of
@@ -40,6 +41,22 @@ def search(kind: type[SQLModel], compared: tuple[tuple[str, Match], ...], dialec
     conditions = [_condition(table.c[name], match) for name, match in compared]
     key = [_by_code_point(column, dialect) for column in table.primary_key.columns]
     return select(*columns).where(and_(true(), *conditions)).order_by(*key)
+
+
+@lru_cache(maxsize=1024)
+def upsert(table: Table, fields: tuple[str, ...], dialect: str) -> Any:
+    """Adds a row with these fields, or puts them in the place of those of the row with the same key."""
+    key = [column.name for column in table.primary_key.columns]
+    statement = insert_or(table, dialect)
+    kept = {name: statement.excluded[name] for name in fields if name not in key}
+    if kept:
+        return statement.on_conflict_do_update(index_elements=key, set_=kept)
+    return statement.on_conflict_do_nothing(index_elements=key)
+
+
+def insert_or(table: Table, dialect: str) -> Any:
+    """An INSERT that may be given an ON CONFLICT; the two dialects spell it alike, but SQLAlchemy has it for each."""
+    return postgresql.insert(table) if dialect == "postgresql" else sqlite.insert(table)
 
 
 def _match(value: object) -> Match:
