@@ -10,6 +10,7 @@ costliest ``q`` share one walk, the next ``q`` the second, and so on; part by pa
 """
 
 from collections.abc import Callable, Sequence
+from copy import copy
 
 import numpy as np
 from numpy.typing import NDArray
@@ -27,6 +28,8 @@ _NEAR_ROWS = 2000
 _HASTY_NODES = 100_000
 _CUTS_PER_ROUND = 40
 _FIRST_RATE = 200_000.0
+_FIRST_PATIENCE = 1_000_000
+_LADDER = (0.6, 0.7, 0.8, 0.85, 0.9, 0.94, 0.97, 0.985, 0.993)
 
 
 class PartBound:
@@ -58,6 +61,8 @@ class PartBound:
         self._cost = np.zeros(_NEAR_ROWS, dtype=np.int64)
         self._reduced = np.zeros(_NEAR_ROWS, dtype=np.int64)
         self._rate = _FIRST_RATE
+        self._patience = _FIRST_PATIENCE
+        self._ladder: tuple[float, ...] = _LADDER
 
     def offer(self, batches: Sequence[Batch]) -> None:
         """Take a plan found elsewhere: its batches become columns, and a shorter one brings the end nearer."""
@@ -67,7 +72,6 @@ class PartBound:
 
     def drive(self, clock: Callable[[], float], until: float, met: Callable[[], None]) -> None:
         """Drive the bound up until it is spent or the time is; ``met`` is called after every complete pricing."""
-        node_limit = 0
         while not self.spent and clock() < until:
             solution = self.master.solve()
             prices = _Prices(self.master, solution)
@@ -75,19 +79,39 @@ class PartBound:
                 continue
             if any(self._exact(prices, haste, _HASTY_NODES)[0] for haste in (3, 2)):
                 continue
+            new, finished = self._prove(prices, clock, until)
+            if finished and not new:
+                self.closed = True
+                threes = self.master.violated(solution.shares, _CUTS_PER_ROUND)
+                self.master.cut(threes)
+                self.spent = not threes
+            self.spent = self.spent or self.bound_mm >= self.length_mm
+            met()
+
+    def _prove(self, prices: "_Prices", clock: Callable[[], float], until: float) -> tuple[int, bool]:
+        """Price exactly, with smaller duals first where it takes long; how many batches were new, and if it finished.
+
+        Duals scaled down by a share give that share of the value as a bound, and leave the search far less to do.
+        """
+        for share in (1.0, *self._ladder):
             begun = clock()
-            node_limit = max(2 * node_limit, 20_000, int(self._rate * max(0.0, until - begun)))
-            new, nodes, least = self._exact(prices, 1, node_limit)
+            if begun >= until:
+                return 0, False
+            scaled = prices if share == 1.0 else prices.scaled(share)
+            limit = max(_HASTY_NODES, min(self._patience, int(self._rate * (until - begun))))
+            new, nodes, least = self._exact(scaled, 1, limit)
             self._rate = max(1000.0, abs(nodes) / max(1e-3, clock() - begun))
             if nodes > 0:
-                self.bound_mm = max(self.bound_mm, self._rounded(prices.value(self.fewest) + self.most * least))
-                if not new:
-                    self.closed = True
-                    threes = self.master.violated(solution.shares, _CUTS_PER_ROUND)
-                    self.master.cut(threes)
-                    self.spent = not threes
-                self.spent = self.spent or self.bound_mm >= self.length_mm
-                met()
+                self.bound_mm = max(self.bound_mm, self._rounded(scaled.value(self.fewest) + self.most * least))
+                if share == 1.0:
+                    return new, True
+                self._ladder = tuple(step for step in _LADDER if step > share)
+            if new:
+                return new, False
+            if nodes < 0 and share < 1.0:
+                break
+        self._patience *= 2
+        return 0, False
 
     def _rounded(self, value: int) -> int:
         step = self.walks.step_mm * SCALE
@@ -164,6 +188,14 @@ class _Prices:
         for cut, three in enumerate(master.cuts):
             if self.penalty[cut]:
                 self.cuts_of[list(three), cut // 64] |= np.uint64(1 << (cut % 64))
+
+    def scaled(self, share: float) -> "_Prices":
+        """All duals and penalties as a share of these, rounded down."""
+        less = copy(self)
+        less.order = np.floor(self.order * share).astype(np.int64)
+        less.count = int(self.count * share)
+        less.penalty = np.floor(self.penalty * share).astype(np.int64)
+        return less
 
     def value(self, fewest: int) -> int:
         """The bound in mm times SCALE if no reduced cost is negative."""

@@ -73,10 +73,6 @@ class CartLoads:
             1, *(int(-(-total // limit)) for total, limit in zip(self.load.sum(axis=0), self.capacity, strict=True))
         )
 
-    def uniform(self) -> bool:
-        """Whether one kind counts and every order takes the same of it."""
-        return self.load.shape[1] == 1 and bool(np.all(self.load == self.load[:1]))
-
     def fits(self, batch: Sequence[int]) -> bool:
         """Whether these orders fit on one cart."""
         return bool(np.all(self.load[list(batch)].sum(axis=0) <= self.capacity))

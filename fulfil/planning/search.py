@@ -54,6 +54,7 @@ class Effort:
         rounds: How often a long list is cut into blocks, each time another way.
         columns: Batches that enter the recombination at most; 0 for none.
         branches: Branches of the recombination.
+        orders_per_batch: Recombination pays, and is done, up to so many orders to a batch on average.
         hot: First temperature, as a share of the mean walk of a batch.
         cold: Last temperature, likewise.
     """
@@ -64,16 +65,17 @@ class Effort:
     rounds: int
     columns: int = 0
     branches: int = 0
-    hot: float = 0.02
+    orders_per_batch: float = 0.0
+    hot: float = 0.012
     cold: float = 0.004
 
 
 EFFORTS = {
     "none": Effort(0, 0, 0, 0),
     "quick": Effort(2_000, 50_000, 1, 2),
-    "normal": Effort(50_000, 500_000, 2, 5, columns=500, branches=1),
-    "thorough": Effort(200_000, 2_000_000, 4, 8, columns=1000, branches=5),
-    "long": Effort(1_000_000, 10_000_000, 8, 12, columns=2000, branches=50),
+    "normal": Effort(75_000, 750_000, 2, 5, columns=500, branches=1, orders_per_batch=3.6),
+    "thorough": Effort(250_000, 2_500_000, 4, 8, columns=1000, branches=5, orders_per_batch=6.0),
+    "long": Effort(1_000_000, 10_000_000, 8, 12, columns=2000, branches=50, orders_per_batch=8.0),
 }
 """Named efforts; ``none`` is construction alone."""
 
@@ -174,7 +176,7 @@ def _mean_walk_mm(walks: Walks, batch_of: BatchOf) -> float:
 def _search_runs(walks: Walks, loads: CartLoads, start: BatchOf, seed: int, effort: Effort) -> BatchOf:
     count = len(start)
     walk_length = _mean_walk_mm(walks, start)
-    recombines = effort.columns > 0 and (not loads.uniform() or count <= 4 * (int(start.max()) + 1))
+    recombines = effort.columns > 0 and count <= effort.orders_per_batch * (int(start.max()) + 1)
     run = _annealing(walks, loads, effort, _VISITED_ROWS if recombines else 0)
     proposals = max(effort.proposals_per_order * count, effort.least)
 
