@@ -92,7 +92,7 @@ def packing_list_sheet(books: Books, order: Order, *, day: date) -> PackingListS
         row = PackingLine(
             line_no=line.line_no,
             part_number=part.number,
-            description=", ".join(word for word in (part.description, part.finish) if word),
+            description=part.description if part.finish in part.description else f"{part.description}, {part.finish}",
             ordered=line.pieces,
             inside=whole_kits(line, kits, inside[line.line_no].__getitem__),
             to_follow=line.short_pieces,

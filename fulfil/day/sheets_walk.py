@@ -56,7 +56,7 @@ def walk_sheets(books: Books, walk: WalkRecord, *, index: Callable[[Books], Look
     """The sheets of a walk; ``index`` gives the look-alikes for the checklist."""
     facts = _facts(books, walk)
     shop_name, notice = facts.settings.shop_name, facts.settings.notice
-    cart_name = f"Cart of walk {walk.number}"
+    cart_name = f"cart of {walk.orders} orders" if walk.orders > 1 else "cart of one order"
     risk = risk_statement(facts.settings)
     pick_list = PickListSheet(
         document_number=walk.number,
@@ -70,6 +70,7 @@ def walk_sheets(books: Books, walk: WalkRecord, *, index: Callable[[Books], Look
         route_map=_route_map(facts),
         risk_statement=risk,
         bound_statement=bound_statement(books.find(PlanRecord, day=walk.day)),
+        cautions=_closing(facts),
         shop_name=shop_name,
         day=walk.day,
         notice=notice,
@@ -80,6 +81,7 @@ def walk_sheets(books: Books, walk: WalkRecord, *, index: Callable[[Books], Look
         cart_name=cart_name,
         rows=_check_rows(books, facts, index(books)),
         risk_statement=risk,
+        cautions=_closing(facts),
         shop_name=shop_name,
         day=walk.day,
         notice=notice,
@@ -106,8 +108,9 @@ def pick_stops(books: Books, walk: WalkRecord) -> tuple[PickStop, ...]:
 def risk_statement(settings: Settings) -> str:
     """For which risks the windows were made."""
     return (
-        f"Windows are made so that a bag one piece short or over passes at most {settings.risk_pass:.2%} of the time, "
-        f"and a right bag is sent back at most {settings.risk_reject:.2%} of the time."
+        "Windows are made so that a bag one piece short or over passes at most "
+        f"{settings.risk_pass * 100:.2f} % of the time, and a right bag is sent back at most "
+        f"{settings.risk_reject * 100:.2f} % of the time."
     )
 
 
@@ -219,10 +222,20 @@ def _stops(facts: _Facts) -> tuple[PickStop, ...]:
             size=part.size,
             finish=part.finish,
             bags=tuple(_pick_bag(facts, bag) for bag in facts.bags if bag.stop_no == stop_no),
-            cautions=dangerous_goods.cautions(part.hazard_words),
+            cautions=_own_cautions(part),
         )
         rows.append(row)
     return tuple(rows)
+
+
+def _own_cautions(part: Part) -> tuple[str, ...]:
+    """A part's cautions; the sentence that closes them stands once, on the whole list."""
+    return dangerous_goods.cautions(part.hazard_words)[:-1]
+
+
+def _closing(facts: _Facts) -> tuple[str, ...]:
+    says = f"Cautions stand with their parts. {dangerous_goods.CLOSING_CAUTION}"
+    return (says,) if any(part.hazard_words for part in facts.parts.values()) else ()
 
 
 def _path(facts: _Facts) -> tuple[tuple[int, int], ...]:
@@ -288,7 +301,7 @@ def _label(facts: _Facts, bag: Bag) -> BagLabelSheet:
         walk_number=bag.walk_number,
         bag_type=bag.bag_type,
         note=_share(facts, bag),
-        cautions=tuple(word.upper() for word in part.hazard_words),
+        cautions=tuple(word.upper().replace("-", " ") for word in part.hazard_words),
     )
 
 
@@ -318,7 +331,7 @@ def _check_rows(books: Books, facts: _Facts, index: LookAlikeIndex) -> tuple[Che
             lower_g=bag.lower_g,
             upper_g=bag.upper_g,
             note="; ".join(note for note in (_share(facts, bag), bag.reason, _scale_note(bag)) if note),
-            cautions=dangerous_goods.cautions(part.hazard_words),
+            cautions=_own_cautions(part),
         )
         rows.append(row)
     return tuple(rows)

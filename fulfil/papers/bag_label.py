@@ -15,7 +15,7 @@ from fulfil.errors import PaperRefused
 from fulfil.papers.elements.bar_code import BarCode, bar_code
 from fulfil.papers.elements.caution_box import caution_line
 from fulfil.papers.elements.marks import position_mark, stop_mark
-from fulfil.papers.elements.part_cell import looks
+from fulfil.papers.elements.part_cell import looks, says_more
 from fulfil.papers.elements.pieces_cell import pieces_text
 from fulfil.papers.elements.weight_cell import weight_cell, weight_line
 from fulfil.papers.faces import MM_PER_POINT, Face, width_mm
@@ -146,7 +146,7 @@ def _middle(label: BagLabelSheet, note: str, scale: _Scale, width: float, room: 
         left = room - numbers.height_mm - cautions.height_mm + 1e-6
         rows = int(left // line_mm(scale.text_pt))
         if rows > 0:
-            bold = shortened(look, Face.BOLD, scale.text_pt, width=width, most_lines=min(rows, 1 if rows < 4 else 2))
+            bold = shortened(look, Face.BOLD, scale.text_pt, width=width, most_lines=min(rows, 2))
             words = _description(label, scale, width, rows - len(bold))
             return above(
                 numbers, set_lines(bold, Face.BOLD, scale.text_pt), set_lines(words, Face.TEXT, scale.text_pt), cautions
@@ -158,7 +158,9 @@ def _middle(label: BagLabelSheet, note: str, scale: _Scale, width: float, room: 
 
 
 def _description(label: BagLabelSheet, scale: _Scale, width: float, rows: int) -> tuple[str, ...]:
-    """The description, or as much of it as there is room for."""
+    """The description, or as much of it as there is room for; nothing where the looks say it all."""
+    if not says_more(label.description, looks(label.family, label.size, label.finish)):
+        return ()
     return shortened(label.description, Face.TEXT, scale.text_pt, width=width, most_lines=rows) if rows > 0 else ()
 
 

@@ -13,7 +13,7 @@ from fulfil.papers.elements.columns import Column, filling, heading_row, row
 from fulfil.papers.elements.counted import counted
 from fulfil.papers.elements.day_words import day_words
 from fulfil.papers.elements.marks import position_mark
-from fulfil.papers.elements.part_cell import looks, part_cell
+from fulfil.papers.elements.part_cell import looks, part_cell, says_more
 from fulfil.papers.elements.pieces_cell import pieces_cell
 from fulfil.papers.elements.signature import signature
 from fulfil.papers.elements.tick_box import TICK_MM, tick_box
@@ -29,6 +29,7 @@ from fulfil.records.sheets.checklist import CheckBag, ChecklistSheet
 
 TITLE = "Checklist"
 _MARK_MM = 13.0
+_LOOK_MM = 14.0
 _COLUMNS = (
     Column("bag", 26.0, face=Face.CODE),
     Column("part: look at", 30.0),
@@ -123,13 +124,22 @@ def _below(bag: CheckBag, columns: Sequence[Column]) -> Block:
     width = sum(column.width_mm for column in columns) - left
     rows: list[Block] = []
     if bag.must_look:
-        first = [paragraph(f"LOOK: {bag.look_at}", Face.BOLD, STRONG_PT, width - 4)] if bag.look_at else []
-        if bag.second_look:
-            first.append(paragraph(f"LOOK TWICE: {'; '.join(bag.second_look)}", Face.BOLD, BODY_PT, width - 4))
-        rest = [paragraph(f"not {text}", Face.TEXT, BODY_PT, width - 4) for text in bag.look_alikes]
-        rows += [gap(0.8), framed(above(*first, *rest), width, line_mm=0.5)]
+        rows += [gap(0.8), framed(_look(bag, width - 4), width, line_mm=0.5)]
     rows += [caution_line(text, width) for text in bag.cautions]
     return beside((left, above(*rows)))
+
+
+def _look(bag: CheckBag, width: float) -> Block:
+    """What to look at, and what the part is not; beside the word LOOK where the looks above say the rest."""
+    has_more = says_more(bag.look_at, looks(bag.family, bag.size, bag.finish))
+    first = [paragraph(f"LOOK: {bag.look_at}", Face.BOLD, STRONG_PT, width)] if has_more else []
+    if bag.second_look:
+        first.append(paragraph(f"LOOK TWICE: {'; '.join(bag.second_look)}", Face.BOLD, BODY_PT, width))
+    left = 0.0 if first else _LOOK_MM
+    rest = above(*(paragraph(f"not {text}", Face.TEXT, BODY_PT, width - left) for text in bag.look_alikes))
+    if first:
+        return above(*first, rest)
+    return beside((0.0, paragraph("LOOK", Face.BOLD, STRONG_PT, left)), (left, above(gap(0.35), rest)))
 
 
 def _box(is_wanted: bool, width: float) -> Block:

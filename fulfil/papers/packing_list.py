@@ -95,8 +95,8 @@ def _first(sheet: PackingListSheet, width: float) -> list[Block]:
     packages = f"{beside_english('packages', sheet.also_in)}: " + ", ".join(_package(each) for each in sheet.packages)
     words = [packages, sheet.contact, *sheet.remarks] if sheet.packages else [sheet.contact, *sheet.remarks]
     sentences = [paragraph(text, Face.TEXT, BODY_PT, width) for text in words if text]
-    cautions = [above(gap(1.0), caution_box((text,), width)) for text in sheet.cautions]
-    return [above(addresses, gap(3.0)), *sentences, *cautions, gap(2.0)]
+    cautions = above(gap(1.0), caution_box(sheet.cautions, width)) if sheet.cautions else gap(0.0)
+    return [above(addresses, gap(3.0)), *sentences, cautions, gap(2.0)]
 
 
 def _package(package: PackedPackage) -> str:

@@ -54,12 +54,18 @@ def leaves(sheet: PickListSheet, *, page: Paper, printer_dpi: int = 300) -> list
     return document_leaves(
         sheet,
         TITLE,
-        facts=(f"walk {sheet.walk_number}", sheet.cart_name, day_words(sheet.day)),
+        facts=walk_facts(sheet),
         strong=cut_off_words(sheet.cut_off, sheet.cut_off_service),
         blocks=lambda width, room: [*way(sheet, width, room), *_stops(sheet, width, room)],
         page=page,
         printer_dpi=printer_dpi,
     )
+
+
+def walk_facts(sheet: PickListSheet) -> tuple[str, ...]:
+    """Walk, cart and day; the walk isn't said twice where the list has its number."""
+    walk = "" if sheet.walk_number == sheet.document_number else f"walk {sheet.walk_number}"
+    return (walk, sheet.cart_name, day_words(sheet.day))
 
 
 def _stops(sheet: PickListSheet, width: float, room: float) -> list[Block]:
@@ -167,20 +173,27 @@ def _bag_row(bag: PickBag) -> Block:
     weight_x = _POSITION_MM + _PIECES_MM
     words = " ".join(word for word in (bag.bag_type, bag.bag_code) if word)
     fits = width_mm(words, Face.TEXT, SMALL_PT) <= _PIECES_MM - 2
-    code = gap(line_mm(BODY_PT))
+    pieces = pieces_cell(bag.pieces, _PIECES_MM - 2, NUMBER_PT, high_mm=10.2)
     if fits:
         size = fitting_size(words, Face.TEXT, BODY_PT, least_pt=SMALL_PT, width=_PIECES_MM - 2)
         base = FIRST_BASE_LINE * size * MM_PER_POINT
         code = block(line_mm(BODY_PT), text_at(_PIECES_MM - 2, base, words, Face.TEXT, size, align="right"))
+        pieces = above(pieces_cell(bag.pieces, _PIECES_MM - 2, NUMBER_PT, high_mm=5.75), gap(0.85), code)
     top = beside(
         (0.0, above(gap(0.4), position_mark(bag.cart_position, _POSITION_MM - 2, PLACE_PT, high_mm=9.4))),
-        (_POSITION_MM, above(pieces_cell(bag.pieces, _PIECES_MM - 2, NUMBER_PT, high_mm=5.75), gap(0.85), code)),
+        (_POSITION_MM, pieces),
         (weight_x, weight_cell(bag.method, bag.target_g, bag.lower_g, bag.upper_g, _WEIGHT_MM - 2)),
         (_BAGS_MM - TICK_MM - 0.3, above(gap(1.2), tick_box())),
     )
-    rows = [top]
-    if not fits:
-        rows.append(paragraph(words, Face.TEXT, BODY_PT, _BAGS_MM))
-    if bag.note:
-        rows.append(beside((_POSITION_MM, paragraph(bag.note, Face.BOLD, BODY_PT, _BAGS_MM - _POSITION_MM))))
-    return above(*rows, gap(0.8))
+    if fits:
+        return above(top, beside((_POSITION_MM, _note(bag, _BAGS_MM - _POSITION_MM))), gap(0.8))
+    words_mm = width_mm(words, Face.TEXT, BODY_PT) + 3
+    code = paragraph(words, Face.TEXT, BODY_PT, _BAGS_MM)
+    if words_mm + width_mm(bag.note, Face.BOLD, BODY_PT) <= _BAGS_MM:
+        return above(top, gap(0.4), beside((0.0, code), (words_mm, _note(bag, _BAGS_MM))), gap(0.8))
+    return above(top, gap(0.4), code, beside((_POSITION_MM, _note(bag, _BAGS_MM - _POSITION_MM))), gap(0.8))
+
+
+def _note(bag: PickBag, width: float) -> Block:
+    """What else concerns the bag; nothing where there is nothing to say."""
+    return paragraph(bag.note, Face.BOLD, BODY_PT, width)

@@ -9,9 +9,9 @@ from dataclasses import replace
 
 from fulfil.papers.document import document_leaves, document_pdf
 from fulfil.papers.elements.caution_box import caution_line
-from fulfil.papers.elements.day_words import cut_off_words, day_words
+from fulfil.papers.elements.day_words import cut_off_words
 from fulfil.papers.elements.marks import position_mark, stop_mark
-from fulfil.papers.elements.part_cell import looks
+from fulfil.papers.elements.part_cell import looks, says_more
 from fulfil.papers.elements.pieces_cell import pieces_cell
 from fulfil.papers.elements.tick_box import tick_box
 from fulfil.papers.elements.turn import turn_line
@@ -19,7 +19,7 @@ from fulfil.papers.elements.weight_cell import weight_cell
 from fulfil.papers.faces import MM_PER_POINT, Face
 from fulfil.papers.ink import Block, Strokes, above, beside, block, gap, text_at
 from fulfil.papers.page import PLACE_PT, STRONG_PT, TARGET_PT
-from fulfil.papers.pick_list import TITLE
+from fulfil.papers.pick_list import TITLE, walk_facts
 from fulfil.papers.pick_list_way import way
 from fulfil.papers.render import Leaf
 from fulfil.papers.wrap import FIRST_BASE_LINE, LEAST_PT, fitting_size, line_mm, paragraph
@@ -51,7 +51,7 @@ def leaves(sheet: PickListSheet, *, page: Paper, printer_dpi: int = 300) -> list
     return document_leaves(
         sheet,
         TITLE,
-        facts=(f"walk {sheet.walk_number}", sheet.cart_name, day_words(sheet.day)),
+        facts=walk_facts(sheet),
         strong=cut_off_words(sheet.cut_off, sheet.cut_off_service),
         blocks=lambda width, room: [*way(sheet, width, room), *_stops(sheet, width)],
         page=page,
@@ -87,12 +87,13 @@ def _head(stop: PickStop, width: float) -> Block:
     code = block(line_mm(size), text_at(0.0, base, stop.bin_code, Face.CODE, size))
     hand = {Side.LEFT: "◀ on your left", Side.RIGHT: "on your right ▶", None: str(stop.side)}[stop.on_your]
     where = f"{hand} · {stop.way_word} {stop.aisle} · section {stop.section} · level {stop.level}"
+    look = looks(stop.family, stop.size, stop.finish)
     left = [
         code,
         paragraph(where, Face.BOLD, TARGET_PT, inner),
-        paragraph(looks(stop.family, stop.size, stop.finish), Face.BOLD, PLACE_PT, inner),
+        paragraph(look, Face.BOLD, PLACE_PT, inner),
         paragraph(stop.part_number, Face.CODE, TARGET_PT, inner),
-        paragraph(stop.description, Face.TEXT, TARGET_PT, inner),
+        paragraph(stop.description if says_more(stop.description, look) else "", Face.TEXT, TARGET_PT, inner),
     ]
     for caution in stop.cautions:
         left += [gap(0.8), caution_line(caution, inner, TARGET_PT)]

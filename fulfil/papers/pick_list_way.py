@@ -30,15 +30,17 @@ def way(sheet: PickListSheet, width: float, room: float) -> list[Block]:
     panel = above(figures, *cart)
     is_large = panel.height_mm > _MAP_MM + 12
     if is_large:
-        panel, third = figures, width / 3
+        third = width / 3
         cart = [_position(each, third - 3) for each in sheet.cart]
     rows = [
         beside(*((j * width / 3, each) for j, each in enumerate(cart[i : i + 3])))
         for i in range(0, len(cart) if is_large else 0, 3)
     ]
-    height = min(max(_MAP_MM, panel.height_mm), room - 2.0)
-    top = panel
-    if sheet.route_map is not None:
+    height = min(_MAP_MM if is_large else max(_MAP_MM, panel.height_mm), room - 2.0)
+    top = _figures(sheet, 4) if is_large else panel
+    if sheet.route_map is not None and is_large:
+        top = above(top, route_map(sheet.route_map, width, height - top.height_mm))
+    elif sheet.route_map is not None:
         plan = route_map(sheet.route_map, width - _PANEL_MM - 4, height)
         top = beside((0.0, plan), (width - _PANEL_MM, panel))
     return [above(top, gap(2.0)), *rows, *below]
@@ -55,14 +57,17 @@ def _sentences(sheet: PickListSheet, width: float) -> list[Block]:
     ]
 
 
-def _figures(sheet: PickListSheet) -> Block:
-    """How much there is to do, two figures a row; no length where no one walk is meant."""
+def _figures(sheet: PickListSheet, each_row: int = 2) -> Block:
+    """How much there is to do, some figures a row; no length where no one walk is meant."""
     figures = [("stops", str(len(sheet.stops))), ("bags", str(sheet.bags)), ("pieces", pieces_text(sheet.pieces))]
     if sheet.length_mm:
         figures.append(("walk", print_metres(sheet.length_mm)))
     half = _PANEL_MM / 2
     made = [_figure(label, value, half - 2) for label, value in figures]
-    rows = [beside(*((j * half, each) for j, each in enumerate(made[i : i + 2]))) for i in range(0, len(made), 2)]
+    rows = [
+        beside(*((j * half, each) for j, each in enumerate(made[i : i + each_row])))
+        for i in range(0, len(made), each_row)
+    ]
     return above(*(above(row, gap(1.5)) for row in rows), gap(1.0))
 
 
