@@ -8,9 +8,10 @@ from collections.abc import Mapping
 from datetime import date
 from pathlib import Path
 
-from fulfil.day.floor import Floor, floor_of
+from fulfil.day.floor import Floor, floor_of, in_walking_order
 from fulfil.day.room_sheet import map_stop, room_sheet
 from fulfil.errors import FileRefused
+from fulfil.files.floor import read_floor
 from fulfil.files.written import write_whole
 from fulfil.papers import room_plan
 from fulfil.quantities import print_metres
@@ -26,6 +27,8 @@ from fulfil.room.walk import Walk, shortest_walk
 from fulfil.store.books import Books
 
 SUFFIXES = (".svg", ".png", ".pdf")
+EVERY = 4
+_ONE_WAY = ("Where a dashed line has open arrow heads, only that way is open.",)
 
 
 def draw_room(floor: Floor, out: Path, *, settings: Settings, day: date, bins: int, findings: int = 0) -> Path:
@@ -69,6 +72,45 @@ def draw_walk(books: Books, walk: WalkRecord, out: Path) -> Path:
     sides = [one.side for one in bins_along(found, [floor.shelved(place) for place in bins])]
     svg = svg_map(map_walk(floor.room, found, sides=sides, aisle_names=floor.aisle_names), title=title)
     return _write(out, sheet, svg, books.settings())
+
+
+def draw_rooms(folders: Path, out: Path, *, settings: Settings, day: date) -> list[Path]:
+    """Every room of a folder of rooms, each with a walk past every fourth of its bins, as PDF; by name.
+
+    Raises:
+        FileRefused: a room's file isn't there, or a drawing can't be written.
+        RoomRefused: a room that can't be laid out.
+    """
+    written = []
+    for folder in sorted(folder for folder in folders.glob("*") if folder.is_dir()):
+        read = read_floor(folder)
+        floor = floor_of(read.elements)
+        visited = read.bins[::EVERY]
+        walk = shortest_walk(floor.room, [floor.stop_of(place) for place in visited])
+        bins = in_walking_order(floor, visited, walk)
+        kind = "the shortest there is" if walk.proven else f"no walk is shorter than {print_metres(walk.bound_mm)}"
+        sheet = _sheet(
+            "Room",
+            folder.name,
+            (
+                f"{len(floor.aisle_names)} {floor.way_word}s",
+                f"{len(read.bins)} bins",
+                f"walk {print_metres(walk.length_mm)}",
+            ),
+            settings,
+            day,
+            route_map=room_sheet(
+                floor,
+                stops=[map_stop(floor, place, number) for number, place in enumerate(bins, start=1)],
+                path_mm=walk.path,
+            ),
+            says=(
+                f"The walk past every fourth bin: {kind}.",
+                *_ONE_WAY * any(way.is_one_way for way in floor.ways.values()),
+            ),
+        )
+        written.append(_write(out / f"{folder.name}.pdf", sheet, "", settings))
+    return written
 
 
 def draw_visits(

@@ -33,8 +33,8 @@ from fulfil.room.walk import Stop
 LESS = {"long": "thorough", "thorough": "normal", "normal": "quick"}
 """Which effort a room of more than one block searches with."""
 
-MOST_MEASURED = 600
-"""How many true walks are measured to improve the batches of a room with one-way passages."""
+MOST_WORK = 60_000
+"""Work spent to improve the batches of a room with one-way passages: the squares of the stops of the walks measured."""
 
 
 def batches_in(
@@ -144,6 +144,7 @@ class _True:
         self.room = room
         self.orders = orders
         self.known: dict[tuple[int, ...], int] = {}
+        self.work = 0
 
     def length_mm(self, batch: Sequence[int]) -> int:
         """Of one batch; an empty one isn't walked."""
@@ -151,7 +152,9 @@ class _True:
         if not key:
             return 0
         if key not in self.known:
-            self.known[key] = self.room.walk_length_mm([stop for order in key for stop in self.orders[order]])
+            stops = [stop for order in key for stop in self.orders[order]]
+            self.known[key] = self.room.walk_length_mm(stops)
+            self.work += len(set(stops)) ** 2
         return self.known[key]
 
 
@@ -160,9 +163,9 @@ def _improved(room: Blocks | WalkingGraph, orders: Sequence[Sequence[Stop]], pla
     true = _True(room, orders)
     batches = [list(batch) for batch in plan.batches]
     one_by_one_mm = sum(true.length_mm([order]) for order in range(len(orders)))
-    budget = len(true.known) + MOST_MEASURED
-    while len(true.known) < budget:
-        better = _step(true, plan, batches, budget)
+    until = true.work + MOST_WORK
+    while true.work < until:
+        better = _step(true, plan, batches, until)
         if better is None:
             break
         for number, batch in better:
@@ -172,7 +175,7 @@ def _improved(room: Blocks | WalkingGraph, orders: Sequence[Sequence[Stop]], pla
     return replace(plan, batches=ordered, walks_mm=walks_mm, length_mm=sum(walks_mm), one_by_one_mm=one_by_one_mm)
 
 
-def _step(true: _True, plan: Plan, batches: Sequence[Sequence[int]], budget: int) -> list[tuple[int, list[int]]] | None:
+def _step(true: _True, plan: Plan, batches: Sequence[Sequence[int]], until: int) -> list[tuple[int, list[int]]] | None:
     """The first pair of batches between which moving or exchanging an order saves, with the best way to do so."""
 
     def open_mm(batch: Sequence[int]) -> int:
@@ -192,7 +195,7 @@ def _step(true: _True, plan: Plan, batches: Sequence[Sequence[int]], budget: int
                 least = best[0] if best else now_mm
                 if is_bound and open_mm(one) + open_mm(two) >= least:
                     continue
-                if len(true.known) >= budget:
+                if true.work >= until:
                     return None
                 length_mm = true.length_mm(one) + true.length_mm(two)
                 if length_mm < least:
