@@ -1,1 +1,1 @@
-"""Placeholder."""
+"""Which orders, bags, walks and boxes belong together, and how far a plan is from the best: pure computations."""

@@ -56,7 +56,8 @@ def planned(room, orders, proof_seconds):
     proof = prove(plan, seconds=proof_seconds)
     print(
         f"  {ORDERS} orders, {CAPACITY} a cart: {plan.length_mm / 1000:.1f} m in {seconds:.1f} s (savings alone, both "
-        f"ways open: {plan.start_mm / 1000:.1f} m; one by one {plan.one_by_one_mm / 1000:.1f} m); bound {proof.bound_mm / 1000:.1f} m "
+        f"ways open: {plan.start_mm / 1000:.1f} m; one by one {plan.one_by_one_mm / 1000:.1f} m); "
+        f"bound {proof.bound_mm / 1000:.1f} m "
         f"({'closed' if proof.closed else 'open'}), gap {proof.gap:.2%}, {time.perf_counter() - start:.0f} s"
     )
 
@@ -72,7 +73,8 @@ def shared(rng):
         done = share_out(walks, pickers=3)
         print(
             f"  {count} walks, 3 people: {time.perf_counter() - start:.2f} s, "
-            f"done {done.ends_s} s (bound {done.bound_s}), latest {done.latest_s} s (bound {done.latest_bound_s}), {'exact' if done.is_proven else 'not proven'}"
+            f"done {done.ends_s} s (bound {done.bound_s}), "
+            f"latest {done.latest_s} s (bound {done.latest_bound_s}), {'exact' if done.is_proven else 'not proven'}"
         )
 
 
