@@ -58,7 +58,7 @@ class _Scale:
 
 _SCALES = {
     LabelSize.BAG_60_40: _Scale(9.0, 10.0, 13.0, 20.0, 10.0, 8.0, 12.0, 8.5, 6.5, False),
-    LabelSize.BAG_50_25: _Scale(6.2, 7.5, 10.0, 14.0, 8.0, 7.0, 9.0, 7.0, 5.0, True),
+    LabelSize.BAG_50_25: _Scale(6.2, 7.5, 10.0, 14.0, 7.5, 7.0, 8.5, 7.0, 5.0, True),
 }
 _BETWEEN_MM = 0.5
 _BARS_BESIDE = 0.56
@@ -140,21 +140,28 @@ def _top(label: BagLabelSheet, scale: _Scale, width: float) -> Block:
 def _middle(label: BagLabelSheet, note: str, scale: _Scale, width: float, room: float) -> Block:
     """Part and order, looks, description, cautions in the room that is left; the description gives way first."""
     cautions = above(*(caution_line(text, width, scale.text_pt) for text in label.cautions))
-    look = looks(label.family, label.size, label.finish)
     for said in ((note,), (note, "…")):
         numbers = _numbers(label, said, scale, width)
         left = room - numbers.height_mm - cautions.height_mm + 1e-6
-        rows = int(left // line_mm(scale.text_pt))
-        if rows > 0:
-            bold = shortened(look, Face.BOLD, scale.text_pt, width=width, most_lines=min(rows, 2))
-            words = _description(label, scale, width, rows - len(bold))
-            return above(
-                numbers, set_lines(bold, Face.BOLD, scale.text_pt), set_lines(words, Face.TEXT, scale.text_pt), cautions
-            )
+        if left >= line_mm(scale.text_pt):
+            bold = _looks(label, scale, width, left)
+            words = _description(label, scale, width, int((left - bold.height_mm) // line_mm(scale.text_pt)))
+            return above(numbers, bold, set_lines(words, Face.TEXT, scale.text_pt), cautions)
     # Not even the looks fit: the sign that something was left out stands beside the numbers.
     if left >= 0:
         return above(numbers, cautions)
     raise PaperRefused("fit on its label the bag", label.bag_code, "shorter numbers and cautions, or a larger label")
+
+
+def _looks(label: BagLabelSheet, scale: _Scale, width: float, room: float) -> Block:
+    """What the part looks like, on two lines at most: larger where that is whole, else as much as there is room for."""
+    look = looks(label.family, label.size, label.finish)
+    for size in (scale.text_pt + 2, scale.text_pt + 1):
+        whole = lines(look, Face.BOLD, size, width)
+        if len(whole) <= 2 and len(whole) * line_mm(size) <= room:
+            return set_lines(whole, Face.BOLD, size)
+    most = min(int(room // line_mm(scale.text_pt)), 2)
+    return set_lines(shortened(look, Face.BOLD, scale.text_pt, width=width, most_lines=most), Face.BOLD, scale.text_pt)
 
 
 def _description(label: BagLabelSheet, scale: _Scale, width: float, rows: int) -> tuple[str, ...]:

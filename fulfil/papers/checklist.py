@@ -124,7 +124,8 @@ def _below(bag: CheckBag, columns: Sequence[Column]) -> Block:
     width = sum(column.width_mm for column in columns) - left
     rows: list[Block] = []
     if bag.must_look:
-        rows += [gap(0.8), framed(_look(bag, width - 4), width, line_mm=0.5)]
+        inside = _look(bag, width - 4)
+        rows += [gap(0.8), framed(inside, width, line_mm=0.5)] if inside.height_mm else []
     rows += [caution_line(text, width) for text in bag.cautions]
     return beside((left, above(*rows)))
 
@@ -137,7 +138,7 @@ def _look(bag: CheckBag, width: float) -> Block:
         first.append(paragraph(f"LOOK TWICE: {'; '.join(bag.second_look)}", Face.BOLD, BODY_PT, width))
     left = 0.0 if first else _LOOK_MM
     rest = above(*(paragraph(f"not {text}", Face.TEXT, BODY_PT, width - left) for text in bag.look_alikes))
-    if first:
+    if first or not bag.look_alikes:
         return above(*first, rest)
     return beside((0.0, paragraph("LOOK", Face.BOLD, STRONG_PT, left)), (left, above(gap(0.35), rest)))
 

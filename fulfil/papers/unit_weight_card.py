@@ -81,8 +81,8 @@ def _blocks(sheet: UnitWeightCardSheet, width: float) -> list[Block]:
         blocks.append(paragraph("Samples", Face.BOLD, TARGET_PT, width).kept())
         columns = filling(
             (
-                Column("day", 30.0),
-                Column("lot", 34.0),
+                Column("day", 38.0),
+                Column("lot", 26.0),
                 Column("pieces", 22.0, align="right"),
                 Column("gross", 30.0, align="right"),
                 Column("tare", 30.0, align="right"),

@@ -112,3 +112,11 @@ def test_a_bag_to_weigh_without_weights_is_refused(invented):
         bag_label.pdf([invented.bag_label(1, target_g=None)])
     assert LEAST_PT == 7
     assert CountMethod.HAND.value == "count by hand"
+
+
+def test_the_small_label_says_what_the_part_looks_like_too(invented, read_text):
+    """Fifty by twenty-five millimetres with the numbers of a usual day: the looks are there."""
+    label = invented.bag_label(2, bag_code="B2603020004", order_number="260302-079", bag_type="BAG-1")
+    (text,) = read_text(bag_label.pdf([label], size=LabelSize.BAG_50_25))
+
+    assert "washer·M3·brass,bright" in text
