@@ -3,8 +3,8 @@
 The walks of the released pick lists are walked again with the bins in their new places. What is saved is given a day;
 the work of moving is the bins handled and the way they are carried, with the time to walk that at the settings' speed.
 
-Limits: a bin promised to an open order stays where it is, and so does one whose level the other side can't have:
-exchanges are within one level. Walking is all that counts here; what is heavy or delicate is for a person to judge.
+Limits: a bin promised to an open order stays where it is. Walking is all that counts here: whether a bin fits the level
+and the place, and what is too heavy to be kept high or too delicate to be moved, is for a person to judge.
 """
 
 from dataclasses import dataclass
@@ -85,12 +85,9 @@ def _suggested(
 ) -> tuple[BinMove, ...]:
     promised = {one.bin_code for one in books.find(Allocation)}
     homes: dict[str, Stop] = {code: floor.stop_of(place) for code, place in bins.items()}
-    levels: dict[Stop, set[int]] = {}
-    for code, place in bins.items():
-        levels.setdefault(homes[code], set()).add(place.level)
 
-    def may_move(code: str, to: Stop) -> bool:
-        return code not in promised and bins[code].level in levels[to]
+    def may_move(code: str, _: Stop) -> bool:
+        return code not in promised
 
     suggested = suggest_moves(
         walks, homes, floor.room.walk_length_mm, floor.room.distance_mm, most_moves=most, may_move=may_move

@@ -2,9 +2,10 @@
 
 Walking is longest for parts asked for often and kept far away (the thought behind the cube-per-order index: J. L.
 Heskett, Transp. Distrib. Manag. 3, 1963, 27-31; for walks of many stops it is a guide only, C. Kallina, J. Lynn,
-Interfaces 7, 1976, 37-46, doi:10.1287/inte.7.1.37). So candidates come from such an index, but what a move saves is
-never estimated: every walk it touches is measured again by the function handed in. Moves are chosen one by one, the
-most saving first; equal savings by the smaller part.
+Interfaces 7, 1976, 37-46, doi:10.1287/inte.7.1.37). So a part is a candidate by what its walks would have been shorter
+without it, measured, and a place by how near the bench it is; and what a move saves is never estimated: every walk it
+touches is measured again by the function handed in. Moves are chosen one by one, the most saving first; equal savings
+by the smaller part.
 
 >>> from fulfil.room.block import Block
 >>> room = Block((0, 2500), 10000)
@@ -17,11 +18,15 @@ Limits: the walks stay grouped as they were walked; a better grouping for the ne
 Whether a bin fits its new place is for the shop to say (``may_move``).
 """
 
+from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
 from fulfil.room.walk import Stop
+
+PLACES_EACH = 5
+"""At least so many places are tried for one part before each move."""
 
 WalkLength: TypeAlias = Callable[[Sequence[Stop]], int]
 Distance: TypeAlias = Callable[[Stop | None, Stop | None], int]
@@ -84,10 +89,13 @@ def suggest_moves(
         lives.setdefault(home[part], []).append(part)
     far = {stop: distance_mm(None, stop) + distance_mm(stop, None) for stop in sorted({*lives, *free})}
     empty = sorted(set(free) - set(lives))
+    without: dict[int, dict[str, int]] = {}
+    for number in range(len(walks)):
+        without[number] = _without(walks[number], home, lengths[number], walk_length)
     chosen: list[Move] = []
     while len(chosen) < most_moves:
         best: tuple[int, str, str | None, Stop, dict[int, int]] | None = None
-        for part, other, to in _promising(touched_by, home, far, empty, measured):
+        for part, other, to in _promising(touched_by, without, home, far, empty, measured):
             if not may_move(part, to) or (other is not None and not may_move(other, home[part])):
                 continue
             trial = {**home, part: to}
@@ -112,30 +120,46 @@ def suggest_moves(
             home[other] = from_
         for number, length_mm in new.items():
             lengths[number] = length_mm
+            without[number] = _without(walks[number], home, length_mm, walk_length)
     return tuple(chosen)
+
+
+def _without(walk: Sequence[str], home: Mapping[str, Stop], length_mm: int, walk_length: WalkLength) -> dict[str, int]:
+    """How much shorter a walk would be without each of its parts; 0 where another part lives at the same stop."""
+    at = Counter(home[part] for part in set(walk))
+    shorter = {}
+    for part in sorted(set(walk)):
+        rest = [stop for stop in at if stop != home[part]]
+        shorter[part] = length_mm - walk_length(rest) if at[home[part]] == 1 else 0
+    return shorter
 
 
 def _promising(
     touched_by: Mapping[str, Sequence[int]],
+    without: Mapping[int, Mapping[str, int]],
     home: Mapping[str, Stop],
     far: Mapping[Stop, int],
     empty: Sequence[Stop],
     most: int,
 ) -> list[tuple[str, str | None, Stop]]:
-    """Candidates by what they would save if every part were fetched alone: (part, other part or None, place)."""
-    often = sorted(home, key=lambda part: (-len(touched_by[part]) * far[home[part]], part))[:most]
-    nearby = sorted(home, key=lambda part: (len(touched_by[part]), far[home[part]], part))
-    nearby = sorted(nearby[: 50 * most], key=lambda part: (far[home[part]], part))[:most]
+    """Candidates (part, other part or None, place): for each of the costliest parts the nearest places, some of each.
+
+    A place nobody comes past costs every visit the way there and back, so what remains of a part's cost is sure.
+    """
+    cost = {part: sum(without[number][part] for number in touched_by[part]) for part in home}
+    costly = sorted((part for part in home if cost[part] > 0), key=lambda part: (-cost[part], part))
+    nearby = sorted(home, key=lambda part: (far[home[part]] + cost[part], len(touched_by[part]), part))[:most]
     places = sorted(empty, key=lambda stop: (far[stop], stop))[:most]
+    each = max(PLACES_EACH, most // max(1, len(costly)))
     scored: list[tuple[int, str, str, Stop]] = []
-    for part in often:
+    for part in costly[:most]:
         visits, way = len(touched_by[part]), far[home[part]]
-        for place in places:
-            if far[place] < way:
-                scored.append((-visits * (way - far[place]), part, "", place))
+        targets = [("", place, cost[part] - visits * far[place]) for place in places]
         for other in nearby:
-            gain = (visits - len(touched_by[other])) * (way - far[home[other]])
-            if gain > 0:
-                scored.append((-gain, part, other, home[other]))
+            if home[other] != home[part]:
+                back = len(touched_by[other]) * way - cost[other]
+                targets.append((other, home[other], cost[part] - visits * far[home[other]] - back))
+        targets.sort(key=lambda one: (-one[2], one[0], one[1]))
+        scored += [(-gain, part, other, to) for other, to, gain in targets[:each]]
     scored.sort()
     return [(part, other or None, to) for _, part, other, to in scored[:most]]
