@@ -23,7 +23,7 @@ NOUNS = {
     "scales": "Test scales with check weights, show what they can count.",
     "services": "Quote services, take in ranges and carriers' bills.",
     "room": "Check and draw the room; what is visited, what should move.",
-    "shop": "Make a shop's database.",
+    "shop": "Make a shop's database, bring it up to this release.",
     "shorts": "List what can't be had, make or buy it, book it in.",
     "stock": "Count, adjust and watch the stock.",
     "walks": "Plan, prove and release the walks of the day.",

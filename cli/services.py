@@ -104,8 +104,11 @@ def bill(ask: Ask, path: Path, columns: Path, number: str) -> Answer:
     mapping = read_mapping(read_bytes(columns), columns.name)
     with ask.shop() as shop:
         taken = take_bill(shop, path, mapping, at=ask.at, person=ask.person, number=number)
-    facts = {"lines": taken.lines, "is_unchanged": taken.is_unchanged}
-    facts |= {"findings": [finding.as_dict() for finding in taken.findings]}
+    facts = {
+        "lines": taken.lines,
+        "is_unchanged": taken.is_unchanged,
+        "findings": [finding.as_dict() for finding in taken.findings],
+    }
     if taken.findings:
         return Answer(["Nothing of the bill was taken in:", *listed(taken.findings)], facts, must_act=True)
     said = "was there already" if taken.is_unchanged else "is taken in"

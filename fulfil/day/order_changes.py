@@ -13,7 +13,7 @@ never the address itself.
 """
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from itertools import combinations
@@ -226,8 +226,9 @@ def _fewest_pieces(bags: Sequence[Bag], surplus: int) -> list[Bag]:
     return list(min(choices, key=_pieces_and_bags))
 
 
-def _pieces_and_bags(choice: tuple[Bag, ...]) -> tuple[int, int]:
-    return sum(bag.pieces for bag in choice), len(choice)
+def _pieces_and_bags(choice: Iterable[Bag]) -> tuple[int, int]:
+    pieces = [bag.pieces for bag in choice]
+    return sum(pieces), len(pieces)
 
 
 def _open_order(books: Books, number: str, attempted: str) -> Order:

@@ -127,7 +127,9 @@ def weigh_within(
     if order.state in (OrderState.HELD, OrderState.CANCELLED):
         raise StateRefused("weigh package", number, f"an order that goes on; order {order.number} is {order.state}")
     scale = package_scale(books, scale_code, float(package.expected_g))
-    scale_of(scale).net_g(gross_g)
+    # Below its minimum load a package that should weigh more is too light, which is a verdict and no refusal.
+    least_g = Decimal(0) if package.lower_g >= scale.min_g else scale.min_g
+    scale_of(scale.model_copy(update={"min_g": least_g})).net_g(gross_g)
     verdict = judge_package(gross_g, _expected(package))
     if verdict.verdict is not Verdict.PASSED:
         causes = likely_causes(books, package, gross_g, scale)

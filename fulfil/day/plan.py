@@ -79,7 +79,8 @@ def plan_day(
     """Plans all orders that aren't on a released walk and writes the plan into the shop.
 
     With ``by_cut_off`` only orders whose services have the same cut-off share a cart: walks get longer, but early
-    cut-offs wait for nothing else. ``only`` plans what some orders still want onto walks of their own, and leaves every other plan as it is.
+    cut-offs wait for nothing else. ``only`` plans what some orders still want onto walks of their own, and leaves
+    every other plan as it is.
 
     Returns what was planned and the batching plan itself (None when there was nothing to walk for), which
     :func:`fulfil.planning.proof.prove` can be asked about.

@@ -84,7 +84,6 @@ class Rehearsal:
             self.bag_types = {bag_type.code: bag_type for bag_type in books.find(BagType)}
             self.boxes = {box.code: box for box in books.find(BoxType)}
             self.scales = {scale.code: scale for scale in books.find(ScaleRecord)}
-            self.package_scale = package_scale(books)
         for_bags = [scale for scale in self.scales.values() if scale.use == "bags"]
         self.shifting_scale = max(for_bags, key=lambda scale: (scale.d_g, scale.code)).code if for_bags else ""
         self.has_shifted = False
@@ -192,6 +191,7 @@ class Rehearsal:
         for package in packed.packages:
             with self.shop.reading() as books:
                 bags = books.find(Bag, package_number=package.number)
+                scale = package_scale(books, gross_g=float(package.expected_g))
             rates = {
                 Mistake.WRONG_BAG: self.rates.wrong_bag,
                 Mistake.MISSING_BAG: self.rates.missing_bag if len(bags) > 1 else 0.0,
@@ -205,7 +205,7 @@ class Rehearsal:
                 mass_g = self.chance.around("box", package.number, float(box.tare_g), box.tare_sd_g)
                 mass_g += self.chance.around("cushioning", package.number, float(box.cushioning_g), box.cushioning_sd_g)
                 mass_g += self._content_g(bags, planted, package.number)
-                gross_g = self.chance.indication_g(self.package_scale, mass_g, subject)
+                gross_g = self.chance.indication_g(scale, mass_g, subject)
                 check = weigh_package(
                     self.shop, package.number, gross_g, at=self._tick(60), person=PACKER, is_simulated=True
                 )

@@ -31,8 +31,8 @@ class Settings(SQLModel):
 
     ``risk_pass`` is the probability allowed that a bag one piece off passes, ``risk_reject`` that a right bag is sent
     back. ``walk_m_per_s`` is the walking speed with a cart. ``notice`` is printed on every paper.
-    A walk takes ``setup_seconds_per_walk``, its way, and for each line the seconds to find the bin (search), to reach it
-    (by its level from below, the last for all above) and to count (pick). Between the end of a walk and a service's
+    A walk takes ``setup_seconds_per_walk``, its way, and for each line the seconds to find the bin (search), to reach
+    it (by its level from below, the last for all above) and to count (pick). Between the end of a walk and a service's
     cut-off lie ``check_and_pack_minutes``.
     ``allocation_rule`` is a rule of :mod:`fulfil.planning.allocation`. ``service_level`` is the probability that stock
     lasts until new pieces come, ``make_days`` and ``buy_days`` how long these take.

@@ -10,8 +10,8 @@ the member states), together with Monaco (Article 4(2)(a)). Switzerland and Liec
 
 Limits: parts of member states outside the territory (such as Büsingen, Heligoland, Livigno, Ceuta, Melilla) can't be
 told by their country's code: name them to the post or the customs office. Codes of regions that have one of their own
-(Åland, Réunion and others) are taken as outside: a declaration too many is harmless, one too few is not. VAT, excise and
-restricted goods have rules of their own.
+(Åland, Réunion and others) are taken as outside: a declaration too many is harmless, one too few is not. VAT, excise
+and restricted goods have rules of their own.
 """
 
 from fulfil.standards import iso3166

@@ -69,3 +69,14 @@ def test_out_of_steps_the_bound_is_said_instead_of_a_proof():
 
     assert found.fewest == 6
     assert len(found.groups) >= 6
+
+
+def test_an_order_of_six_hundred_bags_is_packed_without_a_search():
+    """A real order had 593 lines: the first packing stands, every item is in one group, the bound is kept."""
+    items = [(10.0 - place / 100, 1.0, 1.0) for place in range(600)]
+
+    found = fewest_groups(items, [(100.0, 50.0, 9.0)], [()] * 600, bound=43)
+
+    assert sorted(place for group in found.groups for place in group) == list(range(600))
+    assert all(sum(items[place][0] for place in group) <= 100.0 for group in found.groups)
+    assert found.fewest == 43
