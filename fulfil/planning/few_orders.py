@@ -5,7 +5,7 @@ subset recursion of Held & Karp 1962, *A Dynamic Programming Approach to Sequenc
 SIAM 10(1):196-210, doi 10.1137/0110015, applied to a partition). Of equal plans the one whose first batch has the
 smallest sum of two-powers of its places wins, then the second's, and so on.
 
-Limits: the work grows threefold with each order, so at most :data:`MOST_ORDERS`.
+Limits: the work grows threefold with each order; it is meant for up to thirteen or so.
 """
 
 from typing import Any
@@ -14,9 +14,6 @@ import numpy as np
 from numba import njit, types
 
 from fulfil.planning.walks import WALK_FUNCTION
-
-MOST_ORDERS = 13
-"""Up to here a plan costs some milliseconds."""
 
 
 @njit(

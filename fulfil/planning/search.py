@@ -1,6 +1,6 @@
 """The search for batches: construction, annealing from several seeds, recombination; how much of each says the effort.
 
-- Up to :data:`fulfil.planning.few_orders.MOST_ORDERS` orders: the best plan, exactly.
+- Up to :data:`FEW_ORDERS` orders: the best plan, exactly (:mod:`fulfil.planning.few_orders`).
 - Up to :data:`BLOCK_ORDERS`: independent annealing runs, the best counts; where carts are left half empty,
   every other one begins with the fewest carts (:mod:`fulfil.planning.filling`); then, where the effort says so and
   batches are small, the best plan that can be put together from batches the runs met.
@@ -21,7 +21,6 @@ from numpy.typing import NDArray
 from fulfil.errors import PlanRefused
 from fulfil.planning.annealing import anneal
 from fulfil.planning.cart import CartLoads
-from fulfil.planning.few_orders import MOST_ORDERS, plan_few
 from fulfil.planning.filling import filled
 from fulfil.planning.plan import Batch, PartWalks, walk_mm
 from fulfil.planning.savings import join_by_savings, nearest_orders
@@ -29,6 +28,9 @@ from fulfil.planning.walks import Walks
 
 BatchOf = NDArray[np.int64]
 """For each order the number of its batch, from 0 without gaps, in the order of each batch's first order."""
+
+FEW_ORDERS = 13
+"""Up to here trying everything costs some milliseconds; the work grows threefold with each order."""
 
 BLOCK_ORDERS = 250
 """Longer lists are cut into blocks of about so many."""
@@ -129,7 +131,9 @@ def searched(walks: Walks, loads: CartLoads, start: BatchOf, *, seed: int, effor
     count = len(start)
     if count < 2 or not effort.runs:
         return start
-    if count <= MOST_ORDERS:
+    if count <= FEW_ORDERS:
+        from fulfil.planning.few_orders import plan_few  # compiles: only when it is used
+
         best = np.empty(count, dtype=np.int64)
         plan_few(walks.walk, walks.geometry, walks.occupancy, loads.load, loads.capacity, best)
         return numbered(best)
