@@ -1,7 +1,8 @@
 """Numbers of the day's papers and bags: a letter, the day, a running number; short, and easy to scan.
 
-``B`` bag, ``W`` walk and its pick list, ``P`` package, ``M`` manifest, ``S`` short list, ``D`` day report. They are the
-shop's own, for Code 128; a logistic unit's SSCC would need the shop's own GS1 company prefix.
+``B`` bag, ``W`` walk and its pick list, ``P`` package, ``M`` manifest, ``S`` short list, ``D`` day report,
+``J`` job of make or buy list, ``E`` claim, ``Y`` pieces that came back. They are the shop's own, for Code 128; a
+logistic unit's SSCC would need the shop's own GS1 company prefix.
 
 >>> code_of("B", date(2026, 3, 2), 17)
 'B2603020017'

@@ -15,7 +15,8 @@ part are complete in every best plan; the rest falls into groups that share no s
 (1, 2)
 
 Limits: a group that is not solved within ``most_nodes`` branches keeps the best choice found, by objective (1) alone,
-and ``bound`` says how many orders could at most be complete.
+and ``bound`` says how many orders could at most be complete. A group with more than ``MOST_BRANCHED`` scarce lines
+isn't branched on: the linear relaxation gives the bound, and its solution, rounded and filled up, the choice.
 """
 
 from collections import defaultdict
@@ -26,10 +27,11 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import Bounds, LinearConstraint, milp
+from scipy.optimize import Bounds, LinearConstraint, linprog, milp
 from scipy.sparse import csr_array, eye_array, hstack
 
 MOST_NODES = 400
+MOST_BRANCHED = 3_000
 Demand = Mapping[str, int]
 
 
@@ -138,6 +140,8 @@ class _Group:
     def solve(self) -> tuple[list[int], int]:
         """The chosen orders and the bound on their number."""
         n = len(self.orders)
+        if self.asks.nnz > MOST_BRANCHED:
+            return self._relaxed()
         fits = LinearConstraint(self.asks, -np.inf, self.free)
         first = milp(
             -np.ones(n),
@@ -156,6 +160,17 @@ class _Group:
         pieces = self._most_pieces(fits, count)
         better = self._earliest([fits, count], pieces)
         return self._of(best if better is None else better), bound
+
+    def _relaxed(self) -> tuple[list[int], int]:
+        """The bound of the linear relaxation, and the better of its rounding and the plain choice."""
+        n = len(self.orders)
+        found = linprog(-np.ones(n), A_ub=self.asks, b_ub=self.free, bounds=(0, 1), method="highs")
+        plain = self._by_scarcity()
+        if found.x is None or found.fun is None:
+            return self._of(plain), n
+        rounded = self._filled(np.zeros(n, dtype=bool), np.argsort(-found.x, kind="stable"))
+        best = rounded if rounded.sum() >= plain.sum() else plain
+        return self._of(best), max(int(best.sum()), min(n, floor(-found.fun + 1e-6)))
 
     def _most_pieces(self, fits: LinearConstraint, count: LinearConstraint) -> int | None:
         """Objective (2); None where no order in the group wants to be complete, so that nothing can change."""

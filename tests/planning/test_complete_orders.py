@@ -90,3 +90,13 @@ def test_what_cannot_be_proven_says_its_bound():
             asked[part] += n
     assert all(n <= free[part] for part, n in asked.items())
     assert found.bound >= len(found.chosen) > 0
+
+
+def test_a_very_large_group_gets_the_bound_of_its_relaxation(monkeypatch):
+    """Without branching the choice fits, and no plan completes more than the bound says."""
+    monkeypatch.setattr("fulfil.planning.complete_orders.MOST_BRANCHED", 0)
+    demands = [{"a": 3}, {"a": 2}, {"a": 2}, {"a": 4, "b": 1}]
+
+    found = most_complete(demands, {"a": 6, "b": 1}, [False] * 4)
+
+    assert (len(found.chosen), found.bound) == (2, 2)
