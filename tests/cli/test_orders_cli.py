@@ -1,0 +1,95 @@
+"""The commands around orders, stock, shorts, kits and claims, as a clerk types them."""
+
+import json
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+from fulfil_cli.main import main
+
+from fulfil.records.part import Part, Supply
+from fulfil.records.place import Bin, Side
+from fulfil.records.service import Service, ServiceKind
+from fulfil.store.shop import open_shop
+
+
+@pytest.fixture
+def say(tmp_path: Path):
+    """A shop of one part and one service, and a way to say `fulfil …` about it."""
+    path = tmp_path / "shop.db"
+    with open_shop(path, create=True) as shop, shop.writing() as books:
+        books.add([
+            Part(number="0012", description="Invented part", family="part", bulk_volume_mm3=10.0, longest_mm=5,
+                 supply=Supply.MAKE, price_minor=10, currency="EUR"),
+            Bin(code="x", aisle="1", side=Side.LEFT, section=1, level=1, y_mm=1, part_number="0012", pieces=0),
+            Service(code="post", name="Post (invented)", kind=ServiceKind.POSTAL, cut_off="14:00", max_weight_g=0),
+        ])  # fmt: skip
+
+    def told(*words: str, leaves: int = 0) -> dict:
+        more = ["--shop", str(path), "--at", "2026-03-02T10:00+00:00", "--json"]
+        ran = CliRunner().invoke(main, [*words, *more], catch_exceptions=False)
+        assert ran.exit_code == leaves, ran.output
+        return json.loads(ran.stdout)
+
+    return told
+
+
+def test_a_mapping_is_kept_and_its_files_come_in(say, tmp_path: Path) -> None:
+    """Mapped, previewed, an unknown country asked once, dry run, rejects, and the corrected file."""
+    path = tmp_path / "old.csv"
+    path.write_text("Nr;At;To;Item;Count\n1;2026-03-02T08:00;EIRE;0012;5\n2;2026-03-02T08:00;NA;0012;x\n")
+    columns = ("order=Nr", "received_at=At", "country=To", "part=Item", "pieces=Count")
+    fixed = ("name=Invented Person", "street=Street", "city=Town", "service=post")
+    words = [word for one in columns for word in ("--column", one)] + [w for one in fixed for w in ("--fixed", one)]
+    kept = say("orders", "map", "old", *words, "--delimiter", "semicolon", "--preview", str(path), leaves=1)
+    assert kept["mapping"]["columns"]["part"] == "Item"
+    assert [finding["field"] for finding in kept["findings"]] == ["To", "Count"]
+    say("orders", "country", "EIRE", "ie")
+    rejects = tmp_path / "rejects.csv"
+
+    dry = say("orders", "import", str(path), "--from", "old", "--dry-run", leaves=1)
+    done = say("orders", "import", str(path), "--from", "old", "--rejects", str(rejects), leaves=1)
+
+    assert dry["new"] == done["new"] == ["1"]
+    assert say("orders", "list")["orders"][0]["country"] == "IE"
+    text = rejects.read_text("utf-8-sig")
+    assert len(text.splitlines()) == 2
+    rejects.write_text(text.replace(";x;", ";7;"))
+    assert say("orders", "import", str(rejects), "--from", "old")["new"] == ["2"]
+    assert say("orders", "returns")["waiting"] == []
+
+
+def test_stock_is_counted_adjusted_and_looked_at(say) -> None:
+    """Every change is in the ledger, whose sum is the level."""
+    assert say("stock", "count", "x", "40")["after"] == 40
+    assert say("stock", "adjust", "x", "--change", "-3", "--reason", "display")["after"] == 37
+    assert say("stock", "receive", "x", "10", "--from", "delivery 7")["after"] == 47
+    assert say("stock", "reject", "x", "2", "--reason", "bent")["job"] == "J2603020001"
+    ledger = say("stock", "ledger", "x")
+    assert (ledger["sum"], ledger["level"], len(ledger["entries"])) == (45, 45, 4)
+    assert say("stock", "levels", "0012")["rows"][0]["to_come"] == 2
+    assert say("stock", "movement")["rows"][0]["class"] == "dead"
+    assert say("stock", "reorder")["rows"] == []
+    assert say("shorts", "make", leaves=1)["jobs"][0]["reason"] == "rejected: bent"
+    assert say("shorts", "book-in", "J2603020001", "--counted", "2")["pieces"] == 2
+
+
+def test_an_order_is_changed_and_its_reasons_shown(say) -> None:
+    """Lines, address and notes by command; why a line is short; a claim; nobody else's data is forgotten."""
+    say("orders", "add", "--number", "T-1", "--name", "Invented Person", "--street", "Street", "--city", "Town",
+        "--country", "NA", "--service", "post", "--line", "0012:5")  # fmt: skip
+    assert say("orders", "lines", "T-1", "--line", "1:8")["order"]["state"] == "received"
+    assert say("orders", "address", "T-1", "--city", "Other Town")["order"]["city"] == "Other Town"
+    assert say("orders", "note", "T-1", "--packer", "gift")["order"]["note_packer"] == "gift"
+    assert say("orders", "why", "T-1")["lines"][0]["short_reason"] == "changed: to be planned again"
+    assert say("orders", "combine")["alike"] == []
+    assert say("orders", "pulled")["pulled"] == []
+    assert say("orders", "evidence", "T-1")["bags"] == []
+    claim = say("claims", "add", "T-1", "--line", "1", "--cause", "short", "--pieces", "2")
+    assert say("claims", "report")["claims"][0]["claims"] == 1
+    say("claims", "settle", claim["number"], "--answer", "not sent yet")
+    assert say("claims", "list", "--open")["claims"] == []
+    assert say("orders", "forget", "--older-than-days", "30")["orders"] == []
+    assert say("kits", "list")["kits"] == []
+    say("orders", "cancel", "T-1", "--reason", "asked")
+    say("orders", "lines", "T-1", "--line", "1:3", leaves=2)
