@@ -135,8 +135,9 @@ class LookAlikeIndex:
         family = self._attributes[2][1]
         for name, column in self._attributes:
             if column[right] != column[wrong]:
-                other = f" ({family[wrong]})" if family[right] != family[wrong] and name != "family" else ""
-                return name, f"Look at the {name}: {column[right]}, not {column[wrong]}{other}."
+                seen, other = column[right] or "none", column[wrong] or "none"
+                kind = f" ({family[wrong]})" if family[right] != family[wrong] and name != "family" else ""
+                return name, f"Look at the {name}: {seen}, not {other}{kind}."
         return "", "They look and weigh the same: scan the bin's label."
 
     def mistake_shares(self, right: ArrayLike, wrong: ArrayLike) -> Floats:

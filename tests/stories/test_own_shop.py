@@ -15,20 +15,23 @@ PARTS_HEAD = (
     "part,description,family,size,finish,unit_weight_g,piece_sd_g,sample_pieces,weight_source,bulk_volume_mm3,longest_mm,"
     "supply,hazards,price,currency,customs_description,hs_code,origin\n"
 )
+SCREWS = "".join(
+    f"SCR-{length:02},Cap screw M3 x {length},cap screw,M3 x {length},zinc,{0.70 + 0.0325 * length:.4f},"
+    f"0.0070,50,sampled,{200 + 10 * length},{length + 3},buy,,0.06,EUR,steel cap screws for clock movements,731815,DE\n"
+    for length in (5, 6, 8, 10, 12, 16, 20, 25, 30, 35)
+)
+GEARS = "".join(
+    f"GEAR-{teeth},Gear {teeth} teeth,gear,m 0.5,brass,{teeth * 0.15:.3f},0.0100,30,sampled,{teeth * 40},"
+    f"{teeth // 2 + 1},make,leaded-brass,1.20,EUR,brass gears for clock movements,911490,LU\n"
+    for teeth in (12, 16, 20, 24, 30, 36, 48, 60)
+)
+OTHERS = (
+    "HAND-40,Spade hand 40,spade hand,minute 40,blued,,,,,600,46,make,,2.20,EUR,steel clock hands,911490,LU\n"
+    "GLUE-1,Shellac stick,adhesive,10 g,amber,10.2,0.4,20,sampled,15000,90,buy,flammable,3.10,EUR,"
+    "shellac for clock cases,130190,IN\n"
+)
 FILES = {
-    "parts.csv": PARTS_HEAD
-    + "".join(
-        f"SCR-{length:02},Cap screw M3 x {length},cap screw,M3 x {length},zinc,{0.70 + 0.0325 * length:.4f},"
-        f"0.0070,50,sampled,{200 + 10 * length},{length + 3},buy,,0.06,EUR,steel cap screws for clock movements,731815,DE\n"
-        for length in (5, 6, 8, 10, 12, 16, 20, 25, 30, 35)
-    )
-    + "".join(
-        f"GEAR-{teeth},Gear {teeth} teeth,gear,m 0.5,brass,{teeth * 0.15:.3f},0.0100,30,sampled,{teeth * 40},"
-        f"{teeth // 2 + 1},make,leaded-brass,1.20,EUR,brass gears for clock movements,911490,LU\n"
-        for teeth in (12, 16, 20, 24, 30, 36, 48, 60)
-    )
-    + "HAND-40,Spade hand 40,spade hand,minute 40,blued,,,,,600,46,make,,2.20,EUR,steel clock hands,911490,LU\n"
-    + "GLUE-1,Shellac stick,adhesive,10 g,amber,10.2,0.4,20,sampled,15000,90,buy,flammable,3.10,EUR,shellac for clock cases,130190,IN\n",
+    "parts.csv": PARTS_HEAD + SCREWS + GEARS + OTHERS,
     "room.csv": "element,name,x_mm,y_mm\naisle,1,1000,\naisle,2,3400,\naisle,3,5800,\ncross-aisle,front,,0\n"
     "cross-aisle,back,,9000\nbench,bench,1000,0\n",
     "scales.csv": "scale,accuracy_class,e_g,d_g,max_g,min_g,repeatability_g,use\n"

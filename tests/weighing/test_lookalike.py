@@ -161,3 +161,13 @@ def test_wrong_use_is_refused() -> None:
 def test_no_lines_have_no_look_alikes() -> None:
     """A day without lines asks nothing and gets nothing."""
     assert _tiny().passing([], [], [], []) == ()
+
+
+def test_a_part_without_a_finish_is_said_to_have_none():
+    """An empty attribute reads as a word: 'zinc, not none (bush)'."""
+    index = LookAlikeIndex(
+        ["SCREW", "BUSH"], [1.0, 1.0], [0.001] * 2, [0.005] * 2, ["screw", "bush"], ["M3", "M3"], ["zinc", ""]
+    )
+
+    assert index.difference(0, 1) == ("finish", "Look at the finish: zinc, not none (bush).")
+    assert index.difference(1, 0) == ("finish", "Look at the finish: none, not zinc (screw).")
