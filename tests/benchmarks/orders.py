@@ -42,7 +42,8 @@ def fill(shop: Shop) -> None:
                         longest_mm=9, supply="buy", price_minor=10, currency="EUR")  # fmt: skip
             books.add([part, Bin(**where, part_number=part.number, pieces=0)])
         stock = [
-            StockEntry(part_number=f"P-{n:05}", bin_code=f"B-{n:05}", pieces=int(rng.integers(80, 240)), reason="counted",
+            StockEntry(part_number=f"P-{n:05}", bin_code=f"B-{n:05}", pieces=int(rng.integers(80, 240)),
+                       reason="counted",
                        source="invented")
             for n in range(PARTS)
         ]  # fmt: skip
@@ -111,7 +112,8 @@ def _allocate(shop: Shop, rule: Rule) -> str:
 
 
 def _key(shop: Shop, number: int) -> str:
-    order = Order(number=f"T-{number}", source="phone", received_at=NOW, name="Invented Caller", street="Lane 3", city="Town",
+    order = Order(number=f"T-{number}", source="phone", received_at=NOW, name="Invented Caller",
+                  street="Lane 3", city="Town",
                   country="NA", service_code="post", currency="EUR")  # fmt: skip
     lines = [
         OrderLine(order_number=order.number, line_no=n, part_number=f"P-{n:05}", pieces=5, unit_price_minor=10)
