@@ -68,8 +68,8 @@ def partial_note_sheet(books: Books, order: Order, *, day: date, at: datetime) -
     if not lines:
         raise StateRefused("write the partial-shipment note of order", order.number, "an order of which pieces follow")
     sentences = (
-        f"Thank you for order {order.number}. Not everything could be sent at once; what is missing follows without "
-        "further cost as soon as it is there.",
+        f"Thank you for order {order.number}. Not everything could be sent at once; what is missing follows "
+        "as soon as it is there.",
         "You need do nothing. If you would rather not wait, write to us and we take it off the order.",
     )
     return PartialNoteSheet(
