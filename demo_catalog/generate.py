@@ -10,7 +10,7 @@ import json
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
-from fulfil_demo_catalog import FOLDER, catalogue, equipment, orders, rooms, stock, tariffs
+from fulfil_demo_catalog import FOLDER, catalogue, equipment, kits, orders, rooms, stock, tariffs
 
 
 def write_all(folder: Path) -> list[Path]:
@@ -19,6 +19,7 @@ def write_all(folder: Path) -> list[Path]:
     written = [
         _write(folder / "parts.csv", catalogue.COLUMNS, (row.values() for row in catalogue.rows())),
         _write(folder / "bins.csv", rooms.BIN_COLUMNS, (row.values() for row in stock.bins())),
+        _write(folder / "kits.csv", kits.COLUMNS, (row.values() for row in kits.rows())),
         _write(folder / "room.csv", rooms.ROOM_COLUMNS, rooms.main_room()),
         _write(folder / "zones.csv", tariffs.ZONE_COLUMNS, tariffs.zones()),
         _write(folder / "prices.csv", tariffs.PRICE_COLUMNS, tariffs.prices()),

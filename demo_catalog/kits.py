@@ -1,4 +1,4 @@
-"""Three invented kits, parts made of parts, for ``fulfil kits import``; run it to write ``kits.csv`` anew.
+"""Three invented kits, parts made of parts, for ``fulfil kits import``.
 
 A kit is a part too: its own number must be in ``parts.csv`` before it comes in. The demo shop's 10,000 parts hold no
 kit, so that its day stays as it is; who wants to try one adds a line with its number.
@@ -7,11 +7,9 @@ kit, so that its day stays as it is; who wants to try one adds a line with its n
 ['KIT-ESC', 'KIT-BAL', 'KIT-SCR']
 """
 
-import csv
-from pathlib import Path
-
 from fulfil_demo_catalog.catalogue import parts
 
+COLUMNS = ("kit", "part", "pieces")
 KITS = (
     ("KIT-ESC", ("gear", "bush", "dowel pin")),
     ("KIT-BAL", ("bearing steel ball", "suspension spring")),
@@ -31,15 +29,3 @@ def rows() -> list[dict[str, str]]:
         for family in families
         if family in first
     ]
-
-
-def write(folder: Path) -> None:
-    """Writes kits.csv."""
-    with (folder / "kits.csv").open("w", encoding="utf-8", newline="") as out:
-        writer = csv.DictWriter(out, ("kit", "part", "pieces"), lineterminator="\r\n")
-        writer.writeheader()
-        writer.writerows(rows())
-
-
-if __name__ == "__main__":
-    write(Path(__file__).parent)
