@@ -23,12 +23,12 @@ def demo(out: Path, seed: int, days: int, as_json: bool) -> None:
 
 
 def _run(out: Path, seed: int) -> Answer:
+    began = perf_counter()
     from fulfil_demo_catalog import FOLDER
 
     from fulfil.day.demo import run_demo
     from fulfil.files.written import write_whole
 
-    began = perf_counter()
     done = run_demo(FOLDER, out, seed=seed, clock=perf_counter)
     summary = done.summary
     summary["seconds"]["all"] = round(perf_counter() - began, 3)

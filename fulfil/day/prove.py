@@ -10,17 +10,21 @@ so it may lie lower than need be.
 
 from collections.abc import Callable
 from datetime import date, datetime
+from itertools import count
+from typing import TYPE_CHECKING
 
 from fulfil.day.floor import floor_of
 from fulfil.day.rooms import as_planned, has_bound
 from fulfil.errors import RoomRefused, StateRefused
 from fulfil.planning.plan import Plan
-from fulfil.planning.proof import Proof, prove
 from fulfil.records.place import Bin, RoomElement
 from fulfil.records.plan import Bag, PlanRecord, WalkRecord
 from fulfil.room.block import Block
 from fulfil.store.books import Books
-from fulfil.store.shop import Shop
+from fulfil.store.shop import Shop, open_shop
+
+if TYPE_CHECKING:
+    from fulfil.planning.proof import Proof
 
 
 def prove_plan(
@@ -33,7 +37,7 @@ def prove_plan(
     seconds: float,
     clock: Callable[[], float],
     progress: Callable[[int, int], None] | None = None,
-) -> Proof:
+) -> "Proof":
     """Drives the bound of a plan for at most ``seconds`` of ``clock`` and writes what was proven.
 
     A KeyboardInterrupt ends the proof; what was proven before it is written and returned.
@@ -41,6 +45,9 @@ def prove_plan(
     Raises:
         StateRefused: when the day has no plan.
     """
+    # Its machine code takes seconds to make the first time, which only a proof should wait for.
+    from fulfil.planning.proof import Proof, prove
+
     with shop.reading() as books:
         _latest(books, day)
     best_mm = 0
@@ -58,7 +65,19 @@ def prove_plan(
     return keep_proof(shop, proof, day=day, at=at, person=person)
 
 
-def keep_proof(shop: Shop, proof: Proof, *, day: date, at: datetime, person: str) -> Proof:
+def bound_in_books(where: str, day: date, looks: int) -> "Proof":
+    """The proof of a day's plan as it stands in a shop, bounded by looks at a clock that ticks once a look.
+
+    Work, not seconds, ends it: the same bound on every machine. Nothing is written; see :func:`keep_proof`.
+    """
+    from fulfil.planning.proof import prove
+
+    with open_shop(where) as shop, shop.reading() as books:
+        plan = plan_in_books(books, day=day)
+    return prove(plan, seconds=looks, clock=map(float, count()).__next__)
+
+
+def keep_proof(shop: Shop, proof: "Proof", *, day: date, at: datetime, person: str) -> "Proof":
     """Writes what was proven beside the day's latest plan.
 
     Raises:
