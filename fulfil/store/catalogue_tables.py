@@ -133,9 +133,7 @@ class BoxTypeRow(Row, BoxType, table=True):
     code: str = key()
     tare_g: Decimal = grams()
     max_load_g: Decimal = grams()
-    cushioning_g: Decimal = Field(
-        default=Decimal(0), sa_type=Micrograms, sa_column_kwargs={"server_default": "0"}
-    )
+    cushioning_g: Decimal = Field(default=Decimal(0), sa_type=Micrograms, sa_column_kwargs={"server_default": "0"})
     cushioning_sd_g: float = _added(0)
 
 
