@@ -5,15 +5,13 @@ marked as such; what the planted mistakes did is counted, the missed ones with t
 """
 
 from collections.abc import Callable
-from concurrent.futures import ProcessPoolExecutor
 from dataclasses import asdict, dataclass
 from datetime import date, datetime
-from importlib import import_module
-from multiprocessing import get_context
 from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from fulfil.day import bound_apart
 from fulfil.day.advice import AdviceFormat, write_advices
 from fulfil.day.catalogue import import_catalogue
 from fulfil.day.chance import MistakeRates
@@ -32,7 +30,7 @@ from fulfil.day.printing import (
     print_shorts,
     release_walks,
 )
-from fulfil.day.prove import bound_in_books, keep_proof
+from fulfil.day.prove import keep_bound
 from fulfil.day.reconcile import reconcile_day
 from fulfil.day.rehearsal import Rehearsal
 from fulfil.day.report import report_day
@@ -81,16 +79,19 @@ def run_demo(
         seconds[step] = round(clock() - began, 3)
         return result
 
-    with ProcessPoolExecutor(1, get_context("spawn")) as second, open_shop(shop_path, create=True) as shop:
-        # The first proof on a machine waits for its machine code, which the second process makes meanwhile.
-        second.submit(import_module, "fulfil.planning.proof")
+    # The first run on a machine waits for machine code; other processes make it while the shop is imported.
+    planning = bound_apart.make_ready("fulfil.room.kernel", "fulfil.planning.savings", "fulfil.planning.annealing")
+    proof = bound_apart.make_ready("fulfil.planning.proof")
+    with open_shop(shop_path, create=True) as shop:
         begins = datetime(DAY.year, DAY.month, DAY.day, 8, 0, tzinfo=ZoneInfo("UTC"))
         timed("import", lambda: _import(shop, catalogue, begins))
         with shop.reading() as books:
             found = look_alike_index(books)
+        timed("machine code", planning.wait)
         planned, _ = timed("plan", lambda: plan_day(shop, day=DAY, at=begins, person=PLANNER, seed=seed))
         # The bound is for the day report; nobody at the bench waits for it.
-        proving = second.submit(bound_in_books, str(shop_path), DAY, PROOF_LOOKS)
+        proof.wait()
+        proving = bound_apart.begin(str(shop_path), DAY, PROOF_LOOKS)
         walk_papers = out / "papers" / "walks"
         papers += timed(
             "walk papers",
@@ -103,7 +104,8 @@ def run_demo(
         timed("pack", rehearsal.pack_all_orders)
         papers += timed("order papers", lambda: _order_papers(shop, out / "papers" / "orders"))
         papers += timed("ship", lambda: _ship(shop, out / "papers" / "manifests", rehearsal.now))
-        proof = timed("prove", lambda: keep_proof(shop, proving.result(), day=DAY, at=begins, person=PLANNER))
+        bound_mm, is_closed = timed("prove", lambda: bound_apart.result(proving))
+        keep_bound(shop, bound_mm, is_closed, day=DAY, at=begins, person=PLANNER)
         learned = timed("learn", lambda: learn_day(shop, day=DAY, at=rehearsal.now, person=CLERK, is_simulated=True))
         papers += timed("counting tables", lambda: print_counting_tables(shop, out / "papers", day=DAY))
         report = timed("report", lambda: report_day(shop, day=DAY))
@@ -113,7 +115,7 @@ def run_demo(
         summary = _summary(shop, rehearsal, papers, out)
     summary |= {
         "walk_m": planned.record.length_mm / 1000,
-        "walk_bound_m": proof.bound_mm / 1000 if proof.closed else None,
+        "walk_bound_m": bound_mm / 1000 if is_closed else None,
         "one_by_one_m": planned.record.one_by_one_mm / 1000,
         "walks": len(planned.walks),
         "short_lines": planned.short_lines,

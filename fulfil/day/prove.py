@@ -10,7 +10,6 @@ so it may lie lower than need be.
 
 from collections.abc import Callable
 from datetime import date, datetime
-from itertools import count
 from typing import TYPE_CHECKING
 
 from fulfil.day.floor import floor_of
@@ -21,7 +20,7 @@ from fulfil.records.place import Bin, RoomElement
 from fulfil.records.plan import Bag, PlanRecord, WalkRecord
 from fulfil.room.block import Block
 from fulfil.store.books import Books
-from fulfil.store.shop import Shop, open_shop
+from fulfil.store.shop import Shop
 
 if TYPE_CHECKING:
     from fulfil.planning.proof import Proof
@@ -62,22 +61,11 @@ def prove_plan(
         proof = prove(plan, seconds=seconds, clock=clock, progress=met)
     except KeyboardInterrupt:
         proof = Proof(bound_mm=best_mm, closed=best_mm >= plan.length_mm, plan=plan)
-    return keep_proof(shop, proof, day=day, at=at, person=person)
+    keep_bound(shop, proof.bound_mm, proof.closed, day=day, at=at, person=person)
+    return proof
 
 
-def bound_in_books(where: str, day: date, looks: int) -> "Proof":
-    """The proof of a day's plan as it stands in a shop, bounded by looks at a clock that ticks once a look.
-
-    Work, not seconds, ends it: the same bound on every machine. Nothing is written; see :func:`keep_proof`.
-    """
-    from fulfil.planning.proof import prove
-
-    with open_shop(where) as shop, shop.reading() as books:
-        plan = plan_in_books(books, day=day)
-    return prove(plan, seconds=looks, clock=map(float, count()).__next__)
-
-
-def keep_proof(shop: Shop, proof: "Proof", *, day: date, at: datetime, person: str) -> "Proof":
+def keep_bound(shop: Shop, bound_mm: int, is_closed: bool, *, day: date, at: datetime, person: str) -> None:
     """Writes what was proven beside the day's latest plan.
 
     Raises:
@@ -86,12 +74,11 @@ def keep_proof(shop: Shop, proof: "Proof", *, day: date, at: datetime, person: s
     with shop.writing() as books:
         record = _latest(books, day)
         # An earlier proof of the same plan may have come further: both hold, so the better one counts.
-        bound_mm = max(proof.bound_mm, record.bound_mm or 0)
-        is_closed = proof.closed if proof.bound_mm == bound_mm else record.bound_is_closed
-        books.replace([record.model_copy(update={"bound_mm": bound_mm or None, "bound_is_closed": is_closed})])
-        particulars = {"bound_mm": proof.bound_mm, "closed": proof.closed}
+        best_mm = max(bound_mm, record.bound_mm or 0)
+        closed = is_closed if bound_mm == best_mm else record.bound_is_closed
+        books.replace([record.model_copy(update={"bound_mm": best_mm or None, "bound_is_closed": closed})])
+        particulars = {"bound_mm": bound_mm, "closed": is_closed}
         books.journal(at=at, person=person, event="plan bounded", subject=str(day), particulars=particulars)
-    return proof
 
 
 def plan_in_books(books: Books, *, day: date) -> Plan:

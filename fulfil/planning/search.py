@@ -19,11 +19,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fulfil.errors import PlanRefused
-from fulfil.planning.annealing import anneal
 from fulfil.planning.cart import CartLoads
 from fulfil.planning.filling import filled
 from fulfil.planning.plan import Batch, PartWalks, walk_mm
-from fulfil.planning.savings import join_by_savings, nearest_orders
 from fulfil.planning.walks import Walks
 
 BatchOf = NDArray[np.int64]
@@ -112,6 +110,8 @@ def plan_length(walks: Walks, batch_of: BatchOf) -> int:
 
 def constructed(walks: Walks, loads: CartLoads) -> BatchOf:
     """The plan by savings alone."""
+    from fulfil.planning.savings import join_by_savings  # compiles: only when it is used
+
     count = len(walks.occupancy)
     pieces = -(-count // SAVINGS_ORDERS)
     if pieces <= 1:
@@ -146,6 +146,9 @@ def _annealing(
     walks: Walks, loads: CartLoads, effort: Effort, visited_rows: int
 ) -> Callable[[BatchOf, int, int, float, float], tuple[int, BatchOf, NDArray[np.int64]]]:
     """A function of start, seed, proposals and temperatures in mm: length, plan and batches met."""
+    from fulfil.planning.annealing import anneal  # compiles: only when it is used
+    from fulfil.planning.savings import nearest_orders
+
     near = nearest_orders(walks.walk, walks.geometry, walks.occupancy, _NEAR)
     largest = loads.most_orders()
 

@@ -1,0 +1,67 @@
+"""The demo day as a new user runs it: every paper, an honest summary, and the same papers twice, byte for byte."""
+
+import json
+from hashlib import sha256
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+from fulfil_cli.main import main
+
+KEYS = {
+    "parts", "orders", "lines", "pieces", "bags", "walks", "walk_m", "walk_bound_m", "one_by_one_m", "bags_checked",
+    "mistakes_planted", "mistakes_caught", "false_alarms", "packages", "manifests", "short_lines", "seconds", "papers",
+}  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory):
+    """The folders of two runs."""
+    folders = [tmp_path_factory.mktemp("demo") / name for name in ("first", "second")]
+    for out in folders:
+        ran = CliRunner().invoke(main, ["demo", "--out", str(out)], catch_exceptions=False)
+        assert ran.exit_code == 0, ran.output
+    return folders
+
+
+def summary_of(out: Path) -> dict:
+    """What the run says of itself."""
+    return json.loads((out / "summary.json").read_text(encoding="utf-8"))
+
+
+@pytest.mark.slow
+def test_the_summary_tells_the_day(demo):
+    """All promised keys; the shop's size; the bound below the plan; every mistake caught or named as missed."""
+    summary = summary_of(demo[0])
+
+    assert set(summary) >= KEYS
+    assert (summary["parts"], summary["orders"], summary["lines"]) == (10_000, 100, 600)
+    assert summary["walk_bound_m"] <= summary["walk_m"] < summary["one_by_one_m"] / 4
+    assert summary["mistakes_planted"] == summary["mistakes_caught"] + len(summary["mistakes_missed"])
+    sums = summary["balance"]
+    assert sums["in_hand"] == 0
+    assert sums["ordered"] == sums["shipped"] + sums["short"] + sums["held"] + sums["cancelled"] == summary["pieces"]
+
+
+@pytest.mark.slow
+def test_every_paper_is_there_and_a_pdf(demo):
+    """The papers named in the summary are the PDF files of the folder."""
+    named = summary_of(demo[0])["papers"]
+
+    assert sorted(named) == sorted(path.relative_to(demo[0]).as_posix() for path in demo[0].rglob("*.pdf"))
+    assert all((demo[0] / name).read_bytes().startswith(b"%PDF") for name in named)
+
+
+@pytest.mark.slow
+def test_two_runs_give_the_same_papers_byte_for_byte(demo):
+    """The day is fixed and chance is seeded."""
+    first, second = (
+        {
+            path.relative_to(out).as_posix(): sha256(path.read_bytes()).hexdigest()
+            for path in (out / "papers").rglob("*.*")
+        }
+        for out in demo
+    )
+
+    assert len(first) > 250
+    assert first == second
