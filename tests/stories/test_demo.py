@@ -8,6 +8,11 @@ import pytest
 from click.testing import CliRunner
 from fulfil_cli.main import main
 
+from fulfil.day.rehearsal import REVIEW
+from fulfil.records.dispatch import Package, PackageState
+from fulfil.records.order import Order, OrderState
+from fulfil.store.shop import open_shop
+
 KEYS = {
     "parts", "orders", "lines", "pieces", "bags", "walks", "walk_m", "walk_bound_m", "one_by_one_m", "bags_checked",
     "mistakes_planted", "mistakes_caught", "false_alarms", "packages", "manifests", "short_lines", "seconds", "papers",
@@ -41,6 +46,17 @@ def test_the_summary_tells_the_day(demo):
     sums = summary["balance"]
     assert sums["in_hand"] == 0
     assert sums["ordered"] == sums["shipped"] + sums["short"] + sums["held"] + sums["cancelled"] == summary["pieces"]
+
+
+@pytest.mark.slow
+def test_only_what_still_stops_is_held_for_review(demo):
+    """A package that was put right goes out; a held one was stopped by its last weighing too."""
+    with open_shop(demo[0] / "shop.sqlite") as shop, shop.reading() as books:
+        held = [order.number for order in books.find(Order, state=OrderState.HELD) if order.held_reason == REVIEW]
+
+        assert held
+        for number in held:
+            assert any(package.state is PackageState.STOP for package in books.find(Package, order_number=number))
 
 
 @pytest.mark.slow
