@@ -53,7 +53,7 @@ def resume_order(shop: Shop, number: str, *, at: datetime, person: str) -> Order
         if order.state is not OrderState.HELD:
             raise StateRefused("resume order", number, f"a held order; this one is {order.state}")
         state = state_by_bags(books.find(Bag, order_number=number), books.find(Package, order_number=number))
-        return _change(books, order, state, "", at, person)
+        return _change(books, order, state, "", at, person, event="order resumed")
 
 
 def cancel_order(shop: Shop, number: str, reason: str, *, at: datetime, person: str) -> Cancelled:
@@ -92,9 +92,11 @@ def _needs_reason(attempted: str, number: str, reason: str) -> None:
         raise StateRefused(attempted, number, "a reason, for the one who finds it tomorrow")
 
 
-def _change(books: Books, order: Order, state: OrderState, reason: str, at: datetime, person: str) -> Order:
+def _change(
+    books: Books, order: Order, state: OrderState, reason: str, at: datetime, person: str, *, event: str = ""
+) -> Order:
     changed = order.model_copy(update={"state": state, "held_reason": reason})
     books.replace([changed])
-    particulars = {"from": order.state, "reason": reason}
-    books.journal(at=at, person=person, event=f"order {state}", subject=order.number, particulars=particulars)
+    particulars = {"from": order.state, "to": state, "reason": reason}
+    books.journal(at=at, person=person, event=event or f"order {state}", subject=order.number, particulars=particulars)
     return changed

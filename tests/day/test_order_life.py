@@ -37,6 +37,7 @@ from fulfil.day.stock import (
 from fulfil.errors import StateRefused, UnknownRefused, WeighingRefused
 from fulfil.planning.allocation import Rule
 from fulfil.records.claim import ClaimCause
+from fulfil.records.dispatch import JournalEntry
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.goods_back import Outcome
 from fulfil.records.order import Order, OrderLine, OrderState
@@ -259,6 +260,17 @@ def test_notes_reach_who_has_the_order_in_hand(shop: Shop, tmp_path: Path) -> No
     assert change_notes(shop, "A-1", **WHO, picker="one lot").tells == ()
     plan(shop, tmp_path)
     assert change_notes(shop, "A-1", **WHO, picker="shiny ones").tells == ("Picker, of order A-1: shiny ones",)
+
+
+def test_a_resumed_order_was_not_received_again(shop: Shop) -> None:
+    """The journal says held, then resumed; resuming wrote a second 'order received' once."""
+    order(shop, "A-1", ("BALL", 10))
+    hold_order(shop, "A-1", "address unclear", **WHO)
+    resume_order(shop, "A-1", **WHO)
+
+    events = [entry.event for entry in found(shop, JournalEntry) if entry.subject == "A-1"]
+
+    assert events == ["order received", "order held", "order resumed"]
 
 
 def test_held_orders_go_on_from_where_their_bags_are(shop: Shop, tmp_path: Path) -> None:
