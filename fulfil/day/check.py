@@ -13,6 +13,7 @@ from decimal import Decimal
 from fulfil.checking.bag import BagVerdict, judge_hand_count, judge_look, judge_weight, pass_unchecked
 from fulfil.day.counting import lot_weight, scale_of
 from fulfil.day.lookalikes import look_alike_index
+from fulfil.day.readings import must_be_shown
 from fulfil.day.recount import close_recounts, write_recount
 from fulfil.day.scale_checks import usable_scale
 from fulfil.errors import StateRefused, WeighingRefused
@@ -199,9 +200,7 @@ def _scale(books: Books, bag: Bag, seen: Seen) -> ScaleRecord | None:
     if not code:
         raise WeighingRefused("weigh bag", bag.code, "the scale's name, because this bag was planned for hand counting")
     scale = usable_scale(books, code)
-    # Below its minimum load a bag that has a window is too light, which is a verdict and no refusal.
-    least_g = scale.min_g if bag.lower_g is None else Decimal(0)
-    scale_of(scale.model_copy(update={"min_g": least_g})).net_g(seen.gross_g)
+    must_be_shown(scale, seen.gross_g, may_be_too_light=bag.lower_g is not None)
     return scale
 
 

@@ -10,10 +10,10 @@ from datetime import datetime
 from decimal import Decimal
 
 from fulfil.checking.package import ExpectedPackage, PackageVerdict, judge_package
-from fulfil.day.counting import scale_of
 from fulfil.day.customs import customs_stops, reviewed_hazards
 from fulfil.day.pack_boxes import box_order, package_scale
 from fulfil.day.pack_causes import likely_causes
+from fulfil.day.readings import must_be_shown
 from fulfil.errors import StateRefused
 from fulfil.records.dispatch import Package, PackageState
 from fulfil.records.equipment import BoxType
@@ -127,9 +127,7 @@ def weigh_within(
     if order.state in (OrderState.HELD, OrderState.CANCELLED):
         raise StateRefused("weigh package", number, f"an order that goes on; order {order.number} is {order.state}")
     scale = package_scale(books, scale_code, float(package.expected_g))
-    # Below its minimum load a package that should weigh more is too light, which is a verdict and no refusal.
-    least_g = Decimal(0) if package.lower_g >= scale.min_g else scale.min_g
-    scale_of(scale.model_copy(update={"min_g": least_g})).net_g(gross_g)
+    must_be_shown(scale, gross_g, may_be_too_light=package.lower_g >= scale.min_g)
     verdict = judge_package(gross_g, _expected(package))
     if verdict.verdict is not Verdict.PASSED:
         causes = likely_causes(books, package, gross_g, scale)

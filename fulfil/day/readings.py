@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from decimal import Decimal
 
+from fulfil.day.counting import scale_of
 from fulfil.day.scale_checks import usable_scale, usable_scales
 from fulfil.errors import QuantityRefused, WeighingRefused
 from fulfil.quantities import parse_grams
@@ -51,6 +52,19 @@ def scale_for(books: Books, code: str, readings: Sequence[Decimal]) -> ScaleReco
     decimals = max(_decimals(reading) for reading in readings)
     same = [scale for scale in able if _decimals(scale.d_g.normalize()) == decimals]
     return min(same or able, key=lambda scale: (scale.d_g, scale.code))
+
+
+def must_be_shown(scale: ScaleRecord, gross_g: Decimal, *, may_be_too_light: bool) -> None:
+    """Refuses a reading that the scale can't show.
+
+    Below its minimum load a bag or package that should weigh more is too light: ``may_be_too_light`` leaves that to the
+    verdict.
+
+    Raises:
+        WeighingRefused: negative, beyond the scale, no multiple of d, or below Min where that is no verdict.
+    """
+    least_g = Decimal(0) if may_be_too_light else scale.min_g
+    scale_of(scale.model_copy(update={"min_g": least_g})).net_g(gross_g)
 
 
 def _decimals(mass_g: Decimal) -> int:

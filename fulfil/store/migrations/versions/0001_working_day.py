@@ -1,4 +1,7 @@
-"""The tables of the working day, and triggers that keep what is recorded."""
+"""The tables of the working day, and triggers that keep what is recorded.
+
+As long as the tables are: a migration is a frozen record, and splitting one would leave a shop halfway between.
+"""
 
 import sqlalchemy as sa
 from alembic import op
