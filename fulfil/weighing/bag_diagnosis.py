@@ -226,7 +226,7 @@ def _add_other_parts(
         is_one=False,
         rest="Another part may be in it. Look at the pieces against the label.",
     )
-    others = sorted({line for line in other_lines if line[0] != part_number})
+    others = sorted({line for line in other_lines if line[0] != part_number and line[0] in catalogue})
     theirs = np.array([catalogue.place(number) for number, _ in others], dtype=np.intp)
     counts = np.array([count for _, count in others], dtype=np.float64)
     ranking.add(

@@ -123,6 +123,9 @@ class LookAlikeIndex:
             raise WeighingRefused("index look-alikes of", count - len(self._place), "each part number once")
         self.by_weight = WeightIndex(self.mean_g, self.u_g, self.piece_sd_g)
 
+    def __contains__(self, part_number: str) -> bool:
+        return part_number in self._place
+
     def place(self, part_number: str) -> int:
         """Row of a part; an unknown one is refused."""
         try:

@@ -89,6 +89,14 @@ def test_swapped_labels_are_named() -> None:
     assert first.sentence == "This is the bag of 80 WASHER-M6. Swap the labels back."
 
 
+def test_a_line_counted_by_hand_is_no_weighed_candidate() -> None:
+    """A neighbouring line of a part without unit weight can't be told by weight, and doesn't stop the explanation."""
+    off_g = 2.1 + 80 * 1.02
+    found = explain_bag(off_g, **BAG, other_lines=[("SPRING-S", 9), ("WASHER-M6", 80)], catalogue=_index())
+
+    assert [cause.subject for cause in found if cause.cause == Cause.LABELS_SWAPPED] == ["WASHER-M6"]
+
+
 def test_other_bag_type_is_named() -> None:
     """The difference between two bag types' tares is explained by the other type."""
     first = explain_bag(RIGHT_G + 1.7, **BAG, other_bag_tares_g=[("medium", 3.8), ("small", 2.1)])[0]
