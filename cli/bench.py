@@ -139,7 +139,7 @@ def slips(ask: Ask, numbers: tuple[str, ...], out: Path, on_sheets: bool) -> Ans
 @click.option("--since", default="", help="From this day on (ISO 8601); else all there is.")
 @click.option("--top", default=10, show_default=True, help="Rows of each table.")
 def mistakes(ask: Ask, since: str, top: int) -> Answer:
-    """Shows where bags go wrong: by part, bin, look-alike pair and scale; nobody is named."""
+    """Shows where bags go wrong: by part, bin, look-alike pair, scale and claim; nobody is named."""
     from fulfil.day.mistakes import mistakes as report
 
     with ask.shop() as shop:

@@ -253,6 +253,8 @@ def _reopen(state: PackState, reason: str) -> PackStep:
 
 
 def _scanned(state: PackState, found: PackFound) -> PackStep:
+    if isinstance(found, Unknown) and found.stands_against:
+        return PackStep(state, refused(found.stands_against, "Keep it out of every box."))
     if found is None or isinstance(found, Unknown):
         code = "" if found is None else found.code
         half = "" if found is None or not found.half_of else f"It may be half of {found.half_of}: scan again."

@@ -238,6 +238,8 @@ def _scanned(state: CheckState, found: Found) -> Step:
 def _unknown(found: Unknown | None) -> Say:
     if found is None:
         return refused("That means nothing here.")
+    if found.stands_against:
+        return refused(found.stands_against)
     half = f"It may be half of {found.half_of}: scan again." if found.half_of else "Scan again, or 'help'."
     return refused(f"'{found.code}' is not {found.expected} of this shop.", half)
 

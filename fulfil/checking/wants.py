@@ -69,11 +69,12 @@ class WalkFacts:
 
 @dataclass(frozen=True)
 class Unknown:
-    """A code that the shop doesn't know, with the code that it may be half of."""
+    """A code that no bench takes: with the code that it may be half of, or with what else it is."""
 
     code: str
     expected: str = "a bag, an order or a walk"
     half_of: str = ""
+    stands_against: str = ""
 
 
 Found: TypeAlias = BagFacts | OrderFacts | WalkFacts | Unknown | None

@@ -21,6 +21,7 @@ from fulfil.records.equipment import BagType, ScaleRecord
 from fulfil.records.order import Order, OrderState
 from fulfil.records.part import Part, UnitWeight
 from fulfil.records.plan import Bag, BagState, CountMethod, WalkRecord
+from fulfil.records.pulled import PulledBag
 from fulfil.standards import dangerous_goods
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -74,7 +75,7 @@ class FactsOfCheck:
         walk = books.get(WalkRecord, code)
         if walk is not None:
             return self.of_walk(books, walk)
-        return Unknown(code, half_of=half_of(books, code, walk_number))
+        return unknown_code(books, code, walk_number)
 
     def of_position(self, books: Books, position: int, walk_number: str) -> object:
         """The order at a position of the walk's cart."""
@@ -199,6 +200,18 @@ def half_of(books: Books, code: str, walk_number: str) -> str:
     bags = books.find(Bag, walk_number=walk_number)
     known = sorted({walk_number, *(bag.code for bag in bags), *(bag.order_number for bag in bags)})
     return next((one for one in known if one != code and (one.startswith(code) or one.endswith(code))), "")
+
+
+def unknown_code(books: Books, code: str, walk_number: str) -> Unknown:
+    """A code that is no bag, order or walk: half of one, a bag that was pulled, or nothing."""
+    pulled = books.get(PulledBag, code)
+    if pulled is None:
+        return Unknown(code, half_of=half_of(books, code, walk_number))
+    against = f"Bag {code} was pulled: {pulled.reason}. Its {pulled.pieces} {pulled.part_number} go back"
+    if pulled.is_back:
+        against = f"Bag {code} was pulled and is back in the books. Its {pulled.pieces} {pulled.part_number} belong"
+    way = "in" if pulled.is_back else "into"
+    return Unknown(code, stands_against=f"{against} {way} bin {pulled.bin_code}.")
 
 
 def order_against(order: Order) -> str:

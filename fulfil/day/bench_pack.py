@@ -31,8 +31,8 @@ from fulfil.checking.packing import (
 )
 from fulfil.checking.reading import Pan, ScaleReading, Sifted, sift
 from fulfil.checking.saying import Say, Sound, refused, said
-from fulfil.checking.wants import LetGo, SignIn, TakeWalk, Unknown
-from fulfil.day.bench_facts import half_of, order_against
+from fulfil.checking.wants import LetGo, SignIn, TakeWalk
+from fulfil.day.bench_facts import order_against, unknown_code
 from fulfil.day.bench_place import must_be_free, place_of
 from fulfil.day.pack import PackageCheck, plan_within, reopen_within, stops, weigh_within
 from fulfil.day.pack_boxes import bag_mass, package_scale
@@ -147,7 +147,7 @@ class PackBench:
             return self._facts(books, package)
         if books.get(WalkRecord, entry.text) is not None:
             return CartToPack(entry.text)
-        return Unknown(entry.text, half_of=half_of(books, entry.text, self.state.walk_number))
+        return unknown_code(books, entry.text, self.state.walk_number)
 
     def _at_position(self, books: Books, position: int) -> OrderToPack:
         walk = self.state.walk_number

@@ -8,7 +8,7 @@ bag counted by hand there is no such figure, and none is made up.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from decimal import Decimal
 
 import pandas as pd
@@ -194,9 +194,13 @@ def take_back(
     return returned
 
 
-def claim_frame(books: Books) -> pd.DataFrame:
-    """Claims by part and cause, the most first: how many, and how many pieces they were about."""
-    rows = [(one.part_number, one.cause.value, one.pieces) for one in books.find(Claim)]
+def claim_frame(books: Books, *, since: date | None = None) -> pd.DataFrame:
+    """Claims by part and cause, the most first: how many, and how many pieces they were about.
+
+    ``since`` leaves out claims taken down before midnight UTC of that day.
+    """
+    found = [one for one in books.find(Claim) if since is None or one.at.date() >= since]
+    rows = [(one.part_number, one.cause.value, one.pieces) for one in found]
     frame = pd.DataFrame(rows, columns=["part", "cause", "pieces"])
     counted = frame.groupby(["part", "cause"], as_index=False).agg(claims=("pieces", "size"), pieces=("pieces", "sum"))
     return counted.sort_values(["claims", "part", "cause"], ascending=[False, True, True], ignore_index=True)

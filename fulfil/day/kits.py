@@ -2,22 +2,25 @@
 
 A kit is sold as one line at one price. Stock, walks, bags and checks know its parts only; the customer's papers know
 the kit. Its bags go together into one more bag with a label of its own: what it should weigh is the sum of the bags
-that passed, or of their targets before, and the mean empty bag.
+that passed, or of their unit weights before, and the mean empty bag; its window is made as a package's is, for the
+finest scale of the shop that carries it, which the label names.
 """
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from decimal import Decimal
 from pathlib import Path
 
-from fulfil.day.allocating import DONE, kits_of
-from fulfil.errors import StateRefused
+from fulfil.checking.package import ExpectedPackage, expect_package
+from fulfil.day.allocating import kits_of
+from fulfil.day.counting import scale_of
+from fulfil.day.pack_boxes import bag_mass
+from fulfil.day.scale_checks import usable_scales
+from fulfil.errors import StateRefused, WeighingRefused
 from fulfil.files.catalogue import read_bytes
 from fulfil.files.columns import Column, code, needed_names, pieces
 from fulfil.files.csv_rows import read_rows
 from fulfil.files.reading import FileReading
-from fulfil.quantities import nearest_step
 from fulfil.records.equipment import BagType
 from fulfil.records.finding import Finding
 from fulfil.records.kit import KitPart
@@ -103,10 +106,7 @@ def _label(
     outer = max(books.find(BagType), key=lambda bag_type: (bag_type.usable_volume_mm3, bag_type.code))
     had = {part: sum(bag.pieces for bag in bags if bag.part_number == part) for part, _ in parts}
     kits = min(had[part] // per for part, per in parts)
-    weights = [bag.gross_g if bag.state in DONE else bag.target_g for bag in bags]
-    known = [weight for weight in weights if weight is not None]
-    target_g = sum(known, outer.tare_g) if len(known) == len(bags) else None
-    half_g = Decimal("0.01") * (target_g or 0)
+    whole, scale_code = _expected(books, bags, outer)
     hazards: Iterable[str] = [word for one in books.find(Part, number=sorted(had)) for word in one.hazard_words]
     return BagLabelSheet(
         bag_code=f"Z{order.number}.{line.line_no}"[:40],
@@ -116,19 +116,43 @@ def _label(
         size=kit.size,
         finish=kit.finish,
         pieces=kits,
-        method=CountMethod.HAND if target_g is None else CountMethod.WEIGH,
-        target_g=None if target_g is None else nearest_step(target_g, Decimal("0.1")),
-        lower_g=None if target_g is None else nearest_step(target_g - half_g, Decimal("0.1")),
-        upper_g=None if target_g is None else nearest_step(target_g + half_g, Decimal("0.1")),
+        method=CountMethod.HAND if whole is None else CountMethod.WEIGH,
+        target_g=None if whole is None else whole.expected_g,
+        lower_g=None if whole is None else whole.lower_g,
+        upper_g=None if whole is None else whole.upper_g,
         order_number=order.number,
         cart_position=bags[0].cart_position,
         stop_no=bags[-1].stop_no,
         bin_code="kit",
         walk_number=bags[0].walk_number,
         bag_type=outer.code,
-        note=f"{len(bags)} bags in this one",
+        note=f"{len(bags)} bags in this one" + (f", scale {scale_code}" if scale_code else ""),
         cautions=dangerous_goods.cautions(sorted(set(hazards))),
     )
+
+
+def _expected(books: Books, bags: Sequence[Bag], outer: BagType) -> tuple[ExpectedPackage | None, str]:
+    """What the bag of bags should weigh and on which scale; None where no mass can be told or no scale carries it."""
+    try:
+        masses = [bag_mass(books, bag) for bag in bags]
+    except WeighingRefused:
+        return None, ""
+    gross_g = sum((mass.gross_g for mass in masses), outer.tare_g)
+    scales = [scale for scale in usable_scales(books) if scale.min_g <= gross_g <= scale.max_g]
+    if not scales:
+        return None, ""
+    scale = min(scales, key=lambda scale: (scale.d_g, scale.code))
+    settings = books.settings()
+    expected = expect_package(
+        [(mass.gross_g, mass.u_g) for mass in masses],
+        box_tare_g=outer.tare_g,
+        box_tare_sd_g=outer.tare_sd_g,
+        indication_u_g=scale_of(scale).indication_u_g(float(gross_g)),
+        d_g=scale.d_g,
+        risk_pass=settings.risk_pass,
+        risk_reject=settings.risk_reject,
+    )
+    return expected, scale.code
 
 
 def set_kit(shop: Shop, number: str, parts: Sequence[tuple[str, int]], *, at: datetime, person: str) -> None:

@@ -1,11 +1,13 @@
-"""The mistake report: where bags go wrong, by part, bin, look-alike pair and scale. It names no person.
+"""The mistake report: where bags go wrong, by part, bin, look-alike pair, scale and claim. It names no person.
 
 A mistake is a bag that was sent back, counted once however often it came back; a verdict that was undone doesn't count.
 The share of mistakes among the bags checked comes with its 95 % interval from Jeffreys' prior, Beta(k + ½, n − k + ½)
 (L. D. Brown, T. T. Cai and A. DasGupta, Statistical Science 16 (2001) 101, doi 10.1214/ss/1009213286), so that one slip
 in three bags doesn't look like a third of all.
 
-Limits: a bag that goes wrong and isn't noticed is in no report; a part rarely picked has a wide interval.
+What the checks missed comes from the customers: ``claims`` counts their claims by part and cause.
+
+Limits: a bag that goes wrong and nobody notices, nor claims, is in no report; a part rarely picked has a wide interval.
 """
 
 from dataclasses import dataclass
@@ -14,6 +16,7 @@ from datetime import date
 import pandas as pd
 from scipy.stats import beta
 
+from fulfil.day.claims import claim_frame
 from fulfil.records.bench import Recount, RecountState
 from fulfil.records.plan import Bag, WalkRecord
 from fulfil.store.shop import Shop
@@ -23,7 +26,7 @@ COLUMNS = ("bags_checked", "bags_sent_back", "share", "share_low", "share_high",
 
 @dataclass(frozen=True)
 class MistakeReport:
-    """Bags checked and sent back, and the frames ``parts``, ``bins``, ``scales`` and ``pairs``, most mistakes first."""
+    """Bags checked and sent back, frames ``parts``, ``bins``, ``scales``, ``pairs``, ``claims``, most first."""
 
     bags_checked: int
     bags_sent_back: int
@@ -38,6 +41,7 @@ def mistakes(shop: Shop, *, since: date | None = None) -> MistakeReport:
         slips = [
             slip for slip in books.find(Recount) if slip.walk_number in walks and slip.state is not RecountState.UNDONE
         ]
+        claims = claim_frame(books, since=since)
     first = {slip.bag_code: slip for slip in reversed(slips)}
     checked = pd.DataFrame(
         [(bag.code, bag.part_number, bag.bin_code, bag.scale_code or "by hand") for bag in bags],
@@ -50,6 +54,7 @@ def mistakes(shop: Shop, *, since: date | None = None) -> MistakeReport:
     joined = checked.merge(back, on="bag", how="left", validate="one_to_one")
     frames = {f"{name}s": _by(joined, name) for name in ("part", "bin", "scale")}
     frames["pairs"] = _pairs(joined)
+    frames["claims"] = claims
     return MistakeReport(len(joined), int(joined["cause"].notna().sum()), frames)
 
 

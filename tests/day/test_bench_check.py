@@ -12,6 +12,7 @@ from fulfil.checking.saying import Sound
 from fulfil.day.bench_check import CheckBench
 from fulfil.day.bench_facts import FactsOfCheck, KeptIndex
 from fulfil.day.bench_place import free_order, note_picker
+from fulfil.day.order_pull import pull_bags, put_back
 from fulfil.day.order_state import resume_order
 from fulfil.errors import StateRefused
 from fulfil.records.bench import BenchPlace, Recount, RecountState, SentBackFor
@@ -297,3 +298,23 @@ def test_the_sampling_plan_lets_low_risk_bags_through_and_says_so(shop):
     assert say.headline == "Bag B2603020004 not checked, by the sampling plan: 1 in 1000000 after 1."
     assert (bag_of(shop, "B2603020004").state, bag_of(shop, "B2603020004").gross_g) == (BagState.PASSED, None)
     assert "in hand" in enter(bench, "B2603020001").headline  # a look-alike lies close by: always checked
+
+
+def test_a_pulled_bag_is_sent_back_to_its_bin(shop):
+    """The bench that no longer knows the bag says why it was pulled and where its pieces belong."""
+    bag = bag_of(shop, WEIGHED)
+    with shop.writing() as books:
+        pull_bags(books, [bag], "the customer wants less", at=AT, person="clara")
+    bench = opened(shop)
+
+    say = enter(bench, WEIGHED)
+
+    back = f"{bag.pieces} {bag.part_number}"
+    assert (say.headline, say.sound) == (
+        f"Bag {WEIGHED} was pulled: the customer wants less. Its {back} go back into bin {bag.bin_code}.",
+        Sound.REFUSED,
+    )
+    put_back(shop, WEIGHED, at=AT, person="clara")
+    say = enter(bench, WEIGHED)
+    belong = f"Its {back} belong in bin {bag.bin_code}."
+    assert say.headline == f"Bag {WEIGHED} was pulled and is back in the books. {belong}"

@@ -8,10 +8,12 @@ import pytest
 from scipy.stats import beta
 
 from fulfil.day.check import Seen, check_bag, undo_check
+from fulfil.day.claims import add_claim
 from fulfil.day.mistakes import mistakes
 from fulfil.day.recount_slips import print_recounts
 from fulfil.errors import StateRefused
 from fulfil.records.bench import Recount
+from fulfil.records.claim import ClaimCause
 from fulfil.records.plan import Bag
 from fulfil.store.shop import open_shop
 
@@ -72,6 +74,19 @@ def test_pairs_name_what_was_taken_for_what(shop):
     pairs = mistakes(shop).frames["pairs"].to_dict(orient="records")
 
     assert pairs == [{"part": slip.part_number, "other_part": "SCR-0048", "bags_sent_back": 1}]
+
+
+def test_claims_stand_beside_what_the_checks_found(shop):
+    """What a customer says of a bag that passed is in the report by part and cause, from its own day on."""
+    with shop.reading() as books:
+        bag = books.need(Bag, "B2603020002")
+    add_claim(shop, bag.order_number, bag.line_no, ClaimCause.SHORT, at=AT, person="clara", pieces=2)
+
+    rows = mistakes(shop).frames["claims"].to_dict(orient="records")
+
+    assert rows == [{"part": bag.part_number, "cause": "short", "claims": 1, "pieces": 2}]
+    assert mistakes(shop, since=AT.date()).frames["claims"].to_dict(orient="records") == rows
+    assert mistakes(shop, since=date(2026, 3, 3)).frames["claims"].empty
 
 
 def test_nobody_is_named(shop):

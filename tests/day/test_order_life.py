@@ -3,7 +3,9 @@
 from collections.abc import Iterator
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
+from math import hypot, sqrt
 from pathlib import Path
+from statistics import NormalDist
 
 import pytest
 
@@ -387,9 +389,14 @@ def test_a_kit_goes_out_as_its_parts_and_is_shown_whole(shop: Shop, tmp_path: Pa
     check_all(shop, "A-1")
     with shop.reading() as books:
         (label,) = kit_label_sheets(books, "A-1")
-    assert (label.part_number, label.pieces, label.note) == ("KIT", 2, "2 bags in this one")
+    assert (label.part_number, label.pieces, label.note) == ("KIT", 2, "2 bags in this one, scale S")
     weights = [bag.gross_g for bag in found(shop, Bag)]
-    assert label.target_g == sum(weights, Decimal("0.62")).quantize(Decimal("0.1"))
+    assert label.target_g == sum(weights, Decimal("0.62"))
+    bag_u_g, scale_u_g = (bag.gross_u_g for bag in found(shop, Bag)), 0.004
+    sd_g = hypot(*bag_u_g, 0.004, scale_u_g, 0.01 / sqrt(12))
+    half_g = NormalDist().inv_cdf(1 - 0.005 / 2) * sd_g
+    assert label.upper_g - label.target_g == label.target_g - label.lower_g
+    assert half_g <= float(label.upper_g - label.target_g) < half_g + 0.01
     send(shop, "A-1")
     with shop.reading() as books:
         (balance,) = line_balances(books)
