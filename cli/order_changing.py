@@ -128,13 +128,21 @@ def combine(ask: Ask, numbers: tuple[str, ...]) -> Answer:
 @click.argument("number")
 def why(ask: Ask, number: str) -> Answer:
     """Says of every line of an order how much is promised, and why not more."""
-    from fulfil.records.order import OrderLine
+    from fulfil.records.order import Order, OrderLine, OrderState
 
     with ask.shop() as shop, shop.reading() as books:
+        order = books.need(Order, number)
         found = books.find(OrderLine, order_number=number)
         rule = books.settings().allocation_rule
-    rows = [(line.line_no, line.part_number, line.pieces, line.short_pieces, line.short_reason) for line in found]
-    shown = [f"By the rule: {rule}.", *table(rows, ("line", "part", "pieces", "short", "why"))]
+    waits = order.state in (OrderState.RECEIVED, OrderState.CANCELLED)
+    full = f"nothing: the order is {order.state}" if waits else "all that was ordered"
+    rows = [
+        (line.line_no, line.part_number, line.pieces, line.short_pieces, line.short_reason or full) for line in found
+    ]
+    shown = [
+        f"Order {number} is {order.state}. Promised by the rule: {rule}.",
+        *table(rows, ("line", "part", "pieces", "short", "why")),
+    ]
     return Answer(shown, {"rule": rule, "lines": [line.model_dump(mode="json") for line in found]})
 
 

@@ -173,7 +173,7 @@ def list_(ask: Ask, state: str) -> Answer:
 @click.argument("number")
 def show(ask: Ask, number: str) -> Answer:
     """Shows an order, its lines and where its bags are."""
-    from fulfil.records.order import Order, OrderLine
+    from fulfil.records.order import ENDED, Order, OrderLine
     from fulfil.records.plan import Bag
 
     with ask.shop() as shop, shop.reading() as books:
@@ -185,7 +185,8 @@ def show(ask: Ask, number: str) -> Answer:
     rows = [(line.line_no, line.part_number, line.pieces, line.short_pieces) for line in order_lines]
     lines += table(rows, ("line", "part", "pieces", "short"))
     packed = [(bag.code, bag.line_no, bag.pieces, bag.state.value, bag.package_number) for bag in bags]
-    lines += table(packed, ("bag", "line", "pieces", "state", "package")) if packed else ["No bags yet."]
+    none = "No bags." if order.state in ENDED else "No bags yet."
+    lines += table(packed, ("bag", "line", "pieces", "state", "package")) if packed else [none]
     facts = {
         "order": order.model_dump(mode="json"),
         "lines": [line.model_dump(mode="json") for line in order_lines],

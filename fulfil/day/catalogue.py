@@ -25,7 +25,7 @@ from fulfil.files.collector import collector_paused
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.finding import Finding
 from fulfil.records.imported import ImportedFile
-from fulfil.records.order import Order, OrderState
+from fulfil.records.order import ENDED, Order
 from fulfil.records.part import Part, UnitWeight
 from fulfil.records.place import Bin, RoomElement, StockEntry
 from fulfil.records.plan import Allocation
@@ -39,7 +39,6 @@ R = TypeVar("R", bound=SQLModel)
 
 _ZONE_KEY = ("service_code", "country")
 _PRICE_KEY = ("service_code", "valid_from", "zone", "up_to_g")
-_ENDED = (OrderState.SHIPPED, OrderState.CANCELLED)
 
 
 @dataclass
@@ -124,7 +123,7 @@ class _Import:
                 says = f"bin {code} is promised to {promised[code]} order lines, so it must stay with its part"
                 findings.append(Finding("bins.csv", None, "bin", code, says, "ship or cancel them first"))
         services = {one.code for one in self._catalogue.services}
-        open_orders = Counter(one.service_code for one in self._books.find(Order) if one.state not in _ENDED)
+        open_orders = Counter(one.service_code for one in self._books.find(Order) if one.state not in ENDED)
         for code in sorted(set(open_orders) - services):
             says = f"{open_orders[code]} open orders go with this service, so it must stay"
             findings.append(Finding("services.csv", None, "service", code, says, "keep it until they are shipped"))

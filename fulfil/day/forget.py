@@ -14,12 +14,11 @@ from datetime import datetime
 
 from fulfil.records.claim import Claim
 from fulfil.records.goods_back import ReturnNotice
-from fulfil.records.order import Order, OrderLine, OrderState
+from fulfil.records.order import ENDED, Order, OrderLine, OrderState
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 
 FORGOTTEN = "(forgotten)"
-_ENDED = [OrderState.SHIPPED, OrderState.CANCELLED]
 _GONE = {
     "name": FORGOTTEN,
     "street": FORGOTTEN,
@@ -45,7 +44,7 @@ class Forgotten:
 def forget_customers(shop: Shop, before: datetime, *, at: datetime, person: str) -> Forgotten:
     """Removes the personal data of ended orders received before a moment; asked again, nothing changes."""
     with shop.writing() as books:
-        ended = [order for order in books.find(Order, state=_ENDED) if order.received_at < before]
+        ended = [order for order in books.find(Order, state=list(ENDED)) if order.received_at < before]
         owing = _owing(books, [order.number for order in ended])
         gone = [order for order in ended if order.number not in owing and order.name != FORGOTTEN]
         books.replace([order.model_copy(update=_GONE) for order in gone])

@@ -24,7 +24,7 @@ from fulfil.files.reading import FileReading
 from fulfil.records.equipment import BagType
 from fulfil.records.finding import Finding
 from fulfil.records.kit import KitPart
-from fulfil.records.order import Order, OrderLine
+from fulfil.records.order import ENDED, Order, OrderLine
 from fulfil.records.part import Part
 from fulfil.records.plan import Bag, CountMethod
 from fulfil.records.sheets import BagLabelSheet
@@ -182,5 +182,5 @@ def _content(rows: Sequence[KitPart]) -> tuple[tuple[str, int], ...]:
 
 def _open_lines(books: Books) -> list[OrderLine]:
     """Lines of orders that are neither sent in full nor cancelled."""
-    ended = {order.number for order in books.find(Order) if order.state.value in ("shipped", "cancelled")}
+    ended = {order.number for order in books.find(Order) if order.state in ENDED}
     return [line for line in books.find(OrderLine) if line.order_number not in ended or line.short_pieces]

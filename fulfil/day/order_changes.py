@@ -22,7 +22,7 @@ from fulfil.day.allocating import forget_unreleased, kits_of, state_by_bags, wan
 from fulfil.day.order_pull import bags_here, pull_bags, unbox
 from fulfil.errors import StateRefused, UnknownRefused
 from fulfil.records.dispatch import Package, PackageState
-from fulfil.records.order import Order, OrderLine, OrderState
+from fulfil.records.order import ENDED, Order, OrderLine, OrderState
 from fulfil.records.part import Part
 from fulfil.records.plan import Bag
 from fulfil.records.pulled import PulledBag
@@ -33,7 +33,6 @@ from fulfil.store.shop import Shop
 
 ADDRESS = ("name", "company", "street", "city", "post_code", "region", "country", "phone", "email")
 AGAIN = "changed: to be planned again"
-_ENDED = (OrderState.SHIPPED, OrderState.CANCELLED)
 _MOST_TRIED = 12
 
 
@@ -233,7 +232,7 @@ def _pieces_and_bags(choice: Iterable[Bag]) -> tuple[int, int]:
 
 def _open_order(books: Books, number: str, attempted: str) -> Order:
     order = books.need(Order, number)
-    if order.state in _ENDED:
+    if order.state in ENDED:
         raise StateRefused(attempted, number, f"an order still in the house; this one is {order.state}")
     return order
 

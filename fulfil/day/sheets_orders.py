@@ -152,9 +152,10 @@ def evidence_facts(one: BagEvidence, time_zone: str) -> list[str]:
     facts = []
     bag = one.bag
     if bag.lower_g is not None and bag.upper_g is not None:
+        short, over = chance(bag.p_pass_one_short or 0), chance(bag.p_pass_one_over or 0)
         facts.append(
             f"Accepted between {bag.lower_g:f} g and {bag.upper_g:f} g on scale {bag.scale_code}; one piece short "
-            f"passes with probability {bag.p_pass_one_short or 0:.2g}, one over with {bag.p_pass_one_over or 0:.2g}."
+            f"passes with a chance of {short}, one over of {over}."
         )
     else:
         facts.append(f"Counted by hand: {bag.reason or 'no scale here proves this count'}.")
@@ -189,6 +190,11 @@ def package_fact(one: BagEvidence) -> str:
         f"(accepted {package.lower_g:f} to {package.upper_g:f} g; a bag of {package.visible_from_g:f} g or more "
         f"would be missed){where}."
     )
+
+
+def chance(p: float) -> str:
+    """A chance as printed: figures that no count of bags could ever show are told in words."""
+    return "less than 1 in a million" if p < 1e-6 else f"{100 * p:.2g} %"
 
 
 def probability(p_right: float | None) -> str:

@@ -24,6 +24,10 @@ class OrderState(StrEnum):
     CANCELLED = "cancelled"
 
 
+ENDED = (OrderState.SHIPPED, OrderState.CANCELLED)
+"""States in which nothing more is done for an order."""
+
+
 class Order(SQLModel):
     """One customer's order: who gets it, by which service, and what the customer asked for besides."""
 

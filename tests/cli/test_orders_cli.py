@@ -93,3 +93,4 @@ def test_an_order_is_changed_and_its_reasons_shown(say) -> None:
     assert say("kits", "list")["kits"] == []
     say("orders", "cancel", "T-1", "--reason", "asked")
     say("orders", "lines", "T-1", "--line", "1:3", leaves=2)
+    say("orders", "why", "T-2", leaves=2)
