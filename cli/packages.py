@@ -36,7 +36,10 @@ def pack(ask: Ask, order: str, gross: str, out: Path | None) -> Answer:
         lines = []
         for package in done.packages:
             window = f"{package.lower_g} to {package.upper_g} g"
-            lines.append(f"Package {package.number}: box {package.box_type}, expect {package.expected_g} g ({window}).")
+            lines.append(
+                f"Package {package.number}: box {package.box_type}, expect {package.expected_g} g ({window}) "
+                f"on scale {package.scale_code}."
+            )
             lines.append(f"  {seen[package.number]}")
         lines += listed(done.findings)
         lines += [f"  printed {path}" for path in written]
@@ -59,7 +62,7 @@ def pack(ask: Ask, order: str, gross: str, out: Path | None) -> Answer:
 @command(packages, "weigh", "fulfil packages weigh P2603020001 --gross 523")
 @click.argument("number")
 @click.option("--gross", required=True, help="What the scale shows, in grams, digits as shown.")
-@click.option("--scale", default="", help="The scale, when the shop has several for packages.")
+@click.option("--scale", default="", help="Another scale than the one the window was made for.")
 @click.option(
     "--photo", type=click.Path(exists=True, dir_okay=False), default=None, help="A photo of the open package."
 )

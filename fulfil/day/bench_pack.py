@@ -35,7 +35,7 @@ from fulfil.checking.wants import LetGo, SignIn, TakeWalk
 from fulfil.day.bench_facts import order_against, unknown_code
 from fulfil.day.bench_place import must_be_free, place_of
 from fulfil.day.pack import PackageCheck, plan_within, reopen_within, stops, weigh_within
-from fulfil.day.pack_boxes import bag_mass, package_scale
+from fulfil.day.pack_boxes import bag_mass, for_scale
 from fulfil.day.pack_causes import package_cautions, seen_by_weight
 from fulfil.errors import Refusal, StateRefused
 from fulfil.quantities import as_shown
@@ -165,7 +165,7 @@ class PackBench:
         heaviest_first = sorted(bags, key=lambda bag: (-masses[bag.code].gross_g, bag.code))
         siblings = [one.number for one in books.find(Package, order_number=package.order_number)]
         box = books.need(BoxType, package.box_type)
-        scale = package_scale(books, self.scale_code, float(package.expected_g))
+        package, scale = for_scale(books, package, self.scale_code)
         order = books.need(Order, package.order_number)
         volume_mm3 = sum(bag.pieces * parts[bag.part_number].bulk_volume_mm3 for bag in bags)
         return PackageFacts(

@@ -32,7 +32,7 @@ from fulfil.day.sheets_orders import print_buy_list, print_make_list, print_part
 from fulfil.day.ship import close_manifest
 from fulfil.day.shorts import book_in, make_jobs, open_jobs
 from fulfil.day.stock import ledger_levels
-from fulfil.errors import FileRefused, Refusal, WeighingRefused
+from fulfil.errors import FileRefused, Refusal
 from fulfil.records.dispatch import Package, PackageState
 from fulfil.records.order import Order, OrderLine, OrderState
 from fulfil.records.part import Supply
@@ -47,7 +47,6 @@ MADE_A_DAY = 12
 """Jobs that the make-room finishes in a day (invented)."""
 DELIVERED_AFTER = 2
 """Days from a job to its delivery (invented)."""
-TOO_LIGHT = "too light for the package scale: weigh it on a finer one"
 PUT_ASIDE = "stayed in the house overnight"
 
 
@@ -123,16 +122,6 @@ class _WeekRehearsal(Rehearsal):
         waiting = [bag for bag in bags if bag.order_number in going]
         for bag in sorted(waiting, key=lambda bag: (bag.walk_number, bag.cart_position, bag.stop_no, bag.code)):
             self._check(bag)
-
-    def pack_all_orders(self) -> None:
-        """Boxes and weighs every checked order; one too light for the package scale is put aside."""
-        with self.shop.reading() as books:
-            orders = books.find(Order, state=OrderState.CHECKED)
-        for order in orders:
-            try:
-                self._pack(order)
-            except WeighingRefused:
-                hold_order(self.shop, order.number, TOO_LIGHT, at=self.now, person=CLERK)
 
 
 _STAYS = (OrderState.HELD, OrderState.CANCELLED)

@@ -11,7 +11,7 @@ from decimal import Decimal
 
 from fulfil.checking.package import ExpectedPackage, PackageVerdict, judge_package
 from fulfil.day.customs import customs_stops, reviewed_hazards
-from fulfil.day.pack_boxes import box_order, package_scale
+from fulfil.day.pack_boxes import box_order, for_scale
 from fulfil.day.pack_causes import likely_causes
 from fulfil.day.readings import must_be_shown
 from fulfil.errors import StateRefused
@@ -27,8 +27,6 @@ from fulfil.shipping.limits import limits_broken
 from fulfil.standards.segregation import parted
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
-
-__all__ = ["PackageCheck", "PackedOrder", "package_scale", "plan_packages", "reopen_package", "weigh_package"]
 
 
 @dataclass(frozen=True)
@@ -126,7 +124,7 @@ def weigh_within(
     order = books.need(Order, package.order_number)
     if order.state in (OrderState.HELD, OrderState.CANCELLED):
         raise StateRefused("weigh package", number, f"an order that goes on; order {order.number} is {order.state}")
-    scale = package_scale(books, scale_code, float(package.expected_g))
+    package, scale = for_scale(books, package, scale_code)
     must_be_shown(scale, gross_g, may_be_too_light=package.lower_g >= scale.min_g)
     verdict = judge_package(gross_g, _expected(package))
     if verdict.verdict is not Verdict.PASSED:

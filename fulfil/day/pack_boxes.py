@@ -1,7 +1,8 @@
 """Choose the boxes of a checked order and say what each should weigh.
 
 A bag that passed on a scale weighs what the scale said; a bag counted by hand is expected from its unit weight, with
-the larger uncertainty that comes with it. Box and cushioning have their own s.d.
+the larger uncertainty that comes with it. Box and cushioning have their own s.d. The window is made for one scale, and
+anew when the package goes on another.
 """
 
 from collections.abc import Sequence
@@ -9,8 +10,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 from math import hypot, sqrt
+from typing import Any
 
-from fulfil.checking.package import expect_package
+from fulfil.checking.package import ExpectedPackage, expect_package
 from fulfil.day.counting import lot_weight, scale_of
 from fulfil.day.numbers import next_code
 from fulfil.day.scale_checks import usable_scale, usable_scales
@@ -38,21 +40,46 @@ class BagMass:
     is_weighed: bool
 
 
-def package_scale(books: Books, code: str = "", gross_g: float | None = None) -> ScaleRecord:
-    """The scale for packages: the one named, else the finest meant for packages that carries the load (ties by code).
+def package_scales(books: Books) -> list[ScaleRecord]:
+    """The scales that a package may go on, the first choice first.
+
+    Those for packages come first, the finest before; then the others, the coarsest before, for a package that is too
+    light for all of those. Ties go by code.
+
+    Raises:
+        WeighingRefused: when the shop has no scale for packages.
+    """
+    usable = usable_scales(books)
+    packing = [scale for scale in usable if scale.use == "packages"]
+    if not packing:
+        raise WeighingRefused("weigh packages on", "no scale", "a scale with use 'packages' in scales.csv")
+    others = [scale for scale in usable if scale.use != "packages"]
+    return [
+        *sorted(packing, key=lambda scale: (scale.d_g, scale.code)),
+        *sorted(others, key=lambda scale: (-scale.d_g, scale.code)),
+    ]
+
+
+def for_scale(books: Books, package: Package, code: str = "") -> tuple[Package, ScaleRecord]:
+    """The package with its window as the scale it goes on shows it, and that scale.
+
+    It is the scale named, else the one that the window was made for, else (it may not be used now) the first choice.
 
     Raises:
         UnknownRefused: when the shop has no such scale.
-        WeighingRefused: when the shop has no scale for packages.
+        WeighingRefused: when the scale named failed its test, or the shop has no scale for packages.
     """
-    if code:
-        return usable_scale(books, code)
-    packing = [scale for scale in usable_scales(books) if scale.use == "packages"]
-    scales = sorted(packing, key=lambda scale: (scale.d_g, scale.code))
-    if not scales:
-        raise WeighingRefused("weigh packages on", "no scale", "a scale with use 'packages' in scales.csv")
-    able = [scale for scale in scales if gross_g is None or gross_g <= float(scale.max_g)]
-    return able[0] if able else scales[-1]
+    kept = {scale.code: scale for scale in usable_scales(books)}.get(package.scale_code)
+    scale = usable_scale(books, code) if code else kept
+    if scale is not None and scale.code == package.scale_code:
+        return package, scale
+    box = books.need(BoxType, package.box_type)
+    masses = [bag_mass(books, bag) for bag in books.find(Bag, package_number=package.number)]
+    if scale is None:
+        scale, window = _first_choice(books, box, masses)
+    else:
+        window = _window(books, box, masses, scale)
+    return package.model_copy(update=_figures(scale, window)), scale
 
 
 def bag_mass(books: Books, bag: Bag) -> BagMass:
@@ -133,10 +160,30 @@ def _packed(bag: Bag, part: Part, mass: BagMass) -> Packed:
 
 
 def _package(books: Books, order: Order, box: BoxType, masses: Sequence[BagMass], at: datetime) -> Package:
+    return Package(
+        number=next_code(books, "P", at.date()),
+        order_number=order.number,
+        service_code=order.service_code,
+        box_type=box.code,
+        **_figures(*_first_choice(books, box, masses)),
+    )
+
+
+def _first_choice(books: Books, box: BoxType, masses: Sequence[BagMass]) -> tuple[ScaleRecord, ExpectedPackage]:
+    """The first scale between whose Min and Max the window lies, else the package scale that comes nearest to it."""
+    choices = [(scale, _window(books, box, masses, scale)) for scale in package_scales(books)]
+    for scale, window in choices:
+        if scale.min_g <= window.lower_g and window.upper_g <= scale.max_g:
+            return scale, window
+    packing = [choice for choice in choices if choice[0].use == "packages"]
+    able = [(scale, window) for scale, window in packing if window.expected_g <= scale.max_g]
+    return able[0] if able else packing[-1]
+
+
+def _window(books: Books, box: BoxType, masses: Sequence[BagMass], scale: ScaleRecord) -> ExpectedPackage:
     settings = books.settings()
     gross_g = float(box.tare_g + box.cushioning_g) + sum(float(mass.gross_g) for mass in masses)
-    scale = package_scale(books, gross_g=gross_g)
-    check = expect_package(
+    return expect_package(
         [(mass.gross_g, mass.u_g) for mass in masses],
         box_tare_g=box.tare_g,
         box_tare_sd_g=box.tare_sd_g,
@@ -147,13 +194,13 @@ def _package(books: Books, order: Order, box: BoxType, masses: Sequence[BagMass]
         risk_pass=settings.risk_pass,
         risk_reject=settings.risk_reject,
     )
-    return Package(
-        number=next_code(books, "P", at.date()),
-        order_number=order.number,
-        service_code=order.service_code,
-        box_type=box.code,
-        expected_g=check.expected_g,
-        lower_g=check.lower_g,
-        upper_g=check.upper_g,
-        visible_from_g=check.visible_from_g,
-    )
+
+
+def _figures(scale: ScaleRecord, window: ExpectedPackage) -> dict[str, Any]:
+    return {
+        "scale_code": scale.code,
+        "expected_g": window.expected_g,
+        "lower_g": window.lower_g,
+        "upper_g": window.upper_g,
+        "visible_from_g": window.visible_from_g,
+    }

@@ -12,7 +12,8 @@ from decimal import Decimal
 from fulfil.day.chance import Chance, Mistake, MistakeRates
 from fulfil.day.check import Seen, check_bag
 from fulfil.day.order_state import hold_order
-from fulfil.day.pack import package_scale, plan_packages, weigh_package
+from fulfil.day.pack import plan_packages, weigh_package
+from fulfil.day.pack_boxes import for_scale
 from fulfil.day.scale_checks import record_scale_check
 from fulfil.quantities import nearest_step
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
@@ -191,7 +192,7 @@ class Rehearsal:
         for package in packed.packages:
             with self.shop.reading() as books:
                 bags = books.find(Bag, package_number=package.number)
-                scale = package_scale(books, gross_g=float(package.expected_g))
+                _, scale = for_scale(books, package)
             rates = {
                 Mistake.WRONG_BAG: self.rates.wrong_bag,
                 Mistake.MISSING_BAG: self.rates.missing_bag if len(bags) > 1 else 0.0,

@@ -20,12 +20,13 @@ class PackageState(StrEnum):
 
 
 class Package(SQLModel):
-    """One box of one order: expected gross weight, its window, and what the scale said."""
+    """One box of one order: expected gross weight, its window on the scale it was made for, and what the scale said."""
 
     number: Code
     order_number: Code
     service_code: Code
     box_type: Code
+    scale_code: Line = ""
     state: PackageState = PackageState.PLANNED
     expected_g: Decimal
     lower_g: Decimal

@@ -144,6 +144,7 @@ class PackageRow(Row, Package, table=True):
     )
     number: str = key()
     order_number: str = Field(foreign_key="customer_order.number", index=True)
+    scale_code: str = Field(default="", sa_column_kwargs={"server_default": ""})
     manifest_number: str = Field(default="", index=True)
     state: PackageState = word(PackageState)
     expected_g: Decimal = grams()

@@ -7,10 +7,11 @@ from pathlib import Path
 import pytest
 
 from fulfil.day.check import Seen, check_bag
-from fulfil.day.pack import plan_packages
-from fulfil.day.pack_boxes import bag_mass, package_scale
+from fulfil.day.pack import plan_packages, weigh_package
+from fulfil.day.pack_boxes import bag_mass, for_scale
 from fulfil.day.pack_causes import likely_causes, package_cautions, seen_by_weight
 from fulfil.errors import WeighingRefused
+from fulfil.records.equipment import ScaleRecord
 from fulfil.records.part import Part, UnitWeight
 from fulfil.records.plan import Bag
 from fulfil.records.settings import Settings
@@ -57,12 +58,38 @@ def test_a_hand_counted_bag_is_uncertain_by_its_unit_weight(shop):
     assert (known.is_weighed, known.gross_g) == (True, weighed.gross_g)
 
 
+def test_a_letter_too_light_for_the_package_scale_goes_on_a_finer_one(shop):
+    """Where the window would begin below the package scale's Min, it is made for the bag scale, and weighed there."""
+    with shop.writing() as books:
+        (pack,) = books.find(ScaleRecord, code="PACK")
+        books.replace([pack.model_copy(update={"min_g": Decimal(3000)})])
+    (package,) = plan_packages(shop, "O-1001", at=AT, person="ben").packages
+
+    assert package.scale_code == "FINE"
+    assert package.lower_g % 1 != 0
+    assert weigh_package(shop, package.number, package.expected_g, at=AT, person="ben").order_is_packed
+
+
+def test_on_another_scale_the_window_is_made_anew(shop):
+    """A package planned for the package scale and weighed on the fine one is judged in the fine one's digits."""
+    (package,) = plan_packages(shop, "O-1001", at=AT, person="ben").packages
+    with shop.reading() as books:
+        exact_g = sum((bag.gross_g for bag in books.find(Bag, package_number=package.number)), Decimal(70))
+
+    done = weigh_package(shop, package.number, exact_g, at=AT, person="ben", scale_code="FINE")
+
+    assert (package.scale_code, done.package.scale_code) == ("PACK", "FINE")
+    assert done.package.expected_g == exact_g
+    assert done.package.upper_g - done.package.lower_g < package.upper_g - package.lower_g
+    assert done.order_is_packed
+
+
 @pytest.mark.parametrize("order", ["O-1001", "O-1002"])
 def test_a_missing_bag_is_the_first_explanation(shop, order):
     """Also when its own count was by hand, and although weighed and counted bags lie together."""
     (package,) = plan_packages(shop, order, at=AT, person="ben").packages
     with shop.reading() as books:
-        scale = package_scale(books)
+        _, scale = for_scale(books, package)
         for bag in books.find(Bag, package_number=package.number):
             gross_g = Decimal(round(package.expected_g - bag_mass(books, bag).gross_g))
             causes = likely_causes(books, package, gross_g, scale)
@@ -75,7 +102,7 @@ def test_forgotten_cushioning_is_named_and_a_tare_never(shop):
     """12 g too light, and no bag of that mass: the filling; packages are weighed gross, so no tare slips."""
     (package,) = plan_packages(shop, "O-1001", at=AT, person="ben").packages
     with shop.reading() as books:
-        causes = likely_causes(books, package, package.expected_g - 12, package_scale(books))
+        causes = likely_causes(books, package, package.expected_g - 12, for_scale(books, package)[1])
 
     assert any("filling or papers (12.0 g)" in cause for cause in causes)
     assert not any("tare" in cause for cause in causes)
