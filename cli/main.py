@@ -30,8 +30,12 @@ NOUNS = {
 }
 
 
+MORE_VERBS = {"orders": ("order_changing", "order_files"), "walks": ("walk_times",)}
+"""Files that add verbs to a noun's group."""
+
+
 class Nouns(click.Group):
-    """The nouns of the command line; a noun's file is imported when it is asked for."""
+    """The nouns of the command line; a noun's files are imported when it is asked for."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """All nouns, sorted."""
@@ -42,6 +46,8 @@ class Nouns(click.Group):
         if cmd_name not in NOUNS:
             return None
         found: click.Command = getattr(import_module(f"{__package__}.{cmd_name}"), cmd_name)
+        for more in MORE_VERBS.get(cmd_name, ()):
+            import_module(f"{__package__}.{more}")
         return found
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:

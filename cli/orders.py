@@ -231,7 +231,3 @@ def cancel(ask: Ask, number: str, reason: str) -> Answer:
     lines += [f"  pull bag {bag.bag_code}, {bag.pieces} pieces, back to bin {bag.bin_code}" for bag in done.pulled]
     facts = done.order.model_dump(mode="json") | {"pulled": [bag.model_dump(mode="json") for bag in done.pulled]}
     return Answer(lines, facts, must_act=bool(done.pulled))
-
-
-# The other verbs of this noun, in files of their own; they need the group above.
-from . import order_changing, order_files  # noqa: E402, F401

@@ -241,7 +241,3 @@ def prove(ask: Ask, seconds: float) -> Answer:
         "gap": round(proof.gap, 6),
     }
     return Answer(lines, facts)
-
-
-# The verbs about people and their time, in a file of their own; they need the group above.
-from . import walk_times  # noqa: E402, F401

@@ -17,7 +17,8 @@ from fulfil.day.orders_returns import Matched, match_returns
 from fulfil.errors import Refusal
 from fulfil.files.collector import collector_paused
 from fulfil.files.csv_rows import Row
-from fulfil.files.orders import LINE, ORDER, OrderGiven, OrdersRead, read_orders
+from fulfil.files.orders import read_orders
+from fulfil.files.orders_given import LINE, ORDER, OrderGiven, OrdersRead
 from fulfil.files.orders_mapped import read_mapped_orders
 from fulfil.files.reading import FileReading
 from fulfil.files.rejects import rejects_csv

@@ -6,8 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from fulfil.errors import Refusal, UnknownRefused
-from fulfil.files.orders import OrdersRead
-from fulfil.files.orders_mapped import ChargeGiven, ReturnGiven
+from fulfil.files.orders_given import ChargeGiven, OrdersRead, ReturnGiven
 from fulfil.files.reading import FileReading
 from fulfil.records.goods_back import ReturnKind, ReturnNotice
 from fulfil.records.order_charge import OrderCharge

@@ -10,85 +10,19 @@ that can't be read keeps its whole order out, and no other. An order twice in a 
 
 import json
 from collections.abc import Sequence
-from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
 
 from fulfil.errors import FileRefused
 from fulfil.files.catalogue import read_bytes
-from fulfil.files.columns import Column, amount, code, moment, needed_names, optional_names, pieces, yes_or_no
+from fulfil.files.columns import Column, needed_names, optional_names
 from fulfil.files.csv_rows import Row, Rows, decode, read_rows
 from fulfil.files.mapping import FINDING
+from fulfil.files.orders_given import LINE, ORDER, LineGiven, OrderGiven, OrdersRead
 from fulfil.files.reading import FileReading
 from fulfil.files.xlsx_rows import read_xlsx
 from fulfil.records.finding import Finding
 from fulfil.records.text import tidy
-from fulfil.standards import iso3166, iso4217
-
-if TYPE_CHECKING:
-    from fulfil.files.orders_mapped import ChargeGiven, ReturnGiven
-
-ORDER = (
-    Column("order", "number"),
-    Column("received_at", "received_at", moment),
-    Column("source", "source"),
-    Column("name", "name"),
-    Column("company", "company", is_needed=False),
-    Column("street", "street"),
-    Column("city", "city"),
-    Column("post_code", "post_code", is_needed=False),
-    Column("region", "region", is_needed=False),
-    Column("country", "country", iso3166.validate),
-    Column("phone", "phone", is_needed=False),
-    Column("email", "email", is_needed=False),
-    Column("service", "service_code"),
-    Column("ship_complete", "ship_complete", yes_or_no, is_needed=False),
-    Column("note_picker", "note_picker", is_needed=False),
-    Column("note_packer", "note_packer", is_needed=False),
-    Column("currency", "currency", iso4217.validate, is_needed=False),
-)
-LINE = (
-    Column("line", "line_no", pieces, is_needed=False),
-    Column("part", "part_number", code),
-    Column("pieces", "pieces", pieces),
-    Column("unit_price", "unit_price", amount, is_needed=False),
-)
-
-
-@dataclass(frozen=True)
-class LineGiven:
-    """A line as the file gives it: where, and its fields; ``unit_price`` in major units may be missing."""
-
-    row: Row
-    values: dict[str, Any]
-
-
-@dataclass(frozen=True)
-class OrderGiven:
-    """An order as the file gives it: where it starts, its fields (``currency`` may be missing), its lines."""
-
-    number: str
-    row: Row
-    values: dict[str, Any]
-    lines: tuple[LineGiven, ...]
-
-
-@dataclass(frozen=True)
-class OrdersRead:
-    """The orders that could be read, in the order of the file, and the reading that holds the findings.
-
-    A mapping adds returns, charges and notes. ``given`` are the file's rows as they stand, for the rejects.
-    """
-
-    orders: tuple[OrderGiven, ...]
-    file: FileReading
-    digest: str
-    returns: tuple["ReturnGiven", ...] = ()
-    charges: tuple["ChargeGiven", ...] = ()
-    notes: tuple[str, ...] = ()
-    given: tuple[Row, ...] = ()
-    delimiter: str = ","
 
 
 def read_orders(path: Path, *, encoding: str = "utf-8-sig") -> OrdersRead:

@@ -8,7 +8,7 @@ the code ``price difference``, so that the sum stays what the file said.
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 from decimal import Decimal
 from hashlib import sha256
@@ -20,7 +20,8 @@ from fulfil.files.catalogue import read_bytes
 from fulfil.files.columns import Column, code
 from fulfil.files.csv_rows import Row
 from fulfil.files.mapping import columns_by, mapped_rows, missing_columns
-from fulfil.files.orders import LINE, ORDER, LineGiven, OrderGiven, OrdersRead, order_of
+from fulfil.files.orders import order_of
+from fulfil.files.orders_given import LINE, ORDER, ChargeGiven, LineGiven, OrderGiven, OrdersRead, ReturnGiven
 from fulfil.files.reading import FileReading
 from fulfil.quantities import parse_pieces
 from fulfil.records.finding import Finding
@@ -29,31 +30,6 @@ from fulfil.records.text import tidy
 from fulfil.standards import iso3166
 
 PRICE_DIFFERENCE = "price difference"
-
-
-@dataclass(frozen=True)
-class ChargeGiven:
-    """A charge as the file gives it; ``unit_price`` in major units."""
-
-    row: Row
-    order_number: str
-    code: str
-    pieces: int
-    unit_price: Decimal
-
-
-@dataclass(frozen=True)
-class ReturnGiven:
-    """A line of a cancellation, return or correction; ``pieces`` counted positive."""
-
-    row: Row
-    number: str
-    line_no: int
-    is_correction: bool
-    values: dict[str, Any]
-    part_number: str
-    pieces: int
-    unit_price: Decimal
 
 
 def read_mapped_orders(path: Path, mapping: OrderMapping, *, countries: dict[str, str]) -> OrdersRead:

@@ -10,7 +10,8 @@ import pytest
 
 from fulfil.files.csv_rows import read_rows
 from fulfil.files.mapping import NOT_GIVEN, encoding_of, mapped_rows
-from fulfil.files.orders import OrdersRead, read_orders
+from fulfil.files.orders import read_orders
+from fulfil.files.orders_given import OrdersRead
 from fulfil.files.orders_mapped import PRICE_DIFFERENCE, read_mapped_orders
 from fulfil.files.rejects import rejects_csv
 from fulfil.files.xlsx_rows import read_xlsx

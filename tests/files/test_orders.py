@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 from fulfil.errors import FileRefused
-from fulfil.files.orders import OrdersRead, read_orders
+from fulfil.files.orders import read_orders
+from fulfil.files.orders_given import OrdersRead
 
 A1, A2 = "A-1", "A-2"
 
