@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from .frame import Answer, Ask, command, folder_option, table
+from .frame import Answer, Ask, Noun, command, folder_option, table
 
 if TYPE_CHECKING:
     from fulfil.store.shop import Shop
 
 
-@click.group()
+@click.group(cls=Noun)
 def bench() -> None:
     """Check and pack at the bench; print its cards and slips, report mistakes."""
 

@@ -2,10 +2,10 @@
 
 import click
 
-from .frame import Answer, Ask, command
+from .frame import Answer, Ask, Noun, command
 
 
-@click.group()
+@click.group(cls=Noun)
 def bins() -> None:
     """Count what lies in a bin, by weight or by hand."""
 

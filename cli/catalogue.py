@@ -4,10 +4,10 @@ from pathlib import Path
 
 import click
 
-from .frame import Answer, Ask, command, listed, table
+from .frame import Answer, Ask, Noun, command, listed, table
 
 
-@click.group()
+@click.group(cls=Noun)
 def catalogue() -> None:
     """Bring parts, bins, room, scales, bags, boxes, services in."""
 

@@ -5,12 +5,12 @@ from typing import Any
 
 import click
 
-from .frame import Answer, Ask, command, table
+from .frame import Answer, Ask, Noun, command, table
 
 _CAUSES = ("short", "over", "wrong part", "damaged", "missing", "other")
 
 
-@click.group()
+@click.group(cls=Noun)
 def claims() -> None:
     """Take claims down, answer them, take pieces back."""
 

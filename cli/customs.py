@@ -5,10 +5,10 @@ from typing import Any
 
 import click
 
-from .frame import Answer, Ask, command, folder_option, listed, table
+from .frame import Answer, Ask, Noun, command, folder_option, listed, table
 
 
-@click.group()
+@click.group(cls=Noun)
 def customs() -> None:
     """Declare goods to customs; enter SDR rates; record reviews of hazards."""
 

@@ -4,10 +4,10 @@ from pathlib import Path
 
 import click
 
-from .frame import Answer, Ask, command, listed, table
+from .frame import Answer, Ask, Noun, command, listed, table
 
 
-@click.group()
+@click.group(cls=Noun)
 def day() -> None:
     """Report, reconcile and close the day."""
 

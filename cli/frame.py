@@ -21,6 +21,16 @@ if TYPE_CHECKING:
 DONE, MUST_ACT, WRONG_USE, NO_STORE = 0, 1, 2, 3
 
 
+class Noun(click.Group):
+    """A noun's verbs; their list says the whole sentence of each, not its first half."""
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """The verbs with what they do, wrapped."""
+        commands = [(name, self.get_command(ctx, name)) for name in self.list_commands(ctx)]
+        with formatter.section("Verbs"):
+            formatter.write_dl([(name, verb.get_short_help_str(limit=400)) for name, verb in commands if verb])
+
+
 @dataclass
 class Answer:
     """What a command has to say: ``lines`` for people, ``facts`` for programs; ``must_act`` makes the exit code 1."""

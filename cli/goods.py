@@ -2,10 +2,10 @@
 
 import click
 
-from .frame import Answer, Ask, command
+from .frame import Answer, Ask, Noun, command
 
 
-@click.group()
+@click.group(cls=Noun)
 def goods() -> None:
     """Count goods that come in by weight and book them into a bin."""
 

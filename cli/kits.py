@@ -4,10 +4,10 @@ from pathlib import Path
 
 import click
 
-from .frame import Answer, Ask, command, folder_option, listed, table
+from .frame import Answer, Ask, Noun, command, folder_option, listed, table
 
 
-@click.group()
+@click.group(cls=Noun)
 def kits() -> None:
     """Bring kits in, show them, print their labels."""
 

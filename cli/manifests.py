@@ -4,10 +4,10 @@ from pathlib import Path
 
 import click
 
-from .frame import Answer, Ask, command, folder_option, listed, table
+from .frame import Answer, Ask, Noun, command, folder_option, listed, table
 
 
-@click.group()
+@click.group(cls=Noun)
 def manifests() -> None:
     """Close and print the list handed to a service."""
 

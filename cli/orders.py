@@ -7,13 +7,13 @@ import click
 
 from fulfil.errors import QuantityRefused
 
-from .frame import Answer, Ask, command, listed, table
+from .frame import Answer, Ask, Noun, command, listed, table
 
 if TYPE_CHECKING:
     from fulfil.records.order import OrderLine
 
 
-@click.group()
+@click.group(cls=Noun)
 def orders() -> None:
     """Bring orders in, key, show, change, hold, cancel them."""
 

@@ -6,10 +6,10 @@ import click
 
 from fulfil.errors import StateRefused
 
-from .frame import Answer, Ask, command, folder_option, listed, table
+from .frame import Answer, Ask, Noun, command, folder_option, listed, table
 
 
-@click.group()
+@click.group(cls=Noun)
 def packages() -> None:
     """Choose boxes, weigh and seal packages."""
 

@@ -5,10 +5,10 @@ from pathlib import Path
 
 import click
 
-from .frame import Answer, Ask, command, folder_option
+from .frame import Answer, Ask, Noun, command, folder_option
 
 
-@click.group()
+@click.group(cls=Noun)
 def papers() -> None:
     """Show papers as pictures or text; print samples, the calibration page, bin labels."""
 

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from .frame import Answer, Ask, command, folder_option, listed, table
+from .frame import Answer, Ask, Noun, command, folder_option, listed, table
 
 if TYPE_CHECKING:
     from fulfil.day.reach import Reach
@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from fulfil.records.part import UnitWeight
 
 
-@click.group()
+@click.group(cls=Noun)
 def parts() -> None:
     """Show a part, sample it, learn its unit weight, print its card."""
 

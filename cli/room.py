@@ -4,12 +4,12 @@ from pathlib import Path
 
 import click
 
-from .frame import Answer, Ask, command, listed, table
+from .frame import Answer, Ask, Noun, command, listed, table
 
 _OUT = click.Path(path_type=Path, dir_okay=False)
 
 
-@click.group()
+@click.group(cls=Noun)
 def room() -> None:
     """Check and draw the room; visits of bins, and moves that save walking."""
 

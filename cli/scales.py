@@ -4,10 +4,10 @@ from pathlib import Path
 
 import click
 
-from .frame import Answer, Ask, command, folder_option
+from .frame import Answer, Ask, Noun, command, folder_option
 
 
-@click.group()
+@click.group(cls=Noun)
 def scales() -> None:
     """Test scales with check weights, show what they can count."""
 

@@ -6,10 +6,10 @@ from typing import Any
 
 import click
 
-from .frame import Answer, Ask, command, listed, table
+from .frame import Answer, Ask, Noun, command, listed, table
 
 
-@click.group()
+@click.group(cls=Noun)
 def services() -> None:
     """Quote services, take in number ranges and carriers' bills."""
 

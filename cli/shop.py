@@ -2,10 +2,10 @@
 
 import click
 
-from .frame import Answer, Ask, command
+from .frame import Answer, Ask, Noun, command
 
 
-@click.group()
+@click.group(cls=Noun)
 def shop() -> None:
     """Make a shop's database, bring it up to this release."""
 

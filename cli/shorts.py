@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from .frame import Answer, Ask, command, table
+from .frame import Answer, Ask, Noun, command, table
 
 if TYPE_CHECKING:
     from fulfil.records.part import Supply
@@ -16,7 +16,7 @@ _OUT = click.option(
 )
 
 
-@click.group()
+@click.group(cls=Noun)
 def shorts() -> None:
     """List what can't be had, make or buy it, book it in."""
 

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from .frame import Answer, Ask, command, listed, table
+from .frame import Answer, Ask, Noun, command, listed, table
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -20,7 +20,7 @@ _WEEKS = click.option(
 )
 
 
-@click.group()
+@click.group(cls=Noun)
 def stock() -> None:
     """Count, adjust and watch the stock."""
 

@@ -4,10 +4,10 @@ from pathlib import Path
 
 import click
 
-from .frame import Answer, Ask, command, folder_option, table
+from .frame import Answer, Ask, Noun, command, folder_option, table
 
 
-@click.group()
+@click.group(cls=Noun)
 def walks() -> None:
     """Plan, prove and release the walks of the day."""
 
