@@ -1,5 +1,6 @@
 """What rooms with a walking network have in common: distances and walks, once stops have places in it."""
 
+from abc import ABC, abstractmethod
 from collections.abc import Iterable, Sequence
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -14,7 +15,7 @@ if TYPE_CHECKING:
     from fulfil.room.sweep_walks import SweepWalks
 
 
-class NetworkRoom:
+class NetworkRoom(ABC):
     """A room that knows its network, and the place of each stop in it.
 
     Walks are exact by :mod:`fulfil.room.sweep` where all passages are two-way and few corners are in sight at
@@ -22,13 +23,13 @@ class NetworkRoom:
     """
 
     @cached_property
+    @abstractmethod
     def network(self) -> Network:
         """The room's corners and passages."""
-        raise NotImplementedError
 
+    @abstractmethod
     def place(self, stop: Stop) -> Place:
         """Where in the network a stop is, refused if it lies in no passage."""
-        raise NotImplementedError
 
     def sweep_orders(self) -> Iterable[Sequence[int]]:
         """Orders of the corners worth sweeping in; none if the room knows none."""
