@@ -216,6 +216,17 @@ def _evidence(books: Books, bag: Bag) -> BagEvidence:
     return BagEvidence(bag, tuple(weighings), tuple(checks), standing, _p_right(books, bag), package, tuple(packed))
 
 
+_COUNT_IS_RIGHT = (
+    Cause.RIGHT,
+    Cause.LOT_SHIFT,
+    Cause.SCALE_ZERO,
+    Cause.TARE_FORGOTTEN,
+    Cause.TARE_TWICE,
+    Cause.OTHER_BAG_TYPE,
+)
+"""What may be behind a weight without a piece more or less."""
+
+
 def _p_right(books: Books, bag: Bag) -> float | None:
     """The probability that the count was right, given the weight with which the bag passed."""
     scale = books.get(ScaleRecord, bag.scale_code) if bag.scale_code else None
@@ -235,7 +246,7 @@ def _p_right(books: Books, bag: Bag) -> float | None:
         tare_sd_g=tares.get(bag.bag_type, 0.0),
         least_probability=0.0,
     )
-    return next((one.probability for one in causes if one.cause is Cause.RIGHT), 0.0)
+    return sum(one.probability for one in causes if one.cause in _COUNT_IS_RIGHT)
 
 
 def _bin(books: Books, part_number: str, bin_code: str) -> Bin:

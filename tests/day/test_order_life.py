@@ -427,6 +427,19 @@ def test_two_short_is_answered_with_evidence(shop: Shop, tmp_path: Path) -> None
         assert claim_frame(books).to_dict("records") == [{"part": "GEAR", "cause": "short", "claims": 1, "pieces": 2}]
 
 
+def test_a_lot_that_weighs_differently_makes_no_count_doubtful(shop: Shop, tmp_path: Path) -> None:
+    """Two gears of the right weight may come from another lot or a moved zero too, but two they are."""
+    order(shop, "A-1", ("GEAR", 2))
+    plan(shop, tmp_path)
+    (bag,) = found(shop, Bag)
+    check_bag(shop, bag.code, Seen(gross_g=bag.target_g), at=NOW, person="ann")
+    with shop.reading() as books:
+        (evidence,) = evidence_of(books, "A-1", 1).bags
+
+    assert evidence.p_right is not None
+    assert evidence.p_right > 0.999
+
+
 def test_returned_pieces_are_counted_and_booked_back_or_scrapped(shop: Shop, tmp_path: Path) -> None:
     """Of nine gears two come back by weight, one is scrapped; no more can come back than was sent."""
     order(shop, "A-1", ("GEAR", 9))
