@@ -113,7 +113,7 @@ def _walk_figures(books: Books, report: DayReport) -> tuple[Figure, ...]:
         Figure(
             label="one walk per order would be",
             value=print_metres(plan.one_by_one_mm),
-            remark=f"the plan saves {saved:.0%}",
+            remark=f"the plan saves {saved * 100:.0f} %",
         ),
     )
 
@@ -154,7 +154,9 @@ def _weight_figures(books: Books, report: DayReport) -> tuple[Figure, ...]:
         shares = sorted(weight.u_g / weight.sample_u_g for weight in learned if weight.sample_u_g)
         if shares:
             remark = "of what the samples alone gave; a smaller one counts more pieces"
-            figures.append(Figure(label="their uncertainty, median", value=f"{median(shares):.0%}", remark=remark))
+            figures.append(
+                Figure(label="their uncertainty, median", value=f"{median(shares) * 100:.0f} %", remark=remark)
+            )
     return tuple(figures)
 
 

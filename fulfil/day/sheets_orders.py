@@ -187,8 +187,8 @@ def package_fact(one: BagEvidence) -> str:
     where = f", on manifest {package.manifest_number}" if package.manifest_number else ""
     return (
         f"Package {package.number} weighed {package.gross_g:f} g when it was sealed, expected {package.expected_g:f} g "
-        f"(accepted {package.lower_g:f} to {package.upper_g:f} g; a bag of {package.visible_from_g:f} g or more "
-        f"would be missed){where}."
+        f"(accepted {package.lower_g:f} to {package.upper_g:f} g; the lack of a bag of "
+        f"{package.visible_from_g:f} g or more would have been seen){where}."
     )
 
 
@@ -301,7 +301,10 @@ def _row(books: Books, job: Job, part: Part, lack: Lack | None, zone: str) -> Jo
 
 
 def _when(due: datetime | None, zone: str) -> str:
-    return "" if due is None else f"{due.astimezone(ZoneInfo(zone)):%a %d %b, %H:%M}"
+    if due is None:
+        return ""
+    there = due.astimezone(ZoneInfo(zone))
+    return f"{there:%a} {there.day} {there:%b, %H:%M}"
 
 
 def _head(books: Books, number: str, day: date) -> dict[str, Any]:

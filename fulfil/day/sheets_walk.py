@@ -5,7 +5,7 @@ pick list and in the order of the cart on the checklist, because that is how the
 """
 
 from collections import defaultdict
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import time
 from math import hypot
@@ -124,7 +124,8 @@ def bound_statement(plans: list[PlanRecord]) -> str:
         return f"{walked}; each walk is the shortest for its stops; the batching has no proven bound yet."
     gap = (plan.length_mm - plan.bound_mm) / plan.bound_mm if plan.bound_mm else 0.0
     kind = "proven" if plan.bound_is_closed else "proven so far"
-    return f"{walked}; no plan can be shorter than {print_metres(plan.bound_mm)} ({kind}): at most {gap:.1%} above."
+    bound = f"no plan can be shorter than {print_metres(plan.bound_mm)} ({kind})"
+    return f"{walked}; {bound}: at most {gap * 100:.1f} % above."
 
 
 @dataclass(frozen=True)
@@ -260,7 +261,9 @@ def _pick_bag(facts: _Facts, bag: Bag) -> PickBag:
         lower_g=bag.lower_g,
         upper_g=bag.upper_g,
         bag_type=bag.bag_type,
-        note="; ".join(note for note in (_share(facts, bag), bag.reason, _scale_note(bag)) if note),
+        scale=_scale(bag),
+        note=_share(facts, bag),
+        reason=bag.reason,
     )
 
 
@@ -269,8 +272,8 @@ def _share(facts: _Facts, bag: Bag) -> str:
     return f"bag {codes.index(bag.code) + 1} of {len(codes)}" if len(codes) > 1 else ""
 
 
-def _scale_note(bag: Bag) -> str:
-    return f"scale {bag.scale_code}" if bag.method is CountMethod.WEIGH else ""
+def _scale(bag: Bag) -> str:
+    return bag.scale_code if bag.method is CountMethod.WEIGH else ""
 
 
 def _route_map(facts: _Facts) -> RouteMapSheet:
@@ -312,7 +315,6 @@ def _check_rows(books: Books, facts: _Facts, index: LookAlikeIndex) -> tuple[Che
     rows = []
     for bag in bags:
         part = facts.parts[bag.part_number]
-        others = tuple(f"{other.part_number}: {other.sentence}" for other in look_alikes.get(bag.code, ()))
         row = CheckBag(
             bag_code=bag.code,
             cart_position=bag.cart_position,
@@ -323,18 +325,30 @@ def _check_rows(books: Books, facts: _Facts, index: LookAlikeIndex) -> tuple[Che
             size=part.size,
             finish=part.finish,
             look_at=", ".join(word for word in (part.family, part.size, part.finish) if word),
-            look_alikes=others,
+            look_alikes=_not_these(look_alikes.get(bag.code, ())),
             second_look=reasons[bag.code],
             pieces=bag.pieces,
             method=bag.method,
             target_g=bag.target_g,
             lower_g=bag.lower_g,
             upper_g=bag.upper_g,
-            note="; ".join(note for note in (_share(facts, bag), bag.reason, _scale_note(bag)) if note),
+            scale=_scale(bag),
+            note="; ".join(note for note in (_share(facts, bag), bag.reason) if note),
             cautions=_own_cautions(part),
         )
         rows.append(row)
     return tuple(rows)
+
+
+def _not_these(others: Sequence[LookAlike]) -> tuple[str, ...]:
+    """What the part is not, in few words: parts that differ by the same words stand together."""
+    alike: dict[str, list[str]] = defaultdict(list)
+    for other in others:
+        alike[other.instead].append(other.part_number)
+    return tuple(
+        f"not {words} ({', '.join(numbers)})" if words else f"scan the bin's label: {', '.join(numbers)} looks the same"
+        for words, numbers in alike.items()
+    )
 
 
 def _look_alikes(facts: _Facts, bags: list[Bag], index: LookAlikeIndex) -> dict[str, tuple[LookAlike, ...]]:

@@ -205,7 +205,7 @@ def _advice(weights: Sequence[UnitWeight], lots_in_bins: Sequence[str], reaches:
         advice.append("Count this part by hand: no scale in use resolves it.")
     for weight in weights:
         if weight.lot_sd_g > 2 * lot_sd_g(weight.model_copy(update={"lot_sd_g": 0.0})):
-            advice.append(f"Lots differ by {weight.lot_sd_g / weight.mean_g:.1%}: sample at every lot change.")
+            advice.append(f"Lots differ by {weight.lot_sd_g / weight.mean_g * 100:.1f} %: sample at every lot change.")
             break
     return tuple(advice)
 
@@ -233,7 +233,7 @@ def _counting_table(record: ScaleRecord, settings: Settings, tare_sd_g: float, d
             most = np.minimum(most, int(float(record.max_g) / unit))
             rows.append((f"{unit:g} g", tuple(str(int(one)) if one else "–" for one in most)))
         tables.append(
-            CountingTable(sample_pieces=n, scatters=tuple(f"{c:.1%}" for c in TABLE_SCATTERS), rows=tuple(rows))
+            CountingTable(sample_pieces=n, scatters=tuple(f"{c * 100:.1f} %" for c in TABLE_SCATTERS), rows=tuple(rows))
         )
     return CountingTableSheet(
         document_number=f"SCALE-{record.code}",

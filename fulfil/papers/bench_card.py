@@ -11,7 +11,7 @@ from fulfil.papers.faces import Face
 from fulfil.papers.ink import Block, above, beside, block, gap, text_at
 from fulfil.papers.label_sheet import label_sheets
 from fulfil.papers.page import SMALL_PT, STRONG_PT, LabelSize, label_page
-from fulfil.papers.render import render
+from fulfil.papers.render import Leaf, render
 from fulfil.papers.wrap import LEAST_PT, centred_in, fitting_size, paragraph
 from fulfil.records.settings import Paper
 from fulfil.records.sheets.bench_card import BenchCardSheet
@@ -29,9 +29,13 @@ def pdf(cards: Sequence[BenchCardSheet], *, page: Paper, printer_dpi: int = 300)
     Raises:
         PaperRefused: a name too long for a card, or a character that the font lacks.
     """
-    blocks = [bench_card(card, printer_dpi=printer_dpi) for card in cards]
-    pages = label_sheets(blocks, size=SIZE, page=page)
+    pages = leaves(cards, page=page, printer_dpi=printer_dpi)
     return render(pages, title=TITLE, author=cards[0].shop_name or "fulfil", language="en")
+
+
+def leaves(cards: Sequence[BenchCardSheet], *, page: Paper, printer_dpi: int = 300) -> list[Leaf]:
+    """The cards' pages."""
+    return label_sheets([bench_card(card, printer_dpi=printer_dpi) for card in cards], size=SIZE, page=page)
 
 
 def bench_card(card: BenchCardSheet, *, printer_dpi: int) -> Block:

@@ -9,11 +9,11 @@ from itertools import groupby
 
 from fulfil.papers.document import document_leaves, document_pdf
 from fulfil.papers.elements.caution_box import caution_box, caution_line, framed
-from fulfil.papers.elements.columns import Column, filling, heading_row, row
+from fulfil.papers.elements.columns import Column, filling, heading_row, row, unruled
 from fulfil.papers.elements.counted import counted
 from fulfil.papers.elements.day_words import day_words
 from fulfil.papers.elements.marks import position_mark
-from fulfil.papers.elements.part_cell import looks, part_cell, says_more
+from fulfil.papers.elements.part_cell import looks, says_more
 from fulfil.papers.elements.pieces_cell import pieces_cell
 from fulfil.papers.elements.signature import signature
 from fulfil.papers.elements.tick_box import TICK_MM, tick_box
@@ -22,24 +22,24 @@ from fulfil.papers.faces import Face
 from fulfil.papers.ink import Block, Strokes, above, beside, block, gap
 from fulfil.papers.page import BODY_PT, PLACE_PT, SMALL_PT, STRONG_PT, TARGET_PT
 from fulfil.papers.render import Leaf
-from fulfil.papers.wrap import paragraph
-from fulfil.records.plan import CountMethod
+from fulfil.papers.wrap import item_lines, paragraph, set_lines
 from fulfil.records.settings import Paper
 from fulfil.records.sheets.checklist import CheckBag, ChecklistSheet
 
 TITLE = "Checklist"
 _MARK_MM = 13.0
-_LOOK_MM = 14.0
 _COLUMNS = (
-    Column("bag", 26.0, face=Face.CODE),
-    Column("part: look at", 30.0),
-    Column("pieces", 19.0, align="right"),
+    Column("bag, part", 27.0, face=Face.CODE),
+    Column("look at", 60.0),
+    Column("pieces", 17.0, align="right"),
     Column("scale must show (with bag)", 39.0, align="right"),
-    Column("weigh", 12.0, align="centre"),
-    Column("look", 12.0, align="centre"),
-    Column("count", 12.0, align="centre"),
+    Column("count", 11.0, align="right"),
+    Column("look", 11.0, align="right"),
 )
-_RULE = "The checker is not the picker. A box stands only where something must be done."
+_RULE = (
+    "The checker is not the picker. A box stands only where something must be done. "
+    "After 'not' stand parts that the scale can't tell from this one."
+)
 
 
 def pdf(sheets: Sequence[ChecklistSheet], *, page: Paper, printer_dpi: int = 300) -> bytes:
@@ -57,27 +57,32 @@ def leaves(sheet: ChecklistSheet, *, page: Paper, printer_dpi: int = 300) -> lis
         sheet,
         TITLE,
         facts=(f"walk {sheet.walk_number}", sheet.cart_name, day_words(sheet.day)),
-        strong=" · ".join(
-            (
-                counted(sheet.bags, "bag"),
-                f"{sheet.bags_to_look_at} to look at",
-                f"{sheet.bags_by_hand} to count by hand",
-            )
-        ),
+        strong=" · ".join(_to_do(sheet)),
         blocks=lambda width, _: _blocks(sheet, width),
         page=page,
         printer_dpi=printer_dpi,
     )
 
 
+def _to_do(sheet: ChecklistSheet) -> list[str]:
+    look, twice, hand = sheet.bags_to_look_at, sheet.bags_to_look_at_twice, sheet.bags_by_hand
+    return [
+        counted(sheet.bags, "bag"),
+        "look at every one" if look == sheet.bags else f"{look} to look at",
+        *([f"{twice} to look at twice"] if twice else []),
+        f"{hand} to count by hand",
+    ]
+
+
 def _blocks(sheet: ChecklistSheet, width: float) -> list[Block]:
     columns = filling(_COLUMNS, width, 1)
     headings = heading_row(columns)
     first = above(
-        paragraph(sheet.risk_statement, Face.TEXT, BODY_PT, width),
         paragraph(_RULE, Face.TEXT, BODY_PT, width),
+        paragraph(sheet.risk_statement, Face.TEXT, BODY_PT, width),
+        gap(0.8),
         caution_box(sheet.cautions, width),
-        gap(2.0),
+        gap(1.0),
         headings,
     )
     blocks = [first.kept()]
@@ -97,51 +102,57 @@ def _position(position: int, order: str, bags: int, more: str, width: float) -> 
     rule = block(0.0, Strokes((((0.0, 0.0), (width, 0.0)),), 0.5))
     order_words = above(gap(1.2), paragraph(words, Face.BOLD, TARGET_PT, width - _MARK_MM - 2))
     mark = position_mark(position, _MARK_MM, PLACE_PT, high_mm=8.4)
-    return above(gap(2.0), beside((0.0, mark), (_MARK_MM + 2, order_words)), gap(0.8), rule)
+    return above(gap(1.5), beside((0.0, mark), (_MARK_MM + 2, order_words)), gap(0.5), rule)
 
 
 def _row(bag: CheckBag, columns: Sequence[Column]) -> Block:
-    """One bag; what to look at stands below it, as wide as the row."""
-    part_mm, weight_mm = columns[1].text_mm, columns[3].text_mm
-    note = [paragraph(bag.note, Face.TEXT, SMALL_PT, columns[0].text_mm)] if bag.note else []
-    is_weighed = bag.method is CountMethod.WEIGH
+    """One bag: its numbers at the left, all that is seen, weighed and done beside them."""
+    bag_mm, part_mm, pieces_mm, weight_mm, box_mm = (columns[i].text_mm for i in range(5))
+    numbers = [paragraph(text, Face.CODE, BODY_PT, bag_mm) for text in (bag.bag_code, bag.part_number)]
+    if bag.scale:
+        numbers.append(paragraph(f"scale {bag.scale}", Face.TEXT, SMALL_PT, bag_mm))
     weight = weight_cell(
-        bag.method, bag.target_g, bag.lower_g, bag.upper_g, weight_mm, target_pt=BODY_PT, window_pt=13.0, leads="window"
+        bag.method,
+        bag.target_g,
+        bag.lower_g,
+        bag.upper_g,
+        weight_mm,
+        target_pt=SMALL_PT,
+        window_pt=13.0,
+        leads="window",
     )
     cells = (
-        above(paragraph(bag.bag_code, Face.CODE, BODY_PT, columns[0].text_mm), *note),
-        part_cell(bag.part_number, bag.description, looks(bag.family, bag.size, bag.finish), part_mm),
-        pieces_cell(bag.pieces, columns[2].text_mm, PLACE_PT, high_mm=7.0),
+        _part(bag, part_mm),
+        pieces_cell(bag.pieces, pieces_mm, PLACE_PT, high_mm=7.0),
         weight,
-        *(_box(is_wanted, columns[4].text_mm) for is_wanted in (is_weighed, bag.must_look, not is_weighed)),
+        _box(is_wanted=True, width=box_mm),
+        _box(is_wanted=bag.must_look, width=box_mm),
     )
-    return row(columns, cells, below=_below(bag, columns))
+    wide = Column("", sum(column.width_mm for column in columns[1:]))
+    beside_it = above(unruled(columns[1:], cells), _below(bag, wide.width_mm))
+    return row((columns[0], wide), (above(*numbers), beside_it))
 
 
-def _below(bag: CheckBag, columns: Sequence[Column]) -> Block:
-    """What to look at in a frame, what the part is not, cautions; from the part's column to the right margin."""
-    left = columns[0].width_mm
-    width = sum(column.width_mm for column in columns) - left
+def _part(bag: CheckBag, width: float) -> Block:
+    """What the part looks like, and its description where that says more."""
+    look = looks(bag.family, bag.size, bag.finish)
+    more = bag.description if says_more(bag.description, look) else ""
+    return above(paragraph(look, Face.BOLD, STRONG_PT, width), paragraph(more, Face.TEXT, BODY_PT, width))
+
+
+def _below(bag: CheckBag, width: float) -> Block:
+    """What it is not, what else is known of it, a second look in a frame, cautions."""
     rows: list[Block] = []
-    if bag.must_look:
-        inside = _look(bag, width - 4)
-        rows += [gap(0.8), framed(inside, width, line_mm=0.5)] if inside.height_mm else []
-    rows += [caution_line(text, width) for text in bag.cautions]
-    return beside((left, above(*rows)))
-
-
-def _look(bag: CheckBag, width: float) -> Block:
-    """What to look at, and what the part is not; beside the word LOOK where the looks above say the rest."""
-    has_more = says_more(bag.look_at, looks(bag.family, bag.size, bag.finish))
-    first = [paragraph(f"LOOK: {bag.look_at}", Face.BOLD, STRONG_PT, width)] if has_more else []
+    if says_more(bag.look_at, looks(bag.family, bag.size, bag.finish)):
+        rows.append(paragraph(f"look: {bag.look_at}", Face.BOLD, BODY_PT, width))
+    items = (*bag.look_alikes, *([bag.note] if bag.note else []))
+    rows.append(set_lines(item_lines(items, Face.TEXT, BODY_PT, width), Face.TEXT, BODY_PT))
     if bag.second_look:
-        first.append(paragraph(f"LOOK TWICE: {'; '.join(bag.second_look)}", Face.BOLD, BODY_PT, width))
-    left = 0.0 if first else _LOOK_MM
-    rest = above(*(paragraph(f"not {text}", Face.TEXT, BODY_PT, width - left) for text in bag.look_alikes))
-    if first or not bag.look_alikes:
-        return above(*first, rest)
-    return beside((0.0, paragraph("LOOK", Face.BOLD, STRONG_PT, left)), (left, above(gap(0.35), rest)))
+        why = paragraph(f"LOOK TWICE: {'; '.join(bag.second_look)}", Face.BOLD, STRONG_PT, width - 4)
+        rows += [gap(0.4), framed(why, width, line_mm=0.6)]
+    rows += [caution_line(text, width) for text in bag.cautions]
+    return above(*rows)
 
 
-def _box(is_wanted: bool, width: float) -> Block:
-    return beside(((width - TICK_MM) / 2, tick_box())) if is_wanted else gap(TICK_MM)
+def _box(*, is_wanted: bool, width: float) -> Block:
+    return beside((width - TICK_MM, tick_box())) if is_wanted else gap(0.0)

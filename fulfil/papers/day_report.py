@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from fulfil.papers.document import document_leaves, document_pdf
 from fulfil.papers.drift_chart import drift_chart
 from fulfil.papers.elements.caution_box import caution_box, framed
-from fulfil.papers.elements.columns import Column, filling, heading_row, row
+from fulfil.papers.elements.columns import Column, filling, heading_row, row, table
 from fulfil.papers.elements.day_words import day_words
 from fulfil.papers.elements.pieces_cell import pieces_text
 from fulfil.papers.elements.tick_box import TICK_MM, tick_box
@@ -53,7 +53,7 @@ def _blocks(sheet: DayReportSheet, width: float) -> list[Block]:
         width,
         0,
     )
-    blocks.append(above(heading_row(columns), *(_balance(each, columns) for each in sheet.balance), gap(3.0)))
+    blocks += [*table(heading_row(columns), [_balance(each, columns) for each in sheet.balance]), gap(3.0)]
     if sheet.to_do:
         blocks.append(paragraph("To do", Face.BOLD, TARGET_PT, width).kept())
         blocks += [_to_do(text, width) for text in sheet.to_do]

@@ -17,6 +17,7 @@ from itertools import pairwise
 from fulfil.papers.faces import Face, width_mm
 
 _GAP_MM = 0.5
+_FRAME_MM = 1.2
 _STEP_MM = 0.5
 _REACH_MM = 14.0
 _SIDE_STEPS_MM = (0.0, 1.0, -1.0, 2.0, -2.0)
@@ -71,9 +72,10 @@ class _Area:
         return _Area(self.radius_mm, self.width_mm, self.height_mm, near)
 
     def is_free(self, x: float, y: float, half: float) -> bool:
-        """Whether a disc lies inside, clear of what is taken."""
-        radius = self.radius_mm
-        if not (half <= x <= self.width_mm - half and radius <= y <= self.height_mm - radius):
+        """Whether a disc lies inside, clear of the frame and of what is taken."""
+        radius, edge = self.radius_mm, self.radius_mm + _FRAME_MM
+        aside = half + _FRAME_MM
+        if not (aside <= x <= self.width_mm - aside and edge <= y <= self.height_mm - edge):
             return False
         return not any(
             left - half < x < right + half and low - radius < y < high + radius for left, low, right, high in self.taken

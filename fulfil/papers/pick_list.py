@@ -23,7 +23,7 @@ from fulfil.papers.elements.weight_cell import weight_cell
 from fulfil.papers.faces import MM_PER_POINT, Face, width_mm
 from fulfil.papers.ink import Block, Strokes, above, beside, block, gap, text_at
 from fulfil.papers.page import BODY_PT, NUMBER_PT, PLACE_PT, SMALL_PT
-from fulfil.papers.pick_list_way import way
+from fulfil.papers.pick_list_way import way, way_statements
 from fulfil.papers.render import Leaf
 from fulfil.papers.wrap import FIRST_BASE_LINE, LEAST_PT, fitting_size, line_mm, paragraph
 from fulfil.records.place import Side
@@ -56,7 +56,11 @@ def leaves(sheet: PickListSheet, *, page: Paper, printer_dpi: int = 300) -> list
         TITLE,
         facts=walk_facts(sheet),
         strong=cut_off_words(sheet.cut_off, sheet.cut_off_service),
-        blocks=lambda width, room: [*way(sheet, width, room), *_stops(sheet, width, room)],
+        blocks=lambda width, room: [
+            *way(sheet, width, room),
+            *_stops(sheet, width, room),
+            way_statements(sheet, width),
+        ],
         page=page,
         printer_dpi=printer_dpi,
     )
@@ -152,48 +156,47 @@ def _ruled(rows: Sequence[Block]) -> Block:
 
 
 def _bin_line(stop: PickStop, width: float) -> Block:
-    """The bin's code, large, and on which hand it is; below it how to find it."""
-    hand = {Side.LEFT: "◀ on your left", Side.RIGHT: "on your right ▶", None: ""}[stop.on_your]
-    hand_mm = width_mm(hand, Face.BOLD, BODY_PT)
-    most_mm = width - hand_mm - 2
+    """The bin's code, large; beside it on which hand it is and how far in and up, or below it where that is too wide.
+
+    The aisle stands in the code and over the group; it is said again only where the words stand below.
+    """
+    hand = {Side.LEFT: "◀ on your left", Side.RIGHT: "on your right ▶", None: f"{stop.side} side"}[stop.on_your]
+    shelf = f"section {stop.section} · level {stop.level}"
+    most_mm = width - 2 - max(width_mm(hand, Face.BOLD, BODY_PT), width_mm(shelf, Face.TEXT, BODY_PT))
     size = fitting_size(stop.bin_code, Face.CODE, NUMBER_PT, least_pt=LEAST_PT, width=width)
     base = FIRST_BASE_LINE * size * MM_PER_POINT
     code = block(line_mm(size), text_at(0.0, base, stop.bin_code, Face.CODE, size))
-    says = [f"{stop.way_word} {stop.aisle}" if hand else f"{stop.way_word} {stop.aisle}, {stop.side}"]
-    where = " · ".join([*says, f"section {stop.section}", f"level {stop.level}"])
-    if width_mm(stop.bin_code, Face.CODE, size) <= most_mm:
-        code = beside((0.0, code), (0.0, block(0.0, text_at(width, base, hand, Face.BOLD, BODY_PT, align="right"))))
-    else:
-        where = f"{hand} · {where}"
-    return above(code, paragraph(where, Face.TEXT, BODY_PT, width), gap(0.6))
+    if width_mm(stop.bin_code, Face.CODE, size) > most_mm:
+        where = f"{hand} · {stop.way_word} {stop.aisle} · {shelf}"
+        return above(code, paragraph(where, Face.TEXT, BODY_PT, width), gap(0.6))
+    first = FIRST_BASE_LINE * BODY_PT * MM_PER_POINT
+    beside_it = block(
+        2 * line_mm(BODY_PT),
+        text_at(width, first, hand, Face.BOLD, BODY_PT, align="right"),
+        text_at(width, first + line_mm(BODY_PT), shelf, Face.TEXT, BODY_PT, align="right"),
+    )
+    return above(beside((0.0, code), (0.0, beside_it)), gap(0.6))
 
 
 def _bag_row(bag: PickBag) -> Block:
-    """One bag: position, pieces over the bag's code, weights, tick box; below them its note."""
+    """One bag: position, pieces, weights, tick box; below them its code and what else concerns it."""
     weight_x = _POSITION_MM + _PIECES_MM
-    words = " ".join(word for word in (bag.bag_type, bag.bag_code) if word)
-    fits = width_mm(words, Face.TEXT, SMALL_PT) <= _PIECES_MM - 2
-    pieces = pieces_cell(bag.pieces, _PIECES_MM - 2, NUMBER_PT, high_mm=10.2)
-    if fits:
-        size = fitting_size(words, Face.TEXT, BODY_PT, least_pt=SMALL_PT, width=_PIECES_MM - 2)
-        base = FIRST_BASE_LINE * size * MM_PER_POINT
-        code = block(line_mm(BODY_PT), text_at(_PIECES_MM - 2, base, words, Face.TEXT, size, align="right"))
-        pieces = above(pieces_cell(bag.pieces, _PIECES_MM - 2, NUMBER_PT, high_mm=5.75), gap(0.85), code)
     top = beside(
         (0.0, above(gap(0.4), position_mark(bag.cart_position, _POSITION_MM - 2, PLACE_PT, high_mm=9.4))),
-        (_POSITION_MM, pieces),
+        (_POSITION_MM, pieces_cell(bag.pieces, _PIECES_MM - 2, NUMBER_PT, high_mm=10.2)),
         (weight_x, weight_cell(bag.method, bag.target_g, bag.lower_g, bag.upper_g, _WEIGHT_MM - 2)),
         (_BAGS_MM - TICK_MM - 0.3, above(gap(1.2), tick_box())),
     )
-    if fits:
-        return above(top, beside((_POSITION_MM, _note(bag, _BAGS_MM - _POSITION_MM))), gap(0.8))
+    words = bag_words(bag)
     words_mm = width_mm(words, Face.TEXT, BODY_PT) + 3
-    code = paragraph(words, Face.TEXT, BODY_PT, _BAGS_MM)
+    below = [paragraph(words, Face.TEXT, BODY_PT, _BAGS_MM)]
     if words_mm + width_mm(bag.note, Face.BOLD, BODY_PT) <= _BAGS_MM:
-        return above(top, gap(0.4), beside((0.0, code), (words_mm, _note(bag, _BAGS_MM))), gap(0.8))
-    return above(top, gap(0.4), code, beside((_POSITION_MM, _note(bag, _BAGS_MM - _POSITION_MM))), gap(0.8))
+        below = [beside((0.0, below[0]), (words_mm, paragraph(bag.note, Face.BOLD, BODY_PT, _BAGS_MM)))]
+    else:
+        below.append(paragraph(bag.note, Face.BOLD, BODY_PT, _BAGS_MM))
+    return above(top, gap(0.4), *below, paragraph(bag.reason, Face.TEXT, BODY_PT, _BAGS_MM), gap(0.8))
 
 
-def _note(bag: PickBag, width: float) -> Block:
-    """What else concerns the bag; nothing where there is nothing to say."""
-    return paragraph(bag.note, Face.BOLD, BODY_PT, width)
+def bag_words(bag: PickBag) -> str:
+    """Kind of bag, its code, the scale to be used."""
+    return " · ".join(word for word in (bag.bag_type, bag.bag_code, f"scale {bag.scale}" if bag.scale else "") if word)

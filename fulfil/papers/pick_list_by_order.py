@@ -16,6 +16,7 @@ from dataclasses import replace
 
 from fulfil.papers import pick_list
 from fulfil.papers.document import document_pdf
+from fulfil.papers.render import Leaf
 from fulfil.records.settings import Paper
 from fulfil.records.sheets.pick_list import PickListSheet, PickStop
 
@@ -28,6 +29,11 @@ def pdf(sheets: Sequence[PickListSheet], *, page: Paper, printer_dpi: int = 300)
     """
     orders = [order for sheet in sheets for order in by_order(sheet)]
     return document_pdf(orders, pick_list.leaves, title=pick_list.TITLE, page=page, printer_dpi=printer_dpi)
+
+
+def leaves(sheet: PickListSheet, *, page: Paper, printer_dpi: int = 300) -> list[Leaf]:
+    """The pages of all orders of a walk, each with its own count."""
+    return [leaf for order in by_order(sheet) for leaf in pick_list.leaves(order, page=page, printer_dpi=printer_dpi)]
 
 
 def by_order(sheet: PickListSheet) -> list[PickListSheet]:

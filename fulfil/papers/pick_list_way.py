@@ -1,6 +1,7 @@
-"""Page one of a pick list: the map, what stands on the cart, how much there is to do, what was promised.
+"""Page one of a pick list: the map, how much there is to do, what stands where on the cart.
 
-Beside the map, so that the list itself starts on a page of its own or under a low map.
+The list itself starts below. How good the plan is and what the windows were made for, no picker needs on the way: that
+stands at the list's end.
 """
 
 from fulfil.papers.elements.caution_box import caution_box
@@ -22,16 +23,19 @@ _MARK_MM = 10.0
 _SIDES = "Left and right of an aisle are as seen from the front of the room."
 
 
-def way(sheet: PickListSheet, width: float, room: float) -> list[Block]:
-    """Map and panel side by side, sentences below; a large cart's positions stand under the map instead."""
-    below = _sentences(sheet, width)
+def way(sheet: PickListSheet, width: float, room: float, *, larger: float = 1.0) -> list[Block]:
+    """Map and panel side by side, sentences below; a large cart's positions stand under the map instead.
+
+    ``larger`` multiplies the type sizes of the cart's positions and of the sentences, for large print.
+    """
+    below = _before(sheet, width, larger)
     figures = _figures(sheet)
-    cart = [_position(each, _PANEL_MM) for each in sheet.cart]
+    cart = [_position(each, _PANEL_MM, larger) for each in sheet.cart]
     panel = above(figures, *cart)
-    is_large = panel.height_mm > _MAP_MM + 12
+    is_large = panel.height_mm > _MAP_MM + 12 or sheet.route_map is None
     if is_large:
         third = width / 3
-        cart = [_position(each, third - 3) for each in sheet.cart]
+        cart = [_position(each, third - 3, larger) for each in sheet.cart]
     rows = [
         beside(*((j * width / 3, each) for j, each in enumerate(cart[i : i + 3])))
         for i in range(0, len(cart) if is_large else 0, 3)
@@ -46,13 +50,17 @@ def way(sheet: PickListSheet, width: float, room: float) -> list[Block]:
     return [above(top, gap(2.0)), *rows, *below]
 
 
-def _sentences(sheet: PickListSheet, width: float) -> list[Block]:
-    sentences = [text for text in (sheet.bound_statement, sheet.risk_statement) if text]
-    if any(stop.on_your is None for stop in sheet.stops):
-        sentences.append(_SIDES)
+def way_statements(sheet: PickListSheet, width: float) -> Block:
+    """For the list's end: how far from the best possible the plan is, for which risks the windows were made."""
+    sentences = [text for text in (sheet.risk_statement, sheet.bound_statement) if text]
+    return above(gap(3.0), *(paragraph(text, Face.TEXT, BODY_PT, width) for text in sentences))
+
+
+def _before(sheet: PickListSheet, width: float, larger: float) -> list[Block]:
+    sides = [_SIDES] if any(stop.on_your is None for stop in sheet.stops) else []
     return [
-        *(paragraph(text, Face.TEXT, BODY_PT, width) for text in sentences),
-        *(above(gap(1.0), caution_box((text,), width)) for text in sheet.cautions),
+        *(paragraph(text, Face.TEXT, larger * BODY_PT, width) for text in sides),
+        *(above(gap(1.0), caution_box((text,), width, larger * BODY_PT)) for text in sheet.cautions),
         gap(2.0),
     ]
 
@@ -75,15 +83,14 @@ def _figure(label: str, value: str, width: float) -> Block:
     return above(paragraph(label, Face.TEXT, SMALL_PT, width), paragraph(value, Face.BOLD, TARGET_PT, width))
 
 
-def _position(position: CartPosition, width: float) -> Block:
+def _position(position: CartPosition, width: float, larger: float) -> Block:
     """A cart position with its order."""
     words_mm = width - _MARK_MM - 2
-    more = " · ".join(
-        word for word in (position.destination, position.service, counted(position.bags, "bag"), position.note) if word
-    )
+    more = " · ".join(word for word in (counted(position.bags, "bag"), position.destination) if word)
     words = above(
-        paragraph(position.order_number, Face.BOLD, STRONG_PT, words_mm),
-        paragraph(more, Face.TEXT, SMALL_PT, words_mm),
+        paragraph(position.order_number, Face.BOLD, larger * STRONG_PT, words_mm),
+        *(paragraph(text, Face.TEXT, larger * SMALL_PT, words_mm) for text in (more, position.service) if text),
+        paragraph(position.note, Face.BOLD, larger * BODY_PT, words_mm),
     )
     high = max(8.0, min(words.height_mm, 9.0))
     mark = position_mark(position.position, _MARK_MM, TARGET_PT, high_mm=high)

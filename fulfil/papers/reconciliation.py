@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from fulfil.papers.document import document_leaves, document_pdf
 from fulfil.papers.elements.caution_box import caution_box, framed
-from fulfil.papers.elements.columns import Column, filling, heading_row, row
+from fulfil.papers.elements.columns import Column, filling, heading_row, row, table
 from fulfil.papers.elements.day_words import day_words
 from fulfil.papers.elements.signature import signature
 from fulfil.papers.elements.tick_box import tick_box
@@ -41,7 +41,7 @@ def leaves(sheet: ReconciliationSheet, *, page: Paper, printer_dpi: int = 300) -
 
 
 def _blocks(sheet: ReconciliationSheet, width: float) -> list[Block]:
-    blocks = [above(_state(sheet, width), gap(2.0)), above(*_sums(sheet.sums, width), gap(4.0))]
+    blocks = [above(_state(sheet, width), gap(2.0)), *_sums(sheet.sums, width), gap(4.0)]
     if sheet.differences:
         columns = filling(
             (
@@ -83,7 +83,7 @@ def _sums(sums: Sequence[SumRow], width: float) -> list[Block]:
         0,
     )
     rows = [row(columns, (each.label, each.ours, each.theirs, "yes" if each.agrees else "NO")) for each in sums]
-    return [heading_row(columns), *rows]
+    return table(heading_row(columns), rows)
 
 
 def _cells(each: DifferenceRow, says_mm: float) -> list[str | Block]:

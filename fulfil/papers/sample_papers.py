@@ -8,7 +8,7 @@ True
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from types import ModuleType
 from typing import Any
 
@@ -16,46 +16,94 @@ from fulfil.papers import (
     bag_label,
     bench_card,
     bin_label,
+    buy_list,
+    calibration,
     cart_card,
     checklist,
     counting_table,
     customs_declaration,
     customs_label,
     day_report,
+    evidence,
     invoice,
     logistic_label,
+    make_list,
     manifest,
     package_label,
     packing_list,
+    partial_note,
     pick_list,
     pick_list_by_order,
     pick_list_large,
+    pull_slip,
     reconciliation,
     recount_slip,
+    room_plan,
     short_list,
     unit_weight_card,
 )
 from fulfil.papers.page import LabelSize
-from fulfil.papers.samples import bench, day, despatch, walk
+from fulfil.papers.render import Leaf
+from fulfil.papers.samples import around, bench, day, despatch, walk
 from fulfil.records.settings import Paper
 
 DOCUMENTS: dict[str, tuple[ModuleType, Callable[[], Any]]] = {
+    "buy-list": (buy_list, around.buy_list),
     "cart-card": (cart_card, walk.cart_card),
     "checklist": (checklist, walk.checklist),
     "counting-table": (counting_table, bench.counting_table),
     "customs-cn23": (customs_declaration, lambda: despatch.customs(6, "CN 23")),
     "day-report": (day_report, day.day_report),
+    "evidence": (evidence, around.evidence),
     "invoice": (invoice, despatch.invoice),
+    "make-list": (make_list, around.make_list),
     "manifest": (manifest, despatch.manifest),
     "packing-list": (packing_list, lambda: despatch.packing_list(also_in="pl")),
+    "partial-note": (partial_note, around.partial_note),
     "pick-list": (pick_list, walk.pick_list),
     "pick-list-by-order": (pick_list_by_order, walk.pick_list),
     "pick-list-large": (pick_list_large, walk.pick_list),
+    "pull-slip": (pull_slip, around.pull_slip),
     "reconciliation": (reconciliation, day.reconciliation),
+    "room": (room_plan, walk.room),
     "short-list": (short_list, day.short_list),
     "unit-weight-card": (unit_weight_card, bench.unit_weight_card),
 }
 """Papers on pages: file name, the paper's module, its sheet."""
+
+
+@dataclass(frozen=True)
+class Labels:
+    """Labels, slips or cards: their module, their sheets, and what else its ``pdf`` and ``leaves`` take."""
+
+    paper: ModuleType
+    sheets: Callable[[], Sequence[Any]]
+    size: LabelSize | None = None
+    is_on_pages: bool = False
+
+    def options(self, page: Paper, printer_dpi: int) -> dict[str, Any]:
+        """The keyword arguments."""
+        chosen = {} if self.size is None else {"size": self.size}
+        return {"printer_dpi": printer_dpi, **chosen, **({"page": page} if self.is_on_pages else {})}
+
+
+def _bag_labels() -> list[Any]:
+    labels = [walk.bag_label(i) for i in range(1, 7)]
+    return [*labels, replace(labels[2], cautions=("LEADED BRASS",), note="bag 1 of 2")]
+
+
+LABELS = {
+    "bag-labels-50x25": Labels(bag_label, lambda: _bag_labels()[:6], LabelSize.BAG_50_25),
+    "bag-labels-60x40": Labels(bag_label, _bag_labels, LabelSize.BAG_60_40),
+    "bench-cards": Labels(bench_card, bench.bench_cards, is_on_pages=True),
+    "bin-labels": Labels(bin_label, bench.bin_labels),
+    "customs-cn22": Labels(customs_label, lambda: [despatch.customs()]),
+    "logistic-label": Labels(logistic_label, lambda: [despatch.logistic_label()]),
+    "package-label": Labels(package_label, lambda: [despatch.package_label()]),
+    "recount-slip": Labels(recount_slip, lambda: [bench.recount_slip()]),
+}
+"""Papers that aren't documents, by file name."""
+CALIBRATION = "calibration"
 
 
 def sample_papers(*, page: Paper, printer_dpi: int) -> dict[str, bytes]:
@@ -63,15 +111,30 @@ def sample_papers(*, page: Paper, printer_dpi: int) -> dict[str, bytes]:
     made = {
         name: paper.pdf([sheet()], page=page, printer_dpi=printer_dpi) for name, (paper, sheet) in DOCUMENTS.items()
     }
-    labels: Sequence[Any] = [walk.bag_label(i) for i in range(1, 7)]
-    for size in (LabelSize.BAG_60_40, LabelSize.BAG_50_25):
-        made[f"bag-labels-{size}"] = bag_label.pdf(labels, size=size, printer_dpi=printer_dpi)
-    cautioned = replace(labels[2], cautions=("LEADED BRASS",), note="bag 1 of 2")
-    made["bag-labels-on-sheets"] = bag_label.pdf_on_sheets([*labels, cautioned], page=page, printer_dpi=printer_dpi)
-    made["bin-labels"] = bin_label.pdf_on_sheets(bench.bin_labels(), page=page, printer_dpi=printer_dpi)
-    made["bench-cards"] = bench_card.pdf(bench.bench_cards(), page=page, printer_dpi=printer_dpi)
-    made["customs-cn22"] = customs_label.pdf([despatch.customs()], printer_dpi=printer_dpi)
-    made["logistic-label"] = logistic_label.pdf([despatch.logistic_label()], printer_dpi=printer_dpi)
-    made["package-label"] = package_label.pdf([despatch.package_label()], printer_dpi=printer_dpi)
-    made["recount-slip"] = recount_slip.pdf([bench.recount_slip()], printer_dpi=printer_dpi)
+    for name, labels in LABELS.items():
+        made[name] = labels.paper.pdf(labels.sheets(), **labels.options(page, printer_dpi))
+    made["bag-labels-on-sheets"] = bag_label.pdf_on_sheets(_bag_labels(), page=page, printer_dpi=printer_dpi)
+    made["bin-labels-on-sheets"] = bin_label.pdf_on_sheets(bench.bin_labels(), page=page, printer_dpi=printer_dpi)
+    made[CALIBRATION] = calibration.pdf(page=page)
+    return dict(sorted(made.items()))
+
+
+def sample_sheets(name: str) -> list[Any]:
+    """The sheets of a sample; the calibration page has none: it says nothing but itself."""
+    if name in DOCUMENTS:
+        return [DOCUMENTS[name][1]()]
+    return list(LABELS[name].sheets()) if name in LABELS else []
+
+
+def sample_leaves(name: str, *, page: Paper, printer_dpi: int = 300) -> list[Leaf]:
+    """The pages of a sample as marks."""
+    made: list[Leaf]
+    if name in DOCUMENTS:
+        paper, sheet = DOCUMENTS[name]
+        made = paper.leaves(sheet(), page=page, printer_dpi=printer_dpi)
+    elif name in LABELS:
+        labels = LABELS[name]
+        made = labels.paper.leaves(labels.sheets(), **labels.options(page, printer_dpi))
+    else:
+        made = calibration.leaves(page=page)
     return made

@@ -25,9 +25,8 @@ pieces to buy: 0
 """
 
 import json
-import re
 from collections.abc import Iterator
-from dataclasses import fields, is_dataclass
+from dataclasses import dataclass, fields, is_dataclass
 from datetime import date, time
 from decimal import Decimal
 from enum import Enum
@@ -39,67 +38,113 @@ from fulfil.records.sheets import (
     CartCardSheet,
     ChecklistSheet,
     CountingTableSheet,
+    CustomsSheet,
     DayReportSheet,
+    InvoiceSheet,
+    LogisticLabelSheet,
     ManifestSheet,
     PackageLabelSheet,
     PackingListSheet,
     PickListSheet,
+    ReconciliationSheet,
     ShortListSheet,
     UnitWeightCardSheet,
 )
+from fulfil.records.sheets.bench_card import BenchCardSheet
+from fulfil.records.sheets.bin_label import BinLabelSheet
+from fulfil.records.sheets.evidence import EvidenceSheet
+from fulfil.records.sheets.job_list import BuyListSheet, MakeListSheet
 from fulfil.records.sheets.line_chart import LineChart
+from fulfil.records.sheets.partial_note import PartialNoteSheet
+from fulfil.records.sheets.pull_slip import PullSlipSheet
+from fulfil.records.sheets.recount_slip import RecountSlipSheet
+from fulfil.records.sheets.room import RoomSheet
+from fulfil.records.sheets.route_map import RouteMapSheet
+from fulfil.standards import iso4217
 
 Sheet: TypeAlias = (
     BagLabelSheet
+    | BenchCardSheet
+    | BinLabelSheet
+    | BuyListSheet
     | CartCardSheet
     | ChecklistSheet
     | CountingTableSheet
+    | CustomsSheet
     | DayReportSheet
+    | EvidenceSheet
+    | InvoiceSheet
+    | LogisticLabelSheet
+    | MakeListSheet
     | ManifestSheet
     | PackageLabelSheet
     | PackingListSheet
+    | PartialNoteSheet
     | PickListSheet
+    | PullSlipSheet
+    | ReconciliationSheet
+    | RecountSlipSheet
+    | RoomSheet
     | ShortListSheet
     | UnitWeightCardSheet
 )
 
-_NAMES: dict[type, tuple[str, str]] = {
+NAMES: dict[type, tuple[str, str]] = {
     BagLabelSheet: ("Bag label", "bag_code"),
+    BenchCardSheet: ("Bench card", "code"),
+    BinLabelSheet: ("Bin label", "bin_code"),
+    BuyListSheet: ("Buy list", "document_number"),
     CartCardSheet: ("Cart card", "document_number"),
     ChecklistSheet: ("Checklist", "document_number"),
     CountingTableSheet: ("What this scale can count", "document_number"),
+    CustomsSheet: ("Customs declaration", "document_number"),
     DayReportSheet: ("Day report", "document_number"),
+    EvidenceSheet: ("How your order was counted", "document_number"),
+    InvoiceSheet: ("Invoice", "document_number"),
+    LogisticLabelSheet: ("Logistic label", "sscc"),
+    MakeListSheet: ("Make list", "document_number"),
     ManifestSheet: ("Manifest", "document_number"),
     PackageLabelSheet: ("Package label", "package_number"),
     PackingListSheet: ("Packing list", "document_number"),
+    PartialNoteSheet: ("Your order comes in parts", "document_number"),
     PickListSheet: ("Pick list", "document_number"),
+    PullSlipSheet: ("Pull slip", "document_number"),
+    ReconciliationSheet: ("Reconciliation", "document_number"),
+    RecountSlipSheet: ("Recount slip", "slip_number"),
+    RoomSheet: ("Drawing of the room", "document_number"),
     ShortListSheet: ("Short list", "document_number"),
     UnitWeightCardSheet: ("Unit-weight card", "document_number"),
 }
+"""Every sheet: what its paper is called, and the field that numbers it."""
 _UNSPOKEN = ("route_map", "language")
-
-
-def _named(sheet: Any) -> tuple[str, str]:
-    """What the paper is called, and the field that numbers it: by the sheet's own name where it isn't listed."""
-    kind = type(sheet)
-    words = re.sub(r"(?<!^)([A-Z])", lambda found: f" {found[0].lower()}", kind.__name__.removesuffix("Sheet"))
-    names = [field.name for field in fields(sheet)]
-    return _NAMES.get(kind, (words, "document_number" if "document_number" in names else names[0]))
+_SAID = {
+    "costs": "costs (order; packages; as agreed; as billed)",
+    "hs_code": "HS code",
+    "line_no": "line",
+    "p_right": "count right",
+    "package_no": "package",
+    "sdr_sentence": "value",
+    "stop_no": "stop",
+}
+"""Fields whose words aren't their names."""
 
 
 def json_text(sheet: Sheet) -> str:
     """The whole sheet as one JSON object, with the paper's name."""
-    name, _ = _named(sheet)
+    name, _ = NAMES[type(sheet)]
     return json.dumps({"paper": name, **_plain(sheet)}, ensure_ascii=False)
 
 
 def text(sheet: Sheet) -> str:
-    """The sheet as lines of plain text; a map isn't spoken, its stops stand in the list."""
-    name, number = _named(sheet)
+    """The sheet as lines of plain text; a list's map isn't spoken, its stops stand in the list."""
+    name, number = NAMES[type(sheet)]
+    voice = _Voice(getattr(sheet, "currency", ""))
     rows = [f"{name} {getattr(sheet, number)}"]
     for field, value in _members(sheet):
-        if field != number and field not in _UNSPOKEN:
-            rows += _spoken(field, value, "")
+        if field not in (number, *_UNSPOKEN):
+            rows += voice.field(field, value, "")
+    if isinstance(sheet, RoomSheet):
+        rows += _map(sheet.route_map)
     return "\n".join([*rows, ""])
 
 
@@ -125,48 +170,85 @@ def _plain(value: Any) -> Any:
     return value.value if isinstance(value, Enum) else value
 
 
-def _spoken(field: str, value: Any, indent: str) -> list[str]:
-    label = field.removesuffix("_g").removesuffix("_mm").replace("_", " ")
-    if value is None or value in ("", ()):
-        return []
-    if isinstance(value, LineChart):
-        return _chart(label, value, indent)
-    if not isinstance(value, tuple):
-        return [f"{indent}{label}: {_word(field, value)}"]
-    rows = [f"{indent}{label}:"]
-    for i, each in enumerate(value, start=1):
-        rows += _row(f"{indent}  {i}. ", each, f"{indent}    ")
-    return rows
+@dataclass(frozen=True)
+class _Voice:
+    """Says fields; minor units of money in the paper's currency."""
+
+    currency: str
+
+    def field(self, field: str, value: Any, indent: str) -> list[str]:
+        """A field with its value: on one line, or with its rows below."""
+        label = f"{indent}{_label(field)}:"
+        if value is None or value in ("", ()):
+            return []
+        if isinstance(value, LineChart):
+            return _chart(label, value, indent)
+        if isinstance(value, tuple):
+            rows = (self.row(f"{indent}  {i}. ", each, f"{indent}    ") for i, each in enumerate(value, start=1))
+            return [label, *(line for row in rows for line in row)]
+        if is_dataclass(value):
+            rows = (self.field(name, member, f"{indent}  ") for name, member in _members(value) if name != "language")
+            return [label, *(line for row in rows for line in row)]
+        return [f"{label} {self.word(field, value)}"]
+
+    def row(self, start: str, each: Any, indent: str) -> list[str]:
+        """One sheet inside another: its single words on one line, its own rows below."""
+        if isinstance(each, tuple) and all(isinstance(cell, str) for cell in each):
+            return [start + "; ".join(each)]
+        if isinstance(each, tuple):
+            heading, rows = each
+            return [f"{start}{heading}", *(line for one in rows for line in self.row(f"{indent}- ", one, indent))]
+        if not is_dataclass(each):
+            return [f"{start}{each}"]
+        members = list(_members(each))
+        long = (tuple, LineChart)
+        words = [line for name, value in members if not isinstance(value, long) for line in self.field(name, value, "")]
+        below = [line for name, value in members if isinstance(value, long) for line in self.field(name, value, indent)]
+        return [start + "; ".join(words), *below]
+
+    def word(self, field: str, value: Any) -> str:
+        """A single value with its unit."""
+        if isinstance(value, bool):
+            return "yes" if value else "no"
+        if field.endswith("_minor"):
+            return iso4217.print_money(value, self.currency)
+        if isinstance(value, Decimal) or field.endswith("_g"):
+            return print_grams(Decimal(value))
+        if field == "length_mm":
+            return print_metres(value)
+        return str(_plain(value))
 
 
-def _row(start: str, each: Any, indent: str) -> list[str]:
-    """One sheet inside another: its single words on one line, its own rows below."""
-    if isinstance(each, tuple):
-        heading, rows = each
-        return [f"{start}{heading}", *(line for row in rows for line in _row(f"{indent}- ", row, indent))]
-    if not is_dataclass(each):
-        return [f"{start}{each}"]
-    members = list(_members(each))
-    long = (tuple, LineChart)
-    words = [line for field, value in members if not isinstance(value, long) for line in _spoken(field, value, "")]
-    below = [line for field, value in members if isinstance(value, long) for line in _spoken(field, value, indent)]
-    return [start + "; ".join(words), *below]
+def _label(field: str) -> str:
+    """What a field is called: its words without the unit."""
+    bare = field
+    for unit in ("_g", "_mm", "_minor"):
+        bare = bare.removesuffix(unit)
+    return _SAID.get(field, bare.replace("_", " "))
 
 
 def _chart(label: str, chart: LineChart, indent: str) -> list[str]:
     """A picture as its numbers: a line of text for each line, in points (x, y)."""
-    rows = [f"{indent}{label}: {chart.y_label} by {chart.x_label}"]
+    rows = [f"{label} {chart.y_label} by {chart.x_label}"]
     for line in chart.lines:
         points = " ".join(f"({x:g}, {y:.4g})" for x, y in line.points)
         rows.append(f"{indent}  {line.label or 'the same'} ({line.kind}): {points}")
     return rows
 
 
-def _word(field: str, value: Any) -> str:
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, Decimal):
-        return print_grams(value)
-    if field == "length_mm":
-        return print_metres(value)
-    return str(_plain(value))
+def _map(drawn: RouteMapSheet) -> list[str]:
+    """A drawing of the room in words: places in metres to the right and from the front."""
+    rows = [f"bench: {_place(*drawn.bench_mm)}"]
+    rows += [f"aisle {aisle.name}: {_place(aisle.x_mm, aisle.front_mm)}" for aisle in drawn.aisles]
+    ways = [passage for passage in drawn.passages if passage.name]
+    rows += [f"passage {way.name}: {_place(*way.from_mm)} to {_place(*way.to_mm)}" for way in ways]
+    rows += [
+        " ".join(w for w in (f"stop {stop.number}:", stop.label, _place(stop.x_mm, stop.y_mm)) if w)
+        for stop in drawn.stops
+    ]
+    rows += [f"visited {at.times} times: {_place(at.x_mm, at.y_mm)}" for at in drawn.visits]
+    return rows
+
+
+def _place(x_mm: int, y_mm: int) -> str:
+    return f"({print_metres(x_mm)}, {print_metres(y_mm)})"

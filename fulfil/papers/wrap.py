@@ -83,6 +83,22 @@ def paragraph(text: str, face: Face, size_pt: float, width: float) -> Block:
     return set_lines(lines(text, face, size_pt, width), face, size_pt)
 
 
+def item_lines(items: Sequence[str], face: Face, size_pt: float, width: float, between: str = " · ") -> tuple[str, ...]:
+    """Items in lines that break between items; inside one only where it alone is too long for a line.
+
+    >>> item_lines(("not zinc (SA0030)", "not bush (BU0163)"), Face.TEXT, 10, 40)
+    ('not zinc (SA0030)', 'not bush (BU0163)')
+    """
+    found: list[str] = []
+    for item in items:
+        longer = f"{found[-1]}{between}{item}" if found else item
+        if found and width_mm(longer, face, size_pt) <= width:
+            found[-1] = longer
+        else:
+            found.extend(lines(item, face, size_pt, width))
+    return tuple(found)
+
+
 def led_paragraph(lead: str, text: str, size_pt: float, width: float) -> Block:
     """A code, and ``text`` after it on the same line, wrapped under it; a long code stands on lines of its own."""
     indent = width_mm(lead, Face.CODE, size_pt) + 0.6 * size_pt * MM_PER_POINT

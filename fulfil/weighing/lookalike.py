@@ -62,7 +62,8 @@ class LookAlike:
         where: Nearby bin, same family, or anywhere.
         pass_probability: Chance that such a bag passes the weight check, 0 to 1.
         look_at: The attribute that tells them apart (finish, size or family); empty when none does.
-        sentence: What to look at, for the checklist.
+        sentence: What to look at, in a sentence.
+        instead: What the wrong part is, in the few words that tell it apart; empty when none do.
     """
 
     part_number: str
@@ -71,6 +72,7 @@ class LookAlike:
     pass_probability: float
     look_at: str
     sentence: str
+    instead: str = ""
 
 
 class LookAlikeIndex:
@@ -142,6 +144,21 @@ class LookAlikeIndex:
                 kind = f" ({family[wrong]})" if family[right] != family[wrong] and name != "family" else ""
                 return name, f"Look at the {name}: {seen}, not {other}{kind}."
         return "", "They look and weigh the same: scan the bin's label."
+
+    def instead(self, right: int, wrong: int) -> str:
+        """What the wrong part is: its family where that differs, and what else is looked at; ``"no finish"`` if none.
+
+        >>> index = LookAlikeIndex(["A", "B", "C"], [1, 1, 1], [0, 0, 0], [0, 0, 0], family=["nut", "nut", "bush"],
+        ...     size=["M5", "M5", "6"], finish=["zinc", "", "zinc"])
+        >>> index.instead(0, 1), index.instead(0, 2)
+        ('no finish', 'bush 6')
+        """
+        family = self._attributes[2][1]
+        look_at, _ = self.difference(right, wrong)
+        seen = dict(self._attributes)[look_at][wrong] if look_at else ""
+        if family[right] != family[wrong]:
+            return " ".join(word for word in (family[wrong], seen if look_at != "family" else "") if word)
+        return seen or (f"no {look_at}" if look_at else "")
 
     def mistake_shares(self, right: ArrayLike, wrong: ArrayLike) -> Floats:
         """Prior share of each wrong part among all the parts that may be taken for the right one.
@@ -244,7 +261,10 @@ class LookAlikeIndex:
 
     def _look_alike(self, right: int, wrong: int, packed: int, where: int, chance: float) -> LookAlike:
         look_at, sentence = self.difference(right, wrong)
-        return LookAlike(self.part_numbers[wrong], int(packed), _PLACES[where], float(chance), look_at, sentence)
+        instead = self.instead(right, wrong)
+        return LookAlike(
+            self.part_numbers[wrong], int(packed), _PLACES[where], float(chance), look_at, sentence, instead
+        )
 
 
 def _column(

@@ -27,6 +27,8 @@ from fulfil.papers import (
 )
 from fulfil.papers.page import LabelSize
 from fulfil.papers.render import Leaf
+from fulfil.papers.sample_papers import DOCUMENTS as SAMPLED
+from fulfil.papers.sample_papers import LABELS, sample_leaves, sample_sheets
 from fulfil.records.settings import Paper
 
 
@@ -129,10 +131,25 @@ def _cases() -> dict[str, Case]:
             made.append(_document(name, paper, getattr(INVENTED, name)(), page))
         for name, sheet in INVENTED.extremes().items():
             made.append(_document(f"extreme {name}", DOCUMENTS[INVENTED.PAPER_OF[type(sheet).__name__]], sheet, page))
+        for name, (paper, sheet) in SAMPLED.items():
+            if name.replace("-", "_") not in DOCUMENTS and name != "pick-list-by-order":
+                made.append(_document(f"sample {name}", paper, sheet(), page))
     for size in (LabelSize.BAG_60_40, LabelSize.BAG_50_25):
         made.append(_labels("bag_label", bag_label, INVENTED.bag_labels(), size))
     for size in (LabelSize.PACKAGE_A6, LabelSize.PACKAGE_100_150):
         made.append(_labels("package_label", package_label, INVENTED.package_labels(), size))
+    for name, labels in LABELS.items():
+        if labels.is_on_pages:
+            continue  # cards among lines to cut along: test_bench_papers.py
+        options = labels.options(Paper.A4, 300)
+        made.append(
+            Case(
+                f"sample label {name}",
+                sample_sheets(name),
+                lambda name=name: sample_leaves(name, page=Paper.A4),
+                lambda labels=labels, options=options: labels.paper.pdf(labels.sheets(), **options),
+            )
+        )
     return {case.name: case for case in made}
 
 

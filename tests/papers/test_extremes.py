@@ -1,14 +1,20 @@
 """Records at random, as extreme as records may be: each gives a sound page, or a refusal that names its reason."""
 
+from dataclasses import fields, is_dataclass, replace
 from datetime import date, time
 from decimal import Decimal
+from enum import Enum
 
+import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from fulfil.errors import PaperRefused
 from fulfil.papers import bag_label, checklist, manifest, package_label, packing_list, pick_list
+from fulfil.papers.ink import Text
 from fulfil.papers.page import LabelSize
+from fulfil.papers.sample_papers import DOCUMENTS, sample_sheets
+from fulfil.papers.sample_papers import LABELS as SLIPS
 from fulfil.records.place import Side
 from fulfil.records.plan import CountMethod
 from fulfil.records.settings import Paper
@@ -28,6 +34,54 @@ from fulfil.records.sheets import (
 )
 
 DAY = date(2025, 3, 4)
+NAMES = sorted({*DOCUMENTS, *SLIPS})
+IN_BARS = {
+    "document_number",
+    "job_number",
+    "bag_code",
+    "bin_code",
+    "item_number",
+    "sscc",
+    "package_number",
+    "slip_number",
+    "code",
+    "walk_number",
+    "order_number",
+}
+"""Numbers that scanners read: they have their own limits, tested with the bar codes."""
+OF_A_LIST = {
+    "language",
+    "currency",
+    "form",
+    "hs_code",
+    "origin",
+    "country",
+    "country_of_destination",
+    "kind",
+    "destination",
+    "also_in",
+    "way_word",
+    "countries_of_origin",
+    "p_right",
+    "aisle",
+    "ours",
+    "theirs",
+    "money",
+    "costs",
+    "value",
+    "unit_weight",
+    "uncertainty",
+    "piece_sd",
+    "due",
+    "weight",
+    "expected",
+}
+"""Words that come from a list, or figures written already."""
+LINES_OF = 60
+"""Lines of addresses and short words: as long as a person writes them."""
+IS_SENTENCE = {"description", "notice", "note", "reason", "remark", "says", "do", "tells", "facts", "look_at",
+               "look_alikes", "second_look", "cautions", "advice", "rules", "statement", "claims", "contact",
+               "sentences", "declaration", "remarks", "to_do", "likely", "steps", "risk_statement"}  # fmt: skip
 LETTERS = "aMWil łΩЖ,.-(%0 1"
 LINE = st.text(st.sampled_from(LETTERS), max_size=200)
 NAME = LINE.map(lambda text: f"N{text}")
@@ -265,3 +319,86 @@ def test_manifests_are_sound(geometry, rows):
         ),
     )
     geometry.assert_all(manifest.leaves(sheet, page=Paper.A4))
+
+
+def _stretched(value, text, rows, name=""):
+    """A sheet with every free text replaced by ``text`` and each of its lists repeated up to ``rows`` rows."""
+    if name in IN_BARS | OF_A_LIST or name in ("route_map", "chart", "tables"):
+        return value
+    if is_dataclass(value):
+        changed = {each.name: _stretched(getattr(value, each.name), text, rows, each.name) for each in fields(value)}
+        return replace(value, **changed)
+    if isinstance(value, tuple):
+        made = tuple(_stretched(each, text, rows, name) for each in value)
+        is_long = bool(made) and is_dataclass(made[0])
+        return tuple(made[i % len(made)] for i in range(rows)) if is_long else made
+    if not isinstance(value, str) or isinstance(value, Enum) or not value:
+        return value
+    return text if name in IS_SENTENCE else text[:LINES_OF]
+
+
+def _drawn(name, sheets, page):
+    if name in DOCUMENTS:
+        return [leaf for sheet in sheets for leaf in DOCUMENTS[name][0].leaves(sheet, page=page, printer_dpi=300)]
+    leaves = SLIPS[name].paper.leaves(sheets, **SLIPS[name].options(page, 300))
+    if not SLIPS[name].is_on_pages:
+        return leaves
+    # The first part has the lines to cut along and the page's count, which lie outside the cards.
+    return [replace(leaf, parts=leaf.parts[1:]) for leaf in leaves]
+
+
+WORDS_200 = ("Überlange Bezeichnung ΑΒΓ ЖЗИ łódź " * 6)[:200].strip()
+
+
+@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize(("text", "rows"), [(WORDS_200, 3), ("W" * 200, 2), ("usual", 40), ("usual", 300)])
+def test_every_paper_holds_two_hundred_characters_and_three_hundred_rows(geometry, name, text, rows):
+    """In every sentence 200 characters, in words or in one word, and in every list many rows: a page is sound.
+
+    A label, which can't go on to a second page, may refuse by name instead; so may a single word too long for a line.
+    """
+    if name.startswith("pick-list") and rows > 40:
+        rows = 40  # rows are stops and bags of a stop and cart positions: 40 at each of 40
+    sheets = [_stretched(sheet, text, rows) for sheet in sample_sheets(name)[:1]]
+    if name in DOCUMENTS and text[0] != "W":
+        geometry.assert_all(_drawn(name, sheets, Paper.A4))
+    else:
+        _sound_or_refused(geometry, lambda: _drawn(name, sheets, Paper.A4))
+
+
+@settings(FEW, max_examples=60)
+@given(name=st.sampled_from(NAMES), text=NAME, rows=st.integers(1, 4), page=st.sampled_from(list(Paper)))
+def test_every_paper_is_sound_or_refuses_whatever_it_is_told(geometry, name, text, rows, page):
+    """Any text in any field of any paper: nothing overlaps, leaves the margins or shrinks under 7 pt."""
+    sheets = [_stretched(sheet, text, rows) for sheet in sample_sheets(name)[:1]]
+    _sound_or_refused(geometry, lambda: _drawn(name, sheets, page))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_script_that_the_font_lacks_is_refused_by_its_character(name):
+    """東京 can't be printed: the paper is refused, the text and its first character are named; no black boxes."""
+    sheets = [_stretched(sheet, "Shop 東京", 1) for sheet in sample_sheets(name)[:1]]
+
+    with pytest.raises(PaperRefused, match=r"東.*Latin, Greek or Cyrillic"):
+        _drawn(name, sheets, Paper.A4)
+
+
+@pytest.mark.parametrize("name", ["pick-list", "pick-list-large", "checklist", "bag-labels-60x40", "bag-labels-50x25"])
+def test_a_window_of_three_tenths_of_a_gram_is_printed_in_full(name):
+    """0.15 g about a target of 12345.60 g: target, lower and upper limit stand with all their digits."""
+    narrow = {"method": CountMethod.WEIGH, "target_g": Decimal("12345.60"), "lower_g": Decimal("12345.45"),
+              "upper_g": Decimal("12345.75")}  # fmt: skip
+
+    def narrowed(sheet):
+        if hasattr(sheet, "rows"):
+            return replace(sheet, rows=tuple(replace(row, **narrow) for row in sheet.rows))
+        if hasattr(sheet, "stops"):
+            stops = (replace(s, bags=tuple(replace(bag, **narrow) for bag in s.bags)) for s in sheet.stops)
+            return replace(sheet, stops=tuple(stops))
+        return replace(sheet, **narrow)
+
+    leaves = _drawn(name, [narrowed(sheet) for sheet in sample_sheets(name)], Paper.A4)
+    words = [mark.text for leaf in leaves for mark, _ in leaf.marks() if isinstance(mark, Text)]
+
+    assert any("12345.60 g" in word for word in words)
+    assert any("12345.45 – 12345.75 g" in word for word in words)

@@ -12,7 +12,9 @@ def test_the_same_sheet_gives_the_same_bytes(case):
 def test_title_author_and_language_are_set(case, open_pdf):
     """A reader and a screen reader learn what the file is, whose, and in which language."""
     file = open_pdf(case.pdf)
-    number = getattr(case.sheets[0], "document_number", None) or getattr(case.sheets[0], "package_number", "W-07")
+    sheet = getattr(case.sheets[0], "label", case.sheets[0])
+    named = (getattr(sheet, name, "") for name in ("document_number", "package_number", "slip_number", "walk_number"))
+    number = next((number for number in named if number), "") or sheet.bin_code
 
     assert number in file.metadata.title
     assert file.metadata.author

@@ -11,6 +11,12 @@ from fulfil.papers.ink import Text
 NOT_PRINTED = {
     "language": "metadata of the file",
     "route_map": "drawn, not written",
+    "chart": "drawn, not written",
+    "is_closed": "a frame or a caution",
+    "agrees": "a sign",
+    "value_minor": "printed in units of the currency",
+    "unit_price_minor": "printed in units of the currency",
+    "net_g": "kilograms on customs papers",
     "tare_g": "the window is gross: the scale shows bag and pieces",
     "day": "printed in words",
     "cut_off": "printed as hours and minutes",
@@ -50,7 +56,7 @@ def test_the_page_says_what_was_drawn_in_that_order(case):
     for leaf, read in zip(case.leaves, case.texts, strict=True):
         drawn = "".join(squeezed(mark.text) for mark, _ in leaf.marks() if isinstance(mark, Text))
 
-        if "crowd" in case.name:
+        if "crowd" in case.name or "room" in case.name:
             # Where numbers stand this close, the reader (PDFium) sorts some of them by place.
             assert sorted(read) == sorted(drawn)
         else:
@@ -71,14 +77,14 @@ def test_the_paper_says_everything_of_its_sheet(case):
 
 
 def test_every_bag_of_a_pick_list_is_one_readable_row(cases):
-    """Position, pieces, code, target and window of a bag stand together, in that order, on one page."""
+    """Position, pieces, target, window and code of a bag stand together, in that order, on one page."""
     for name in ("pick_list A4", "pick_list Letter", "extreme forty bags A4", "extreme forty stops Letter"):
         case = cases[name]
         for stop in case.sheets[0].stops:
             for bag in stop.bags:
                 window = f"{bag.target_g}g{bag.lower_g}–{bag.upper_g}g" if bag.target_g is not None else "COUNTBYHAND"
-                head = f"{bag.cart_position}{pieces_text(bag.pieces)}{bag.bag_type}{bag.bag_code}"
-                row = squeezed(f"{head}{window}{bag.note}")
+                words = [bag.bag_type, bag.bag_code, *([f"scale {bag.scale}"] if bag.scale else [])]
+                row = squeezed(f"{bag.cart_position}{pieces_text(bag.pieces)}{window}{'·'.join(words)}{bag.note}")
 
                 assert sum(row in text for text in case.texts) == 1, row
 

@@ -6,7 +6,7 @@
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from fulfil.papers.faces import MM_PER_POINT, Face
@@ -55,13 +55,24 @@ def row(
     below: Block | None = None,
 ) -> Block:
     """One row, as high as its highest cell, ``below`` under all of them, and a rule."""
+    width = sum(column.width_mm for column in columns)
+    rule = block(0.0, Strokes((((0.0, 0.0), (width, 0.0)),), rule_mm))
+    return above(gap(_PAD_MM), unruled(columns, cells), below or gap(0.0), gap(_PAD_MM), rule)
+
+
+def unruled(columns: Sequence[Column], cells: Sequence[str | Block]) -> Block:
+    """The cells side by side."""
     placed: list[tuple[float, Block]] = []
     x = 0.0
     for column, cell in zip(columns, cells, strict=True):
         placed.append((x, _cell(column, cell) if isinstance(cell, str) else cell))
         x += column.width_mm
-    rule = block(0.0, Strokes((((0.0, 0.0), (x, 0.0)),), rule_mm))
-    return above(gap(_PAD_MM), beside(*placed), below or gap(0.0), gap(_PAD_MM), rule)
+    return beside(*placed)
+
+
+def table(headings: Block, rows: Sequence[Block]) -> list[Block]:
+    """Rows under their headings, which stand again at the top of each new page."""
+    return [headings.kept(), *(replace(each, again=headings if i else None) for i, each in enumerate(rows))]
 
 
 def heading_row(columns: Sequence[Column]) -> Block:

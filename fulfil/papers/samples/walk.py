@@ -24,6 +24,7 @@ from fulfil.records.sheets import (
     PickStop,
     RouteMapSheet,
 )
+from fulfil.records.sheets.room import RoomSheet
 
 
 def bag(
@@ -40,6 +41,7 @@ def bag(
         method=CountMethod.HAND if hand else CountMethod.WEIGH,
         tare_g=Decimal("3.10"),
         bag_type="B2",
+        scale="" if hand else "BENCH-1",
         note=note,
         target_g=None if hand else target,
         lower_g=None if hand else target - half,
@@ -133,7 +135,7 @@ def pick_list(count: int = 24, **changes: Any) -> PickListSheet:
         turn = f"Aisle {aisle}, from the {('back', 'front')[aisle % 2]}" if (i - 1) % 4 == 0 else ""
         bags: tuple[PickBag, ...] | None = None
         if i == 3:
-            bags = (bag(31, 250, position=2, note="split 1 of 2"), bag(32, 250, position=2, note="split 2 of 2"))
+            bags = (bag(31, 250, position=2, note="bag 1 of 2"), bag(32, 250, position=2, note="bag 2 of 2"))
         if i == 6:
             bags = (
                 bag(61, 30, position=7, note="sample first: weigh 20, enter, then fill"),
@@ -211,7 +213,9 @@ def checklist(rows: int = 12) -> ChecklistSheet:
                 upper_g=filled.upper_g,
                 note="bag 1 of 2" if i == 3 else "",
                 look_at="outer diameter 7 mm, no chamfer" if has_twin else "",
-                look_alikes=("WSH-0004: 9 mm outside, same weight", "WSH-0103: steel, dull grey") if has_twin else (),
+                look_alikes=("not 9 mm outside (WSH-0004, WSH-0007)", "not dull grey (WSH-0103)") if has_twin else (),
+                second_look=("look-alike close by: WSH-0103",) if i == 8 else (),
+                scale="BENCH-1" if filled.method is CountMethod.WEIGH else "",
                 cautions=("Leaded brass: wash your hands.",) if i == 3 else (),
             )
         )
@@ -224,6 +228,21 @@ def checklist(rows: int = 12) -> ChecklistSheet:
         cart_name="cart 2",
         rows=tuple(some),
         risk_statement=RISK,
+    )
+
+
+def room() -> RoomSheet:
+    """A walk drawn in the room."""
+    plan = room_map(16)
+    return RoomSheet(
+        document_number="ROOM",
+        shop_name=SHOP,
+        day=DAY,
+        notice=NOTICE,
+        title="Walk W-07 in the room",
+        facts=("10 aisles", "184.3 m"),
+        route_map=plan,
+        says=("Proven shortest for these stops.",),
     )
 
 

@@ -1,8 +1,8 @@
 """The checklist: a second person scans, weighs and looks at every bag of a cart.
 
 >>> row = CheckBag(bag_code="42000017", cart_position=3, order_number="O-1001", part_number="WSH-0003",
-...     description="Washer M3", family="washer", look_at="outer diameter 7 mm, flat", look_alikes=("WSH-0004: 9 mm",),
-...     pieces=250, method=CountMethod.HAND)
+...     description="Washer M3", family="washer", look_at="outer diameter 7 mm, flat",
+...     look_alikes=("not 9 mm (WSH-0004)",), pieces=250, method=CountMethod.HAND)
 >>> row.must_look
 True
 """
@@ -20,7 +20,7 @@ class CheckBag:
 
     Attributes:
         look_at: what must be seen on the part, in a few words; empty where weight tells the part.
-        look_alikes: the parts that weight can't tell from it, each with the visible difference.
+        look_alikes: what it is not, in few words: the parts that weight can't tell from it.
         second_look: why this bag is looked at twice.
     """
 
@@ -40,6 +40,7 @@ class CheckBag:
     target_g: Decimal | None = None
     lower_g: Decimal | None = None
     upper_g: Decimal | None = None
+    scale: str = ""
     note: str = ""
     cautions: tuple[str, ...] = ()
 
@@ -68,6 +69,11 @@ class ChecklistSheet(DocumentSheet):
     def bags_to_look_at(self) -> int:
         """Bags of which weight alone says too little."""
         return sum(row.must_look for row in self.rows)
+
+    @property
+    def bags_to_look_at_twice(self) -> int:
+        """Bags with a reason for a second look."""
+        return sum(bool(row.second_look) for row in self.rows)
 
     @property
     def bags_by_hand(self) -> int:

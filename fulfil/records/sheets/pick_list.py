@@ -23,7 +23,8 @@ class PickBag:
     """One bag to fill at a stop.
 
     Weights are what the scale shows with the bag on it (gross); all three are None where the count can't be weighed.
-    ``note`` is short: 'split 1 of 2', 'sample first: weigh 20', 'no unit weight yet'.
+    ``note`` is what must be done besides, short: 'bag 1 of 2', 'sample first: weigh 20'; ``reason`` says why the bag
+    is split, counted by hand, or made for another lot.
     """
 
     bag_code: str
@@ -36,7 +37,9 @@ class PickBag:
     lower_g: Decimal | None = None
     upper_g: Decimal | None = None
     bag_type: str = ""
+    scale: str = ""
     note: str = ""
+    reason: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
