@@ -162,7 +162,7 @@ def map_(ask: Ask, number: str, out: Path) -> Answer:
 
 @command(walks, "compare", "fulfil walks compare")
 def compare(ask: Ask) -> Answer:
-    """Compares the day's walks with S-shape, return, midpoint, largest gap and combined, per walk and in sum."""
+    """Compares the day's walks with rules of thumb (bin order, nearest next; in one block S-shape and its kin)."""
     from fulfil.day.compare import compare_walks
     from fulfil.quantities import print_metres
 

@@ -1,6 +1,7 @@
 """Our walks beside the rules of thumb that pickers and papers know: per walk and in sum.
 
-Limits: the rules (:mod:`fulfil.room.policies`) are defined for one block with the bench in front.
+The rules of :mod:`fulfil.room.policies` are defined for one block with the bench in front, and are left out in other
+rooms; those of :mod:`fulfil.room.rules_of_thumb` fit any room.
 """
 
 from dataclasses import dataclass
@@ -8,11 +9,12 @@ from datetime import date
 
 from fulfil.day.drawings import walk_bins
 from fulfil.day.floor import floor_of
-from fulfil.errors import RoomRefused, StateRefused
+from fulfil.errors import StateRefused
 from fulfil.records.place import RoomElement
 from fulfil.records.plan import PlanRecord, WalkRecord
 from fulfil.room.block import Block
 from fulfil.room.policies import POLICIES, policy_length_mm
+from fulfil.room.rules_of_thumb import ANYWHERE
 from fulfil.store.books import Books
 
 
@@ -39,25 +41,24 @@ def compare_walks(books: Books, *, day: date) -> DayComparison:
 
     Raises:
         StateRefused: the day has no walk.
-        RoomRefused: the room is not one block.
     """
     floor = floor_of(books.find(RoomElement))
-    if not isinstance(floor.room, Block):
-        expected = "one block with the bench on its front cross aisle: the rules are defined there"
-        raise RoomRefused("compare with S-shape and the others a room of", type(floor.room).__name__, expected)
+    room = floor.room
     walks = books.find(WalkRecord, day=day)
     if not walks:
         raise StateRefused("compare the walks of", day, "a planned day; plan first")
     compared = []
     for walk in walks:
-        stops = [floor.stop_of(place) for place in walk_bins(books, walk)]
-        compared.append(
-            WalkComparison(walk, {policy: policy_length_mm(policy, floor.room, stops) for policy in POLICIES})
-        )
+        bins = sorted(walk_bins(books, walk), key=lambda place: place.code)
+        stops = [floor.stop_of(place) for place in bins]
+        lengths_mm = {rule: length_mm(room, stops) for rule, length_mm in ANYWHERE.items()}
+        if isinstance(room, Block):
+            lengths_mm |= {policy: policy_length_mm(policy, room, stops) for policy in POLICIES}
+        compared.append(WalkComparison(walk, lengths_mm))
     plans = books.find(PlanRecord, day=day)
     return DayComparison(
         walks=tuple(compared),
         length_mm=sum(walk.length_mm for walk in walks),
-        by_policy_mm={policy: sum(one.by_policy_mm[policy] for one in compared) for policy in POLICIES},
+        by_policy_mm={rule: sum(one.by_policy_mm[rule] for one in compared) for rule in compared[0].by_policy_mm},
         one_by_one_mm=plans[-1].one_by_one_mm if plans else None,
     )

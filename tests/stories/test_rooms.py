@@ -75,6 +75,14 @@ def text_of(path):
     return " ".join(page.get_textpage().get_text_range() for page in pypdfium2.PdfDocument(path))
 
 
+def test_the_walks_are_compared_with_what_pickers_would_walk(story):
+    """The rules that need no block are told in any room, and none is shorter."""
+    told = story("walks", "compare")
+
+    assert sorted(told["by_policy_mm"]) == ["bin order", "nearest next"]
+    assert min(told["by_policy_mm"].values()) >= told["shortest_mm"] > 0
+
+
 def test_the_room_is_whole(story):
     """Nothing is off in the demo's rooms, and their kind is seen from their elements."""
     checked = story("room", "check", "--folder", str(story.folder / "catalogue"))
