@@ -121,7 +121,7 @@ def orders(day: date) -> tuple[DemoOrder, ...]:
     buyers = _buyers(day, chance)
     came = list(zip(_times(day, chance), ["web"] * ORDERS_A_DAY, buyers, counts, strict=True))
     if day == DEMO_DAY:
-        came = _told(came)
+        came = _reached(_told(came))
     made: list[DemoOrder] = []
     for at, source, buyer, count in came:
         serial = 1 + sum((order.source == "web") == (source == "web") for order in made)
@@ -141,6 +141,19 @@ def _told(came: list[Coming]) -> list[Coming]:
         )
         came[index] = (at, source, *came[index][2:])
     return sorted(came, key=lambda coming: coming[0])
+
+
+def _reached(came: list[Coming]) -> list[Coming]:
+    """The day's last order from the United States comes from New Zealand instead.
+
+    The first one from there has a flammable part and waits for its review; with a second one packages of the day go to
+    all fifty countries. Both lands are outside Europe and pay in dollars, so nothing else of the order changes.
+    """
+    index = max(index for index, (_, _, buyer, _) in enumerate(came) if buyer.land.code == "US")
+    known = {buyer.email for _, _, buyer, _ in came}
+    at, source, _, count = came[index]
+    came[index] = (at, source, next(buyer for buyer in of_land("NZ") if buyer.email not in known), count)
+    return came
 
 
 def _line_counts(chance: Chance) -> list[int]:

@@ -49,6 +49,17 @@ def test_the_summary_tells_the_day(demo):
 
 
 @pytest.mark.slow
+def test_the_days_packages_go_to_fifty_countries(demo):
+    """The packages on closed manifests go to fifty countries: where one order waits for review, another goes there."""
+    with open_shop(demo[0] / "shop.sqlite") as shop, shop.reading() as books:
+        shipped = books.find(Package, state=PackageState.SHIPPED)
+        orders = {order.number: order for order in books.find(Order)}
+
+        assert len({orders[package.order_number].country for package in shipped}) == 50
+        assert all(package.manifest_number for package in shipped)
+
+
+@pytest.mark.slow
 def test_only_what_still_stops_is_held_for_review(demo):
     """A package that was put right goes out; a held one was stopped by its last weighing too."""
     with open_shop(demo[0] / "shop.sqlite") as shop, shop.reading() as books:
