@@ -42,7 +42,9 @@ def _run(out: Path, seed: int) -> Answer:
             f"  missed: {missed['mistake']} at {missed['subject']}: {missed['why']}"
             for missed in summary["mistakes_missed"]
         ],
-        f"{summary['manifests']} manifests closed. {len(summary['papers'])} papers in {out / 'papers'}, "
+        f"{summary['manifests']} manifests closed. The carriers' bills (invented): {summary['bill_mistakes_found']} of "
+        f"{summary['bill_mistakes_planted']} planted mistakes found, each with its word; the day is closed.",
+        f"{len(summary['papers'])} papers in {out / 'papers'}, "
         f"{summary['seconds']['all']:.1f} s in all. Shop: {done.shop_path}",
     ]
     return Answer(lines, summary)

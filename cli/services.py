@@ -17,10 +17,11 @@ def services() -> None:
 @command(services, "quote", "fulfil services quote --country NA --gross 640 --size 226x166x106")
 @click.option("--package", "number", default="", help="A package of the shop; else give country, gross and size.")
 @click.option("--country", default="", help="ISO 3166-1 code of the destination.")
+@click.option("--post-code", default="", help="Its post code, for surcharges that only some have.")
 @click.option("--gross", default="", help="Gross mass in grams.")
 @click.option("--size", default="", help="Outside length x width x height in mm.")
 @click.option("--hazards", default="", help="Hazard words with spaces between.")
-def quote(ask: Ask, number: str, country: str, gross: str, size: str, hazards: str) -> Answer:
+def quote(ask: Ask, number: str, country: str, post_code: str, gross: str, size: str, hazards: str) -> Answer:
     """Says what each service charges, line by line, and what keeps a package from it; the cheapest first."""
     from fulfil.day.quote import quote_for, quote_package
     from fulfil.quantities import parse_grams
@@ -30,7 +31,15 @@ def quote(ask: Ask, number: str, country: str, gross: str, size: str, hazards: s
             quoted = quote_package(shop, number, as_of=ask.at.date())
         else:
             outside_mm = _size(size)
-            quoted = quote_for(shop, country, parse_grams(gross), outside_mm, hazards=hazards, as_of=ask.at.date())
+            quoted = quote_for(
+                shop,
+                country,
+                parse_grams(gross),
+                outside_mm,
+                hazards=hazards,
+                as_of=ask.at.date(),
+                post_code=post_code,
+            )
     lines, facts = [], []
     for offer in quoted.offers:
         chosen = " (chosen by the customer)" if offer.service.code == quoted.chosen else ""
@@ -148,6 +157,8 @@ def _offer_facts(offer: Any) -> dict[str, Any]:
             "zone": offer.quote.zone,
             "chargeable_g": offer.quote.weight.chargeable_g,
             "price_minor": offer.quote.price_minor,
+            "surcharges": [{"name": one.name, "amount_minor": amount} for one, amount in offer.quote.surcharges],
+            "charge_minor": offer.quote.charge_minor,
             "currency": offer.quote.currency,
             "lines": [{"label": one.label, "value": one.value, "rule": one.rule} for one in offer.quote.lines],
         }

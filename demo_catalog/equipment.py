@@ -73,6 +73,7 @@ SETTINGS: tuple[Row, ...] = (
     ("pick_seconds_per_line", "25"),
     ("setup_seconds_per_walk", "180"),
     ("lift_caution_g", "23000"),
+    ("terms_of_delivery", "DAP"),
 )
 
 BAG_COLUMNS: Row = ("bag_type", "width_mm", "height_mm", "usable_volume_mm3", "tare_g", "tare_sd_g", "max_load_g")

@@ -23,6 +23,7 @@ def write_all(folder: Path) -> list[Path]:
         _write(folder / "room.csv", rooms.ROOM_COLUMNS, rooms.main_room()),
         _write(folder / "zones.csv", tariffs.ZONE_COLUMNS, tariffs.zones()),
         _write(folder / "prices.csv", tariffs.PRICE_COLUMNS, tariffs.prices()),
+        _write(folder / "surcharges.csv", tariffs.SURCHARGE_COLUMNS, tariffs.SURCHARGES),
         _write(folder / "sdr_rates.csv", tariffs.RATE_COLUMNS, tariffs.SDR_RATES),
         _write(folder / "orders.csv", orders.COLUMNS, _order_rows(order for order in today if order.source == "web")),
         _write_json(folder / "orders_phone.json", (order for order in today if order.source != "web")),

@@ -1,4 +1,4 @@
-"""Zones, prices and SDR rates of the demo shop; all of it invented, the rates of exchange too."""
+"""Zones, prices, surcharges and SDR rates of the demo shop; all of it invented, the rates of exchange too."""
 
 from collections.abc import Iterator
 from decimal import ROUND_HALF_UP, Decimal
@@ -17,6 +17,9 @@ OVERSEAS = ("AU", "BR", "CA", "CL", "HK", "IL", "JP", "KE", "KR", "MX", "NA", "N
 
 ZONE_COLUMNS: Row = ("service", "country", "zone")
 PRICE_COLUMNS: Row = ("service", "valid_from", "zone", "up_to_g", "price", "currency")
+SURCHARGE_COLUMNS: Row = (
+    "service", "valid_from", "surcharge", "country", "post_codes", "percent", "amount", "currency",
+)  # fmt: skip
 RATE_COLUMNS: Row = ("currency", "as_of", "per_sdr", "source")
 
 _WEIGHTS = {
@@ -61,6 +64,19 @@ def prices() -> Iterator[Row]:
                         f"{price.quantize(Decimal('0.01'), ROUND_HALF_UP)}", "EUR",
                     )  # fmt: skip
 
+
+SURCHARGES: tuple[Row, ...] = (
+    ("PEND", "2026-02-01", "fuel surcharge", "*", "", "13.25", "", ""),
+    ("PEND", "2026-03-01", "fuel surcharge", "*", "", "14.5", "", ""),
+    ("PEND", "2026-01-01", "remote area surcharge", "AU", "31", "", "16.00", "EUR"),
+    ("PEND", "2026-01-01", "remote area surcharge", "CA", "V8 Y0", "", "18.50", "EUR"),
+    ("PEND", "2026-01-01", "remote area surcharge", "NO", "66 9", "", "12.00", "EUR"),
+    ("COG", "2026-02-01", "fuel surcharge", "*", "", "8.5", "", ""),
+    ("COG", "2026-03-01", "fuel surcharge", "*", "", "9", "", ""),
+    ("COG", "2026-01-01", "remote area surcharge", "IS", "", "", "7.50", "EUR"),
+    ("COG", "2026-01-01", "remote area surcharge", "NO", "66 9", "", "6.00", "EUR"),
+)
+"""Fuel follows the month; remote areas cost the same all year; the post adds nothing."""
 
 SDR_RATES: tuple[Row, ...] = (
     ("EUR", "2026-02-27", "1.15", "invented for the demo shop"),

@@ -30,7 +30,7 @@ from fulfil.records.part import Part, UnitWeight
 from fulfil.records.place import Bin, RoomElement, StockEntry
 from fulfil.records.plan import Allocation
 from fulfil.records.service import Service
-from fulfil.records.tariff import Price, Zone
+from fulfil.records.tariff import Price, Surcharge, Zone
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 
@@ -39,6 +39,7 @@ R = TypeVar("R", bound=SQLModel)
 
 _ZONE_KEY = ("service_code", "country")
 _PRICE_KEY = ("service_code", "valid_from", "zone", "up_to_g")
+_SURCHARGE_KEY = ("service_code", "valid_from", "name", "country", "post_codes")
 
 
 @dataclass
@@ -148,6 +149,13 @@ class _Import:
             catalogue.prices,
             lambda one: (one.service_code, one.valid_from, one.zone, one.up_to_g),
             _PRICE_KEY,
+        )
+        self._set_of(
+            Surcharge,
+            "surcharges",
+            catalogue.surcharges,
+            lambda one: (one.service_code, one.valid_from, one.name, one.country, one.post_codes),
+            _SURCHARGE_KEY,
         )
         # Rates that a clerk entered by hand stay: the file only adds and corrects.
         self._books.replace(catalogue.sdr_rates)

@@ -1,5 +1,7 @@
 """Close the day: refused until each difference is settled, or carried over with a reason; then it stays closed."""
 
+from collections.abc import Iterable
+from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
 
@@ -10,8 +12,18 @@ from fulfil.files.written import write_whole
 from fulfil.papers import reconciliation as paper
 from fulfil.records.day_close import ClosedDay, Outcome, Settlement
 from fulfil.records.sheets import DifferenceRow, ReconciliationSheet, SumRow
+from fulfil.shipping.reconcile import Difference
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
+
+
+@dataclass(frozen=True)
+class Word:
+    """What a person says about a difference, by its code."""
+
+    code: str
+    reason: str
+    carry_over: bool = False
 
 
 def settle(
@@ -23,32 +35,51 @@ def settle(
         UnknownRefused: when the day has no such difference.
         StateRefused: when it has a word already, the reason is empty, or the day is closed.
     """
+    return settle_all(shop, [Word(code, reason, carry_over)], day=day, at=at, person=person)[0]
+
+
+def settle_all(shop: Shop, words: Iterable[Word], *, day: date, at: datetime, person: str) -> list[Settlement]:
+    """Words on several differences, all of them or none; refused as by :func:`settle`."""
+    made = []
     with shop.writing() as books:
         _still_open(books, day)
         now = reconciliation(books, day=day)
-        wanted = code.strip().upper()
-        found = next((one for one in now.differences if one.code == wanted), None)
-        if found is None:
-            known = ", ".join(one.code for one in now.open_differences[:5]) or "none is open"
-            raise UnknownRefused("settle the difference", code, f"the code of one of this day ({known})")
-        if wanted in now.words:
-            said = now.words[wanted]
-            raise StateRefused("settle the difference", wanted, f"an open one; {said.person} has it {said.outcome}")
-        if not reason.strip():
-            raise StateRefused("settle the difference", wanted, "a reason, for the one who asks next month")
-        settlement = Settlement(
-            day=day,
-            difference=wanted,
-            outcome=Outcome.CARRIED_OVER if carry_over else Outcome.SETTLED,
-            says=f"{found.subject}: {found.says}"[:200],
-            reason=reason,
-            at=at,
-            person=person,
-        )
-        books.add([settlement])
-        particulars = {"outcome": settlement.outcome, "says": settlement.says, "reason": reason, "money": found.money}
-        books.journal(at=at, person=person, event="difference settled", subject=wanted, particulars=particulars)
-    return settlement
+        for word in words:
+            found = _wanted(now, word)
+            settlement = Settlement(
+                day=day,
+                difference=found.code,
+                outcome=Outcome.CARRIED_OVER if word.carry_over else Outcome.SETTLED,
+                says=f"{found.subject}: {found.says}"[:200],
+                reason=word.reason,
+                at=at,
+                person=person,
+            )
+            books.add([settlement])
+            particulars = {
+                "outcome": settlement.outcome,
+                "says": settlement.says,
+                "reason": word.reason,
+                "money": found.money,
+            }
+            books.journal(at=at, person=person, event="difference settled", subject=found.code, particulars=particulars)
+            made.append(settlement)
+    return made
+
+
+def _wanted(now: DayReconciliation, word: Word) -> Difference:
+    """The open difference that a word is about."""
+    wanted = word.code.strip().upper()
+    found = next((one for one in now.differences if one.code == wanted), None)
+    if found is None:
+        known = ", ".join(one.code for one in now.open_differences[:5]) or "none is open"
+        raise UnknownRefused("settle the difference", word.code, f"the code of one of this day ({known})")
+    if wanted in now.words:
+        said = now.words[wanted]
+        raise StateRefused("settle the difference", wanted, f"an open one; {said.person} has it {said.outcome}")
+    if not word.reason.strip():
+        raise StateRefused("settle the difference", wanted, "a reason, for the one who asks next month")
+    return found
 
 
 def close_day(shop: Shop, *, day: date, at: datetime, person: str) -> ClosedDay:

@@ -1,7 +1,8 @@
 """The demo day: one whole day of the invented shop, from its files to closed manifests, with every paper.
 
 The day is fixed and chance is seeded, so two runs give the same papers, byte for byte. Weighings are simulated and
-marked as such; what the planted mistakes did is counted, the missed ones with the reason.
+marked as such; what the planted mistakes did is counted, the missed ones with the reason. In the evening come the
+carriers' bills, invented and with a mistake of each kind: the day can't be closed before each has its word.
 """
 
 from collections.abc import Callable
@@ -15,8 +16,9 @@ from fulfil.day import bound_apart
 from fulfil.day.advice import AdviceFormat, write_advices
 from fulfil.day.catalogue import import_catalogue
 from fulfil.day.chance import MistakeRates
-from fulfil.day.close import close_day, print_reconciliation
+from fulfil.day.close import close_day, print_reconciliation, settle_all
 from fulfil.day.customs_papers import print_customs
+from fulfil.day.demo_bills import word_on, write_bills
 from fulfil.day.drawings import draw_rooms
 from fulfil.day.learning import learn_day
 from fulfil.day.lookalikes import look_alike_index
@@ -31,12 +33,13 @@ from fulfil.day.printing import (
     release_walks,
 )
 from fulfil.day.prove import keep_bound
-from fulfil.day.reconcile import reconcile_day
+from fulfil.day.reconcile import reconcile_day, take_bill
 from fulfil.day.rehearsal import Rehearsal
 from fulfil.day.report import report_day
 from fulfil.day.sheets_package import orders_with_packages
 from fulfil.day.ship import close_manifest
-from fulfil.errors import FileRefused
+from fulfil.errors import FileRefused, StateRefused
+from fulfil.files.carrier_bill import read_mapping
 from fulfil.records.dispatch import Manifest, Package, PackageState
 from fulfil.records.order import OrderLine
 from fulfil.records.part import Part
@@ -54,6 +57,14 @@ class DemoDay:
     """The shop after its day, and the summary of it."""
 
     shop_path: Path
+    summary: dict[str, Any]
+
+
+@dataclass(frozen=True)
+class _Bills:
+    """The papers of the reconciliation, and what the summary says of it."""
+
+    papers: list[Path]
     summary: dict[str, Any]
 
 
@@ -111,8 +122,10 @@ def run_demo(
         report = timed("report", lambda: report_day(shop, day=DAY))
         papers += print_report(shop, report, out / "papers")
         papers += timed("rooms", lambda: _rooms(shop, catalogue, out / "papers" / "rooms"))
-        papers += timed("reconcile", lambda: _reconcile(shop, out / "papers", rehearsal.now))
+        bills = timed("bills", lambda: _reconcile(shop, out, rehearsal.now))
+        papers += bills.papers
         summary = _summary(shop, rehearsal, papers, out)
+    summary |= bills.summary
     summary |= {
         "walk_m": planned.record.length_mm / 1000,
         "walk_bound_m": bound_mm / 1000 if is_closed else None,
@@ -136,8 +149,9 @@ def clean_folder(out: Path) -> Path:
     if out.exists() and any(out.iterdir()):
         if not (out / "summary.json").exists() and not shop_path.exists():
             raise FileRefused("run the demo in", out, "an empty folder, or one with an earlier demo")
-        for old in (shop_path, *out.glob("shop.sqlite-*"), *out.glob("papers/**/*.*"), out / "summary.json"):
+        for old in (shop_path, *out.glob("shop.sqlite-*"), *out.glob("papers/**/*.*"), *out.glob("bills/*.csv")):
             old.unlink(missing_ok=True)
+        (out / "summary.json").unlink(missing_ok=True)
     out.mkdir(parents=True, exist_ok=True)
     return shop_path
 
@@ -183,12 +197,47 @@ def _ship(shop: Shop, out: Path, at: datetime) -> list[Path]:
     return written
 
 
-def _reconcile(shop: Shop, out: Path, at: datetime) -> list[Path]:
-    """Reconciles the day, closes it if nothing is open, and prints the page."""
-    if not reconcile_day(shop, day=DAY).open_differences:
+def _reconcile(shop: Shop, out: Path, at: datetime) -> _Bills:
+    """Takes in the carriers' bills, prints what differs, gives each difference its word, closes the day, prints it."""
+    bills, planted = write_bills(shop, out / "bills", day=DAY)
+    for bill in bills:
+        mapping = read_mapping(bill.columns.read_bytes(), bill.columns.name)
+        taken = take_bill(shop, bill.bill, mapping, at=at, person=CLERK, number=bill.number)
+        if taken.findings:
+            listed = "; ".join(str(finding) for finding in taken.findings[:5])
+            raise FileRefused("take in the demo's bill", bill.bill, f"a file without findings; found: {listed}")
+    before = reconcile_day(shop, day=DAY)
+    papers = print_reconciliation(shop, before, out / "papers" / "open", as_csv=False, for_spreadsheet=False)
+    refused = ""
+    try:
         close_day(shop, day=DAY, at=at, person=CLERK)
+    except StateRefused as refusal:
+        refused = str(refusal)
+    words = [word_on(one) for one in before.open_differences]
+    settle_all(shop, words, day=DAY, at=at, person=CLERK)
+    close_day(shop, day=DAY, at=at, person=CLERK)
     now = reconcile_day(shop, day=DAY)
-    return print_reconciliation(shop, now, out, as_csv=False, for_spreadsheet=False)
+    papers += print_reconciliation(shop, now, out / "papers", as_csv=False, for_spreadsheet=False)
+    differences = [
+        {
+            "cause": one.cause.value,
+            "subject": one.subject,
+            "money": one.money,
+            "outcome": now.words[one.code].outcome.value,
+            "reason": now.words[one.code].reason,
+        }
+        for one in now.differences
+    ]
+    return _Bills(
+        papers,
+        {
+            "bill_mistakes_planted": len(planted),
+            "bill_mistakes_found": sum(one.is_found_in(now.differences) for one in planted),
+            "bill_differences": differences,
+            "close_refused": refused,
+            "sums": [{"label": one.label, "ours": one.ours, "theirs": one.theirs} for one in now.sums],
+        },
+    )
 
 
 def _summary(shop: Shop, rehearsal: Rehearsal, papers: list[Path], out: Path) -> dict[str, Any]:

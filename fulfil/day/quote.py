@@ -13,7 +13,7 @@ from fulfil.records.dispatch import Package, PackageState
 from fulfil.records.equipment import BoxType
 from fulfil.records.order import Order, OrderState
 from fulfil.records.service import Service
-from fulfil.records.tariff import Price, Zone
+from fulfil.records.tariff import Price, Surcharge, Zone
 from fulfil.shipping.services import Offer, Sides, Tariffs, offers
 from fulfil.standards import dangerous_goods, iso3166
 from fulfil.store.books import Books
@@ -35,8 +35,8 @@ class Quoted:
 
 
 def tariffs_of(books: Books) -> Tariffs:
-    """Zones and prices as the shop has them."""
-    return Tariffs(books.find(Zone), books.find(Price))
+    """Zones, prices and surcharges as the shop has them."""
+    return Tariffs(books.find(Zone), books.find(Price), books.find(Surcharge))
 
 
 def quote_package(shop: Shop, number: str, *, as_of: date) -> Quoted:
@@ -58,12 +58,20 @@ def quote_package(shop: Shop, number: str, *, as_of: date) -> Quoted:
             as_of=as_of,
             reviewed=reviewed_hazards(books, package),
             package_number=number,
+            post_code=order.post_code,
         )
     return Quoted(f"package {number}", package.service_code, said)
 
 
 def quote_for(
-    shop: Shop, country: str, gross_g: Decimal, outside_mm: Sides, *, hazards: str = "", as_of: date
+    shop: Shop,
+    country: str,
+    gross_g: Decimal,
+    outside_mm: Sides,
+    *,
+    hazards: str = "",
+    as_of: date,
+    post_code: str = "",
 ) -> Quoted:
     """What each service says to a package that isn't there yet, such as one on the telephone.
 
@@ -82,6 +90,7 @@ def quote_for(
             outside_mm=outside_mm,
             hazards=words,
             as_of=as_of,
+            post_code=post_code or None,
         )
     return Quoted(f"{gross_g:f} g to {country}", "", said)
 

@@ -18,13 +18,13 @@ from fulfil.day.sheets_manifest import sheet_of_json
 from fulfil.errors import FileRefused
 from fulfil.files.carrier_bill import BillMapping, read_bill
 from fulfil.files.catalogue import read_bytes
-from fulfil.records.carrier_bill import BillLine, CarrierBill
+from fulfil.records.carrier_bill import BilledSurcharge, BillLine, CarrierBill
 from fulfil.records.day_close import ClosedDay, Outcome, Settlement
 from fulfil.records.dispatch import Manifest, ManifestState, Package, PackageState
 from fulfil.records.finding import Finding
 from fulfil.records.handover import ManifestCopy, ManifestVoid
 from fulfil.records.order import Order, OrderLine, OrderState
-from fulfil.records.tariff import Charge
+from fulfil.records.tariff import Charge, ChargedSurcharge
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
 from fulfil.shipping.balance import DayBalance, LineBalance, balance
 from fulfil.shipping.reconcile import Difference, ManifestFacts, PackageFacts, major_units, reconcile
@@ -54,7 +54,7 @@ class DayReconciliation:
     """A day's differences, the words on them (by code), sums, balance, frames, and its closing if it is closed.
 
     ``frames``: ``differences`` (one row each, as ranked), ``costs`` (one row an order: packages, as agreed, as billed),
-    ``packages`` (one row a package: gross mass, chargeable weight, agreed and billed charge).
+    ``packages`` (one row a package: gross mass, chargeable weight, agreed and billed charge, surcharges included).
     """
 
     day: date
@@ -114,8 +114,13 @@ def take_bill(
             )
             for line in read.lines
         ]
+        surcharges = [
+            BilledSurcharge(bill_number=name, line_no=line.line_no, name=surcharge, amount_minor=amount_minor)
+            for line in read.lines
+            for surcharge, amount_minor in line.surcharges
+        ]
         books.add([bill])
-        books.add(lines)
+        books.add([*lines, *surcharges])
         particulars = {"lines": len(lines), "file": path.name}
         books.journal(at=at, person=person, event="bill taken in", subject=name, particulars=particulars)
     return BillTaken(len(lines), ())
@@ -137,6 +142,7 @@ def reconciliation(books: Books, *, day: date) -> DayReconciliation:
         packages=facts.packages,
         manifests=facts.manifests,
         bills=facts.bills,
+        billed_surcharges=facts.billed_surcharges,
     )
     words = _words(books, day)
     words = {one.code: words[one.code] for one in differences if one.code in words}
@@ -164,7 +170,11 @@ class _Facts:
     def __init__(self, books: Books, day: date) -> None:
         self.orders = {order.number: order for order in books.find(Order)}
         self.charges = {charge.package_number: charge for charge in books.find(Charge)}
+        self.surcharges: dict[str, list[ChargedSurcharge]] = defaultdict(list)
+        for surcharge in books.find(ChargedSurcharge):
+            self.surcharges[surcharge.package_number].append(surcharge)
         self.bills = books.find(BillLine)
+        self.billed_surcharges = books.find(BilledSurcharge)
         self.billed: dict[str, list[BillLine]] = defaultdict(list)
         for line in self.bills:
             self.billed[line.package_number].append(line)
@@ -210,6 +220,7 @@ class _Facts:
             declared_net_g=declared_g,
             charge=self.charges.get(package.number),
             is_void=is_void,
+            surcharges=tuple(self.surcharges.get(package.number, ())),
         )
 
 
@@ -251,7 +262,7 @@ def _agreements(sums: DayBalance, facts: _Facts, differences: tuple[Difference, 
     for currency in sorted({line.currency for line in facts.bills}):
         billed = sum(line.charge_minor for line in facts.bills if line.currency == currency)
         ours = sum(
-            one.charge.price_minor
+            one.charge_minor
             for one in out
             if one.charge and one.charge.currency == currency and not one.is_void and _pays(one, facts)
         )
@@ -304,7 +315,7 @@ def _cost_frame(facts: _Facts) -> pd.DataFrame:
             continue
         count[one.order_number] += 1
         if one.charge is not None:
-            agreed[one.order_number, one.charge.currency] += one.charge.price_minor
+            agreed[one.order_number, one.charge.currency] += one.charge_minor
         for line in facts.billed.get(one.number, ()):
             billed[one.order_number, line.currency] += line.charge_minor
     rows = [
@@ -329,7 +340,7 @@ def _package_frame(facts: _Facts) -> pd.DataFrame:
             one.manifest_number,
             "" if one.gross_g is None else f"{one.gross_g:f}",
             one.charge.chargeable_g if one.charge else None,
-            f"{iso4217.from_minor(one.charge.price_minor, one.charge.currency):f}" if one.charge else "",
+            f"{iso4217.from_minor(one.charge_minor, one.charge.currency):f}" if one.charge else "",
             one.charge.currency if one.charge else "",
             "; ".join(
                 f"{iso4217.from_minor(line.charge_minor, line.currency):f}" for line in facts.billed.get(one.number, ())

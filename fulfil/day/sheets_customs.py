@@ -13,14 +13,13 @@ from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part
 from fulfil.records.plan import Bag
 from fulfil.records.service import Service
+from fulfil.records.settings import Settings
 from fulfil.records.sheets import CustomsRow, CustomsSheet, InvoiceRow, InvoiceSheet, PackedPackage
 from fulfil.shipping.customs import Form
-from fulfil.standards import cn22, dangerous_goods, hs, iso3166
+from fulfil.standards import cn22, dangerous_goods, hs, incoterms, iso3166
 from fulfil.store.books import Books
 
 CATEGORY = "sale of goods"
-TERMS = "DAP"
-"""Delivered at place: the receiver pays duty (Incoterms 2020, quoted from memory), as the web shop's customers do."""
 INVOICE_DECLARATION = "We declare that the particulars of this invoice are true and complete."
 REVIEWED = "Holds goods that are restricted in transport: reviewed by a trained person, see the journal."
 
@@ -61,7 +60,6 @@ def invoice_sheet(books: Books, order: Order, declared: Sequence[PackageCustoms]
                 origin=part.origin,
             )
             rows.append(row)
-    place = ", ".join(word for word in (order.city, iso3166.parse(order.country).label_name) if word)
     return InvoiceSheet(
         document_number=invoice_number(abroad),
         shop_name=settings.shop_name,
@@ -76,13 +74,22 @@ def invoice_sheet(books: Books, order: Order, declared: Sequence[PackageCustoms]
         service=books.need(Service, order.service_code).name,
         country_of_destination=iso3166.parse(order.country).label_name,
         countries_of_origin=tuple(sorted({row.origin for row in rows if row.origin})),
-        terms=f"{TERMS} {place}",
+        terms=_terms(settings, order),
         currency=order.currency,
         rows=tuple(rows),
         packages=tuple(PackedPackage(number=one.package.number, gross_g=one.package.gross_g) for one in abroad),
         net_g=sum(one.declaration.net_g for one in abroad),
         declaration=INVOICE_DECLARATION,
     )
+
+
+def _terms(settings: Settings, order: Order) -> str:
+    """The shop's terms of delivery with their named place, on the consignee's side or the shop's own."""
+    city, country = settings.city, settings.country
+    if incoterms.is_named_at_destination(settings.terms_of_delivery):
+        city, country = order.city, order.country
+    ends_at = ", ".join(word for word in (city, iso3166.parse(country).label_name) if word)
+    return incoterms.written(settings.terms_of_delivery, settings.named_place or ends_at)
 
 
 def invoice_number(declared: Sequence[PackageCustoms]) -> str:

@@ -25,6 +25,7 @@ from fulfil.records.identifier import Identifier, IdentifierKind, IdentifierRang
 from fulfil.records.order import Order, OrderState
 from fulfil.records.plan import Bag
 from fulfil.records.service import Service
+from fulfil.records.tariff import Charge, ChargedSurcharge
 from fulfil.shipping.identifiers import next_number
 from fulfil.shipping.services import Quote
 from fulfil.store.books import Books
@@ -239,14 +240,15 @@ def _charge(books: Books, service: Service, packages: Sequence[Package], day: da
         return []
     boxes = {box.code: box for box in books.find(BoxType)}
     numbers = sorted({package.order_number for package in packages})
-    countries = {order.number: order.country for order in books.find(Order, number=numbers)}
-    charges, findings = [], []
+    orders = {order.number: order for order in books.find(Order, number=numbers)}
+    charges: list[Charge | ChargedSurcharge] = []
+    findings: list[Finding] = []
     for package in packages:
-        country = countries[package.order_number]
+        order, gross_g = orders[package.order_number], package.gross_g or Decimal(1)
         outside_mm = boxes[package.box_type].outside_mm
-        quoted = tariffs.quote(service, country, package.gross_g or Decimal(1), outside_mm, as_of=day)
+        quoted = tariffs.quote(service, order.country, gross_g, outside_mm, as_of=day, post_code=order.post_code)
         if isinstance(quoted, Quote):
-            charges.append(quoted.charge(package.number))
+            charges += [quoted.charge(package.number), *quoted.charged_surcharges(package.number)]
         else:
             findings.append(quoted)
     books.add(charges)

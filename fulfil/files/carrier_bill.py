@@ -8,10 +8,20 @@ The mapping is a CSV file of two columns, like ``settings.csv``:
 >>> [(line.package_number, line.billed_g, line.charge_minor) for line in bill.lines]
 [('P2603020001', Decimal('1250.000'), 690)]
 
+Surcharges that a bill has in columns of their own are named as in ``surcharges.csv``, with the carrier's column beside
+them: ``surcharge fuel surcharge,Fuel EUR``. They come on top of the charge column, unless ``charge_is_total,yes`` says
+that it holds them already:
+
+>>> mapping = read_mapping(b'setting,value\npackage_column,No\ncharge_column,Net\ncurrency,EUR\n'
+...                        b'surcharge fuel surcharge,Fuel\n', "map.csv")
+>>> line = read_bill(b'No,Net,Fuel\nP2603020001,6.90,0.62\n', "march.csv", mapping).lines[0]
+>>> line.charge_minor, line.surcharges
+(752, (('fuel surcharge', 62),))
+
 Columns that the mapping doesn't name are left alone. A cell that can't be read is a finding, and with a finding nothing
 of the file is taken; a number that isn't ours is no fault of the file and comes in.
 
-Limits: one row a package; weights are kept to the milligram (half to even).
+Limits: one row a package, a second one is a second charge; weights are kept to the milligram (half to even).
 """
 
 import csv
@@ -35,14 +45,19 @@ GRAMS = {"g": Decimal(1), "kg": Decimal(1000), "lb": Decimal("453.59237"), "oz":
 
 SETTINGS = (
     "package_column", "charge_column", "weight_column", "weight_unit", "currency", "currency_column",
-    "service_column", "decimal_sign", "separator", "encoding",
+    "service_column", "charge_is_total", "decimal_sign", "separator", "encoding",
 )  # fmt: skip
 _SERVICE_WORD = re.compile(r"service (.+)")
+_SURCHARGE = re.compile(r"surcharge (.+)")
 
 
 @dataclass(frozen=True)
 class BillMapping:
-    """Which column is what. ``services`` turns the carrier's word for a service into the shop's code."""
+    """Which column is what.
+
+    ``services`` turns the carrier's word for a service into the shop's code, ``surcharges`` the shop's name of a
+    surcharge into the carrier's column.
+    """
 
     package_column: str
     charge_column: str
@@ -52,6 +67,8 @@ class BillMapping:
     weight_unit: str = "g"
     service_column: str = ""
     services: Mapping[str, str] = field(default_factory=dict)
+    surcharges: Mapping[str, str] = field(default_factory=dict)
+    charge_is_total: str = "no"
     decimal_sign: str = "."
     separator: str = ","
     encoding: str = "utf-8-sig"
@@ -61,6 +78,7 @@ class BillMapping:
             ("package_column", self.package_column, bool(self.package_column), "the header of the package's number"),
             ("charge_column", self.charge_column, bool(self.charge_column), "the header of the charge"),
             ("weight_unit", self.weight_unit, self.weight_unit in GRAMS, f"one of {', '.join(GRAMS)}"),
+            ("charge_is_total", self.charge_is_total, self.charge_is_total in ("yes", "no"), "yes or no"),
             ("decimal_sign", self.decimal_sign, self.decimal_sign in (".", ","), "'.' or ','"),
             ("separator", self.separator, len(self.separator) == 1, "one sign, such as ';'"),
             ("currency", self.currency, bool(self.currency or self.currency_column), "a currency, or its column"),
@@ -73,7 +91,10 @@ class BillMapping:
 
 @dataclass(frozen=True)
 class BillLineRead:
-    """One line of the file; ``service_code`` is the shop's code, or the carrier's word where it isn't mapped."""
+    """One line of the file; ``service_code`` is the shop's code, or the carrier's word where it isn't mapped.
+
+    ``charge_minor`` is the whole charge; ``surcharges`` are its parts that have columns of their own, 0 where empty.
+    """
 
     line_no: int
     package_number: str
@@ -81,6 +102,7 @@ class BillLineRead:
     billed_g: Decimal | None
     charge_minor: int
     currency: str
+    surcharges: tuple[tuple[str, int], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -93,7 +115,9 @@ class BillRead:
 
 
 def read_mapping(raw: bytes, source: str) -> BillMapping:
-    """The mapping in a file of ``setting,value`` rows; ``service THEIR WORD`` rows give the shop's service code.
+    """The mapping in a file of ``setting,value`` rows.
+
+    ``service THEIR WORD`` rows give the shop's service code, ``surcharge OUR NAME`` rows the carrier's column.
 
     Raises:
         FileRefused: no such file of settings, or a setting that doesn't exist or can't be.
@@ -103,25 +127,29 @@ def read_mapping(raw: bytes, source: str) -> BillMapping:
         raise FileRefused("read the mapping", source, f"a file of settings; {read.findings[0].says}")
     values: dict[str, str] = {}
     services: dict[str, str] = {}
+    surcharges: dict[str, str] = {}
     for row in read.rows:
         name, value = row.cells["setting"], row.cells["value"]
         word = _SERVICE_WORD.fullmatch(name)
         if word:
             services[word[1].casefold()] = value
+        elif surcharge := _SURCHARGE.fullmatch(name):
+            surcharges[surcharge[1]] = value
         elif name in SETTINGS:
             values[name] = value
         else:
-            raise FileRefused("use the mapping's setting", name, f"one of {', '.join(SETTINGS)}, or 'service WORD'")
+            expected = f"one of {', '.join(SETTINGS)}, 'service WORD' or 'surcharge NAME'"
+            raise FileRefused("use the mapping's setting", name, expected)
     if missing := [name for name in ("package_column", "charge_column") if not values.get(name)]:
         raise FileRefused("use the mapping", source, f"a value for {', '.join(missing)}")
-    return BillMapping(**values, services=services)
+    return BillMapping(**values, services=services, surcharges=surcharges)
 
 
 def read_bill(raw: bytes, source: str, mapping: BillMapping) -> BillRead:
     """The lines of a bill's bytes; every fault is a finding."""
     digest = sha256(raw).hexdigest()
     named = [mapping.package_column, mapping.charge_column, mapping.weight_column]
-    named += [mapping.service_column, mapping.currency_column]
+    named += [mapping.service_column, mapping.currency_column, *mapping.surcharges.values()]
     needed = tuple(dict.fromkeys(name.casefold().strip() for name in named if name))
     rows = read_rows(
         raw,
@@ -156,11 +184,21 @@ def _line(row: Row, mapping: BillMapping, file: FileReading) -> BillLineRead | N
     if mapping.currency_column:
         currency = row.cells[mapping.currency_column.casefold().strip()] or currency
     charge_minor, billed_g = 0, None
-    charge = row.cells[mapping.charge_column.casefold().strip()]
-    try:
-        charge_minor = iso4217.to_minor(_signed(charge, mapping.decimal_sign), iso4217.parse(currency))
-    except Refusal as refusal:
-        file.find(row, mapping.charge_column.casefold(), f"expected {refusal.expected}")
+    surcharges = []
+    for name, column in (("", mapping.charge_column), *sorted(mapping.surcharges.items())):
+        cell = row.cells[column.casefold().strip()]
+        if name and not cell:
+            surcharges.append((name, 0))
+            continue
+        try:
+            amount_minor = iso4217.to_minor(_signed(cell, mapping.decimal_sign), iso4217.parse(currency))
+        except Refusal as refusal:
+            file.find(row, column.casefold(), f"expected {refusal.expected}")
+            continue
+        if name:
+            surcharges.append((name, amount_minor))
+        if not name or mapping.charge_is_total == "no":
+            charge_minor += amount_minor
     weight = row.cells[mapping.weight_column.casefold().strip()] if mapping.weight_column else ""
     if weight:
         try:
@@ -171,7 +209,9 @@ def _line(row: Row, mapping: BillMapping, file: FileReading) -> BillLineRead | N
     if len(file.findings) > before:
         return None
     service = mapping.services.get(word.casefold(), word)
-    return BillLineRead(row.line or 0, number, service, billed_g, charge_minor, iso4217.parse(currency))
+    return BillLineRead(
+        row.line or 0, number, service, billed_g, charge_minor, iso4217.parse(currency), tuple(surcharges)
+    )
 
 
 def _signed(text: str, decimal_sign: str) -> Decimal:

@@ -1,7 +1,7 @@
 """A catalogue is a folder of CSV files, read whole: with one finding there is no catalogue, only the list of findings.
 
-``settings.csv`` may be missing (then the house rules hold), and so may ``zones.csv``, ``prices.csv`` and
-``sdr_rates.csv`` (then no charge is worked out); every other file is needed.
+``settings.csv`` may be missing (then the house rules hold), and so may ``zones.csv``, ``prices.csv``,
+``surcharges.csv`` and ``sdr_rates.csv`` (then no charge is worked out); every other file is needed.
 """
 
 from collections.abc import Sequence
@@ -26,7 +26,16 @@ from fulfil.files.equipment import (
 )
 from fulfil.files.parts import PARTS, WEIGHTS, read_parts
 from fulfil.files.places import BINS, ROOM, read_bins, read_room
-from fulfil.files.prices import PRICES, SDR_RATES, ZONES, read_prices, read_sdr_rates, read_zones
+from fulfil.files.prices import (
+    PRICES,
+    SDR_RATES,
+    SURCHARGES,
+    ZONES,
+    read_prices,
+    read_sdr_rates,
+    read_surcharges,
+    read_zones,
+)
 from fulfil.files.reading import FileReading
 from fulfil.records.customs import SdrRateEntry
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
@@ -35,7 +44,7 @@ from fulfil.records.part import Part, UnitWeight
 from fulfil.records.place import Bin, RoomElement
 from fulfil.records.service import Service
 from fulfil.records.settings import Settings
-from fulfil.records.tariff import Price, Zone
+from fulfil.records.tariff import Price, Surcharge, Zone
 from fulfil.records.text import tidy
 
 FILES: dict[str, tuple[Column, ...]] = {
@@ -49,11 +58,12 @@ FILES: dict[str, tuple[Column, ...]] = {
     "settings.csv": SETTINGS,
     "zones.csv": ZONES,
     "prices.csv": PRICES,
+    "surcharges.csv": SURCHARGES,
     "sdr_rates.csv": SDR_RATES,
 }
 """The files of a catalogue and their columns."""
 
-MAY_BE_MISSING = ("settings.csv", "zones.csv", "prices.csv", "sdr_rates.csv")
+MAY_BE_MISSING = ("settings.csv", "zones.csv", "prices.csv", "surcharges.csv", "sdr_rates.csv")
 
 
 @dataclass(frozen=True)
@@ -71,6 +81,7 @@ class Catalogue:
     settings: Settings
     zones: tuple[Zone, ...] = ()
     prices: tuple[Price, ...] = ()
+    surcharges: tuple[Surcharge, ...] = ()
     sdr_rates: tuple[SdrRateEntry, ...] = ()
 
 
@@ -105,6 +116,7 @@ def read_catalogue(folder: Path, *, encoding: str = "utf-8-sig") -> CatalogueRea
     bins = read_bins(rows, bins_file, room=None if room_file.findings else room, parts=numbers)
     services_rows, services_file = reading.open_rows("services.csv")
     codes = frozenset(tidy(row.cells["service"]) for row in services_rows)
+    prices = read_prices(*reading.open_rows("prices.csv"), services=codes)
     catalogue = Catalogue(
         parts=parts.parts,
         unit_weights=parts.unit_weights,
@@ -116,7 +128,8 @@ def read_catalogue(folder: Path, *, encoding: str = "utf-8-sig") -> CatalogueRea
         services=read_services(services_rows, services_file),
         settings=read_settings(*reading.open_rows("settings.csv")),
         zones=read_zones(*reading.open_rows("zones.csv"), services=codes),
-        prices=read_prices(*reading.open_rows("prices.csv"), services=codes),
+        prices=prices,
+        surcharges=read_surcharges(*reading.open_rows("surcharges.csv"), services=codes, prices=prices),
         sdr_rates=read_sdr_rates(*reading.open_rows("sdr_rates.csv")),
     )
     findings = reading.findings()

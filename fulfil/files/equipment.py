@@ -98,6 +98,8 @@ SERVICES = (
     Column("least_charge_g", "least_charge_g", whole, is_needed=False),
 )
 SETTINGS = (Column("setting", "setting"), Column("value", "value", is_needed=False))
+MAY_BE_EMPTY = ("street", "city", "post_code", "region", "phone", "email", "notice", "named_place")
+"""Settings that may stand without a value."""
 
 
 def read_scales(rows: Iterable[Row], file: FileReading) -> tuple[ScaleRecord, ...]:
@@ -156,7 +158,7 @@ def read_settings(rows: Iterable[Row], file: FileReading) -> Settings:
             continue
         if name not in Settings.model_fields:
             file.find(row, "setting", "is no setting", f"use one of {', '.join(Settings.model_fields)}")
-        elif row.cells.get("value") or name in ("street", "city", "post_code", "region", "phone", "email"):
+        elif row.cells.get("value") or name in MAY_BE_EMPTY:
             values[name], named[name] = row.cells.get("value", ""), row
         else:
             file.find(row, "value", f"must not be empty for {name}", "give a value, or remove the line")
@@ -170,7 +172,8 @@ def read_settings(rows: Iterable[Row], file: FileReading) -> Settings:
         return Settings.model_validate(values)
     except ValidationError as trouble:
         for error in trouble.errors():
-            file.find(named[str(error["loc"][0])], "value", f"{error['loc'][0]}: {error['msg']}")
+            says = str(error["msg"]).removeprefix("Value error, ").replace("Input should be", "must be")
+            file.find(named[str(error["loc"][0])], "value", f"{error['loc'][0]} {says}")
         return Settings()
 
 

@@ -1,6 +1,6 @@
-"""``zones.csv``, ``prices.csv`` and ``sdr_rates.csv``: what services charge where, and what an SDR costs.
+"""``zones.csv``, ``prices.csv``, ``surcharges.csv`` and ``sdr_rates.csv``: what services charge, what an SDR costs.
 
-All three may be missing: then no charge is worked out, and a clerk enters SDR rates by hand.
+All four may be missing: then no charge is worked out, and a clerk enters SDR rates by hand.
 """
 
 from collections.abc import Iterable
@@ -10,8 +10,10 @@ from fulfil.errors import QuantityRefused, Refusal
 from fulfil.files.columns import Column, amount, code, whole
 from fulfil.files.csv_rows import Row
 from fulfil.files.reading import FileReading
+from fulfil.quantities import parse_decimal
 from fulfil.records.customs import SdrRateEntry
-from fulfil.records.tariff import REST, Price, Zone
+from fulfil.records.tariff import REST, Price, Surcharge, Zone
+from fulfil.records.text import tidy
 from fulfil.standards import iso3166, iso4217
 
 
@@ -26,6 +28,19 @@ def _country(cell: str) -> str:
     return cell if cell == REST else iso3166.validate(cell)
 
 
+def _percent(cell: str) -> int:
+    """Per cent with at most two decimals, as hundredths of a per cent."""
+    hundredths = parse_decimal(cell, "a per cent") * 100
+    if hundredths != hundredths.to_integral_value() or hundredths > 99_999:
+        raise QuantityRefused("read a per cent", cell, "at most two decimals, below 1000")
+    return int(hundredths)
+
+
+def _beginnings(cell: str) -> str:
+    """Beginnings of post codes in capitals, in one order, so that the same ones are the same text."""
+    return " ".join(sorted(set(tidy(cell).upper().split())))
+
+
 ZONES = (
     Column("service", "service_code", code),
     Column("country", "country", _country, do="write an ISO 3166-1 code, or * for all others"),
@@ -38,6 +53,16 @@ PRICES = (
     Column("up_to_g", "up_to_g", whole),
     Column("price", "price", amount),
     Column("currency", "currency", iso4217.validate),
+)
+SURCHARGES = (
+    Column("service", "service_code", code),
+    Column("valid_from", "valid_from", _day, do="write the day as 2026-01-31"),
+    Column("surcharge", "name", code),
+    Column("country", "country", _country, do="write an ISO 3166-1 code, or * for all"),
+    Column("post_codes", "post_codes", _beginnings, is_needed=False),
+    Column("percent", "basis_points", _percent, is_needed=False),
+    Column("amount", "amount", amount, is_needed=False),
+    Column("currency", "currency", iso4217.validate, is_needed=False),
 )
 SDR_RATES = (
     Column("currency", "currency", iso4217.validate),
@@ -82,6 +107,45 @@ def read_prices(rows: Iterable[Row], file: FileReading, *, services: frozenset[s
         elif file.is_new(row, "up_to_g", f"{price.service_code} {price.valid_from} {price.zone} {price.up_to_g}"):
             prices.append(price)
     return tuple(prices)
+
+
+def read_surcharges(
+    rows: Iterable[Row], file: FileReading, *, services: frozenset[str], prices: Iterable[Price]
+) -> tuple[Surcharge, ...]:
+    """The surcharges: a per cent of the price, or an amount in the currency of the service's prices; never both."""
+    charged = {price.service_code: price.currency for price in prices}
+    surcharges = []
+    for row in rows:
+        values = file.values(SURCHARGES, row)
+        if values is None:
+            continue
+        has_amount, has_percent = "amount" in values, "basis_points" in values
+        if has_amount == has_percent:
+            says = "has a per cent and an amount" if has_amount else "has neither a per cent nor an amount"
+            file.find(row, "percent", says, "give one of the two, 0 to end the surcharge")
+            continue
+        currency = charged.get(values["service_code"], values.get("currency", ""))
+        if has_amount and values.get("currency", "") != currency:
+            says = f"must be {currency}, as the service's prices"
+            file.find(row, "currency", says)
+            continue
+        if values.get("post_codes") and values["country"] == REST:
+            file.find(row, "country", "must be one country where post codes are given")
+            continue
+        try:
+            if has_amount:
+                values["amount_minor"] = iso4217.to_minor(values.pop("amount"), currency)
+        except Refusal as refusal:
+            file.find(row, "amount", f"expected {refusal.expected} in {currency}")
+            continue
+        values["currency"] = currency if has_amount else ""
+        surcharge = file.build(Surcharge, SURCHARGES, row, values)
+        if surcharge is None or not _is_known(surcharge.service_code, row, file, services):
+            continue
+        where = f"{surcharge.country} {surcharge.post_codes}"
+        if file.is_new(row, "surcharge", f"{surcharge.service_code} {surcharge.valid_from} {surcharge.name} {where}"):
+            surcharges.append(surcharge)
+    return tuple(surcharges)
 
 
 def read_sdr_rates(rows: Iterable[Row], file: FileReading) -> tuple[SdrRateEntry, ...]:

@@ -89,7 +89,7 @@ def _parties(sheet: InvoiceSheet, width: float) -> Block:
     count = f"{len(sheet.packages)} package" + ("" if len(sheet.packages) == 1 else "s")
     gross = f", gross mass {sheet.gross_g.scaleb(-3):.3f} kg" if sheet.gross_g else ""
     facts = [
-        f"terms of delivery: {sheet.terms} (Incoterms 2020)" if sheet.terms else "",
+        f"terms of delivery: {sheet.terms}" if sheet.terms else "",
         f"country of destination: {sheet.country_of_destination}",
         f"countries of origin: {', '.join(sheet.countries_of_origin)}" if sheet.countries_of_origin else "",
         f"{count}, marks: {packages}",

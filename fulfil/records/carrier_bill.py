@@ -22,7 +22,8 @@ class CarrierBill(SQLModel):
 class BillLine(SQLModel):
     """One billed package: what the carrier says of number, service, weight (None where not said) and charge.
 
-    ``service_code`` is the shop's own code, empty where the bill doesn't say. A credit has a negative charge.
+    ``service_code`` is the shop's own code, empty where the bill doesn't say. ``charge_minor`` is the whole charge with
+    its surcharges. A credit has a negative charge.
     """
 
     bill_number: Code
@@ -32,3 +33,12 @@ class BillLine(SQLModel):
     billed_g: Decimal | None = None
     charge_minor: int = Field(ge=-999_999_999, le=999_999_999)
     currency: Currency
+
+
+class BilledSurcharge(SQLModel):
+    """What a bill's line names as one of its surcharges, 0 where it names none; a part of the line's charge."""
+
+    bill_number: Code
+    line_no: int = Field(ge=1)
+    name: Code
+    amount_minor: int = Field(ge=-999_999_999, le=999_999_999)

@@ -8,11 +8,13 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import Annotated
 
-from pydantic import StringConstraints
+from pydantic import AfterValidator, StringConstraints
 from sqlmodel import Field, SQLModel
 from sqlmodel._compat import SQLModelConfig
 
+from fulfil.errors import CodeRefused
 from fulfil.records.text import Country, Currency, Estimate, Line, Name
+from fulfil.standards import incoterms
 
 
 class Paper(StrEnum):
@@ -26,6 +28,17 @@ SecondsByLevel = Annotated[Line, StringConstraints(pattern=r"^\d+(\.\d+)?( \d+(\
 """Seconds for each level from below, space-separated; the last ones hold for all levels above."""
 
 
+def _terms(text: str) -> str:
+    try:
+        return incoterms.parse(text)
+    except CodeRefused as refusal:
+        raise ValueError(f"must be {refusal.expected}") from None
+
+
+Terms = Annotated[str, AfterValidator(_terms)]
+"""Terms of delivery by their code."""
+
+
 class Settings(SQLModel):
     """Everything a shop may set; the defaults are the house rules.
 
@@ -36,6 +49,8 @@ class Settings(SQLModel):
     cut-off lie ``check_and_pack_minutes``.
     ``allocation_rule`` is a rule of :mod:`fulfil.planning.allocation`. ``service_level`` is the probability that stock
     lasts until new pieces come, ``make_days`` and ``buy_days`` how long these take.
+    ``terms_of_delivery`` is a code of :mod:`fulfil.standards.incoterms`; ``named_place`` is the place written with it,
+    empty for the consignee's town (for EXW and FCA the shop's own).
     """
 
     model_config = SQLModelConfig(frozen=True)
@@ -70,3 +85,5 @@ class Settings(SQLModel):
     service_level: Estimate = Field(default=0.95, ge=0.5, lt=1)
     make_days: int = Field(default=1, ge=0, le=999)
     buy_days: int = Field(default=10, ge=0, le=999)
+    terms_of_delivery: Terms = "DAP"
+    named_place: Line = ""

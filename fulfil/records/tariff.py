@@ -1,4 +1,4 @@
-"""What a service costs: zones by country, prices by zone and weight as of a date, and what a package was charged.
+"""What a service costs: zones, prices and surcharges as of a date, and what a package was charged.
 
 >>> Price(service_code="post", valid_from=date(2026, 1, 1), zone="1", up_to_g=500, price_minor=390, currency="EUR").up_to_g
 500
@@ -8,7 +8,7 @@ from datetime import date
 
 from sqlmodel import Field, SQLModel
 
-from fulfil.records.text import Code, Currency, Text
+from fulfil.records.text import Code, Currency, Line, Text
 
 REST = "*"
 """Stands for all countries that a service's zones don't name."""
@@ -36,8 +36,29 @@ class Price(SQLModel):
     currency: Currency
 
 
+class Surcharge(SQLModel):
+    """What a service adds to its price, from a day on: hundredths of a per cent of the price, or an amount.
+
+    ``country`` is an ISO 3166-1 code or ``*`` for all; ``post_codes`` are beginnings of post codes with spaces between,
+    empty for all of the country. The rows of a service with the same name that begin on one day are one table, in force
+    until the next one begins; a surcharge ends with a table of nothing. ``currency`` is empty for a per cent.
+    """
+
+    service_code: Code
+    valid_from: date
+    name: Code
+    country: Text = Field(min_length=1, max_length=2)
+    post_codes: Line = ""
+    basis_points: int = Field(default=0, ge=0, le=99_999)
+    amount_minor: int = Field(default=0, ge=0, le=999_999_999)
+    currency: Text = ""
+
+
 class Charge(SQLModel):
-    """What the shop expects to pay for a package, worked out when its manifest was closed; never changed."""
+    """What the shop expects to pay for a package, worked out when its manifest was closed; never changed.
+
+    ``price_minor`` is the price without surcharges; these are :class:`ChargedSurcharge`.
+    """
 
     package_number: Code
     service_code: Code
@@ -46,3 +67,15 @@ class Charge(SQLModel):
     chargeable_g: int = Field(gt=0, le=999_999_999)
     price_minor: int = Field(ge=0, le=999_999_999)
     currency: Currency
+
+
+class ChargedSurcharge(SQLModel):
+    """One surcharge that the shop expects on a package, in the currency of its charge; never changed.
+
+    ``basis_points`` are hundredths of a per cent of the price, 0 for an amount that doesn't depend on it.
+    """
+
+    package_number: Code
+    name: Code
+    basis_points: int = Field(default=0, ge=0, le=99_999)
+    amount_minor: int = Field(ge=0, le=999_999_999)

@@ -14,7 +14,10 @@ True
 Ranked by the amount at stake as it stands, larger first; amounts of unlike currencies are compared by their major
 units, since no rate is invented; then by cause and subject.
 
-Limits: a bill is compared with our own price table; surcharges that the table doesn't have show up as differences.
+Surcharges are compared one by one where the bill names them. One that follows the price by its per cent belongs to
+whatever is wrong with the price; any other is a difference of its own.
+
+Limits: a bill is compared with our own tables. Where it doesn't name its surcharges, whole charges are compared.
 """
 
 from collections import Counter, defaultdict
@@ -25,10 +28,14 @@ from enum import StrEnum
 from hashlib import sha256
 from math import ceil
 
-from fulfil.records.carrier_bill import BillLine
-from fulfil.records.tariff import Charge
+from fulfil.records.carrier_bill import BilledSurcharge, BillLine
+from fulfil.records.tariff import Charge, ChargedSurcharge
 from fulfil.shipping.balance import LineBalance
+from fulfil.shipping.surcharges import percent_of
 from fulfil.standards import iso4217
+
+_Named = dict[tuple[str, int], dict[str, int]]
+"""Surcharges that the lines of bills name: amounts by name, by bill number and line number."""
 
 
 class Cause(StrEnum):
@@ -47,6 +54,7 @@ class Cause(StrEnum):
     BILLED_SERVICE = "billed as another service"
     BILLED_CURRENCY = "billed in another currency"
     BILLED_WEIGHT = "billed weight"
+    BILLED_SURCHARGE = "billed surcharge"
     BILLED_PRICE = "billed price"
     BILLED_UNPRICED = "billed, no price of ours"
     NOT_BILLED = "not billed"
@@ -92,6 +100,13 @@ class PackageFacts:
     declared_net_g: int | None
     charge: Charge | None
     is_void: bool = False
+    surcharges: tuple[ChargedSurcharge, ...] = ()
+
+    @property
+    def charge_minor(self) -> int:
+        """Price and surcharges as agreed; 0 without a price."""
+        price_minor = self.charge.price_minor if self.charge else 0
+        return price_minor + sum(one.amount_minor for one in self.surcharges)
 
 
 @dataclass(frozen=True)
@@ -112,15 +127,19 @@ def reconcile(
     packages: Sequence[PackageFacts],
     manifests: Sequence[ManifestFacts],
     bills: Sequence[BillLine],
+    billed_surcharges: Iterable[BilledSurcharge] = (),
 ) -> tuple[Difference, ...]:
     """All differences, ranked. ``line_values`` gives the value of a line's pieces in hand, in minor units."""
+    named: _Named = defaultdict(dict)
+    for one in billed_surcharges:
+        named[one.bill_number, one.line_no][one.name] = one.amount_minor
     known = {package.number: package for package in packages}
     found = [
         *_pieces(lines, line_values),
         *_packages(packages),
         *_manifests(manifests, known),
         *_masses(packages),
-        *_bills(bills, known),
+        *_bills(bills, known, named),
     ]
     return tuple(sorted(found, key=_rank))
 
@@ -165,7 +184,7 @@ def _packages(packages: Iterable[PackageFacts]) -> Iterable[Difference]:
             do = f"weigh and seal it, then close a manifest for service {package.service_code}"
             if package.state == "sealed":
                 do = f"close a manifest for service {package.service_code}"
-            money, currency = (package.charge.price_minor, package.charge.currency) if package.charge else (0, "")
+            money, currency = (package.charge_minor, package.charge.currency) if package.charge else (0, "")
             yield Difference(Cause.NOT_SHIPPED, f"package {package.number}", says, do, money, currency)
 
 
@@ -209,7 +228,7 @@ def _masses(packages: Iterable[PackageFacts]) -> Iterable[Difference]:
             yield Difference(Cause.DECLARED_MASS, subject, says, "look for a wrong unit weight or a missing bag")
 
 
-def _bills(bills: Sequence[BillLine], known: Mapping[str, PackageFacts]) -> Iterable[Difference]:
+def _bills(bills: Sequence[BillLine], known: Mapping[str, PackageFacts], named: _Named) -> Iterable[Difference]:
     by_package: dict[str, list[BillLine]] = defaultdict(list)
     for line in sorted(bills, key=lambda line: (line.bill_number, line.line_no)):
         by_package[line.package_number].append(line)
@@ -224,17 +243,17 @@ def _bills(bills: Sequence[BillLine], known: Mapping[str, PackageFacts]) -> Iter
             continue
         if package.manifest_number:
             billed_manifests.add(package.manifest_number)
-        yield from _billed(package, lines)
+        yield from _billed(package, lines, named)
     for package in known.values():
         is_due = package.manifest_number in billed_manifests and not package.is_void and package.charge is not None
         if is_due and package.charge is not None and package.number not in by_package:
             says = f"left with manifest {package.manifest_number} and isn't on the carrier's bill"
             do = "ask the carrier whether it was scanned; expect it on the next bill"
-            money = -package.charge.price_minor
+            money = -package.charge_minor
             yield Difference(Cause.NOT_BILLED, f"package {package.number}", says, do, money, package.charge.currency)
 
 
-def _billed(package: PackageFacts, lines: Sequence[BillLine]) -> Iterable[Difference]:
+def _billed(package: PackageFacts, lines: Sequence[BillLine], named: _Named) -> Iterable[Difference]:
     """Bill lines of one known package: the first charge is the bill, more are doubles, credits lower them."""
     subject = f"package {package.number}"
     first = next((line for line in lines if line.charge_minor >= 0), lines[0])
@@ -251,17 +270,17 @@ def _billed(package: PackageFacts, lines: Sequence[BillLine]) -> Iterable[Differ
         more = [line for line in others if line.currency == currency]
         excess = sum(line.charge_minor for line in more)
         if excess:
-            named = ", ".join(f"bill {line.bill_number}, line {line.line_no}" for line in more)
+            rest = ", ".join(f"bill {line.bill_number}, line {line.line_no}" for line in more)
             cause = Cause.BILLED_TWICE if excess > 0 else Cause.BILLED_PRICE
-            says = f"{where} charges for it, and so does {named}"
-            says = says if excess > 0 else f"{where} charges for it, {named} gives a credit"
+            says = f"{where} charges for it, and so does {rest}"
+            says = says if excess > 0 else f"{where} charges for it, {rest} gives a credit"
             do = "ask for a credit" if excess > 0 else "find out what the credit is for"
             yield Difference(cause, subject, says, do, excess, currency)
-    yield from _compared(package, first, where)
+    yield from _compared(package, first, where, named.get((first.bill_number, first.line_no), {}))
 
 
-def _compared(package: PackageFacts, line: BillLine, where: str) -> Iterable[Difference]:
-    """One billed package against our own charge: the first cause that explains it."""
+def _compared(package: PackageFacts, line: BillLine, where: str, named: Mapping[str, int]) -> Iterable[Difference]:
+    """One billed package against our own charge: the first cause that explains it, and surcharges that it doesn't."""
     subject = f"package {package.number}"
     charge = package.charge
     if charge is None:
@@ -269,8 +288,8 @@ def _compared(package: PackageFacts, line: BillLine, where: str) -> Iterable[Dif
         do = "compare with the carrier's offer, then complete prices.csv"
         yield Difference(Cause.BILLED_UNPRICED, subject, says, do, line.charge_minor, line.currency)
         return
-    over = line.charge_minor - charge.price_minor
-    ours = iso4217.print_money(charge.price_minor, charge.currency)
+    over = line.charge_minor - package.charge_minor
+    ours = iso4217.print_money(package.charge_minor, charge.currency)
     theirs = iso4217.print_money(line.charge_minor, line.currency)
     if line.currency != charge.currency:
         says = f"{where} charges {theirs}, agreed were {ours}"
@@ -280,13 +299,45 @@ def _compared(package: PackageFacts, line: BillLine, where: str) -> Iterable[Dif
     elif line.service_code and line.service_code != package.service_code:
         says = f"{where} charges {theirs} for service {line.service_code}, it went with {package.service_code} ({ours})"
         yield Difference(Cause.BILLED_SERVICE, subject, says, "ask for a credit", over, line.currency)
-    elif not _is_our_weight(line, package, charge):
-        says = f"{where} charges {theirs} for {line.billed_g:f} g, we have {charge.chargeable_g} g ({ours})"
+    else:
+        added = list(_surcharges(package, line, where, named))
+        yield from added
+        over -= sum(one.money_minor for one in added)
+        theirs = iso4217.print_money(package.charge_minor + over, charge.currency)
+        yield from _weight_or_price(package, charge, line, f"{where} charges {theirs}", ours, over)
+
+
+def _weight_or_price(
+    package: PackageFacts, charge: Charge, line: BillLine, charges: str, ours: str, over: int
+) -> Iterable[Difference]:
+    subject = f"package {package.number}"
+    if not _is_our_weight(line, package, charge):
+        says = f"{charges} for {line.billed_g:f} g, we have {charge.chargeable_g} g ({ours})"
         do = "send the carrier the weighing of the package"
         yield Difference(Cause.BILLED_WEIGHT, subject, says, do, over, line.currency)
     elif over:
-        says = f"{where} charges {theirs}, agreed were {ours}"
+        says = f"{charges}, agreed were {ours}"
         yield Difference(Cause.BILLED_PRICE, subject, says, "compare with the price table", over, line.currency)
+
+
+def _surcharges(package: PackageFacts, line: BillLine, where: str, named: Mapping[str, int]) -> Iterable[Difference]:
+    """Surcharges of a line that are neither as agreed nor follow its price by their per cent; none where unnamed."""
+    if not named:
+        return
+    price_minor = line.charge_minor - sum(named.values())
+    agreed = {one.name: one for one in package.surcharges}
+    for name in sorted({*named, *agreed}):
+        ours = agreed.get(name)
+        due_minor = ours.amount_minor if ours else 0
+        if ours and ours.basis_points:
+            due_minor = percent_of(price_minor, ours.basis_points)
+        over = named.get(name, 0) - due_minor
+        if over:
+            theirs = iso4217.print_money(named.get(name, 0), line.currency)
+            due = iso4217.print_money(due_minor, line.currency) if due_minor else "none"
+            says = f"{where} adds {theirs} {name}, agreed was {due}"
+            do = "compare with surcharges.csv, then ask for a credit"
+            yield Difference(Cause.BILLED_SURCHARGE, f"package {package.number}", says, do, over, line.currency)
 
 
 def _is_our_weight(line: BillLine, package: PackageFacts, charge: Charge) -> bool:

@@ -1,4 +1,4 @@
-"""What a service charges for a package, line by line: zone, dimensional weight, chargeable weight, price.
+"""What a service charges for a package, line by line: zone, dimensional and chargeable weight, price, surcharges.
 
 The dimensional weight is the package's volume over a divisor in cm³/kg; 6000 and 5000 are the divisors of published
 rate guides. Sides are rounded first, by the service's own rule; masses are whole grams, always rounded up, so that
@@ -14,10 +14,8 @@ The same arithmetic in inches and pounds (published rate guides: 30.4 × 19.6 ×
 ([30, 20, 20], 87)
 
 Charged is the larger of both weights, at least the service's least, up to its weight step; the price is that of the
-first row of the zone's table which takes it. The table is the one in force on the day asked for.
-
-Limits: surcharges (fuel, remote areas, oversize) aren't modelled: put them into the table, or settle them against the
-carrier's bill.
+first row of the zone's table which takes it, and surcharges are added to it (:mod:`fulfil.shipping.surcharges`). The
+tables are those in force on the day asked for.
 """
 
 from collections.abc import Iterable, Sequence
@@ -30,8 +28,9 @@ from math import ceil, floor
 from fulfil.errors import QuantityRefused
 from fulfil.records.finding import Finding
 from fulfil.records.service import WEEK, Service, SideRounding
-from fulfil.records.tariff import REST, Charge, Price, Zone
+from fulfil.records.tariff import REST, Charge, ChargedSurcharge, Price, Surcharge, Zone
 from fulfil.shipping.limits import limits_broken
+from fulfil.shipping.surcharges import amount_of, depends_on_post_code, print_percent, surcharges_of
 from fulfil.standards import iso4217
 
 Sides = tuple[int, int, int]
@@ -58,7 +57,7 @@ class ChargeableWeight:
 
 @dataclass(frozen=True)
 class Quote:
-    """The charge for one package by one service, with its lines."""
+    """The charge for one package by one service, with its lines, and its surcharges with their amounts."""
 
     service_code: str
     zone: str
@@ -68,9 +67,24 @@ class Quote:
     price_minor: int
     currency: str
     lines: tuple[QuoteLine, ...]
+    surcharges: tuple[tuple[Surcharge, int], ...] = ()
+
+    @property
+    def charge_minor(self) -> int:
+        """The price with all surcharges."""
+        return self.price_minor + sum(amount for _, amount in self.surcharges)
+
+    def charged_surcharges(self, package_number: str) -> list[ChargedSurcharge]:
+        """The surcharges as records, by name."""
+        return [
+            ChargedSurcharge(
+                package_number=package_number, name=one.name, basis_points=one.basis_points, amount_minor=amount
+            )
+            for one, amount in self.surcharges
+        ]
 
     def charge(self, package_number: str) -> Charge:
-        """The charge as a record."""
+        """The charge as a record, without its surcharges."""
         return Charge(
             package_number=package_number,
             service_code=self.service_code,
@@ -151,9 +165,10 @@ def chargeable_weight(service: Service, gross_g: Decimal, outside_mm: Sides) -> 
 
 
 class Tariffs:
-    """Zones and prices of all services, ready to be asked."""
+    """Zones, prices and surcharges of all services, ready to be asked."""
 
-    def __init__(self, zones: Iterable[Zone], prices: Iterable[Price]) -> None:
+    def __init__(self, zones: Iterable[Zone], prices: Iterable[Price], surcharges: Iterable[Surcharge] = ()) -> None:
+        self._surcharges = tuple(surcharges)
         self._zones = {(zone.service_code, zone.country): zone.zone for zone in zones}
         self._prices: dict[str, dict[date, dict[str, list[Price]]]] = {}
         for price in sorted(prices, key=lambda price: price.up_to_g):
@@ -165,9 +180,19 @@ class Tariffs:
         return service_code in self._prices
 
     def quote(
-        self, service: Service, country: str, gross_g: Decimal, outside_mm: Sides, *, as_of: date
+        self,
+        service: Service,
+        country: str,
+        gross_g: Decimal,
+        outside_mm: Sides,
+        *,
+        as_of: date,
+        post_code: str | None = None,
     ) -> Quote | Finding:
-        """The charge of one package, or the finding that the tables have no price for it."""
+        """The charge of one package, or the finding that the tables have no price for it.
+
+        Without a post code (None) the lines name the surcharges that may come to it.
+        """
         source = f"service {service.code}"
         zone = self._zones.get((service.code, country)) or self._zones.get((service.code, REST))
         if zone is None:
@@ -185,7 +210,16 @@ class Tariffs:
             do = "ask the carrier for its price, or split the package"
             return Finding(source, None, "chargeable_g", str(weight.chargeable_g), most, do)
         lines = _lines(service, country, zone, weight, row, gross_g, outside_mm)
-        return Quote(service.code, zone, valid_from, weight, row.up_to_g, row.price_minor, row.currency, lines)
+        found = surcharges_of(self._surcharges, service.code, country=country, post_code=post_code or "", as_of=as_of)
+        added = tuple((one, amount_of(one, row.price_minor)) for one in found)
+        lines += _surcharge_lines(added, row)
+        if post_code is None:
+            lines += tuple(
+                QuoteLine(name, "", "comes to it in some post codes: give the post code")
+                for name in depends_on_post_code(self._surcharges, service.code, country=country, as_of=as_of)
+                if name not in {one.name for one in found}
+            )
+        return Quote(service.code, zone, valid_from, weight, row.up_to_g, row.price_minor, row.currency, lines, added)
 
 
 def offers(
@@ -199,6 +233,7 @@ def offers(
     as_of: date,
     reviewed: Iterable[str] = (),
     package_number: str = "asked for",
+    post_code: str | None = None,
 ) -> tuple[Offer, ...]:
     """What each service says; those that can go first, then cheapest first, then by code.
 
@@ -209,7 +244,7 @@ def offers(
     made = []
     for service in services:
         findings = limits_broken(service, country, gross_g, (longest, second, third), words, package_number, seen)
-        quoted = tariffs.quote(service, country, gross_g, outside_mm, as_of=as_of)
+        quoted = tariffs.quote(service, country, gross_g, outside_mm, as_of=as_of, post_code=post_code)
         if isinstance(quoted, Finding) and service.reaches(country):
             findings.append(quoted)
         made.append(Offer(service, None if isinstance(quoted, Finding) else quoted, tuple(findings)))
@@ -220,7 +255,7 @@ def _rank(offer: Offer) -> tuple[bool, bool, str, int, str]:
     quote = offer.quote
     if quote is None:
         return (not offer.can_go, True, "", 0, offer.service.code)
-    return (not offer.can_go, False, quote.currency, quote.price_minor, offer.service.code)
+    return (not offer.can_go, False, quote.currency, quote.charge_minor, offer.service.code)
 
 
 def next_collection(service: Service, at: datetime) -> datetime:
@@ -271,3 +306,17 @@ def _lines(
     price = iso4217.print_money(row.price_minor, row.currency)
     rule = f"zone {zone}, up to {row.up_to_g} g, prices from {row.valid_from.isoformat()}"
     return (*lines, QuoteLine("price", price, rule))
+
+
+def _surcharge_lines(added: Sequence[tuple[Surcharge, int]], row: Price) -> tuple[QuoteLine, ...]:
+    """A line for each surcharge and one for the sum; none where nothing is added."""
+    lines = []
+    for one, amount in added:
+        where = f" to post codes {one.post_codes}" if one.post_codes else ""
+        rule = f"{print_percent(one.basis_points)} of the price" if one.basis_points else f"each package{where}"
+        rule += f", from {one.valid_from.isoformat()}"
+        lines.append(QuoteLine(one.name, iso4217.print_money(amount, row.currency), rule))
+    if added:
+        total = row.price_minor + sum(amount for _, amount in added)
+        lines.append(QuoteLine("charge", iso4217.print_money(total, row.currency), "price and surcharges"))
+    return tuple(lines)

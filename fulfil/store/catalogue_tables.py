@@ -182,6 +182,8 @@ class SettingsRow(Row, Settings, table=True):
     service_level: float = _added("0.95")
     make_days: int = _added(1)
     buy_days: int = _added(10)
+    terms_of_delivery: str = _added("DAP")
+    named_place: str = _added("")
 
 
 class ImportedFileRow(Row, ImportedFile, table=True):

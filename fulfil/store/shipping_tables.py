@@ -5,13 +5,13 @@ from decimal import Decimal
 
 from sqlmodel import Field
 
-from fulfil.records.carrier_bill import BillLine, CarrierBill
+from fulfil.records.carrier_bill import BilledSurcharge, BillLine, CarrierBill
 from fulfil.records.customs import HazardReview, SdrRateEntry
 from fulfil.records.day_close import ClosedDay, Outcome, Settlement
 from fulfil.records.handover import ManifestCopy, ManifestVoid
 from fulfil.records.identifier import Identifier, IdentifierKind, IdentifierRange
 from fulfil.records.settings import Paper
-from fulfil.records.tariff import Charge, Price, Zone
+from fulfil.records.tariff import Charge, ChargedSurcharge, Price, Surcharge, Zone
 from fulfil.store.columns import check, one_of, whole
 from fulfil.store.row import MOST, Row, entry, grams, key, moment, word
 
@@ -35,12 +35,33 @@ class PriceRow(Row, Price, table=True):
     up_to_g: int = key()
 
 
+class SurchargeRow(Row, Surcharge, table=True):
+    """Surcharges, by service, first day, name, country and post codes."""
+
+    __tablename__ = "surcharge"
+    __table_args__ = (whole("basis_points", 0, 99_999), whole("amount_minor", 0, MOST))
+    service_code: str = key()
+    valid_from: date = key()
+    name: str = key()
+    country: str = key()
+    post_codes: str = key()
+
+
 class ChargeRow(Row, Charge, table=True):
     """What is expected to be charged, by package; append-only."""
 
     __tablename__ = "charge"
     __table_args__ = (whole("chargeable_g", 1, MOST), whole("price_minor", 0, MOST))
     package_number: str = Field(primary_key=True, foreign_key="package.number")
+
+
+class ChargedSurchargeRow(Row, ChargedSurcharge, table=True):
+    """What is expected to be added, by package and name; append-only."""
+
+    __tablename__ = "charged_surcharge"
+    __table_args__ = (whole("basis_points", 0, 99_999), whole("amount_minor", 0, MOST))
+    package_number: str = Field(primary_key=True, foreign_key="package.number")
+    name: str = key()
 
 
 class IdentifierRangeRow(Row, IdentifierRange, table=True):
@@ -116,6 +137,16 @@ class BillLineRow(Row, BillLine, table=True):
     line_no: int = key()
     package_number: str = Field(index=True)
     billed_g: Decimal | None = grams()
+
+
+class BilledSurchargeRow(Row, BilledSurcharge, table=True):
+    """Surcharges that lines of bills name; append-only."""
+
+    __tablename__ = "billed_surcharge"
+    __table_args__ = (whole("amount_minor", -MOST, MOST), whole("line_no", 1, MOST))
+    bill_number: str = Field(primary_key=True, foreign_key="carrier_bill.number")
+    line_no: int = key()
+    name: str = key()
 
 
 class SettlementRow(Row, Settlement, table=True):

@@ -8,7 +8,7 @@ validate on their way in and CHECK, UNIQUE and FOREIGN KEY stand behind them.
 from sqlmodel import SQLModel
 
 from fulfil.records.bench import BenchPlace, Recount
-from fulfil.records.carrier_bill import BillLine, CarrierBill
+from fulfil.records.carrier_bill import BilledSurcharge, BillLine, CarrierBill
 from fulfil.records.claim import Claim
 from fulfil.records.customs import HazardReview, SdrRateEntry
 from fulfil.records.day_close import ClosedDay, Settlement
@@ -29,7 +29,7 @@ from fulfil.records.pulled import PulledBag
 from fulfil.records.service import Service
 from fulfil.records.settings import Settings
 from fulfil.records.shorts import Job
-from fulfil.records.tariff import Charge, Price, Zone
+from fulfil.records.tariff import Charge, ChargedSurcharge, Price, Surcharge, Zone
 from fulfil.records.weighing import ScaleStanding, WeighingRecord
 from fulfil.store.bench_tables import BenchPlaceRow, RecountRow
 from fulfil.store.catalogue_tables import (
@@ -72,8 +72,10 @@ from fulfil.store.order_tables import (
 )
 from fulfil.store.row import Row
 from fulfil.store.shipping_tables import (
+    BilledSurchargeRow,
     BillLineRow,
     CarrierBillRow,
+    ChargedSurchargeRow,
     ChargeRow,
     ClosedDayRow,
     HazardReviewRow,
@@ -84,6 +86,7 @@ from fulfil.store.shipping_tables import (
     PriceRow,
     SdrRateRow,
     SettlementRow,
+    SurchargeRow,
     ZoneRow,
 )
 from fulfil.store.weighing_tables import ScaleStandingRow
@@ -95,11 +98,13 @@ ROWS: dict[type[SQLModel], type[Row]] = {
     Bag: BagRow,
     BagType: BagTypeRow,
     BenchPlace: BenchPlaceRow,
+    BilledSurcharge: BilledSurchargeRow,
     BillLine: BillLineRow,
     Bin: BinRow,
     BoxType: BoxTypeRow,
     CarrierBill: CarrierBillRow,
     Charge: ChargeRow,
+    ChargedSurcharge: ChargedSurchargeRow,
     Claim: ClaimRow,
     ClosedDay: ClosedDayRow,
     CountryName: CountryNameRow,
@@ -135,6 +140,7 @@ ROWS: dict[type[SQLModel], type[Row]] = {
     Settings: SettingsRow,
     Settlement: SettlementRow,
     StockEntry: StockEntryRow,
+    Surcharge: SurchargeRow,
     UnitWeight: UnitWeightRow,
     WalkRecord: WalkRow,
     WeighingRecord: WeighingRow,
@@ -144,8 +150,10 @@ ROWS: dict[type[SQLModel], type[Row]] = {
 
 APPEND_ONLY = (
     "bill_line",
+    "billed_surcharge",
     "carrier_bill",
     "charge",
+    "charged_surcharge",
     "closed_day",
     "hazard_review",
     "identifier",

@@ -82,3 +82,25 @@ def test_a_mapping_file_turns_words_into_services():
     assert dict(mapping.services) == {"parcel plus": "ROAD"}
     with pytest.raises(FileRefused):
         read_mapping(b"", "map.csv")
+
+
+def test_surcharges_in_columns_of_their_own():
+    """On top of the charge or part of it; an empty cell is none; the whole charge is the same."""
+    columns = {"surcharges": {"fuel surcharge": "Fuel", "remote area surcharge": "Far"}}
+    apart = bill("Parcel,Net,Fuel,Far\nP1,6.90,0.62,\n", **columns)
+    within = bill("Parcel,Net,Fuel,Far\nP1,7.52,0.62,\n", charge_is_total="yes", **columns)
+
+    assert apart.lines == within.lines
+    assert apart.lines[0].charge_minor == 752
+    assert apart.lines[0].surcharges == (("fuel surcharge", 62), ("remote area surcharge", 0))
+
+
+def test_a_surcharge_that_can_not_be_read_keeps_the_file_out():
+    """Its column and line are named; so is a column that the file doesn't have."""
+    columns = {"surcharges": {"fuel surcharge": "Fuel"}}
+
+    assert [str(one) for one in bill("Parcel,Net,Fuel\nP1,6.90,9 %\n", **columns).findings] == [
+        "bill.csv, line 2, fuel '9 %': expected digits with at most one '.', no sign, no unit. "
+        "Do: correct the cell and import again."
+    ]
+    assert "is missing as a column" in str(bill("Parcel,Net\nP1,6.90\n", **columns).findings[0])

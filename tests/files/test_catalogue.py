@@ -166,7 +166,7 @@ def test_no_folder(tmp_path: Path) -> None:
         ("services.csv", "flammable pressurised", "spiky", "refuses 'spiky': expected one of lead,"),
         ("services.csv", "postal", "pigeon", "services.csv, line 2, kind 'pigeon': must be 'parcel' or 'postal'."),
         ("settings.csv", "risk_pass", "risk_of_rain", "settings.csv, line 5, setting 'risk_of_rain': is no setting."),
-        ("settings.csv", "0.0005", "0.9", "settings.csv, line 5, value '0.9': risk_pass: Input should be less than"),
+        ("settings.csv", "0.0005", "0.9", "settings.csv, line 5, value '0.9': risk_pass must be less than"),
         ("settings.csv", "country,AT", "country,XQ", "settings.csv, line 3, value 'XQ': expected an assigned"),
         ("settings.csv", "Europe/Vienna", "Vienna", "value 'Vienna': expected a name such as Europe/Vienna."),
         ("settings.csv", "risk_pass,0.0005", "risk_pass,", "value '': must not be empty for risk_pass."),

@@ -1,12 +1,23 @@
 """Zones, prices and rates from files: exact, in one currency a table, nothing twice."""
 
+from datetime import date
 from decimal import Decimal
 
 import pytest
 
 from fulfil.files.csv_rows import read_rows
-from fulfil.files.prices import PRICES, SDR_RATES, ZONES, read_prices, read_sdr_rates, read_zones
+from fulfil.files.prices import (
+    PRICES,
+    SDR_RATES,
+    SURCHARGES,
+    ZONES,
+    read_prices,
+    read_sdr_rates,
+    read_surcharges,
+    read_zones,
+)
 from fulfil.files.reading import FileReading
+from fulfil.records.tariff import Price
 
 CODES = frozenset({"ROAD"})
 
@@ -66,3 +77,48 @@ def test_sdr_rates_keep_their_digits():
 
     assert [(one.per_sdr, one.rate.per_sdr) for one in made] == [("1.1500", Decimal("1.1500"))]
     assert [finding.field for finding in file.findings] == ["per_sdr"]
+
+
+EURO = [Price(service_code="ROAD", valid_from=date(2026, 1, 1), zone="1", up_to_g=500, price_minor=690, currency="EUR")]
+
+
+def surcharges(text):
+    """The surcharges of a text, and its findings."""
+    file = FileReading("surcharges.csv", [])
+    made = read_surcharges(rows(SURCHARGES, text + "\n"), file, services=CODES, prices=EURO)
+    return made, [(finding.field, finding.says) for finding in file.findings]
+
+
+def test_surcharges_are_exact():
+    """Per cents to the hundredth, amounts to the minor unit, post codes in capitals and in one order."""
+    made, findings = surcharges(
+        "ROAD,2026-03-01,fuel surcharge,*,,14.25,,\nROAD,2026-03-01,remote area surcharge,GB,ze iv ZE,,18,EUR"
+    )
+
+    assert findings == []
+    assert [(one.name, one.basis_points, one.amount_minor, one.post_codes) for one in made] == [
+        ("fuel surcharge", 1425, 0, ""),
+        ("remote area surcharge", 0, 1800, "IV ZE"),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("cells", "field", "says"),
+    [
+        ("ROAD,2026-03-01,fuel surcharge,*,,,,", "percent", "has neither a per cent nor an amount"),
+        ("ROAD,2026-03-01,fuel surcharge,*,,9,1.00,EUR", "percent", "has a per cent and an amount"),
+        ("ROAD,2026-03-01,fuel surcharge,*,,9.125,,", "percent", "expected at most two decimals, below 1000"),
+        ("ROAD,2026-03-01,island surcharge,*,,,1.00,USD", "currency", "must be EUR, as the service's prices"),
+        ("ROAD,2026-03-01,island surcharge,*,,,1.00,", "currency", "must be EUR, as the service's prices"),
+        ("ROAD,2026-03-01,island surcharge,*,,,1.005,EUR", "amount", "expected at most 2 decimals in EUR"),
+        ("ROAD,2026-03-01,far,*,25,,1.00,EUR", "country", "must be one country where post codes are given"),
+        ("AIR,2026-03-01,fuel surcharge,*,,9,,", "service", "is no service of services.csv"),
+        ("ROAD,2026-03-01,fuel surcharge,*,,9,,\nROAD,2026-03-01,fuel surcharge,*,,8,,", "surcharge",
+         "is there already, in line 2"),
+    ],
+)  # fmt: skip
+def test_a_surcharge_that_can_not_be_is_named(cells, field, says):
+    """Nothing, two things, too many decimals, another currency, post codes of nowhere, no service, the same twice."""
+    _, findings = surcharges(cells)
+
+    assert findings == [(field, says)]

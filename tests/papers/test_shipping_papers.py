@@ -62,7 +62,7 @@ def bill(rows):
     return InvoiceSheet(
         document_number="I2603020002", shop_name=SHOP, day=DAY, notice=NOTICE, order_number="260302-044",
         from_lines=FROM, to_lines=TO, service="Pendulum Parcel (invented)", country_of_destination="Greece",
-        countries_of_origin=("DE", "LU"), terms="DAP Παράδειγμα, Greece", currency="JPY", rows=made,
+        countries_of_origin=("DE", "LU"), terms="DAP Παράδειγμα, Greece (Incoterms 2020)", currency="JPY", rows=made,
         packages=(PackedPackage(number="P2603020002", gross_g=Decimal(1999)),), net_g=1850, declaration="True.",
     )  # fmt: skip
 

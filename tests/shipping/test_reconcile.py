@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fulfil.records.carrier_bill import BillLine
-from fulfil.records.tariff import Charge
+from fulfil.records.carrier_bill import BilledSurcharge, BillLine
+from fulfil.records.tariff import Charge, ChargedSurcharge
 from fulfil.shipping.balance import LineBalance
 from fulfil.shipping.reconcile import Cause, ManifestFacts, PackageFacts, reconcile
 
@@ -161,6 +161,58 @@ def test_a_code_holds_for_exactly_this_difference():
 
     assert len(codes) == 2
     assert all(len(code) == 8 for code in codes)
+
+
+def surcharged(base_minor, fuel_minor, remote_minor=0, *, package_number="P1", **more):
+    """A package agreed at 5.00 with 10 % fuel surcharge and 2.00 for its country; what differs on its bill."""
+    agreed = (
+        ChargedSurcharge(package_number="P1", name="fuel surcharge", basis_points=1000, amount_minor=50),
+        ChargedSurcharge(package_number="P1", name="island surcharge", amount_minor=200),
+    )
+    bill = billed(package_number, base_minor + fuel_minor + 200 + remote_minor, **more)
+    named = [("fuel surcharge", fuel_minor), ("island surcharge", 200), ("remote area surcharge", remote_minor)]
+    made = reconcile(
+        lines=[], line_values={}, packages=[package(surcharges=agreed)], manifests=[manifest("P1")], bills=[bill],
+        billed_surcharges=[BilledSurcharge(bill_number="B1", line_no=2, name=name, amount_minor=amount)
+                           for name, amount in named],
+    )  # fmt: skip
+    return [(one.cause, one.money_minor) for one in made]
+
+
+def test_surcharges_as_agreed_are_no_difference():
+    """Price, its per cent and the fixed one; an empty column is no surcharge."""
+    assert surcharged(500, 50) == []
+
+
+def test_a_surcharge_that_was_not_agreed_is_a_difference_of_its_own():
+    """A remote area that is none; a fuel surcharge above its per cent."""
+    assert surcharged(500, 50, 800) == [(Cause.BILLED_SURCHARGE, 800)]
+    assert surcharged(500, 63) == [(Cause.BILLED_SURCHARGE, 13)]
+
+
+def test_what_follows_a_wrong_price_belongs_to_it():
+    """A wrong weight with 10 % fuel on its price; the strange surcharge stands apart, and the cents add up."""
+    assert surcharged(650, 65, 800, billed_g=2000) == [(Cause.BILLED_SURCHARGE, 800), (Cause.BILLED_WEIGHT, 165)]
+    assert surcharged(650, 50) == [(Cause.BILLED_PRICE, 165), (Cause.BILLED_SURCHARGE, -15)]
+
+
+def test_a_bill_that_names_no_surcharge_is_compared_as_a_whole():
+    """7.50 agreed in all: right, and ten too much."""
+    fuel = (ChargedSurcharge(package_number="P1", name="fuel surcharge", basis_points=5000, amount_minor=250),)
+
+    assert found(packages=[package(surcharges=fuel)], bills=[billed(charge_minor=750)]) == []
+    assert found(packages=[package(surcharges=fuel)], bills=[billed(charge_minor=760)]) == [
+        (Cause.BILLED_PRICE, "package P1", 10)
+    ]
+
+
+@given(st.integers(-900, 900), st.integers(-90, 90), st.integers(0, 900), st.sampled_from([None, 1000, 2000]),
+       st.sampled_from(["ROAD", "AIR"]))  # fmt: skip
+def test_every_minor_unit_of_surcharges_is_accounted_for(base, fuel, remote, billed_g, service):
+    """Billed = agreed (7.50) + the money of all differences, whatever the bill names."""
+    made = surcharged(base, fuel, remote, billed_g=billed_g, service=service)
+
+    assert base + fuel + 200 + remote == 750 + sum(money for _, money in made)
 
 
 NUMBERS = [f"P{n}" for n in range(4)]

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from fulfil.errors import QuantityRefused
 from fulfil.records.finding import Finding
 from fulfil.records.service import SideRounding
-from fulfil.records.tariff import Price, Zone
+from fulfil.records.tariff import Price, Surcharge, Zone
 from fulfil.records.tiny import SERVICE
 from fulfil.shipping.services import (
     Quote,
@@ -96,6 +96,35 @@ def test_a_country_in_no_zone_is_named():
 
     assert isinstance(quoted, Finding)
     assert str(quoted) == "service road, country 'DE': lies in none of its zones. Do: add it to zones.csv."
+
+
+def test_surcharges_stand_below_the_price_and_are_added_up():
+    """14.5 % of 6.00 is 0.87; the remote area by the post code, or named as possible where that isn't known."""
+    fuel = Surcharge(service_code="road", valid_from=NEW, name="fuel surcharge", country="*", basis_points=1450)
+    far = Surcharge(service_code="road", valid_from=OLD, name="remote area surcharge", country="DE",
+                    post_codes="25 26", amount_minor=300, currency="EUR")  # fmt: skip
+    tariffs = Tariffs([Zone(service_code="road", country="DE", zone="1")], [price("road", NEW, "1", 2000, 600)],
+                      [fuel, far])  # fmt: skip
+
+    near, remote, unknown = (
+        tariffs.quote(ROAD, "DE", Decimal(800), (100, 100, 100), as_of=NEW, post_code=code)
+        for code in ("10115", "26757", None)
+    )
+
+    assert isinstance(near, Quote)
+    assert isinstance(remote, Quote)
+    assert isinstance(unknown, Quote)
+    assert (near.charge_minor, remote.charge_minor, unknown.charge_minor) == (687, 987, 687)
+    assert [(line.label, line.value, line.rule) for line in remote.lines[-4:]] == [
+        ("price", "EUR 6.00", "zone 1, up to 2000 g, prices from 2026-03-01"),
+        ("fuel surcharge", "EUR 0.87", "14.5 % of the price, from 2026-03-01"),
+        ("remote area surcharge", "EUR 3.00", "each package to post codes 25 26, from 2025-01-01"),
+        ("charge", "EUR 9.87", "price and surcharges"),
+    ]
+    assert unknown.lines[-1].rule == "comes to it in some post codes: give the post code"
+    assert [(one.name, one.amount_minor) for one in remote.charged_surcharges("P1")] == [
+        ("fuel surcharge", 87), ("remote area surcharge", 300),
+    ]  # fmt: skip
 
 
 def test_offers_put_what_can_go_first_then_the_cheapest():

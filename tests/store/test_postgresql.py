@@ -4,6 +4,7 @@ import shutil
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, datetime
+from decimal import Decimal
 from pathlib import Path
 from tempfile import mkdtemp
 
@@ -12,9 +13,12 @@ import pytest
 from fulfil.day.catalogue import import_catalogue
 from fulfil.day.orders import import_orders
 from fulfil.errors import StateRefused, StoreRefused
+from fulfil.records.dispatch import Manifest, ManifestState, Package, PackageState
+from fulfil.records.equipment import BoxType
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part
 from fulfil.records.place import Bin, StockEntry
+from fulfil.records.service import Service
 from fulfil.store.shop import Shop, open_shop
 
 pytest.importorskip("psycopg")
@@ -65,6 +69,31 @@ def test_rules(shop: Shop) -> None:
         books._is_writing = True
         with pytest.raises(Exception, match="read-only transaction"):
             books.remove(Bin)
+
+
+def test_what_left_stays(shop: Shop) -> None:
+    """A package on a closed manifest keeps its manifest and mass, stays in the books, and no other one joins it."""
+    with shop.writing() as books:
+        service, box = books.find(Service)[0].code, books.find(BoxType)[0].code
+        closed = Manifest(number="M1", service_code=service, day=NOW.date(), state=ManifestState.CLOSED, closed_at=NOW,
+                          closed_by="ann", packages=1, weight_g=Decimal(100))  # fmt: skip
+        left, here = (
+            Package(number=number, order_number="A-1", service_code=service, box_type=box, state=PackageState.SHIPPED,
+                    expected_g=Decimal(100), lower_g=Decimal(99), upper_g=Decimal(101), gross_g=Decimal(100),
+                    visible_from_g=Decimal(5), sealed_at=NOW, manifest_number=manifest)
+            for number, manifest in (("P1", "M1"), ("P2", ""))
+        )  # fmt: skip
+        books.add([closed, left, here])
+        for package, change in (
+            (left, {"manifest_number": ""}),
+            (left, {"gross_g": Decimal(99)}),
+            (here, {"manifest_number": "M1"}),
+        ):
+            with pytest.raises(StateRefused, match="recorded rows stay as they are"):
+                books.replace([package.model_copy(update=change)])
+        with pytest.raises(StateRefused, match="recorded rows stay as they are"):
+            books.remove(Package, number="P1")
+        books.remove(Package, number="P2")
 
 
 def test_four_stations(shop: Shop) -> None:

@@ -173,7 +173,7 @@ def invoice(rows: int = 6) -> InvoiceSheet:
         service="Post, letter",
         country_of_destination="US",
         countries_of_origin=("DE", "GB"),
-        terms="DAP Sampleville",
+        terms="DAP Sampleville (Incoterms 2020)",
         currency="EUR",
         rows=tuple(
             InvoiceRow(

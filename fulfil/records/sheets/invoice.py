@@ -35,7 +35,7 @@ class InvoiceRow:
 class InvoiceSheet(DocumentSheet):
     """What one despatch of an order is worth, for the customs of the destination.
 
-    ``terms`` is the delivery term with its named place; ``net_g`` the net mass in whole grams.
+    ``terms`` are the terms of delivery with their named place and edition; ``net_g`` the net mass in whole grams.
     """
 
     order_number: str
