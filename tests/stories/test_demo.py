@@ -1,6 +1,7 @@
 """The demo day as a new user runs it: every paper, an honest summary, and the same papers twice, byte for byte."""
 
 import json
+from decimal import Decimal
 from hashlib import sha256
 from pathlib import Path
 
@@ -8,9 +9,12 @@ import pytest
 from click.testing import CliRunner
 from fulfil_cli.main import main
 
+from fulfil.day.demo import DAY
 from fulfil.day.rehearsal import REVIEW
+from fulfil.records.day_close import ClosedDay
 from fulfil.records.dispatch import Package, PackageState
 from fulfil.records.order import Order, OrderState
+from fulfil.shipping.reconcile import Cause
 from fulfil.store.shop import open_shop
 
 KEYS = {
@@ -60,6 +64,37 @@ def test_the_days_packages_go_to_fifty_countries(demo):
 
 
 @pytest.mark.slow
+def test_the_books_close_to_the_piece_the_gram_and_the_minor_unit(demo):
+    """Pieces, packages, grams and, in each currency of the carriers' bills, money agree; the day is closed."""
+    sums = summary_of(demo[0])["sums"]
+    with open_shop(demo[0] / "shop.sqlite") as shop, shop.reading() as books:
+        closed = books.get(ClosedDay, DAY)
+
+    assert [one["label"].split(":")[0] for one in sums] == ["pieces", "packages", "grams", "money", "money"]
+    assert all(one["ours"] == one["theirs"] for one in sums)
+    assert closed is not None
+    assert (closed.settled, closed.carried_over) == (6, 3)
+
+
+@pytest.mark.slow
+def test_a_mistake_of_each_kind_in_the_carriers_bills_is_found(demo):
+    """Each kind that a carrier's file can have, found with its cause and money, and nothing else; the dearest first.
+
+    Only a price that the shop's own table lacks can't be planted in a carrier's file.
+    """
+    summary = summary_of(demo[0])
+    found = summary["bill_differences"]
+    kinds = {cause.value for cause in Cause if "billed" in cause.value} - {Cause.BILLED_UNPRICED.value}
+
+    assert summary["bill_mistakes_planted"] == summary["bill_mistakes_found"] == len(found) == len(kinds) == 9
+    assert {one["cause"] for one in found} == kinds
+    amounts = [abs(Decimal(one["money"].split()[1])) for one in found]
+    assert amounts == sorted(amounts, reverse=True)
+    assert all(one["reason"].endswith("(invented)") for one in found)
+    assert "9 are open" in summary["close_refused"]
+
+
+@pytest.mark.slow
 def test_only_what_still_stops_is_held_for_review(demo):
     """A package that was put right goes out; a held one was stopped by its last weighing too."""
     with open_shop(demo[0] / "shop.sqlite") as shop, shop.reading() as books:
@@ -85,7 +120,7 @@ def test_two_runs_give_the_same_papers_byte_for_byte(demo):
     first, second = (
         {
             path.relative_to(out).as_posix(): sha256(path.read_bytes()).hexdigest()
-            for path in (out / "papers").rglob("*.*")
+            for path in [*(out / "papers").rglob("*.*"), *(out / "bills").iterdir()]
         }
         for out in demo
     )
