@@ -62,10 +62,11 @@ def _run_week(out: Path, seed: int, days: int) -> Answer:
     lines = []
     for day in summary["days"]:
         sums = day["balance"]
+        before = f" ({day['shipped_before']} before)" if day["shipped_before"] else ""
         lines.append(
             f"{day['day']}: {day['orders_received']} orders, {day['orders_carried_over']} carried over; ordered "
-            f"{sums['ordered']} = shipped {sums['shipped']} + short {sums['short']} + held {sums['held']} + cancelled "
-            f"{sums['cancelled']}; {day['pieces_made']} made, {day['pieces_delivered']} delivered."
+            f"{sums['ordered']} = shipped {sums['shipped']}{before} + short {sums['short']} + held {sums['held']} "
+            f"+ cancelled {sums['cancelled']}; {day['pieces_made']} made, {day['pieces_delivered']} delivered."
         )
     agree = "The sums agree to the piece, every evening." if summary["sums_agree"] else "THE SUMS DO NOT AGREE."
     lines.append(f"{agree} {len(summary['papers'])} papers, {summary['seconds']['all']:.1f} s. Shop: {done.shop_path}")

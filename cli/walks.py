@@ -184,8 +184,7 @@ def compare(ask: Ask) -> Answer:
     ]
     rows.append(("all", print_metres(done.length_mm), *above(done.by_policy_mm, done.length_mm)))
     lines = table(rows, ("walk", "shortest", *policies))
-    if done.one_by_one_mm is not None:
-        lines.append(f"One walk per order, each the shortest: {print_metres(done.one_by_one_mm)}.")
+    lines.append(f"One walk per order, each the shortest: {print_metres(done.one_by_one_mm)}.")
     facts = {
         "walks": [
             {"walk": one.walk.number, "shortest_mm": one.walk.length_mm, "by_policy_mm": one.by_policy_mm}

@@ -4,14 +4,16 @@ The rules of :mod:`fulfil.room.policies` are defined for one block with the benc
 rooms; those of :mod:`fulfil.room.rules_of_thumb` fit any room.
 """
 
+from collections import defaultdict
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
 from fulfil.day.drawings import walk_bins
 from fulfil.day.floor import floor_of
 from fulfil.errors import StateRefused
-from fulfil.records.place import RoomElement
-from fulfil.records.plan import PlanRecord, WalkRecord
+from fulfil.records.place import Bin, RoomElement
+from fulfil.records.plan import Bag, WalkRecord
 from fulfil.room.block import Block
 from fulfil.room.policies import POLICIES, policy_length_mm
 from fulfil.room.rules_of_thumb import ANYWHERE
@@ -28,12 +30,12 @@ class WalkComparison:
 
 @dataclass(frozen=True)
 class DayComparison:
-    """All walks of a day, their sums, and what one walk per order would be (None without a plan)."""
+    """All walks of a day, their sums, and what one walk per order would be."""
 
     walks: tuple[WalkComparison, ...]
     length_mm: int
     by_policy_mm: dict[str, int]
-    one_by_one_mm: int | None
+    one_by_one_mm: int
 
 
 def compare_walks(books: Books, *, day: date) -> DayComparison:
@@ -55,10 +57,20 @@ def compare_walks(books: Books, *, day: date) -> DayComparison:
         if isinstance(room, Block):
             lengths_mm |= {policy: policy_length_mm(policy, room, stops) for policy in POLICIES}
         compared.append(WalkComparison(walk, lengths_mm))
-    plans = books.find(PlanRecord, day=day)
     return DayComparison(
         walks=tuple(compared),
         length_mm=sum(walk.length_mm for walk in walks),
         by_policy_mm={rule: sum(one.by_policy_mm[rule] for one in compared) for rule in compared[0].by_policy_mm},
-        one_by_one_mm=plans[-1].one_by_one_mm if plans else None,
+        one_by_one_mm=one_by_one_mm(books, walks),
     )
+
+
+def one_by_one_mm(books: Books, walks: Sequence[WalkRecord]) -> int:
+    """What the bags of these walks would cost with one walk for each order."""
+    floor = floor_of(books.find(RoomElement))
+    bins_of: dict[str, set[str]] = defaultdict(set)
+    for bag in books.find(Bag, walk_number=[walk.number for walk in walks]):
+        bins_of[bag.order_number].add(bag.bin_code)
+    bins = books.find(Bin, code=sorted({code for codes in bins_of.values() for code in codes}))
+    stop_of = {place.code: floor.stop_of(place) for place in bins}
+    return sum(floor.room.walk_length_mm([stop_of[code] for code in sorted(codes)]) for codes in bins_of.values())

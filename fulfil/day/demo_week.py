@@ -180,6 +180,7 @@ class _Week:
             "pieces_delivered": arrived,
             "orders_completed_by_made_parts": completed,
             "balance": {name: getattr(report.balance, name) for name in names},
+            "shipped_before": report.shipped_before,
             "is_balanced": report.balance.is_balanced,
             "pieces": {
                 name: getattr(sums, name) for name in ("came", "on_hand", "in_bags", "shipped", "pulled", "gone")

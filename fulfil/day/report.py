@@ -1,21 +1,25 @@
 """The day's reconciliation and figures: what was ordered, where every piece is, how the checks went.
 
 Tables are pandas frames, so that a shop can go on with them; the balance itself is exact
-(:mod:`fulfil.shipping.balance`).
+(:mod:`fulfil.shipping.balance`). It is that of the *day's orders*: those that came in on the day, those of earlier days
+that still waited, and those that ended on it. What was sent of them before counts as shipped.
+
+Limits: a report of a day gone by says where its orders' pieces are now.
 """
 
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from zoneinfo import ZoneInfo
 
 import pandas as pd
 
 from fulfil.day.allocating import kits_of, whole_kits
 from fulfil.day.drift import DayDrift, drift_of_day
-from fulfil.records.dispatch import Manifest, Package, PackageState
+from fulfil.records.dispatch import JournalEntry, Manifest, Package, PackageState
 from fulfil.records.finding import Finding
-from fulfil.records.order import Order, OrderLine, OrderState
+from fulfil.records.order import ENDED, Order, OrderLine, OrderState
 from fulfil.records.part import Part
 from fulfil.records.plan import Bag, PlanRecord, WalkRecord
 from fulfil.records.weighing import WeighedKind, WeighingRecord
@@ -30,10 +34,12 @@ class DayReport:
 
     ``frames`` are: ``lines`` (one row an order line), ``checks`` (weighings by kind and verdict), ``parts`` (checks
     sent back by part, most first). ``drift`` holds the drift charts of the day's scales and of parts that are out.
+    ``shipped_before`` are the pieces of the balance that went out before the day.
     """
 
     day: date
     balance: DayBalance
+    shipped_before: int
     frames: dict[str, pd.DataFrame]
     plans: tuple[PlanRecord, ...]
     walks: tuple[WalkRecord, ...]
@@ -44,16 +50,23 @@ class DayReport:
 
 
 def report_day(shop: Shop, *, day: date) -> DayReport:
-    """Reconciles every order in the shop and reports on a day's walks, checks, packages and manifests."""
+    """Reconciles the day's orders and reports on its walks, checks, packages and manifests."""
     with shop.reading() as books:
-        lines = line_balances(books)
-        packages = books.find(Package)
+        numbers = orders_of_day(books, day)
+        lines = [line for line in line_balances(books) if line.order_number in numbers]
+        manifests = {manifest.number for manifest in books.find(Manifest, day=day)}
+        packages = [
+            package
+            for package in books.find(Package)
+            if package.state is not PackageState.SHIPPED or package.manifest_number in manifests
+        ]
         sums = balance(lines)
         drift = drift_of_day(books, day)
         return DayReport(
             day=day,
             balance=sums,
-            frames={"lines": _lines_frame(lines), **_check_frames(books)},
+            shipped_before=_shipped_before(books, numbers, manifests),
+            frames={"lines": _lines_frame(lines), **_check_frames(books, day)},
             plans=tuple(books.find(PlanRecord, day=day)),
             walks=tuple(books.find(WalkRecord, day=day)),
             manifests=tuple(books.find(Manifest, day=day)),
@@ -63,6 +76,21 @@ def report_day(shop: Shop, *, day: date) -> DayReport:
         )
 
 
+def orders_of_day(books: Books, day: date) -> set[str]:
+    """The orders that a day has to do with: new on it, still waiting, or ended on it."""
+    zone = ZoneInfo(books.settings().time_zone)
+    of_day = {order.number for order in books.find(Order) if order.received_at.astimezone(zone).date() == day}
+    waits = books.find(Order, state=[state for state in OrderState if state not in ENDED])
+    of_day |= {order.number for order in waits}
+    manifests = [manifest.number for manifest in books.find(Manifest, day=day)]
+    of_day |= {package.order_number for package in books.find(Package, manifest_number=manifests)}
+    cancelled = books.find(JournalEntry, event=f"order {OrderState.CANCELLED}")
+    of_day |= {entry.subject for entry in cancelled if entry.at.astimezone(zone).date() == day}
+    ended = {order.number for order in books.find(Order, state=OrderState.CANCELLED)}
+    owed = {line.order_number for line in books.find(OrderLine) if line.short_pieces}
+    return of_day | (owed - ended)
+
+
 def line_balances(books: Books) -> list[LineBalance]:
     """Where the pieces of every order line are.
 
@@ -70,20 +98,27 @@ def line_balances(books: Books) -> list[LineBalance]:
     otherwise pieces that couldn't be had are short. Of a kit, whole kits are counted.
     """
     states = {order.number: order.state for order in books.find(Order)}
-    shipped_packages = {package.number for package in books.find(Package, state=PackageState.SHIPPED)}
-    shipped: dict[tuple[str, int], dict[str, int]] = defaultdict(lambda: defaultdict(int))
+    lines = books.find(OrderLine)
+    shipped = _shipped(books, lines, books.find(Package, state=PackageState.SHIPPED))
+    return [_line(line, states[line.order_number], pieces) for line, pieces in zip(lines, shipped, strict=True)]
+
+
+def _shipped(books: Books, lines: Sequence[OrderLine], packages: Sequence[Package]) -> list[int]:
+    """What these packages hold of each line; of a kit, whole kits."""
+    numbers = {package.number for package in packages}
+    held: dict[tuple[str, int], dict[str, int]] = defaultdict(lambda: defaultdict(int))
     for bag in books.find(Bag):
-        if bag.package_number in shipped_packages:
-            shipped[bag.order_number, bag.line_no][bag.part_number] += bag.pieces
+        if bag.package_number in numbers:
+            held[bag.order_number, bag.line_no][bag.part_number] += bag.pieces
     kits = kits_of(books)
-    return [
-        _line(
-            line,
-            states[line.order_number],
-            whole_kits(line, kits, shipped[line.order_number, line.line_no].__getitem__),
-        )
-        for line in books.find(OrderLine)
-    ]
+    return [whole_kits(line, kits, held[line.order_number, line.line_no].__getitem__) for line in lines]
+
+
+def _shipped_before(books: Books, numbers: set[str], manifests: set[str]) -> int:
+    """What went out of these orders on manifests that aren't among the day's."""
+    packages = books.find(Package, order_number=sorted(numbers), state=PackageState.SHIPPED)
+    before = [package for package in packages if package.manifest_number not in manifests]
+    return sum(_shipped(books, books.find(OrderLine, order_number=sorted(numbers)), before)) if before else 0
 
 
 def _line(line: OrderLine, state: OrderState, shipped: int) -> LineBalance:
@@ -113,14 +148,16 @@ def _lines_frame(lines: Sequence[LineBalance]) -> pd.DataFrame:
     return pd.DataFrame(rows, columns=columns)
 
 
-def _check_frames(books: Books) -> dict[str, pd.DataFrame]:
-    """Weighings by kind and verdict, and the parts whose bags were sent back most."""
+def _check_frames(books: Books, day: date) -> dict[str, pd.DataFrame]:
+    """The day's weighings by kind and verdict, and the parts whose bags were sent back most."""
+    zone = ZoneInfo(books.settings().time_zone)
     part_of = {bag.code: bag.part_number for bag in books.find(Bag)}
     description = {part.number: part.description for part in books.find(Part)}
     weighings = pd.DataFrame(
         [
             (one.kind.value, one.verdict.value, part_of.get(one.subject, ""), one.scale_code)
             for one in books.find(WeighingRecord)
+            if one.at.astimezone(zone).date() == day
         ],
         columns=["kind", "verdict", "part", "scale"],
     )

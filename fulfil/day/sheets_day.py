@@ -7,6 +7,7 @@ from statistics import median
 
 import pandas as pd
 
+from fulfil.day.compare import one_by_one_mm
 from fulfil.day.report import DayReport
 from fulfil.day.sheets_walk import bound_statement, risk_statement
 from fulfil.day.sheets_weighing import drift_chart_sheets
@@ -58,8 +59,15 @@ def day_report_sheet(books: Books, report: DayReport) -> DayReportSheet:
     settings = books.settings()
     sums = report.balance
     lines = report.frames["lines"]
+    earlier = f"{report.shipped_before} of them on earlier days" if report.shipped_before else ""
     rows = [
-        BalanceRow(label=label, lines=int((lines[label] > 0).sum()), orders=_orders(lines, label), pieces=pieces)
+        BalanceRow(
+            label=label,
+            lines=int((lines[label] > 0).sum()),
+            orders=_orders(lines, label),
+            pieces=pieces,
+            note=earlier if label == "shipped" else "",
+        )
         for label, pieces in (
             ("shipped", sums.shipped),
             ("short", sums.short),
@@ -105,21 +113,24 @@ def _orders(lines: pd.DataFrame, label: str) -> int:
 def _walk_figures(books: Books, report: DayReport) -> tuple[Figure, ...]:
     if not report.plans:
         return (Figure(label="walks", value="none"),)
-    plan = report.plans[-1]
-    saved = 1 - plan.length_mm / plan.one_by_one_mm if plan.one_by_one_mm else 0.0
+    length_mm = sum(walk.length_mm for walk in report.walks)
+    alone_mm = one_by_one_mm(books, report.walks)
+    saved = 1 - length_mm / alone_mm if alone_mm else 0.0
+    plans = list(report.plans)
+    remark = bound_statement(plans) if len(plans) == 1 else f"{len(plans)} plans, one after the other"
     return (
         Figure(label="walks", value=str(len(report.walks))),
-        Figure(label="walked", value=print_metres(plan.length_mm), remark=bound_statement([plan])),
+        Figure(label="walked", value=print_metres(length_mm), remark=remark),
         Figure(
             label="one walk per order would be",
-            value=print_metres(plan.one_by_one_mm),
-            remark=f"the plan saves {saved * 100:.0f} %",
+            value=print_metres(alone_mm),
+            remark=f"the walks save {saved * 100:.0f} %",
         ),
     )
 
 
 def _check_figures(books: Books, report: DayReport) -> tuple[Figure, ...]:
-    bags = books.find(Bag)
+    bags = books.find(Bag, walk_number=[walk.number for walk in report.walks])
     by_hand = sum(bag.method is CountMethod.HAND for bag in bags)
     figures = [
         Figure(label="bags", value=str(len(bags))),

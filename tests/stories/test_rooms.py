@@ -153,13 +153,6 @@ def test_the_plan_is_proven_from_the_books(story):
     assert again["length_mm"] == first["length_mm"]
 
 
-def test_the_rules_of_thumb_are_for_one_block(story):
-    """S-shape and the others are not defined in these rooms: refused, not made up."""
-    refused = story("walks", "compare", leaves=2)
-
-    assert "expected one block" in refused["refused"]["says"]
-
-
 def test_walks_are_shared_out_and_late_ones_named(story):
     """From eight nothing is late; a minute before the first cut-off everything is, and what helps is said."""
     early = story("walks", "schedule", "--pickers", "2", "--from", "08:00")

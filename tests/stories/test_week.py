@@ -75,7 +75,9 @@ def test_the_sums_agree_every_evening(week) -> None:
         assert pieces["came"] == rest
         assert day["ledger_gives_levels"]
     assert summary["sums_agree"]
-    assert summary["days"][-1]["balance"]["shipped"] == summary["days"][-1]["pieces"]["shipped"]
+    sent = [day["balance"]["shipped"] - day["shipped_before"] for day in summary["days"]]
+    assert [sum(sent[: place + 1]) for place in range(5)] == [day["pieces"]["shipped"] for day in summary["days"]]
+    assert any(day["shipped_before"] for day in summary["days"])
 
 
 @pytest.mark.slow
