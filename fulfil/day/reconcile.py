@@ -1,7 +1,10 @@
 """Reconcile a day: what the books, the manifests, the scale and the carriers' bills say, side by side.
 
 The comparison itself is :mod:`fulfil.shipping.reconcile`; here it gets its facts, and each difference the word that a
-person has given on it. Sums that must agree stand in :attr:`DayReconciliation.sums`: pieces, grams, minor units.
+person has given on it. Sums that must agree stand in :attr:`DayReconciliation.sums`: pieces of the day's orders,
+packages and grams of its manifests, minor units of all bills.
+
+A difference stays until it is settled, however old; one settled on an earlier day is named no more.
 """
 
 from collections import defaultdict
@@ -9,11 +12,12 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 import pandas as pd
 
 from fulfil.day.customs import crosses_border, customs_of
-from fulfil.day.report import line_balances
+from fulfil.day.report import line_balances, orders_of_day
 from fulfil.day.sheets_manifest import sheet_of_json
 from fulfil.errors import FileRefused
 from fulfil.files.carrier_bill import BillMapping, read_bill
@@ -136,7 +140,8 @@ def reconciliation(books: Books, *, day: date) -> DayReconciliation:
     """The day as it stands in these books."""
     facts = _Facts(books, day)
     lines = line_balances(books)
-    differences = reconcile(
+    of_day = orders_of_day(books, day)
+    found = reconcile(
         lines=lines,
         line_values=_values(books, lines),
         packages=facts.packages,
@@ -145,21 +150,23 @@ def reconciliation(books: Books, *, day: date) -> DayReconciliation:
         billed_surcharges=facts.billed_surcharges,
     )
     words = _words(books, day)
+    done_before = {code for code, word in words.items() if word.outcome is Outcome.SETTLED and word.day < day}
+    differences = tuple(one for one in found if one.code not in done_before)
     words = {one.code: words[one.code] for one in differences if one.code in words}
-    sums = balance(lines)
+    sums = balance(line for line in lines if line.order_number in of_day)
     return DayReconciliation(
         day=day,
         balance=sums,
         differences=differences,
         words=words,
-        sums=_agreements(sums, facts, differences),
+        sums=_agreements(sums, facts, found),
         frames={
             "differences": _difference_frame(differences, words),
             "costs": _cost_frame(facts),
             "packages": _package_frame(facts),
         },
         open_manifests=tuple(books.find(Manifest, state=ManifestState.OPEN)),
-        packages=sum(one.manifest_number != "" and not one.is_void for one in facts.packages),
+        packages=sum(one.manifest_number in facts.today and not one.is_void for one in facts.packages),
         closed=books.get(ClosedDay, day),
     )
 
@@ -182,10 +189,16 @@ class _Facts:
         weighed: dict[str, Decimal] = {}
         for weighing in books.find(WeighingRecord, kind=WeighedKind.PACKAGE, verdict=Verdict.PASSED):
             weighed[weighing.subject] = weighing.indication_g
-        today = {manifest.number for manifest in books.find(Manifest, day=day)}
+        self.today = {manifest.number for manifest in books.find(Manifest, day=day)}
+        zone = ZoneInfo(books.settings().time_zone)
+        new = {bill.number for bill in books.find(CarrierBill) if bill.at.astimezone(zone).date() == day}
+        billed_today = {line.package_number for line in self.bills if line.bill_number in new}
         self.packages = [
-            self._package(books, package, weighed.get(package.number), day, today, is_void=package.number in voids)
+            self._package(books, package, weighed.get(package.number), day, is_void=package.number in voids)
             for package in books.find(Package)
+        ]
+        self.of_day = [
+            one for one in self.packages if one.waits or one.manifest_number in self.today or one.number in billed_today
         ]
         rows = {copy.manifest_number: sheet_of_json(copy.sheet).rows for copy in books.find(ManifestCopy)}
         self.manifests = [
@@ -201,12 +214,12 @@ class _Facts:
         ]
 
     def _package(
-        self, books: Books, package: Package, weighed_g: Decimal | None, day: date, today: set[str], *, is_void: bool
+        self, books: Books, package: Package, weighed_g: Decimal | None, day: date, *, is_void: bool
     ) -> PackageFacts:
         order = self.orders[package.order_number]
         declared_g = None
         # Declarations of past days were compared on their day.
-        if package.manifest_number in today and not is_void and crosses_border(books, order):
+        if package.manifest_number in self.today and not is_void and crosses_border(books, order):
             declared_g = customs_of(books, package, order, day=day).declaration.net_g
         return PackageFacts(
             number=package.number,
@@ -246,15 +259,16 @@ def _words(books: Books, day: date) -> dict[str, Settlement]:
 def _agreements(sums: DayBalance, facts: _Facts, differences: tuple[Difference, ...]) -> tuple[Agreement, ...]:
     """The sums to the piece, the gram and the minor unit."""
     out = [one for one in facts.packages if one.manifest_number]
+    manifests = [manifest for manifest in facts.manifests if manifest.number in facts.today]
     placed = sums.shipped + sums.short + sums.held + sums.cancelled
-    said_g = sum((manifest.weight_g for manifest in facts.manifests), Decimal(0))
-    on_paper = {manifest.number for manifest in facts.manifests}
+    said_g = sum((manifest.weight_g for manifest in manifests), Decimal(0))
+    on_paper = {manifest.number for manifest in manifests}
     packed_g = sum((one.gross_g or Decimal(0) for one in out if one.manifest_number in on_paper), Decimal(0))
     agreed = [
         Agreement("pieces: ordered; shipped, short, held, cancelled", f"{sums.ordered}", f"{placed}"),
         Agreement(
             "packages: on manifests; in the books",
-            f"{sum(manifest.packages for manifest in facts.manifests)}",
+            f"{sum(manifest.packages for manifest in manifests)}",
             f"{sum(one.manifest_number in on_paper for one in out)}",
         ),
         Agreement("grams: manifests; packages as weighed", f"{said_g:f} g", f"{packed_g:f} g"),
@@ -310,7 +324,7 @@ def _cost_frame(facts: _Facts) -> pd.DataFrame:
     agreed: dict[tuple[str, str], int] = defaultdict(int)
     billed: dict[tuple[str, str], int] = defaultdict(int)
     count: dict[str, int] = defaultdict(int)
-    for one in facts.packages:
+    for one in facts.of_day:
         if not one.manifest_number or one.is_void:
             continue
         count[one.order_number] += 1
@@ -346,7 +360,7 @@ def _package_frame(facts: _Facts) -> pd.DataFrame:
                 f"{iso4217.from_minor(line.charge_minor, line.currency):f}" for line in facts.billed.get(one.number, ())
             ),
         )
-        for one in facts.packages
+        for one in facts.of_day
     ]
     columns = ["package", "order", "service", "manifest", "gross_g", "chargeable_g", "agreed", "currency", "billed"]
     return pd.DataFrame(rows, columns=columns, dtype=object)

@@ -113,6 +113,22 @@ def test_the_day_stays_open_until_each_difference_has_its_word(shop, tmp_path):
     assert [one.code for one in tomorrow.open_differences] == [unknown.code]
 
 
+def test_the_next_day_begins_with_what_is_open(shop, tmp_path):
+    """What was settled is named no more, what was carried over is; packages and grams are those of the new day."""
+    take(shop, tmp_path, RIGHT.replace("6.90", "7.90"))
+    first, second = (one.code for one in reconcile_day(shop, day=DAY).differences)
+    settle(shop, first, "the price rose", day=DAY, at=NOW, person="clerk-1")
+    settle(shop, second, "asked the carrier", day=DAY, at=NOW, person="clerk-1", carry_over=True)
+    close_day(shop, day=DAY, at=NOW, person="clerk-1")
+
+    now = reconcile_day(shop, day=TOMORROW)
+
+    assert [one.code for one in now.open_differences] == [one.code for one in now.differences] == [second]
+    assert [(one.ours, one.theirs) for one in now.sums[:3]] == [("0", "0"), ("0", "0"), ("0 g", "0 g")]
+    assert all(one.holds for one in now.sums)
+    assert (now.packages, now.frames["packages"].empty, now.frames["costs"].empty) == (0, True, True)
+
+
 def test_words_need_a_difference_and_a_reason(shop, tmp_path):
     """An unknown code, an empty reason, a second word, a word after the close."""
     take(shop, tmp_path, RIGHT + "2.3.,PX,Road std,1,3.00\n")
