@@ -14,7 +14,7 @@ from itertools import chain, islice
 from math import sqrt
 
 from fulfil_demo_catalog.chance import Chance
-from fulfil_demo_catalog.kinds import Item
+from fulfil_demo_catalog.kinds import METAL, Item
 from fulfil_demo_catalog.parts_automata import automata_parts
 from fulfil_demo_catalog.parts_clock import clock_parts, gears
 from fulfil_demo_catalog.parts_fasteners import fasteners
@@ -122,7 +122,8 @@ def _part(item: Item, chance: Chance) -> CataloguePart:
         str(sample_pieces) if source else "", source, lot,
         significant(item.bulk_volume_mm3, 3), str(item.longest_mm), kind.supply,
         "make-room" if is_made else f"Invented Supplier {supplier}",
-        item.hazards, kind.customs, _BRASS_HS.get(kind.hs_code, kind.hs_code) if is_brass else kind.hs_code,
+        item.hazards, kind.customs.replace(METAL, "brass" if is_brass else "steel"),
+        _BRASS_HS.get(kind.hs_code, kind.hs_code) if is_brass else kind.hs_code,
         "LU" if is_made else origin, str(price_eur), "EUR", "",
     )  # fmt: skip
     return CataloguePart(item, number, lot, dict(zip(COLUMNS, values, strict=True)), price_eur, popularity)

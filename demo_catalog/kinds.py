@@ -13,6 +13,9 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from math import ceil
 
+METAL = "(steel or brass)"
+"""Stands in a customs description where the finish decides the material, as it decides the code."""
+
 
 @dataclass(frozen=True)
 class Kind:

@@ -11,6 +11,7 @@ from fulfil_demo_catalog.kinds import (
     BLACK,
     BLUED,
     BRASS,
+    METAL,
     PLAIN,
     SHEET_BRASS,
     STAINLESS,
@@ -74,20 +75,20 @@ def fasteners() -> Iterator[Item]:
 
 
 def _nut(family: str, prefix: str, popularity: float = 1.0) -> Kind:
-    return Kind(family, prefix, "fasteners", f"metal {family}s for clock movements", "731816", "buy", (0.5, 1.0),
+    return Kind(family, prefix, "fasteners", f"{METAL} {family}s for clock movements", "731816", "buy", (0.5, 1.0),
                 "hundreds", 0.58, (0.02, 0.02), popularity)  # fmt: skip
 
 
 def _washer(
     family: str, prefix: str, popularity: float = 1.0, hs_code: str = "731822", habit: str = "hundreds"
 ) -> Kind:
-    return Kind(family, prefix, "fasteners", f"metal {family}s for clock movements", hs_code, "buy", (1.0, 2.0),
+    return Kind(family, prefix, "fasteners", f"{METAL} {family}s for clock movements", hs_code, "buy", (1.0, 2.0),
                 habit, 0.55, (0.01, 0.02), popularity)  # fmt: skip
 
 
 def _pin(family: str, prefix: str, spread: tuple[float, float], popularity: float = 1.0) -> Kind:
     hs_code = {"split pin": "731824", "rivet": "731823"}.get(family, "731829")
-    return Kind(family, prefix, "fasteners", f"metal {family}s for clock movements", hs_code, "buy", spread,
+    return Kind(family, prefix, "fasteners", f"{METAL} {family}s for clock movements", hs_code, "buy", spread,
                 "hundreds", 0.5, (0.025, 0.02), popularity)  # fmt: skip
 
 

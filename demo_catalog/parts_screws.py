@@ -13,6 +13,7 @@ from fulfil_demo_catalog.kinds import (
     BLUED,
     BRASS,
     BRASS_PLATED,
+    METAL,
     SHEET_BRASS,
     STAINLESS,
     ZINC,
@@ -46,7 +47,7 @@ def screws() -> Iterator[Item]:
     yield from range_of(_kind("cap screw", "CS", "steel cap screws", popularity=2.0), _cap_sizes(), STEEL_FINISHES)
     for prefix, family in zip(("SK", "SC", "SP", "SR"), _HEADS, strict=True):
         finishes = CLOCK_FINISHES if family in ("cheese-head screw", "round-head screw") else STEEL_FINISHES
-        yield from range_of(_kind(family, prefix, f"metal {family}s"), _headed_sizes(family), finishes)
+        yield from range_of(_kind(family, prefix, f"{METAL} {family}s"), _headed_sizes(family), finishes)
     yield from range_of(_kind("hex-head screw", "SH", "steel hexagon head screws"), _hex_sizes(), (ZINC, STAINLESS))
     yield from range_of(_kind("set screw", "SS", "steel set screws"), _set_sizes(), (BLACK, STAINLESS))
     yield from range_of(
@@ -58,7 +59,7 @@ def screws() -> Iterator[Item]:
     )  # fmt: skip
     yield from range_of(
         Kind(
-            "wood screw", "SW", "fasteners", "metal wood screws for automata figures", "731812", "buy",
+            "wood screw", "SW", "fasteners", f"{METAL} wood screws for automata figures", "731812", "buy",
             (0.7, 1.2), "hundreds", 0.42, (0.03, 0.02),
         ),
         _wood_sizes(), (ZINC, SHEET_BRASS, BLACK),

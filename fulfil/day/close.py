@@ -6,11 +6,13 @@ from datetime import date, datetime
 from pathlib import Path
 
 from fulfil.day.reconcile import DayReconciliation, reconciliation
+from fulfil.day.shop_clock import local_hour, local_time
 from fulfil.errors import StateRefused, UnknownRefused
 from fulfil.files.spreadsheet import csv_bytes
 from fulfil.files.written import write_whole
 from fulfil.papers import reconciliation as paper
 from fulfil.records.day_close import ClosedDay, Outcome, Settlement
+from fulfil.records.settings import Settings
 from fulfil.records.sheets import DifferenceRow, ReconciliationSheet, SumRow
 from fulfil.shipping.reconcile import Difference
 from fulfil.store.books import Books
@@ -137,7 +139,7 @@ def reconciliation_sheet(books: Books, now: DayReconciliation) -> Reconciliation
         shop_name=settings.shop_name,
         day=now.day,
         notice=settings.notice,
-        state_sentence=_state_sentence(now),
+        state_sentence=_state_sentence(now, settings),
         is_closed=now.closed is not None,
         sums=tuple(SumRow(label=one.label, ours=one.ours, theirs=one.theirs, agrees=one.holds) for one in now.sums),
         differences=tuple(rows),
@@ -181,12 +183,13 @@ def print_reconciliation(
 def _still_open(books: Books, day: date) -> None:
     closed = books.get(ClosedDay, day)
     if closed is not None:
-        raise StateRefused("change the day", day, f"one still open; {closed.person} closed it at {closed.at:%H:%M %Z}")
+        at = local_hour(closed.at, books.settings())
+        raise StateRefused("change the day", day, f"one still open; {closed.person} closed it at {at}")
 
 
-def _state_sentence(now: DayReconciliation) -> str:
+def _state_sentence(now: DayReconciliation, settings: Settings) -> str:
     if now.closed is not None:
-        closed = f"Closed {now.closed.at:%Y-%m-%d %H:%M %Z} by {now.closed.person}"
+        closed = f"Closed {local_time(now.closed.at, settings)} by {now.closed.person}"
         return f"{closed}: {now.closed.settled} settled, {now.closed.carried_over} carried over."
     if now.open_differences:
         return f"{len(now.open_differences)} differences are open: settle each, or carry it over with a reason."

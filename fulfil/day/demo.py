@@ -94,7 +94,7 @@ def run_demo(
     planning = bound_apart.make_ready("fulfil.room.kernel", "fulfil.planning.savings", "fulfil.planning.annealing")
     proof = bound_apart.make_ready("fulfil.planning.proof")
     with open_shop(shop_path, create=True) as shop:
-        begins = datetime(DAY.year, DAY.month, DAY.day, 8, 0, tzinfo=ZoneInfo("UTC"))
+        begins = datetime(DAY.year, DAY.month, DAY.day, 8, 0, tzinfo=ZoneInfo("Europe/Luxembourg"))
         timed("import", lambda: _import(shop, catalogue, begins))
         with shop.reading() as books:
             found = look_alike_index(books)

@@ -6,6 +6,7 @@ from datetime import date
 
 from fulfil.day.customs import PackageCustoms, customs_of, hazards_of, reviewed_hazards
 from fulfil.day.sheets_package import consignee_lines, packages_of, shop_lines
+from fulfil.day.shop_clock import local_day
 from fulfil.errors import CodeRefused
 from fulfil.records.dispatch import Package
 from fulfil.records.identifier import Identifier
@@ -66,7 +67,7 @@ def invoice_sheet(books: Books, order: Order, declared: Sequence[PackageCustoms]
         day=day,
         notice=settings.notice,
         order_number=order.number,
-        order_day=f"{order.received_at:%Y-%m-%d}",
+        order_day=local_day(order.received_at, settings).isoformat(),
         from_lines=shop_lines(settings),
         from_contact=_contact(settings.email, settings.phone),
         to_lines=consignee_lines(order),

@@ -7,6 +7,7 @@ from pydantic import TypeAdapter
 
 from fulfil.day.customs import crosses_border
 from fulfil.day.sheets_package import LIFT, is_heavy, shop_lines
+from fulfil.day.shop_clock import local_time
 from fulfil.records.dispatch import Manifest, ManifestState, Package, PackageState
 from fulfil.records.handover import ManifestCopy
 from fulfil.records.identifier import Identifier
@@ -45,7 +46,7 @@ def manifest_sheet(books: Books, manifest: Manifest) -> ManifestSheet:
         sealed = {"state": PackageState.SEALED, "manifest_number": ""}
         packages = books.find(Package, service_code=service.code, **sealed)
     rows = tuple(_row(books, package, settings) for package in packages)
-    closed = "" if manifest.closed_at is None else f"{manifest.closed_at:%Y-%m-%d %H:%M %Z}"
+    closed = "" if manifest.closed_at is None else local_time(manifest.closed_at, settings)
     count = f"{len(rows)} package" + ("" if len(rows) == 1 else "s")
     return ManifestSheet(
         document_number=manifest.number,

@@ -113,7 +113,7 @@ def packing_list_sheet(books: Books, order: Order, *, day: date) -> PackingListS
         lines=tuple(lines),
         packages=tuple(PackedPackage(number=package.number, gross_g=package.gross_g) for package in packages),
         contact=" · ".join(word for word in (settings.email, settings.phone) if word),
-        remarks=(order.note_packer,) if order.note_packer else (),
+        remarks=(f"note to the packer: {order.note_packer}",) if order.note_packer else (),
         cautions=_cautions([parts[bag.part_number] for bag in bags]),
         also_in=language_of(order.country),
     )

@@ -16,6 +16,7 @@ from fulfil.day.customs import customs_stops
 from fulfil.day.numbers import next_code
 from fulfil.day.quote import tariffs_of
 from fulfil.day.sheets_manifest import manifest_sheet, sheet_json
+from fulfil.day.shop_clock import local_hour
 from fulfil.errors import StateRefused
 from fulfil.records.dispatch import Manifest, ManifestState, Package, PackageState
 from fulfil.records.equipment import BoxType
@@ -200,7 +201,7 @@ def _in_hand(books: Books, service: Service, number: str) -> Manifest | None:
         return found[0] if found else None
     manifest = books.need(Manifest, number)
     if manifest.state is ManifestState.CLOSED:
-        raise StateRefused("close the manifest", number, f"one still open; {_closed_words(manifest)}")
+        raise StateRefused("close the manifest", number, f"one still open; {_closed_words(books, manifest)}")
     if manifest.service_code != service.code:
         raise StateRefused("close the manifest", number, f"one of service {service.code}")
     return manifest
@@ -209,11 +210,11 @@ def _in_hand(books: Books, service: Service, number: str) -> Manifest | None:
 def _expected(books: Books, service: Service, day: date) -> str:
     expected = "at least one sealed package that waits"
     last = books.find(Manifest, service_code=service.code, state=ManifestState.CLOSED, day=day)
-    return f"{expected}; manifest {last[-1].number}: {_closed_words(last[-1])}" if last else expected
+    return f"{expected}; manifest {last[-1].number}: {_closed_words(books, last[-1])}" if last else expected
 
 
-def _closed_words(manifest: Manifest) -> str:
-    at = "" if manifest.closed_at is None else f" at {manifest.closed_at:%H:%M %Z}"
+def _closed_words(books: Books, manifest: Manifest) -> str:
+    at = "" if manifest.closed_at is None else f" at {local_hour(manifest.closed_at, books.settings())}"
     return f"{manifest.closed_by} closed it{at} with {manifest.packages} packages"
 
 

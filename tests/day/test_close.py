@@ -58,7 +58,7 @@ def test_a_right_day_balances_and_closes(shop, tmp_path):
     assert now.differences == ()
     closed = close_day(shop, day=DAY, at=NOW, person="clerk-1")
     assert (closed.ordered, closed.shipped, closed.packages, closed.settled) == (427, 427, 4, 0)
-    with pytest.raises(StateRefused, match="clerk-1 closed it at 15:00 UTC"):
+    with pytest.raises(StateRefused, match="clerk-1 closed it at 16:00 CET"):
         close_day(shop, day=DAY, at=NOW, person="clerk-2")
 
 

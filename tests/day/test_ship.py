@@ -89,7 +89,7 @@ def test_nothing_waits(shop):
 
     assert str(refused.value) == (
         "Cannot close a manifest for service 'ROAD': expected at least one sealed package that waits; manifest "
-        "M2603020001: clerk-1 closed it at 15:00 UTC with 3 packages."
+        "M2603020001: clerk-1 closed it at 16:00 CET with 3 packages."
     )
     with pytest.raises(UnknownRefused):
         close(shop, "AIR")
@@ -101,7 +101,7 @@ def test_an_open_manifest_is_closed_by_its_number_once(shop):
     assert open_manifest(shop, "ROAD", day=DAY, at=NOW, person="clerk-2").number == number
 
     assert close(shop, number=number).manifest.number == number
-    with pytest.raises(StateRefused, match="clerk-1 closed it at 15:00 UTC with 3 packages"):
+    with pytest.raises(StateRefused, match="clerk-1 closed it at 16:00 CET with 3 packages"):
         close(shop, number=number, person="clerk-2")
     with pytest.raises(StateRefused, match="one of service POST"):
         close(shop, "POST", number=open_manifest(shop, "ROAD", day=DAY, at=NOW, person="c").number)
@@ -127,7 +127,7 @@ def test_two_benches_closing_at_once_one_wins(tmp_path):
         station.join()
 
     assert sum(one == 3 for one in told) == 1
-    assert sum("closed it at 15:00 UTC with 3 packages" in str(one) for one in told) == 1
+    assert sum("closed it at 16:00 CET with 3 packages" in str(one) for one in told) == 1
     with open_shop(tmp_path / "shop.db") as after, after.reading() as books:
         assert books.count(Manifest) == 1
 
