@@ -179,6 +179,9 @@ def _left_behind(packages: Sequence[Package]) -> list[Finding]:
         if package.state is PackageState.SEALED:
             do = f"close a manifest for service {package.service_code}, or carry it over to tomorrow"
             found.append(Finding(source, None, "state", package.state, "sealed, but on no manifest", do))
+        elif package.gross_g is not None and package.lower_g <= package.gross_g <= package.upper_g:
+            do = f"read what stops it (fulfil packages pack {package.order_number}); a trained person decides"
+            found.append(Finding(source, None, "state", package.state, "weighs right, but waits for a review", do))
         else:
             do = "weigh it again, or open it and look"
             found.append(Finding(source, None, "state", package.state, "neither sealed nor shipped", do))
