@@ -5,21 +5,29 @@ least reduced cost ``rho <= 0``, every plan of at most ``k`` batches is at least
 ``sum(pi) + fewest * sigma - sum(mu) + k * rho`` (Lasdon 1970, *Optimization Theory for Large Systems*). It is
 computed in integers and rounded up to the next length that walks in this room can have.
 
+Plans are told apart by their number of batches: exactly the fewest, exactly one more, and so on; the bound is the least
+of all. With exactly ``k`` carts what stays free is known, so each batch carries
+at least what ``k - 1`` full ones don't hold, and only so many batches can leave much free (:class:`Spare
+<fulfil.planning.master.Spare>`, a rounding as in Chvatal 1973, doi 10.1016/0012-365X(73)90167-2). A linear
+programme without that mixes full carts with shares of tiny ones, which no plan does.
+
 Before the first complete pricing a simpler one holds: batches of at most ``q`` orders can't do better than have the
 costliest ``q`` share one walk, the next ``q`` the second, and so on; part by part of the walk's floor.
 """
 
 from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from copy import copy
 
 import numpy as np
 from numpy.typing import NDArray
 
 from fulfil.planning.cart import CartLoads
-from fulfil.planning.master import Master, MasterSolution
+from fulfil.planning.cuts import broken_cuts
+from fulfil.planning.master import Master, MasterSolution, Spare
 from fulfil.planning.near_pricing import price_near
 from fulfil.planning.plan import Batch, walk_mm
-from fulfil.planning.pricing import SCALE, price
+from fulfil.planning.pricing import DIVISOR, PENALTY, SCALE, SHARE, price
 from fulfil.planning.walks import Walks
 
 _STARTS = 200
@@ -43,50 +51,125 @@ class PartBound:
 
     def __init__(self, walks: Walks, loads: CartLoads, batches: Sequence[Batch]) -> None:
         self.walks = walks
-        self.loads = loads
-        count = len(walks.occupancy)
-        singles = [((order,), walk_mm(walks, (order,))) for order in range(count)]
         known = [(batch, walk_mm(walks, batch)) for batch in batches]
         self.length_mm = sum(cost for _, cost in known)
-        self.largest = loads.most_orders()
-        self.fewest = loads.fewest_batches()
-        self.most = most_batches(walks, loads, self.length_mm, min(cost for _, cost in singles))
-        self.bound_mm = self._rounded(shared_walks_bound(walks, self.largest) * SCALE)
+        self._first_mm = _rounded(walks, shared_walks_bound(walks, loads.most_orders()) * SCALE)
         self.closed = False
-        self.spent = self.bound_mm >= self.length_mm
-        self.master = Master(count, self.fewest)
-        self.master.add(singles)
-        self.master.add(known)
+        fewest = loads.fewest_batches()
+        singles = [((order,), walk_mm(walks, (order,))) for order in range(len(walks.occupancy))]
+        most = most_batches(walks, loads, self.length_mm, min(cost for _, cost in singles))
+        self._cases = [_Case(walks, loads, [*singles, *known], fewest, most, self._first_mm)]
+
+    @property
+    def bound_mm(self) -> int:
+        """No plan of these orders is shorter."""
+        return min(self.length_mm, min(case.bound_mm for case in self._cases))
+
+    @property
+    def spent(self) -> bool:
+        """Nothing more can be done: the bound is met by the plan, or no cut is left where the bound is lowest."""
+        return self.bound_mm >= self.length_mm or min(self._cases, key=lambda case: case.bound_mm).spent
+
+    def offer(self, batches: Sequence[Batch]) -> None:
+        """Take a plan found elsewhere: its batches become columns, and a shorter one brings the end nearer."""
+        known = [(batch, walk_mm(self.walks, batch)) for batch in batches]
+        self.length_mm = min(self.length_mm, sum(cost for _, cost in known))
+        for case in self._cases:
+            case.add(known)
+
+    def drive(self, clock: Callable[[], float], until: float, met: Callable[[], None]) -> None:
+        """Drive the bound up until it is spent or the time is; ``met`` is called after every complete pricing."""
+        while not self.spent and clock() < until:
+            lowest = min(self._cases, key=lambda case: case.bound_mm)
+            if not lowest.drive(clock, until):
+                continue
+            self.closed = self.closed or lowest.closed
+            if lowest.closed and lowest.splits:
+                self._cases.remove(lowest)
+                self._cases += lowest.split()
+            met()
+
+
+class _Case:
+    """Plans of at least so many batches, or of exactly so many; its bound holds for them.
+
+    With exactly ``k`` batches the others carry ``k - 1`` full carts at most, so each carries what is left at least.
+    A linear programme that need not count whole carts would mix full ones and a share of a very small one.
+    """
+
+    def __init__(
+        self,
+        walks: Walks,
+        loads: CartLoads,
+        columns: Sequence[tuple[Batch, int]],
+        fewest: int,
+        most: int,
+        bound_mm: int,
+    ) -> None:
+        self.walks = walks
+        self.loads = loads
+        self.fewest = fewest
+        self.most = most
+        self.bound_mm = bound_mm
+        self.closed = False
+        self.spent = False
+        self.largest = loads.most_orders()
+        total = loads.load.sum(axis=0)
+        least = np.maximum(total - (fewest - 1) * loads.capacity, 0)
+        self.splits = most > fewest
+        self.least_load: NDArray[np.int64] = np.zeros_like(least) if most > fewest else least
+        spare = Spare.of(loads.load, loads.capacity, fewest) if most == fewest else None
+        self.master = Master(len(walks.occupancy), fewest, spare)
+        self.add(columns)
+        if most == fewest:
+            self.master.leave_out(sum(walk_mm(walks, (order,)) for order in range(self.master.orders)))
         self._found = np.full((_NEAR_ROWS, self.largest + 1), -1, dtype=np.int64)
         self._cost = np.zeros(_NEAR_ROWS, dtype=np.int64)
         self._reduced = np.zeros(_NEAR_ROWS, dtype=np.int64)
         self._rate = _FIRST_RATE
         self._patience = _FIRST_PATIENCE
         self._ladder: tuple[float, ...] = _LADDER
+        self._more_mm = bound_mm
 
-    def offer(self, batches: Sequence[Batch]) -> None:
-        """Take a plan found elsewhere: its batches become columns, and a shorter one brings the end nearer."""
-        known = [(batch, walk_mm(self.walks, batch)) for batch in batches]
-        self.length_mm = min(self.length_mm, sum(cost for _, cost in known))
-        self.master.add(known)
+    def add(self, columns: Sequence[tuple[Batch, int]]) -> int:
+        """Add batches that carry enough; how many were new."""
+        return self.master.add(
+            (batch, cost)
+            for batch, cost in columns
+            if (self.loads.load[list(batch)].sum(axis=0) >= self.least_load).all()
+        )
 
-    def drive(self, clock: Callable[[], float], until: float, met: Callable[[], None]) -> None:
-        """Drive the bound up until it is spent or the time is; ``met`` is called after every complete pricing."""
-        while not self.spent and clock() < until:
-            solution = self.master.solve()
-            prices = _Prices(self.master, solution)
-            if self._near(prices, solution):
-                continue
-            if any(self._exact(prices, haste, _HASTY_NODES)[0] for haste in (3, 2)):
-                continue
-            new, finished = self._prove(prices, clock, until)
-            if finished and not new:
-                self.closed = True
-                threes = self.master.violated(solution.shares, _CUTS_PER_ROUND)
-                self.master.cut(threes)
-                self.spent = not threes
-            self.spent = self.spent or self.bound_mm >= self.length_mm
-            met()
+    def split(self) -> "list[_Case]":
+        """The plans of exactly the fewest batches, and those of more."""
+        columns = sorted(zip(self.master.batches, self.master.costs_mm, strict=True))
+        fewest, most = self.fewest, self.most
+        return [
+            _Case(self.walks, self.loads, columns, fewest, fewest, self.bound_mm),
+            _Case(self.walks, self.loads, columns, fewest + 1, most, max(self.bound_mm, self._more_mm)),
+        ]
+
+    def drive(self, clock: Callable[[], float], until: float) -> bool:
+        """One round: new columns, or a complete pricing and then cuts; whether the bound may have grown."""
+        solution = self.master.solve()
+        prices = _Prices(self.master, solution)
+        if self._near(prices, solution):
+            return False
+        if any(self._exact(prices, haste, _HASTY_NODES)[0] for haste in (3, 2)):
+            return False
+        new, finished = self._prove(prices, clock, until)
+        if finished and not new:
+            was_closed, self.closed = self.closed, True
+            if was_closed or not self.splits:
+                broken = broken_cuts(
+                    self.master.batches,
+                    solution.shares,
+                    orders=self.master.orders,
+                    known=set(self.master.cuts),
+                    wanted=_CUTS_PER_ROUND,
+                )
+                self.master.cut(broken)
+                self.spent = not broken
+        return True
 
     def _prove(self, prices: "_Prices", clock: Callable[[], float], until: float) -> tuple[int, bool]:
         """Price exactly, with smaller duals first where it takes long; how many batches were new, and if it finished.
@@ -102,7 +185,9 @@ class PartBound:
             new, nodes, least = self._exact(scaled, 1, limit)
             self._rate = max(1000.0, abs(nodes) / max(1e-3, clock() - begun))
             if nodes > 0:
-                self.bound_mm = max(self.bound_mm, self._rounded(scaled.value(self.fewest) + self.most * least))
+                self.bound_mm = max(self.bound_mm, self._bound(scaled, self.fewest, least))
+                if self.most > self.fewest:
+                    self._more_mm = max(self._more_mm, self._bound(scaled, self.fewest + 1, least))
                 if share == 1.0:
                     return new, True
                 self._ladder = tuple(step for step in _LADDER if step > share)
@@ -113,9 +198,8 @@ class PartBound:
         self._patience *= 2
         return 0, False
 
-    def _rounded(self, value: int) -> int:
-        step = self.walks.step_mm * SCALE
-        return -(-value // step) * self.walks.step_mm
+    def _bound(self, prices: "_Prices", fewest: int, least: int) -> int:
+        return _rounded(self.walks, prices.value(fewest) + self.most * least)
 
     def _near(self, prices: "_Prices", solution: MasterSolution) -> int:
         ranked = np.argsort(solution.reduced, kind="stable")[:_STARTS]
@@ -129,46 +213,69 @@ class PartBound:
             self.walks.occupancy,
             self.loads.load,
             self.loads.capacity,
+            self.least_load,
+            prices.spare,
             prices.order,
             prices.count,
             prices.cuts_of,
-            prices.penalty,
+            prices.cuts,
             starts,
             20,
             self._found,
             self._cost,
             self._reduced,
         )
-        return self._add(int(rows))
+        return self._add(self._columns(0, int(rows)))
 
     def _exact(self, prices: "_Prices", haste: int, node_limit: int) -> tuple[int, int, int]:
-        """How many batches were new; branches, negative if stopped at the limit; the least reduced cost."""
-        least, rows, nodes = price(
-            self.walks.walk,
-            self.walks.floor,
-            self.walks.geometry,
-            self.walks.occupancy,
-            self.loads.load,
-            self.loads.capacity,
-            np.argsort(-prices.order, kind="stable"),
-            prices.order,
-            prices.count,
-            prices.cuts_of,
-            prices.penalty,
-            np.array([self.walks.floor_parts, self.largest, 0, haste, node_limit], dtype=np.int64),
-            self._found[:_COLUMNS_PER_ROUND],
-            self._cost,
-            self._reduced,
-        )
-        return self._add(int(rows)), int(nodes), int(least)
+        """How many batches were new; branches, negative if stopped at the limit; the least reduced cost.
 
-    def _add(self, rows: int) -> int:
-        columns = {
+        The first branches are shared out over two threads in turn.
+        """
+        by_dual = np.argsort(-prices.order, kind="stable")
+
+        def half(first: int) -> tuple[int, int, int]:
+            rows = slice(first * _COLUMNS_PER_ROUND, (first + 1) * _COLUMNS_PER_ROUND)
+            least, found, nodes = price(
+                self.walks.walk,
+                self.walks.floor,
+                self.walks.geometry,
+                self.walks.occupancy,
+                self.loads.load,
+                self.loads.capacity,
+                self.least_load,
+                prices.spare,
+                by_dual,
+                prices.order,
+                prices.count,
+                prices.cuts_of,
+                prices.cuts,
+                np.array([self.walks.floor_parts, self.largest, 0, haste, node_limit, first, 2], dtype=np.int64),
+                self._found[rows],
+                self._cost[rows],
+                self._reduced[rows],
+            )
+            return int(least), int(found), int(nodes)
+
+        with ThreadPoolExecutor(max_workers=2) as pool:
+            halves = list(pool.map(half, (0, 1)))
+        columns = {}
+        for first, (_, found, _) in enumerate(halves):
+            columns.update(self._columns(first * _COLUMNS_PER_ROUND, found))
+        nodes = sum(abs(nodes) for _, _, nodes in halves)
+        is_finished = all(nodes > 0 for _, _, nodes in halves)
+        return self._add(columns), nodes if is_finished else -nodes, min(least for least, _, _ in halves)
+
+    def _columns(self, first: int, count: int) -> dict[tuple[int, Batch], int]:
+        """What was found from a row on: the walk of each batch, by reduced cost and batch."""
+        return {
             (int(self._reduced[row]), tuple(sorted(int(order) for order in self._found[row] if order >= 0))): int(
                 self._cost[row]
             )
-            for row in range(rows)
+            for row in range(first, first + count)
         }
+
+    def _add(self, columns: dict[tuple[int, Batch], int]) -> int:
         best = sorted(columns.items())[:_COLUMNS_PER_ROUND]
         return self.master.add((batch, cost) for (_, batch), cost in best)
 
@@ -181,25 +288,60 @@ class _Prices:
         margin = 8 if master.cuts else 2
         self.order: NDArray[np.int64] = np.maximum(np.floor(solution.order_duals * SCALE).astype(np.int64) - margin, 0)
         self.count = int(solution.count_dual * SCALE)
-        words = max(1, -(-len(master.cuts) // 64))
-        self.penalty = np.zeros(words * 64, dtype=np.int64)
-        self.penalty[: len(master.cuts)] = np.floor(solution.cut_duals * SCALE)
-        self.cuts_of = np.zeros((master.orders, words), dtype=np.uint64)
-        for cut, three in enumerate(master.cuts):
-            if self.penalty[cut]:
-                self.cuts_of[list(three), cut // 64] |= np.uint64(1 << (cut % 64))
+        rows = master.spare
+        penalties = np.floor(solution.spare_duals * SCALE).astype(np.int64)
+        paid = np.flatnonzero(penalties)
+        self.spare: NDArray[np.int64] = np.ones((3, max(1, len(paid))), dtype=np.int64)
+        self.spare[0], self.spare[2] = 0, 0
+        self._spare_most = np.zeros(self.spare.shape[1], dtype=np.int64)
+        if rows is not None and len(paid):
+            self.spare = np.ascontiguousarray([rows.kinds[paid], rows.divisors[paid], penalties[paid]])
+            self._spare_most = rows.most[paid]
+        # A cut without a penalty isn't looked at, but there is always one, as the tables can't be empty.
+        penalty = np.floor(solution.cut_duals * SCALE).astype(np.int64)
+        charged = [cut for cut in range(len(master.cuts)) if penalty[cut] > 0]
+        self.most = np.array([master.cuts[cut].most for cut in charged] or [0], dtype=np.int64)
+        self.cuts: NDArray[np.int64] = np.zeros((3, max(1, len(charged))), dtype=np.int64)
+        self.cuts[DIVISOR, 0] = 2
+        of_order: list[list[int]] = [[] for _ in range(master.orders)]
+        for number, cut in enumerate(charged):
+            orders, divisor = master.cuts[cut]
+            self.cuts[DIVISOR, number] = divisor
+            self.cuts[PENALTY, number] = penalty[cut]
+            for order in orders:
+                of_order[order].append(number)
+        self._sharers = np.array([master.cuts[cut].sharers for cut in charged] or [1], dtype=np.int64)
+        self.cuts[SHARE] = self.cuts[PENALTY] // self._sharers
+        self.cuts_of: NDArray[np.int64] = np.full((master.orders, max(1, *map(len, of_order))), -1, dtype=np.int64)
+        for order, numbers in enumerate(of_order):
+            self.cuts_of[order, : len(numbers)] = numbers
 
     def scaled(self, share: float) -> "_Prices":
         """All duals and penalties as a share of these, rounded down."""
         less = copy(self)
         less.order = np.floor(self.order * share).astype(np.int64)
         less.count = int(self.count * share)
-        less.penalty = np.floor(self.penalty * share).astype(np.int64)
+        less.spare = self.spare.copy()
+        less.spare[2] = np.floor(self.spare[2] * share)
+        less.cuts = self.cuts.copy()
+        less.cuts[PENALTY] = np.floor(self.cuts[PENALTY] * share)
+        less.cuts[SHARE] = less.cuts[PENALTY] // self._sharers
         return less
 
     def value(self, fewest: int) -> int:
         """The bound in mm times SCALE if no reduced cost is negative."""
-        return int(self.order.sum()) + fewest * self.count - int(self.penalty.sum())
+        return (
+            int(self.order.sum())
+            + fewest * self.count
+            - int(self.cuts[PENALTY] @ self.most)
+            - int(self.spare[2] @ self._spare_most)
+        )
+
+
+def _rounded(walks: Walks, value: int) -> int:
+    """A value in mm times SCALE, up to the next length that walks can have."""
+    step = walks.step_mm * SCALE
+    return -(-value // step) * walks.step_mm
 
 
 def most_batches(walks: Walks, loads: CartLoads, length_mm: int, shortest_mm: int) -> int:

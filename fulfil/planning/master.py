@@ -6,8 +6,7 @@ one row for the number of batches (``>=`` the fewest carts that the loads allow)
 doi 10.1080/07408170590516917. Solved by HiGHS (Huangfu & Hall 2018, *Parallelizing the dual revised simplex method*,
 Mathematical Programming Computation 10(1):119-142, doi 10.1007/s12532-017-0130-5).
 
-Cuts: of the batches that hold two or three of any three orders a plan uses at most one (Jepsen et al. 2008,
-doi 10.1287/opre.1070.0449). A fractional solution may use more; :meth:`Master.violated` finds such threes.
+Cuts (:mod:`fulfil.planning.cuts`) are further rows.
 
 Its duals are estimates in floating point; nothing is proven here.
 """
@@ -20,24 +19,61 @@ import numpy as np
 from highspy.highs import _Highs  # type: ignore[attr-defined]
 from numpy.typing import NDArray
 
+from fulfil.planning.cuts import Cut
 from fulfil.planning.plan import Batch
 
-Three = tuple[int, int, int]
-
-_SLACK = 1e-3
-"""A cut that is broken by less than this isn't worth a row."""
+_SPARE_ROWS = 12
+"""At most so many rows for what is left free, of each kind."""
 
 
 @dataclass(frozen=True, eq=False)
 class MasterSolution:
-    """Value in mm, duals of orders, of the number of batches and of cuts, and each column's share and reduced cost."""
+    """Value in mm; duals of orders, of the number of batches, of what is left free, of cuts; shares and reduced costs."""
 
     value_mm: float
     order_duals: NDArray[np.float64]
     count_dual: float
+    spare_duals: NDArray[np.float64]
     cut_duals: NDArray[np.float64]
     shares: NDArray[np.float64]
     reduced: NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
+class Spare:
+    """Of a kind of capacity batches leave free in sum what the carts hold beyond the load; whole multiples, no more.
+
+    Attributes:
+        load: What each order takes of each kind.
+        capacity: What a cart holds of each kind.
+        kinds: The kind of each row.
+        divisors: Each row counts how often its divisor goes into what a batch leaves free.
+        most: What all batches count at most in sum.
+    """
+
+    load: NDArray[np.int64]
+    capacity: NDArray[np.int64]
+    kinds: NDArray[np.int64]
+    divisors: NDArray[np.int64]
+    most: NDArray[np.int64]
+
+    @classmethod
+    def of(cls, load: NDArray[np.int64], capacity: NDArray[np.int64], batches: int) -> "Spare":
+        """The rows for exactly so many batches: for each count the least divisor that allows no more of it."""
+        rows = set()
+        for kind, limit in enumerate(capacity):
+            free = batches * int(limit) - int(load[:, kind].sum())
+            for most in range(_SPARE_ROWS):
+                divisor = free // (most + 1) + 1
+                if 1 < divisor <= limit:
+                    rows.add((kind, divisor, free // divisor))
+        table = np.array(sorted(rows), dtype=np.int64).reshape(-1, 3)
+        return cls(load, capacity, *(np.ascontiguousarray(column) for column in table.T))
+
+    def counts(self, batch: Batch) -> NDArray[np.int64]:
+        """How much a batch counts in each row."""
+        left: NDArray[np.int64] = self.capacity - self.load[list(batch)].sum(axis=0)
+        return left[self.kinds] // self.divisors
 
 
 class Master:
@@ -46,20 +82,25 @@ class Master:
     Args:
         orders: How many orders must be covered.
         fewest: The fewest batches any plan has.
+        spare: Rows for what batches leave free, if any.
     """
 
-    def __init__(self, orders: int, fewest: int) -> None:
+    def __init__(self, orders: int, fewest: int, spare: "Spare | None" = None) -> None:
         self.orders = orders
+        self.spare = spare
         self.batches: list[Batch] = []
         self.costs_mm: list[int] = []
-        self.cuts: list[Three] = []
+        self.cuts: list[Cut] = []
         self._known: set[Batch] = set()
+        # One row for each batch; rows beyond the last are room for more.
+        self._holds = np.zeros((1024, orders), dtype=np.int8)
         # The bare solver: the wrapper class prints a banner before it can be silenced.
         self._solver = _Highs()
         for option, value in (("output_flag", False), ("threads", 1), ("presolve", "off"), ("random_seed", 0)):
             self._solver.setOptionValue(option, value)
         lower = np.ones(orders + 1)
         lower[orders] = fewest
+        self._first_cut = orders + 1
         none = np.empty(0, dtype=np.int32)
         self._solver.addRows(
             orders + 1,
@@ -70,23 +111,63 @@ class Master:
             none,
             np.empty(0),
         )
+        if spare is not None and len(spare.most):
+            self._first_cut += len(spare.most)
+            self._solver.addRows(
+                len(spare.most),
+                np.full(len(spare.most), -highspy.kHighsInf),
+                spare.most.astype(np.float64),
+                0,
+                np.zeros(len(spare.most), dtype=np.int32),
+                none,
+                np.empty(0),
+            )
 
     def add(self, columns: Iterable[tuple[Batch, int]]) -> int:
         """Add batches with their walks in mm; known ones are left out. Returns how many were new."""
         costs: list[float] = []
         starts: list[int] = []
         rows: list[int] = []
+        worth: list[float] = []
         for batch, cost_mm in columns:
             if batch in self._known:
                 continue
             self._known.add(batch)
-            self.batches.append(batch)
+            self._note(batch)
             self.costs_mm.append(cost_mm)
             costs.append(float(cost_mm))
             starts.append(len(rows))
             rows.extend((*batch, self.orders))
+            worth.extend([1.0] * (len(batch) + 1))
             inside = set(batch)
-            rows.extend(self.orders + 1 + cut for cut, three in enumerate(self.cuts) if len(inside & set(three)) >= 2)
+            if self.spare is not None:
+                spare_counts = self.spare.counts(batch)
+                for place in np.flatnonzero(spare_counts):
+                    rows.append(self.orders + 1 + int(place))
+                    worth.append(float(spare_counts[place]))
+            for row, cut in enumerate(self.cuts, start=self._first_cut):
+                counts = cut.counts(inside)
+                if counts:
+                    rows.append(row)
+                    worth.append(float(counts))
+        self._add_columns(costs, starts, rows, worth)
+        return len(costs)
+
+    def _note(self, batch: Batch) -> None:
+        if len(self.batches) == len(self._holds):
+            self._holds = np.concatenate([self._holds, np.zeros_like(self._holds)])
+        self._holds[len(self.batches), list(batch)] = 1
+        self.batches.append(batch)
+
+    def leave_out(self, cost_mm: int) -> None:
+        """Let orders be left out at a great price, so that the programme has a solution; the value is a bound still."""
+        for order in range(self.orders):
+            self._note((order,))
+            self.costs_mm.append(cost_mm)
+        count = self.orders
+        self._add_columns([float(cost_mm)] * count, list(range(count)), list(range(count)), [1.0] * count)
+
+    def _add_columns(self, costs: list[float], starts: list[int], rows: list[int], worth: list[float]) -> None:
         if costs:
             self._solver.addCols(
                 len(costs),
@@ -96,24 +177,25 @@ class Master:
                 len(rows),
                 np.array(starts, dtype=np.int32),
                 np.array(rows, dtype=np.int32),
-                np.ones(len(rows)),
+                np.array(worth),
             )
-        return len(costs)
 
-    def cut(self, threes: Iterable[Three]) -> None:
+    def cut(self, cuts: Iterable[Cut]) -> None:
         """Add cuts."""
-        for three in threes:
-            hit = [column for column, batch in enumerate(self.batches) if sum(order in batch for order in three) >= 2]
+        for cut in cuts:
+            held = self._holds[: len(self.batches), list(cut.orders)].sum(axis=1, dtype=np.int64)
+            counts = (held // cut.divisor).astype(np.float64)
+            hit = np.flatnonzero(counts).astype(np.int32)
             self._solver.addRows(
                 1,
                 np.array([-highspy.kHighsInf]),
-                np.ones(1),
+                np.array([float(cut.most)]),
                 len(hit),
                 np.zeros(1, dtype=np.int32),
-                np.array(hit, dtype=np.int32),
-                np.ones(len(hit)),
+                hit,
+                counts[hit],
             )
-            self.cuts.append(three)
+            self.cuts.append(cut)
 
     def solve(self) -> MasterSolution:
         """Solve the programme as it stands."""
@@ -124,35 +206,8 @@ class Master:
             value_mm=float(self._solver.getInfo().objective_function_value),
             order_duals=np.maximum(duals[: self.orders], 0.0),
             count_dual=max(float(duals[self.orders]), 0.0),
-            cut_duals=np.maximum(-duals[self.orders + 1 :], 0.0),
+            spare_duals=np.maximum(-duals[self.orders + 1 : self._first_cut], 0.0),
+            cut_duals=np.maximum(-duals[self._first_cut :], 0.0),
             shares=np.array(solution.col_value),
             reduced=np.array(solution.col_dual),
         )
-
-    def violated(self, shares: NDArray[np.float64], wanted: int, each: int = 3) -> list[Three]:
-        """Threes whose cut the solution breaks, the worst first, no order in more than ``each`` of them."""
-        used = [column for column in np.flatnonzero(shares > 1e-6) if shares[column] < 1 - 1e-6]
-        held = np.zeros((len(used), self.orders))
-        for row, column in enumerate(used):
-            held[row, list(self.batches[column])] = 1.0
-        weighted = held * shares[used][:, None]
-        pair = held.T @ weighted
-        known = set(self.cuts)
-        broken: list[tuple[float, Three]] = []
-        for one in range(self.orders - 2):
-            # A batch with all three counts once, but is in all three pairs.
-            both = held.T @ (held * weighted[:, [one]])
-            total = pair[one][:, None] + pair[one][None, :] + pair - 2.0 * both
-            for other, third in np.argwhere(total[one + 1 :, one + 1 :] > 1.0 + _SLACK):
-                three = (one, one + 1 + int(other), one + 1 + int(third))
-                if other < third and three not in known:
-                    broken.append((round(float(total[three[1], three[2]]), 9), three))
-        broken.sort(key=lambda cut: (-cut[0], cut[1]))
-        times = [0] * self.orders
-        chosen: list[Three] = []
-        for _, three in broken:
-            if len(chosen) < wanted and all(times[order] < each for order in three):
-                chosen.append(three)
-                for order in three:
-                    times[order] += 1
-        return chosen

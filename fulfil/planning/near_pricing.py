@@ -13,12 +13,27 @@ from typing import Any
 import numpy as np
 from numba import njit
 
-from fulfil.planning.pricing import I8, I8S, I8T, SCALE, U8T, newly_hit
+from fulfil.planning.pricing import DIVISOR, I8, I8S, I8T, SCALE, U8T, newly_hit, take_in
 from fulfil.planning.walks import WALK_FUNCTION
 
 
+@njit(I8(I8T, I8S, I8S, I8T, I8, I8), cache=True, nogil=True)
+def free_places(spare: Any, carried: Any, capacity: Any, load: Any, gone: Any, come: Any) -> Any:
+    """Penalties for what a batch leaves free once one order has gone and another has come (-1 for none)."""
+    total: Any = np.int64(0)
+    for column in range(spare.shape[1]):
+        kind = spare[0, column]
+        left = capacity[kind] - carried[kind]
+        if gone >= 0:
+            left += load[gone, kind]
+        if come >= 0:
+            left -= load[come, kind]
+        total += (left // spare[1, column]) * spare[2, column]
+    return total
+
+
 @njit(
-    I8(WALK_FUNCTION, I8S, U8T, I8T, I8S, I8S, I8, U8T, I8S, I8T, I8, I8T, I8S, I8S),
+    I8(WALK_FUNCTION, I8S, U8T, I8T, I8S, I8S, I8T, I8S, I8, I8T, I8T, I8T, I8, I8T, I8S, I8S),
     cache=True,
     nogil=True,
 )
@@ -28,10 +43,12 @@ def price_near(
     occupancy: Any,
     load: Any,
     capacity: Any,
+    least_load: Any,
+    spare: Any,
     dual: Any,
     sigma: Any,
     cuts_of: Any,
-    penalty: Any,
+    cuts: Any,
     starts: Any,
     steps: Any,
     found: Any,
@@ -45,11 +62,10 @@ def price_near(
     """
     count, words = occupancy.shape
     kinds = capacity.size
-    cut_words = cuts_of.shape[1]
     width = starts.shape[1]
     inside = np.zeros(count, dtype=np.bool_)
     rest = np.zeros((width + 1, words), dtype=np.uint64)
-    seen = np.zeros((width + 1, 2 * cut_words), dtype=np.uint64)
+    needs = np.zeros((width + 1, cuts.shape[1]), dtype=np.int64)
     base = np.zeros(width + 1, dtype=np.int64)
     base_cost = np.zeros(width + 1, dtype=np.int64)
     members = np.zeros(width + 1, dtype=np.int64)
@@ -74,38 +90,42 @@ def price_near(
             for out in range(size + 1):
                 for word in range(words):
                     rest[out, word] = np.uint64(0)
-                for word in range(2 * cut_words):
-                    seen[out, word] = np.uint64(0)
+                needs[out] = cuts[DIVISOR]
                 value = -sigma
                 for place in range(size):
                     if place == out:
                         continue
                     order = members[place]
                     value -= dual[order]
-                    value += newly_hit(cuts_of, seen, out, order, cut_words, penalty)
+                    value += newly_hit(cuts_of, needs, out, order, cuts)[0]
+                    take_in(cuts_of, needs, out, order, cuts)
                     for word in range(words):
                         rest[out, word] |= occupancy[order, word]
-                    for word in range(cut_words):
-                        seen[out, cut_words + word] |= seen[out, word] & cuts_of[order, word]
-                        seen[out, word] |= cuts_of[order, word]
                 base_cost[out] = walk(rest[out], geometry)
                 base[out] = value + base_cost[out] * SCALE
             if step == 0:
-                current = base[size]
+                current = base[size] + free_places(spare, carried, capacity, load, np.int64(-1), np.int64(-1))
             best = current
             best_out: Any = np.int64(-1)
             best_in: Any = np.int64(-1)
             best_cost: Any = np.int64(0)
             for out in range(size + 1):
-                if out < size and size > 1 and base[out] < best:
-                    best, best_out, best_in, best_cost = base[out], out, np.int64(-1), base_cost[out]
+                may_go = out < size and size > 1
+                for kind in range(kinds):
+                    if may_go and carried[kind] - load[members[out], kind] < least_load[kind]:
+                        may_go = False
+                if may_go and base[out] < best:
+                    reduced = base[out] + free_places(spare, carried, capacity, load, members[out], np.int64(-1))
+                    if reduced < best:
+                        best, best_out, best_in, best_cost = reduced, out, np.int64(-1), base_cost[out]
                 for order in range(count):
                     if inside[order] or base[out] - dual[order] >= best:
                         continue
                     fits = True
                     for kind in range(kinds):
                         freed = load[members[out], kind] if out < size else np.int64(0)
-                        if carried[kind] + load[order, kind] - freed > capacity[kind]:
+                        loaded = carried[kind] + load[order, kind] - freed
+                        if loaded > capacity[kind] or (out < size and loaded < least_load[kind]):
                             fits = False
                     if not fits:
                         continue
@@ -114,7 +134,9 @@ def price_near(
                     length = walk(union, geometry)
                     reduced = base[out] + (length - base_cost[out]) * SCALE - dual[order]
                     if reduced < best:
-                        reduced += newly_hit(cuts_of, seen, out, order, cut_words, penalty)
+                        reduced += newly_hit(cuts_of, needs, out, order, cuts)[0]
+                        gone = members[out] if out < size else np.int64(-1)
+                        reduced += free_places(spare, carried, capacity, load, gone, order)
                         if reduced < best:
                             best, best_out, best_in, best_cost = reduced, out, order, length
             if best_out < 0:
@@ -133,7 +155,11 @@ def price_near(
                     carried[kind] += load[best_in, kind]
                 size += 1
             current = best
-            if current >= 0:
+            is_full_enough = True
+            for kind in range(kinds):
+                if carried[kind] < least_load[kind]:
+                    is_full_enough = False
+            if current >= 0 or not is_full_enough:
                 continue
             row: Any = np.int64(-1)
             if found_count < found.shape[0]:

@@ -40,6 +40,9 @@ I8 = types.int64
 I8S = types.int64[::1]
 I8T = types.int64[:, ::1]
 U8T = types.uint64[:, ::1]
+DIVISOR, PENALTY, SHARE = 0, 1, 2
+"""Rows of the table of cuts."""
+
 _PRICED: Any = types.UniTuple(I8, 3)  # type: ignore[no-untyped-call]
 
 
@@ -106,27 +109,36 @@ def knapsack_bound(
     return total
 
 
-@njit(I8(U8T, U8T, I8, I8, I8, I8S), cache=True, nogil=True)
-def newly_hit(cuts_of: Any, seen: Any, depth: Any, order: Any, cut_words: Any, penalty: Any) -> Any:
-    """Penalties of the cuts that ``order`` is the second to hit; ``seen`` has once-bits, then twice-bits, in a row."""
-    total: Any = np.int64(0)
-    for word in range(cut_words):
-        bits = cuts_of[order, word] & seen[depth, word] & ~seen[depth, cut_words + word]
-        cut = word * 64
-        while bits != np.uint64(0):
-            if bits & np.uint64(0xFF) == np.uint64(0):
-                bits >>= np.uint64(8)
-                cut += 8
-                continue
-            if bits & np.uint64(1):
-                total += penalty[cut]
-            bits >>= np.uint64(1)
-            cut += 1
-    return total
+@njit(types.UniTuple(I8, 2)(I8T, I8T, I8, I8, I8T), cache=True, nogil=True)  # type: ignore[no-untyped-call]
+def newly_hit(cuts_of: Any, needs: Any, depth: Any, order: Any, cuts: Any) -> Any:
+    """Penalties of the cuts that ``order`` makes count once more, and the part of them that it answers for alone."""
+    whole: Any = np.int64(0)
+    part: Any = np.int64(0)
+    for column in range(cuts_of.shape[1]):
+        cut = cuts_of[order, column]
+        if cut < 0:
+            break
+        if needs[depth, cut] == 1:
+            whole += cuts[PENALTY, cut]
+            part += cuts[SHARE, cut]
+    return whole, part
 
 
-ORDER, WALK, FLOOR, HIT = 0, 1, 2, 3
-"""Rows of a branch's table of candidates: the order; walk, floor and newly hit penalties of the batch with it."""
+@njit(types.void(I8T, I8T, I8, I8, I8T), cache=True, nogil=True)
+def take_in(cuts_of: Any, needs: Any, depth: Any, order: Any, cuts: Any) -> None:
+    """Note in ``needs`` that ``order`` is in the batch."""
+    for column in range(cuts_of.shape[1]):
+        cut = cuts_of[order, column]
+        if cut < 0:
+            break
+        needs[depth, cut] -= 1
+        if needs[depth, cut] == 0:
+            needs[depth, cut] = cuts[DIVISOR, cut]
+
+
+ORDER, WALK, FLOOR, HIT, HIT_SHARE = 0, 1, 2, 3, 4
+"""Rows of a branch's table of candidates: the order; walk, floor and newly hit penalties of the batch with it, and the
+part of those penalties that no other order answers for."""
 
 
 @njit(I8(I8S, I8, I8, I8, I8S, I8T, I8), cache=True, nogil=True)
@@ -139,7 +151,7 @@ def keep_worthy(value: Any, base: Any, places: Any, at_most: Any, scratch: Any, 
     kept = np.int64(0)
     for index in range(count):
         if base < value[index]:
-            for row in range(4):
+            for row in range(5):
                 table[row, kept] = table[row, index]
             kept += 1
     return kept
@@ -176,7 +188,7 @@ def best_load(value: Any, table: Any, count: Any, load: Any, left: Any, ratio: A
 
 
 _PRICE: Any = njit(
-    _PRICED(WALK_FUNCTION, FLOOR_FUNCTION, I8S, U8T, I8T, I8S, I8S, I8S, I8, U8T, I8S, I8S, I8T, I8S, I8S),
+    _PRICED(WALK_FUNCTION, FLOOR_FUNCTION, I8S, U8T, I8T, I8S, I8S, I8T, I8S, I8S, I8, I8T, I8T, I8S, I8T, I8S, I8S),
     cache=True,
     nogil=True,
 )
@@ -190,11 +202,13 @@ def price(
     occupancy: Any,
     load: Any,
     capacity: Any,
+    least_load: Any,
+    spare: Any,
     by_dual: Any,
     dual: Any,
     sigma: Any,
     cuts_of: Any,
-    penalty: Any,
+    cuts: Any,
     limits: Any,
     found: Any,
     found_cost: Any,
@@ -209,13 +223,18 @@ def price(
         occupancy: One row of words for each order.
         load: What each order takes of each kind of capacity.
         capacity: What a cart holds of each kind.
+        least_load: Batches that carry less than this of any kind aren't wanted.
+        spare: What batches pay for what they leave free: rows of kinds, of divisors and of penalties (in the unit of
+            duals) for every time that the divisor goes into what is left of that kind.
         by_dual: The orders, largest dual first.
         dual: Dual of each order, in mm times SCALE.
         sigma: Dual of the number of batches, in the same unit.
-        cuts_of: For each order a row of bits, one for each cut it belongs to.
-        penalty: Of each cut, in the same unit, padded to whole words of 64.
-        limits: Five numbers: parts of the floor; no batch has more orders than this; threshold (0, or less to be
-            hasty); haste (1 is exact, more counts growth that often and misses batches); stop after so many branches.
+        cuts_of: For each order the numbers of the cuts it belongs to, padded with -1.
+        cuts: Rows of divisors, of penalties (in the same unit) and of the part of a penalty that an order answers
+            for alone, one column for each cut.
+        limits: Seven numbers: parts of the floor; no batch has more orders than this; threshold (0, or less to be
+            hasty); haste (1 is exact, more counts growth that often and misses batches); stop after so many branches;
+            of the first branches only that one and every so manieth after it, to share the work out.
         found: Filled with batches, one row each, padded with -1; the best ones when there are more than rows.
         found_cost: Filled with their walks in mm.
         found_reduced: Filled with their reduced costs.
@@ -226,12 +245,14 @@ def price(
     """
     count, words = occupancy.shape
     kinds = capacity.size
-    cut_words = cuts_of.shape[1]
+    cut_count = cuts.shape[1]
     floor_parts, largest, threshold, haste, node_limit = limits[0], limits[1], limits[2], limits[3], limits[4]
+    first_branch, every_branch = limits[5], limits[6]
     depths = largest + 2
-    tables = np.zeros((depths, 4, count), dtype=np.int64)
+    tables = np.zeros((depths, 5, count), dtype=np.int64)
     marked = np.zeros((depths, words), dtype=np.uint64)
-    seen = np.zeros((depths, 2 * cut_words), dtype=np.uint64)
+    needs = np.zeros((depths, cut_count), dtype=np.int64)
+    needs[0] = cuts[DIVISOR]
     left = np.zeros((depths, kinds), dtype=np.int64)
     ints = np.zeros((5, depths), dtype=np.int64)
     candidate_count, position, cost, paid, chosen = ints[0], ints[1], ints[2], ints[3], ints[4]
@@ -258,7 +279,7 @@ def price(
         table = tables[depth]
         if entering:
             entering = False
-            position[depth] = 0
+            position[depth] = first_branch if depth == 0 else np.int64(0)
             nodes += 1
             if nodes > node_limit:
                 return least, found_count, -nodes
@@ -279,21 +300,30 @@ def price(
             for index in range(kept):
                 order = table[ORDER, index]
                 fits = True
+                is_full_enough = True
                 for kind in range(kinds):
-                    if load[order, kind] > left[depth, kind]:
+                    remains = left[depth, kind] - load[order, kind]
+                    if remains < 0:
                         fits = False
+                    if remains > capacity[kind] - least_load[kind]:
+                        is_full_enough = False
                 if not fits:
                     continue
                 for word in range(words):
                     union[word] = marked[depth, word] | occupancy[order, word]
                 length = walk(union, geometry)
-                hit = newly_hit(cuts_of, seen, depth, order, cut_words, penalty)
+                hit, hit_share = newly_hit(cuts_of, needs, depth, order, cuts)
                 table[ORDER, fitting] = order
                 table[WALK, fitting] = length
                 table[HIT, fitting] = hit
+                table[HIT_SHARE, fitting] = hit_share
                 fitting += 1
                 reduced = length * SCALE - paid[depth] - dual[order] - sigma + hit
-                if reduced < threshold:
+                if reduced < threshold and is_full_enough:
+                    for column in range(spare.shape[1]):
+                        kind = spare[0, column]
+                        reduced += ((left[depth, kind] - load[order, kind]) // spare[1, column]) * spare[2, column]
+                if reduced < threshold and is_full_enough:
                     least = min(least, reduced)
                     place: Any = np.int64(-1)
                     if found_count < found.shape[0]:
@@ -326,7 +356,7 @@ def price(
                             union[word] = marked[depth, word] | occupancy[order, word]
                         table[FLOOR, index] = floor(union, geometry, parts)
                         growth = table[FLOOR, index] - bottom
-                    value[index] = dual[order] - table[HIT, index] // 2 - (growth * SCALE * haste) // places
+                    value[index] = dual[order] - table[HIT_SHARE, index] - (growth * SCALE * haste) // places
                 at_most = np.int64(FAR)
                 if not uniform:
                     at_most = best_load(value, table, kept, load, left[depth], ratio, ranked)
@@ -337,15 +367,15 @@ def price(
             # The last candidate has no later order to go with.
             depth -= 1
             continue
-        position[depth] = index + 1
+        position[depth] = index + (every_branch if depth == 0 else np.int64(1))
         order = table[ORDER, index]
         chosen[depth] = order
         below = depth + 1
         for word in range(words):
             marked[below, word] = marked[depth, word] | occupancy[order, word]
-        for word in range(cut_words):
-            seen[below, word] = seen[depth, word] | cuts_of[order, word]
-            seen[below, cut_words + word] = seen[depth, cut_words + word] | (seen[depth, word] & cuts_of[order, word])
+        for cut in range(cut_count):
+            needs[below, cut] = needs[depth, cut]
+        take_in(cuts_of, needs, below, order, cuts)
         for kind in range(kinds):
             left[below, kind] = left[depth, kind] - load[order, kind]
         cost[below] = table[WALK, index]

@@ -4,9 +4,10 @@ import numpy as np
 import pytest
 
 from fulfil.planning.cart import CartLoads
+from fulfil.planning.cuts import SHAPES, Cut
 from fulfil.planning.near_pricing import price_near
 from fulfil.planning.plan import walk_mm
-from fulfil.planning.pricing import SCALE, price
+from fulfil.planning.pricing import DIVISOR, PENALTY, SCALE, SHARE, price
 
 from .conftest import ROOM, batches_that_fit, random_orders
 
@@ -26,27 +27,45 @@ def case(seed, kind):
         loads = CartLoads.of(COUNT, (4, 18), rows)
     singles = np.array([walk_mm(walks, (order,)) for order in range(COUNT)])
     dual = np.floor(singles * rng.uniform(0.2, 0.8, size=COUNT) * SCALE).astype(np.int64)
-    threes = [tuple(sorted(int(o) for o in rng.choice(COUNT, 3, replace=False))) for _ in range(5)]
-    cuts_of = np.zeros((COUNT, 1), dtype=np.uint64)
-    penalty = np.zeros(64, dtype=np.int64)
-    for cut, three in enumerate(threes):
-        cuts_of[list(three), 0] |= np.uint64(1 << cut)
-        penalty[cut] = int(rng.integers(0, 4000 * SCALE))
-    return walks, loads, dual, 1500 * SCALE, threes, cuts_of, penalty
+    some = [Cut(tuple(sorted(int(o) for o in rng.choice(COUNT, n, replace=False))), d) for n, d in SHAPES]
+    some = [cut for cut in some if len(cut.orders) <= COUNT]
+    cuts = np.zeros((3, len(some)), dtype=np.int64)
+    cuts_of = np.full((COUNT, len(some)), -1, dtype=np.int64)
+    for number, cut in enumerate(some):
+        cuts[DIVISOR, number] = cut.divisor
+        cuts[PENALTY, number] = int(rng.integers(0, 4000 * SCALE))
+        cuts[SHARE, number] = cuts[PENALTY, number] // cut.sharers
+        for order in cut.orders:
+            cuts_of[order, int((cuts_of[order] >= 0).sum())] = number
+    spare = np.array([[0, loads.load.shape[1] - 1], [2, 3], [700 * SCALE, 900 * SCALE]], dtype=np.int64)
+    return walks, loads, dual, 1500 * SCALE, some, cuts_of, cuts, spare
 
 
-def reduced(walks, batch, dual, sigma, threes, penalty):
+def reduced(problem, batch):
     """Reduced cost by its definition."""
-    hit = sum(int(penalty[cut]) for cut, three in enumerate(threes) if len(set(three) & set(batch)) >= 2)
-    return walk_mm(walks, batch) * SCALE - sum(int(dual[order]) for order in batch) - sigma + hit
+    walks, loads, dual, sigma, some, _, cuts, spare = problem
+    hit = sum(int(cuts[PENALTY, number]) * cut.counts(batch) for number, cut in enumerate(some))
+    left = loads.capacity - loads.load[list(batch)].sum(axis=0)
+    free = sum(int(left[kind] // divisor * penalty) for kind, divisor, penalty in spare.T)
+    return walk_mm(walks, batch) * SCALE - sum(int(dual[order]) for order in batch) - sigma + hit + free
 
 
-def priced(walks, loads, dual, sigma, cuts_of, penalty, *, threshold=0, haste=1, node_limit=10**9):
+def fitting(loads, least_load):
+    """Every batch that fits and carries enough."""
+    rows = [tuple(row) for row in loads.load.tolist()]
+    for batch in batches_that_fit(rows, loads.capacity.tolist()):
+        if (loads.load[list(batch)].sum(axis=0) >= least_load).all():
+            yield batch
+
+
+def priced(problem, least_load, *, threshold=0, haste=1, node_limit=10**9, first=0, every=1):
     """What ``price`` returns, and the batches it found."""
+    walks, loads, dual, sigma, _, cuts_of, cuts, spare = problem
     largest = loads.most_orders()
     found = np.full((5000, largest + 1), -1, dtype=np.int64)
     cost = np.zeros(5000, dtype=np.int64)
     value = np.zeros(5000, dtype=np.int64)
+    limits = [walks.floor_parts, largest, threshold, haste, node_limit, first, every]
     least, rows, nodes = price(
         walks.walk,
         walks.floor,
@@ -54,12 +73,14 @@ def priced(walks, loads, dual, sigma, cuts_of, penalty, *, threshold=0, haste=1,
         walks.occupancy,
         loads.load,
         loads.capacity,
+        least_load,
+        spare,
         np.argsort(-dual, kind="stable"),
         dual,
         sigma,
         cuts_of,
-        penalty,
-        np.array([walks.floor_parts, largest, threshold, haste, node_limit], dtype=np.int64),
+        cuts,
+        np.array(limits, dtype=np.int64),
         found,
         cost,
         value,
@@ -68,62 +89,71 @@ def priced(walks, loads, dual, sigma, cuts_of, penalty, *, threshold=0, haste=1,
     return least, batches, nodes
 
 
+@pytest.mark.parametrize("share", [0.0, 0.4])
 @pytest.mark.parametrize("kind", ["orders", "weights", "both"])
 @pytest.mark.parametrize("seed", range(10))
-def test_exact_pricing_finds_exactly_the_batches_that_price_out(seed, kind):
-    """Every batch of negative reduced cost is found, no other, and the least is the least of all."""
-    walks, loads, dual, sigma, threes, cuts_of, penalty = case(seed, kind)
-    rows = [tuple(row) for row in loads.load.tolist()]
-    expected = {
-        batch: value
-        for batch in batches_that_fit(rows, loads.capacity.tolist())
-        if (value := reduced(walks, batch, dual, sigma, threes, penalty)) < 0
-    }
+def test_exact_pricing_finds_exactly_the_batches_that_price_out(seed, kind, share):
+    """Every batch of negative reduced cost that carries enough is found, no other, and the least of all is told."""
+    problem = case(seed, kind)
+    least_load = np.floor(problem[1].capacity * share).astype(np.int64)
+    expected = {batch: value for batch in fitting(problem[1], least_load) if (value := reduced(problem, batch)) < 0}
 
-    least, batches, nodes = priced(walks, loads, dual, sigma, cuts_of, penalty)
+    least, batches, nodes = priced(problem, least_load)
 
     assert nodes > 0
     assert batches == expected
     assert least == min(expected.values(), default=0)
 
 
+@pytest.mark.parametrize("kind", ["orders", "both"])
+def test_two_shares_of_the_first_branches_find_what_one_search_finds(kind):
+    """Every other first branch here, the rest there: together the same batches."""
+    problem = case(4, kind)
+    nothing = np.zeros_like(problem[1].capacity)
+
+    halves = [priced(problem, nothing, first=first, every=2) for first in (0, 1)]
+
+    assert halves[0][1] | halves[1][1] == priced(problem, nothing)[1]
+    assert min(half[0] for half in halves) == priced(problem, nothing)[0]
+
+
 def test_a_threshold_above_zero_lists_what_lies_below_it():
     """With a positive threshold every batch below it is found: the list that a reduced-cost gap allows."""
-    walks, loads, dual, sigma, threes, cuts_of, penalty = case(3, "orders")
-    rows = [tuple(row) for row in loads.load.tolist()]
+    problem = case(3, "orders")
+    nothing = np.zeros_like(problem[1].capacity)
     room = 4000 * SCALE
-    expected = {
-        batch
-        for batch in batches_that_fit(rows, loads.capacity.tolist())
-        if reduced(walks, batch, dual, sigma, threes, penalty) < room
-    }
+    expected = {batch for batch in fitting(problem[1], nothing) if reduced(problem, batch) < room}
 
-    _, batches, _ = priced(walks, loads, dual, sigma, cuts_of, penalty, threshold=room)
+    _, batches, _ = priced(problem, nothing, threshold=room)
 
     assert set(batches) == expected
 
 
 def test_a_stopped_search_says_so():
     """At the limit the number of branches is negative: nothing is proven."""
-    walks, loads, dual, sigma, _, cuts_of, penalty = case(0, "orders")
+    problem = case(0, "orders")
 
-    assert priced(walks, loads, dual, sigma, cuts_of, penalty, node_limit=2)[2] < 0
+    assert priced(problem, np.zeros_like(problem[1].capacity), node_limit=2)[2] < 0
 
 
 def test_haste_finds_only_true_columns():
     """A hasty search may miss batches but never misstates one."""
-    walks, loads, dual, sigma, threes, cuts_of, penalty = case(1, "orders")
+    problem = case(1, "orders")
 
-    _, batches, _ = priced(walks, loads, dual, sigma, cuts_of, penalty, haste=3)
+    _, batches, _ = priced(problem, np.zeros_like(problem[1].capacity), haste=3)
 
+    assert batches
     for batch, value in batches.items():
-        assert value == reduced(walks, batch, dual, sigma, threes, penalty) < 0
+        assert value == reduced(problem, batch) < 0
 
 
+@pytest.mark.parametrize("share", [0.0, 0.4])
 @pytest.mark.parametrize("kind", ["orders", "weights", "both"])
-def test_near_pricing_finds_only_true_columns(kind):
-    """Every batch found by exchanges fits, prices out, and carries its exact reduced cost and walk."""
-    walks, loads, dual, sigma, threes, cuts_of, penalty = case(2, kind)
+def test_near_pricing_finds_only_true_columns(kind, share):
+    """Every batch found by exchanges fits, carries enough, prices out, and has its exact reduced cost and walk."""
+    problem = case(2, kind)
+    walks, loads, dual, sigma, _, cuts_of, cuts, spare = problem
+    least_load = np.floor(loads.capacity * share).astype(np.int64)
     largest = loads.most_orders()
     starts = np.full((COUNT, largest + 1), -1, dtype=np.int64)
     starts[:, 0] = np.arange(COUNT)
@@ -137,10 +167,12 @@ def test_near_pricing_finds_only_true_columns(kind):
         walks.occupancy,
         loads.load,
         loads.capacity,
+        least_load,
+        spare,
         dual,
         sigma,
         cuts_of,
-        penalty,
+        cuts,
         starts,
         20,
         found,
@@ -152,5 +184,6 @@ def test_near_pricing_finds_only_true_columns(kind):
     for row in range(rows):
         batch = tuple(int(order) for order in found[row] if order >= 0)
         assert loads.fits(batch)
+        assert (loads.load[list(batch)].sum(axis=0) >= least_load).all()
         assert int(cost[row]) == walk_mm(walks, batch)
-        assert int(value[row]) == reduced(walks, batch, dual, sigma, threes, penalty) < 0
+        assert int(value[row]) == reduced(problem, batch) < 0

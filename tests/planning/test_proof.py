@@ -2,10 +2,12 @@
 
 from itertools import count
 
+import numpy as np
 import pytest
 
 from fulfil.planning.batching import plan_batches
 from fulfil.planning.proof import prove
+from fulfil.room.block import Block
 
 from .conftest import random_orders, shortest_plan_mm
 
@@ -76,3 +78,16 @@ def test_an_empty_day_is_proven(room):
     proof = prove(plan_batches(room, [], capacity=3))
 
     assert (proof.bound_mm, proof.closed, proof.gap) == (0, True, 0.0)
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_exactly_as_many_batches_as_needed_are_told_from_more(seed):
+    """Nine orders on carts of four: three carts with three places free, or more; the bound holds and is close."""
+    room = Block((0, 5000, 10000), 10000)
+    rng = np.random.default_rng(seed)
+    orders = [[(int(rng.integers(3)), int(rng.integers(1, 100)) * 100) for _ in range(3)] for _ in range(9)]
+    best = shortest_plan_mm(room, orders, [(1,)] * 9, (4,))
+
+    proof = prove(plan_batches(room, orders, capacity=4))
+
+    assert 0.98 * best <= proof.bound_mm <= best == proof.plan.length_mm

@@ -5,6 +5,7 @@ import pytest
 
 from fulfil.planning.bound import most_batches, shared_walks_bound
 from fulfil.planning.cart import CartLoads
+from fulfil.planning.cuts import Cut, broken_cuts
 from fulfil.planning.filling import filled
 from fulfil.planning.master import Master
 from fulfil.planning.plan import walk_mm
@@ -89,13 +90,14 @@ def test_three_half_batches_break_a_cut():
     master.add([((0, 1), 10), ((0, 2), 10), ((1, 2), 10), ((0,), 9), ((1,), 9), ((2,), 9)])
     relaxed = master.solve()
 
-    threes = master.violated(relaxed.shares, 5)
-    master.cut(threes)
+    cuts = broken_cuts(master.batches, relaxed.shares, orders=3, known=set(), wanted=5)
+    master.cut(cuts)
+    lifted = master.solve()
 
     assert relaxed.value_mm == pytest.approx(15)
-    assert threes == [(0, 1, 2)]
-    assert master.solve().value_mm == pytest.approx(19)
-    assert master.violated(master.solve().shares, 5) == []
+    assert cuts == [Cut((0, 1, 2), 2)]
+    assert lifted.value_mm == pytest.approx(19)
+    assert broken_cuts(master.batches, lifted.shares, orders=3, known=set(cuts), wanted=5) == []
 
 
 def test_recombination_puts_batches_of_two_plans_together():
