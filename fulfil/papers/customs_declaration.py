@@ -16,7 +16,7 @@ from fulfil.papers.elements.day_words import day_words
 from fulfil.papers.elements.pieces_cell import pieces_text
 from fulfil.papers.elements.signature import signature
 from fulfil.papers.faces import Face
-from fulfil.papers.ink import Block, above, beside, gap
+from fulfil.papers.ink import Block, above, beside, ended, gap
 from fulfil.papers.page import BODY_PT, STRONG_PT, TARGET_PT
 from fulfil.papers.render import Leaf
 from fulfil.papers.wrap import paragraph
@@ -69,7 +69,7 @@ def _blocks(sheet: CustomsSheet, width: float, printer_dpi: int) -> list[Block]:
     pieces = pieces_text(sum(each.pieces for each in sheet.rows))
     value = iso4217.print_money(sheet.value_minor, sheet.currency)
     total = row(bold, ("", "total", pieces, print_kilograms(sheet.net_g), value, "", ""), rule_mm=0.5)
-    return [*blocks, above(total, _foot(sheet, width))]
+    return ended(blocks, above(total, _foot(sheet, width)))
 
 
 def _parties(sheet: CustomsSheet, width: float, printer_dpi: int) -> Block:

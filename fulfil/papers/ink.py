@@ -8,6 +8,7 @@ known before the first page is written. Black and white only: a mark is black, o
 [93.38, 17.42, 100.0, 20.0]
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple, TypeAlias
 
@@ -111,6 +112,11 @@ class Block:
     def kept(self) -> "Block":
         """The same block, never parted from the next one."""
         return replace(self, keeps_next=True)
+
+
+def ended(rows: Sequence[Block], end: Block) -> list[Block]:
+    """Rows and what stands below them: totals and signatures never stand on a page without the last row."""
+    return [*rows[:-1], *(one.kept() for one in rows[-1:]), end]
 
 
 def block(height_mm: float, *marks: Mark) -> Block:

@@ -16,7 +16,7 @@ from fulfil.papers.elements.day_words import day_words
 from fulfil.papers.elements.pieces_cell import pieces_text
 from fulfil.papers.elements.signature import signature
 from fulfil.papers.faces import Face
-from fulfil.papers.ink import Block, above, beside, gap
+from fulfil.papers.ink import Block, above, beside, ended, gap
 from fulfil.papers.page import BODY_PT, STRONG_PT, TARGET_PT
 from fulfil.papers.render import Leaf
 from fulfil.papers.wrap import led_paragraph, paragraph
@@ -70,7 +70,7 @@ def _blocks(sheet: InvoiceSheet, width: float) -> list[Block]:
     for each in sheet.rows:
         made = row(columns, _cells(each, sheet.currency, columns[1].text_mm))
         blocks.append(Block(made.height_mm, made.parts, again=headings))
-    return [*blocks, _foot(sheet, width)]
+    return ended(blocks, _foot(sheet, width))
 
 
 def _parties(sheet: InvoiceSheet, width: float) -> Block:

@@ -14,7 +14,7 @@ from fulfil.papers.elements.day_words import day_words
 from fulfil.papers.elements.signature import signature
 from fulfil.papers.elements.tick_box import tick_box
 from fulfil.papers.faces import Face
-from fulfil.papers.ink import Block, above, beside, gap
+from fulfil.papers.ink import Block, above, beside, ended, gap
 from fulfil.papers.page import BODY_PT, STRONG_PT, TARGET_PT
 from fulfil.papers.render import Leaf
 from fulfil.papers.wrap import paragraph
@@ -77,7 +77,7 @@ def _blocks(sheet: ManifestSheet, width: float) -> list[Block]:
     for number, each in enumerate(sheet.rows, start=1):
         made = row(columns, _cells(number, each, columns))
         blocks.append(Block(made.height_mm, made.parts, again=headings))
-    return [*blocks, _hand_over(sheet, width)]
+    return ended(blocks, _hand_over(sheet, width))
 
 
 def _cells(number: int, each: ManifestRow, columns: Sequence[Column]) -> list[str | Block]:

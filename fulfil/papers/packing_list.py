@@ -13,7 +13,7 @@ from fulfil.papers.elements.columns import Column, filling, heading_row, row
 from fulfil.papers.elements.day_words import day_words
 from fulfil.papers.elements.pieces_cell import pieces_text
 from fulfil.papers.faces import Face
-from fulfil.papers.ink import Block, above, beside, gap
+from fulfil.papers.ink import Block, above, beside, ended, gap
 from fulfil.papers.page import BODY_PT, STRONG_PT
 from fulfil.papers.phrases import beside_english
 from fulfil.papers.render import Leaf
@@ -83,7 +83,7 @@ def _blocks(sheet: PackingListSheet, width: float) -> list[Block]:
     for line in sheet.lines:
         made = row(columns, _cells(line, [field for _, field in counts], columns[1].text_mm, sheet.also_in))
         blocks.append(Block(made.height_mm, made.parts, again=headings))
-    return [*blocks, above(gap(3.0), _total(sheet, width))]
+    return ended(blocks, above(gap(3.0), _total(sheet, width)))
 
 
 def _first(sheet: PackingListSheet, width: float) -> list[Block]:

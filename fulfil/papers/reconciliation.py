@@ -9,7 +9,7 @@ from fulfil.papers.elements.day_words import day_words
 from fulfil.papers.elements.signature import signature
 from fulfil.papers.elements.tick_box import tick_box
 from fulfil.papers.faces import Face
-from fulfil.papers.ink import Block, above, gap
+from fulfil.papers.ink import Block, above, ended, gap
 from fulfil.papers.page import BODY_PT, STRONG_PT, TARGET_PT
 from fulfil.papers.render import Leaf
 from fulfil.papers.wrap import paragraph
@@ -62,7 +62,7 @@ def _blocks(sheet: ReconciliationSheet, width: float) -> list[Block]:
         blocks.append(gap(4.0))
     if sheet.costs:
         blocks += _costs(sheet, width)
-    return [*blocks, above(gap(2.0), signature("reconciled by", width * 0.6))]
+    return ended(blocks, above(gap(2.0), signature("reconciled by", width * 0.6)))
 
 
 def _state(sheet: ReconciliationSheet, width: float) -> Block:

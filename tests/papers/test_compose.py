@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from fulfil.errors import PaperRefused
 from fulfil.papers.compose import paginate
-from fulfil.papers.ink import Block
+from fulfil.papers.ink import Block, ended
 
 AGAIN = Block(7.0)
 BLOCKS = st.lists(
@@ -58,3 +58,12 @@ def test_what_is_higher_than_a_page_is_refused():
     """Nothing runs over the lower edge in silence."""
     with pytest.raises(PaperRefused, match="Cannot print a part of the page '120 mm high': expected at most 100 mm"):
         paginate([Block(120.0)], room_mm=100)
+
+
+def test_what_is_signed_never_stands_without_a_row():
+    """A foot that no longer fits takes the last row with it onto its page, under the headings again."""
+    rows = [Block(30.0, again=AGAIN) for _ in range(3)]
+
+    pages = paginate(ended(rows, Block(20.0)), room_mm=100)
+
+    assert [[block.height_mm for _, block in page] for page in pages] == [[30.0, 30.0], [7.0, 30.0, 20.0]]
