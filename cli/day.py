@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from .frame import Answer, Ask, Noun, command, listed, table
+from .frame import Answer, Ask, Noun, command, listed, many, table
 
 
 @click.group(cls=Noun)
@@ -67,7 +67,8 @@ def reconcile(ask: Ask, out: Path | None, as_csv: bool, for_spreadsheet: bool) -
     if now.closed is not None:
         lines.append(f"The day is closed, by {now.closed.person}.")
     elif now.open_differences:
-        lines.append(f"{len(now.open_differences)} differences are open.")
+        count = len(now.open_differences)
+        lines.append(f"{many(count, 'difference')} {'is' if count == 1 else 'are'} open.")
     else:
         lines.append("Nothing is open: the day can be closed.")
     lines += [f"printed {path}" for path in written]
@@ -105,8 +106,9 @@ def close(ask: Ask) -> Answer:
 
     with ask.shop() as shop:
         done = close_day(shop, day=ask.at.date(), at=ask.at, person=ask.person)
-    words = f"{done.settled} differences settled, {done.carried_over} carried over"
+    words = f"{many(done.settled, 'difference')} settled, {done.carried_over} carried over"
     lines = [
-        f"{done.day} is closed: {done.shipped} of {done.ordered} pieces shipped, {done.packages} packages; {words}."
+        f"{done.day} is closed: {done.shipped} of {done.ordered} pieces shipped, "
+        f"{many(done.packages, 'package')}; {words}."
     ]
     return Answer(lines, {"closed": done.model_dump(mode="json")})

@@ -123,6 +123,11 @@ def listed(findings: Iterable[object]) -> list[str]:
     return [f"  {finding}" for finding in findings]
 
 
+def many(count: int, noun: str) -> str:
+    """``1 line``, ``3 lines``; the noun takes a plain s."""
+    return f"{count} {noun}{'' if count == 1 else 's'}"
+
+
 def table(rows: Sequence[Sequence[object]], heads: Sequence[str]) -> list[str]:
     """Rows in columns as wide as their widest cell; numbers to the right."""
     cells = [list(heads), *[[str(cell) for cell in row] for row in rows]]

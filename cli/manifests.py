@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from .frame import Answer, Ask, Noun, command, folder_option, listed, table
+from .frame import Answer, Ask, Noun, command, folder_option, listed, many, table
 
 
 @click.group(cls=Noun)
@@ -37,7 +37,7 @@ def close(ask: Ask, service: str, number: str, out: Path) -> Answer:
         done = close_manifest(shop, service, day=ask.at.date(), at=ask.at, person=ask.person, number=number)
         written = print_manifest(shop, done.manifest.number, out)
     total = print_package_mass(done.manifest.weight_g)
-    lines = [f"Manifest {done.manifest.number} is closed: {done.manifest.packages} packages, {total}."]
+    lines = [f"Manifest {done.manifest.number} is closed: {many(done.manifest.packages, 'package')}, {total}."]
     if done.left_behind:
         lines.append(f"Left behind, for the next one: {', '.join(done.left_behind)}.")
     lines += listed(done.findings)

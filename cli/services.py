@@ -6,7 +6,7 @@ from typing import Any
 
 import click
 
-from .frame import Answer, Ask, Noun, command, listed, table
+from .frame import Answer, Ask, Noun, command, listed, many, table
 
 
 @click.group(cls=Noun)
@@ -24,8 +24,13 @@ def services() -> None:
 def quote(ask: Ask, number: str, country: str, post_code: str, gross: str, size: str, hazards: str) -> Answer:
     """Says what each service charges, line by line, and what keeps a package from it; the cheapest first."""
     from fulfil.day.quote import quote_for, quote_package
+    from fulfil.errors import QuantityRefused
     from fulfil.quantities import parse_grams
 
+    given = (country, gross, size)
+    if any(given) if number else not all(given):
+        said = number or " ".join(word for word in given if word)
+        raise QuantityRefused("quote", said, "either --package, or all of --country, --gross and --size")
     with ask.shop() as shop:
         if number:
             quoted = quote_package(shop, number, as_of=ask.at.date())
@@ -51,8 +56,8 @@ def quote(ask: Ask, number: str, country: str, post_code: str, gross: str, size:
         lines += listed(offer.findings)
         facts.append(_offer_facts(offer))
     choice = quoted.choice
-    must_act = choice is not None and not choice.can_go
-    if must_act and any(offer.can_go for offer in quoted.offers):
+    must_act = not (choice.can_go if choice else any(offer.can_go for offer in quoted.offers))
+    if choice and must_act and any(offer.can_go for offer in quoted.offers):
         able = ", ".join(offer.service.code for offer in quoted.offers if offer.can_go)
         lines.append(f"Ask the customer: {able} could take it. Nothing is changed before the customer agrees.")
     return Answer(lines, {"subject": quoted.subject, "chosen": quoted.chosen, "offers": facts}, must_act=must_act)
@@ -115,13 +120,17 @@ def bill(ask: Ask, path: Path, columns: Path, number: str) -> Answer:
         taken = take_bill(shop, path, mapping, at=ask.at, person=ask.person, number=number)
     facts = {
         "lines": taken.lines,
+        "unknown": taken.unknown,
         "is_unchanged": taken.is_unchanged,
         "findings": [finding.as_dict() for finding in taken.findings],
     }
     if taken.findings:
         return Answer(["Nothing of the bill was taken in:", *listed(taken.findings)], facts, must_act=True)
     said = "was there already" if taken.is_unchanged else "is taken in"
-    return Answer([f"Bill {number or path.stem} {said}: {taken.lines} lines."], facts)
+    lines = [f"Bill {number or path.stem} {said}: {many(taken.lines, 'line')}."]
+    if taken.unknown:
+        lines.append(f"{many(taken.unknown, 'line')} for numbers that aren't ours: see `fulfil day reconcile`.")
+    return Answer(lines, facts)
 
 
 def _size(text: str) -> tuple[int, int, int]:

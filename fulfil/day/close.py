@@ -97,10 +97,11 @@ def close_day(shop: Shop, *, day: date, at: datetime, person: str) -> ClosedDay:
             numbers = ", ".join(manifest.number for manifest in now.open_manifests)
             raise StateRefused("close the day", day, f"no open manifest; close {numbers}")
         if now.open_differences:
+            count = len(now.open_differences)
             codes = ", ".join(one.code for one in now.open_differences[:5])
             expected = (
-                f"each difference settled or carried over with a reason; {len(now.open_differences)} are open "
-                f"({codes}{', …' if len(now.open_differences) > 5 else ''})"
+                f"each difference settled or carried over with a reason; {count} {'is' if count == 1 else 'are'} open "
+                f"({codes}{', …' if count > 5 else ''})"
             )
             raise StateRefused("close the day", day, expected)
         words = list(now.words.values())
@@ -192,5 +193,7 @@ def _state_sentence(now: DayReconciliation, settings: Settings) -> str:
         closed = f"Closed {local_time(now.closed.at, settings)} by {now.closed.person}"
         return f"{closed}: {now.closed.settled} settled, {now.closed.carried_over} carried over."
     if now.open_differences:
-        return f"{len(now.open_differences)} differences are open: settle each, or carry it over with a reason."
+        count = len(now.open_differences)
+        are_open = "difference is" if count == 1 else "differences are"
+        return f"{count} {are_open} open: settle each, or carry it over with a reason."
     return "Nothing is open: the day can be closed."

@@ -8,7 +8,7 @@ from datetime import date, datetime
 from decimal import Decimal
 
 from fulfil.day.customs import hazards_of, reviewed_hazards
-from fulfil.errors import StateRefused, UnknownRefused
+from fulfil.errors import CodeRefused, StateRefused, UnknownRefused
 from fulfil.records.dispatch import Package, PackageState
 from fulfil.records.equipment import BoxType
 from fulfil.records.order import Order, OrderState
@@ -76,10 +76,9 @@ def quote_for(
     """What each service says to a package that isn't there yet, such as one on the telephone.
 
     Raises:
-        CodeRefused: for a country that doesn't exist.
-        UnknownRefused: for a hazard word outside the vocabulary.
+        UnknownRefused: for a country that doesn't exist, a hazard word outside the vocabulary.
     """
-    iso3166.validate(country)
+    country = _country(country)
     words = dangerous_goods.parse(hazards)
     with shop.reading() as books:
         said = offers(
@@ -93,6 +92,14 @@ def quote_for(
             post_code=post_code or None,
         )
     return Quoted(f"{gross_g:f} g to {country}", "", said)
+
+
+def _country(said: str) -> str:
+    """The code of a country told by its code in either case, or by its name."""
+    try:
+        return iso3166.parse(said).alpha_2
+    except CodeRefused:
+        return iso3166.by_name(said).alpha_2
 
 
 def change_service(

@@ -79,11 +79,15 @@ class DayReconciliation:
 
 @dataclass(frozen=True)
 class BillTaken:
-    """What became of a carrier's file: its lines, or its findings; unchanged when it was there already."""
+    """What became of a carrier's file: its lines, or its findings; unchanged when it was there already.
+
+    ``unknown`` counts the lines for numbers that aren't ours.
+    """
 
     lines: int
     findings: tuple[Finding, ...]
     is_unchanged: bool = False
+    unknown: int = 0
 
 
 def take_bill(
@@ -110,8 +114,8 @@ def take_bill(
             BillLine(
                 bill_number=name,
                 line_no=line.line_no,
-                package_number=line.package_number[:40],
-                service_code=line.service_code,
+                package_number=line.package_number,
+                service_code=line.service_code[:200],
                 billed_g=line.billed_g,
                 charge_minor=line.charge_minor,
                 currency=line.currency,
@@ -123,11 +127,13 @@ def take_bill(
             for line in read.lines
             for surcharge, amount_minor in line.surcharges
         ]
+        ours = {one.number for one in books.find(Package, number=sorted({line.package_number for line in lines}))}
+        unknown = sum(line.package_number not in ours for line in lines)
         books.add([bill])
         books.add([*lines, *surcharges])
         particulars = {"lines": len(lines), "file": path.name}
         books.journal(at=at, person=person, event="bill taken in", subject=name, particulars=particulars)
-    return BillTaken(len(lines), ())
+    return BillTaken(len(lines), (), unknown=unknown)
 
 
 def reconcile_day(shop: Shop, *, day: date) -> DayReconciliation:

@@ -203,7 +203,9 @@ def _in_hand(books: Books, service: Service, number: str) -> Manifest | None:
     if manifest.state is ManifestState.CLOSED:
         raise StateRefused("close the manifest", number, f"one still open; {_closed_words(books, manifest)}")
     if manifest.service_code != service.code:
-        raise StateRefused("close the manifest", number, f"one of service {service.code}")
+        raise StateRefused(
+            "close the manifest", number, f"one of service {service.code}; it is of {manifest.service_code}"
+        )
     return manifest
 
 
@@ -215,7 +217,7 @@ def _expected(books: Books, service: Service, day: date) -> str:
 
 def _closed_words(books: Books, manifest: Manifest) -> str:
     at = "" if manifest.closed_at is None else f" at {local_hour(manifest.closed_at, books.settings())}"
-    return f"{manifest.closed_by} closed it{at} with {manifest.packages} packages"
+    return f"{manifest.closed_by} closed it{at} with {manifest.packages} package{'' if manifest.packages == 1 else 's'}"
 
 
 def _ready(books: Books, service: Service) -> tuple[list[Package], list[Finding]]:

@@ -28,11 +28,12 @@ import csv
 import io
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import ROUND_HALF_EVEN, Decimal
 from hashlib import sha256
 
 from fulfil.errors import FileRefused, QuantityRefused, Refusal
+from fulfil.files.columns import CORRECT
 from fulfil.files.csv_rows import Row, decode, read_rows
 from fulfil.files.reading import FileReading
 from fulfil.quantities import parse_decimal
@@ -47,6 +48,10 @@ SETTINGS = (
     "package_column", "charge_column", "weight_column", "weight_unit", "currency", "currency_column",
     "service_column", "charge_is_total", "decimal_sign", "separator", "encoding",
 )  # fmt: skip
+_ZIPPED = b"PK\x03\x04"
+"""How spreadsheet files begin."""
+_ASK = "ask the carrier for the file again"
+_MOST_NUMBER = 40
 _SERVICE_WORD = re.compile(r"service (.+)")
 _SURCHARGE = re.compile(r"surcharge (.+)")
 
@@ -81,7 +86,12 @@ class BillMapping:
             ("charge_is_total", self.charge_is_total, self.charge_is_total in ("yes", "no"), "yes or no"),
             ("decimal_sign", self.decimal_sign, self.decimal_sign in (".", ","), "'.' or ','"),
             ("separator", self.separator, len(self.separator) == 1, "one sign, such as ';'"),
-            ("currency", self.currency, bool(self.currency or self.currency_column), "a currency, or its column"),
+            (
+                "currency",
+                self.currency,
+                bool(self.currency or self.currency_column),
+                "one such as EUR, or currency_column",
+            ),
         ):
             if not is_right:
                 raise FileRefused(f"use the mapping's {name}", value, expected)
@@ -124,7 +134,7 @@ def read_mapping(raw: bytes, source: str) -> BillMapping:
     """
     read = read_rows(raw, source, needed=("setting", "value"), optional=())
     if read.findings:
-        raise FileRefused("read the mapping", source, f"a file of settings; {read.findings[0].says}")
+        raise FileRefused("read the mapping", source, f"a first line 'setting,value' and settings; {read.findings[0]}")
     values: dict[str, str] = {}
     services: dict[str, str] = {}
     surcharges: dict[str, str] = {}
@@ -148,31 +158,59 @@ def read_mapping(raw: bytes, source: str) -> BillMapping:
 def read_bill(raw: bytes, source: str, mapping: BillMapping) -> BillRead:
     """The lines of a bill's bytes; every fault is a finding."""
     digest = sha256(raw).hexdigest()
+    if raw.startswith(_ZIPPED):
+        says = "is a spreadsheet, not CSV"
+        return BillRead((), (Finding(source, None, "", "", says, "save the sheet as CSV"),), digest)
     named = [mapping.package_column, mapping.charge_column, mapping.weight_column]
     named += [mapping.service_column, mapping.currency_column, *mapping.surcharges.values()]
     needed = tuple(dict.fromkeys(name.casefold().strip() for name in named if name))
+    header = _header(raw, source, mapping)
     rows = read_rows(
         raw,
         source,
         needed=needed,
-        optional=_headers(raw, source, mapping, needed),
+        optional=_others(header, needed),
         encoding=mapping.encoding,
         delimiter=mapping.separator,
     )
     file = FileReading(source, list(rows.findings))
     lines = [line for row in rows.rows if (line := _line(row, mapping, file)) is not None]
-    return BillRead(() if file.findings else tuple(lines), tuple(file.findings), digest)
+    if not rows.rows and not file.findings:
+        file.findings.append(Finding(source, None, "", "", "has no line below its header", _ASK))
+    findings = tuple(_advised(finding, header) for finding in file.findings)
+    return BillRead(() if findings else tuple(lines), findings, digest)
 
 
-def _headers(raw: bytes, source: str, mapping: BillMapping, needed: tuple[str, ...]) -> tuple[str, ...]:
-    """What else the carrier's file has."""
+def _header(raw: bytes, source: str, mapping: BillMapping) -> list[str]:
+    """The names in the carrier's first line that isn't empty."""
     text = decode(raw, source, mapping.encoding)
     if isinstance(text, Finding):
-        return ()
+        return []
     for cells in csv.reader(io.StringIO(text, newline=""), delimiter=mapping.separator):
         if any(cell.strip() for cell in cells):
-            return tuple({cell.strip().casefold() for cell in cells} - set(needed))
-    return ()
+            return [cell.strip() for cell in cells]
+    return []
+
+
+def _others(header: list[str], needed: tuple[str, ...]) -> tuple[str, ...]:
+    """What else the carrier's file has."""
+    return tuple({name.casefold() for name in header} - set(needed))
+
+
+def _advised(finding: Finding, header: list[str]) -> Finding:
+    """The finding with what to do about a file that isn't ours to correct: the mapping is made to fit it."""
+    do = finding.do
+    if finding.says.startswith("is separated by"):
+        do = "write its separator into the mapping (separator)"
+    elif finding.says.startswith("holds the byte"):
+        do = "write its code page into the mapping (encoding, for example cp1252)"
+    elif finding.says == "is missing as a column":
+        do = f"write the bill's own name for it into the mapping; the bill has {', '.join(header)}"
+    elif finding.says == "is empty":
+        do = _ASK
+    elif do == CORRECT:
+        do = "correct the mapping (decimal_sign, weight_unit, currency), or ask the carrier for a right file"
+    return replace(finding, do=do)
 
 
 def _line(row: Row, mapping: BillMapping, file: FileReading) -> BillLineRead | None:
@@ -180,6 +218,9 @@ def _line(row: Row, mapping: BillMapping, file: FileReading) -> BillLineRead | N
     number = tidy(row.cells[mapping.package_column.casefold().strip()])
     if not number:
         file.find(row, mapping.package_column, "must not be empty", "ask the carrier which package it is")
+    elif len(number) > _MOST_NUMBER or not (number.isascii() and number.isprintable()):
+        says = f"must be at most {_MOST_NUMBER} letters and digits without accents"
+        file.find(row, mapping.package_column, says, "look whether the mapping names the right column")
     currency = mapping.currency
     if mapping.currency_column:
         currency = row.cells[mapping.currency_column.casefold().strip()] or currency

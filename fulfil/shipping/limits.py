@@ -53,7 +53,16 @@ def limits_broken(
         says = f"length and girth are above the service's limit of {service.max_length_girth_mm} mm"
         add("length_girth_mm", length_girth, says, f"take a smaller box, or {other}")
     for says in _preset_broken(service.size_preset, outside_mm, gross_g):
-        add("size_preset", service.size_preset, says, f"take another box, or {other}")
+        is_weight = says.startswith("weight")
+        # The service's own limit has said it already.
+        if is_weight and any(one.field == "gross_g" for one in found):
+            continue
+        add(
+            "size_preset",
+            service.size_preset,
+            says,
+            f"{'split the package' if is_weight else 'take another box'}, or {other}",
+        )
     refused = set(service.refuses.split())
     for hazard in words:
         if hazard in refused:

@@ -102,7 +102,7 @@ def test_the_day_stays_open_until_each_difference_has_its_word(shop, tmp_path):
     with pytest.raises(StateRefused, match="2 are open"):
         close_day(shop, day=DAY, at=NOW, person="clerk-1")
     settle(shop, wrong.code, "credit note 17", day=DAY, at=NOW, person="clerk-1")
-    with pytest.raises(StateRefused, match="1 are open"):
+    with pytest.raises(StateRefused, match="1 is open"):
         close_day(shop, day=DAY, at=NOW, person="clerk-1")
     said = settle(shop, unknown.code.lower(), "asked the carrier", day=DAY, at=NOW, person="clerk-1", carry_over=True)
     closed = close_day(shop, day=DAY, at=NOW, person="clerk-1")

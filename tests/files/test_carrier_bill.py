@@ -64,9 +64,9 @@ def test_all_faults_are_named_at_once():
         (RIGHT + b"colour,red\n", "colour"),
         (RIGHT + b"weight_unit,stone\n", "one of g, kg, lb, oz"),
         (RIGHT + b"decimal_sign,;\n", "'.' or ','"),
-        (RIGHT.replace(b"currency,EUR\n", b""), "a currency, or its column"),
+        (RIGHT.replace(b"currency,EUR\n", b""), "one such as EUR, or currency_column"),
         (RIGHT.replace(b"EUR", b"EURO"), "ISO 4217"),
-        (b"a,b\n1,2\n", "a file of settings"),
+        (b"a,b\n1,2\n", "a first line"),
     ],
 )
 def test_a_mapping_that_says_too_little_or_nonsense_is_refused(raw, says):
@@ -101,6 +101,28 @@ def test_a_surcharge_that_can_not_be_read_keeps_the_file_out():
 
     assert [str(one) for one in bill("Parcel,Net,Fuel\nP1,6.90,9 %\n", **columns).findings] == [
         "bill.csv, line 2, fuel '9 %': expected digits with at most one '.', no sign, no unit. "
-        "Do: correct the cell and import again."
+        "Do: correct the mapping (decimal_sign, weight_unit, currency), or ask the carrier for a right file."
     ]
     assert "is missing as a column" in str(bill("Parcel,Net\nP1,6.90\n", **columns).findings[0])
+
+
+@pytest.mark.parametrize(
+    ("raw", "says", "do"),
+    [
+        (b"Parcel,Net\n", "has no line below its header", "ask the carrier"),
+        (b"", "is empty", "ask the carrier"),
+        (b"PK\x03\x04rest of a zip", "is a spreadsheet, not CSV", "save the sheet as CSV"),
+        (b"Parcel;Net\nP1;5\n", "is separated by semicolons", "into the mapping (separator)"),
+        ("Parcel,Net,Straße\nP1,5,x\n".encode("latin-1"), "holds the byte DF", "into the mapping (encoding"),
+        (b"Number,Net\nP1,5\n", "is missing as a column", "the bill has Number, Net"),
+        (b"Parcel,Net\n" + b"9" * 41 + b",5\n", "must be at most 40", "the right column"),
+        ("Parcel,Net\nPäckchen,5\n".encode(), "without accents", "the right column"),
+    ],
+)
+def test_what_to_do_about_a_file_that_is_not_ours(raw, says, do):
+    """Nobody is told to correct a carrier's bill: the mapping is made to fit, or the carrier is asked."""
+    mapping = BillMapping(package_column="Parcel", charge_column="Net", currency="EUR")
+    finding = read_bill(raw, "bill.csv", mapping).findings[0]
+
+    assert says in finding.says
+    assert do in finding.do
