@@ -20,7 +20,12 @@ def papers() -> None:
 @click.option("--dpi", default=150, show_default=True, help="Picture elements per inch.")
 @click.option("--colour", "in_colour", is_flag=True, help="Not in grey.")
 def show(ask: Ask, document: str, out: Path, page: int, dpi: int, in_colour: bool) -> Answer:
-    """Draws a PDF file, or a document of the shop by its number, as PNG pictures."""
+    """Draws a PDF file, or any paper of the shop, as PNG pictures.
+
+    A paper is asked for by the number that stands on it (of a walk, checklist, order, bag, package, manifest, recount
+    slip, bin, part …), by its letter and an order's number (N partial-shipment note, V evidence, X pull slip), or by
+    name: bench-cards, buy-list, counting-table, day-report, make-list, reconciliation, room, short-list.
+    """
     from fulfil.errors import FileRefused
     from fulfil.files.written import write_whole
     from fulfil.papers.preview import pictures
@@ -35,8 +40,10 @@ def show(ask: Ask, document: str, out: Path, page: int, dpi: int, in_colour: boo
     else:
         from fulfil.day.documents import document_file, sheets_of
 
-        with ask.shop() as shop, shop.reading() as books:
-            pdf = document_file(books, sheets_of(books, document, day=ask.at.date()))
+        with ask.shop() as shop:
+            sheets = sheets_of(shop, document, at=ask.at)
+            with shop.reading() as books:
+                pdf = document_file(books, sheets)
     made = pictures(pdf, dpi=dpi, pages=[page] if page else (), in_colour=in_colour)
     names = [out] if len(made) == 1 else [out.with_stem(f"{out.stem}-{i}") for i in range(1, len(made) + 1)]
     out.parent.mkdir(parents=True, exist_ok=True)
@@ -45,23 +52,27 @@ def show(ask: Ask, document: str, out: Path, page: int, dpi: int, in_colour: boo
     return Answer([f"drawn {name}" for name in names], {"pictures": [str(name) for name in names]})
 
 
-@command(papers, "text", "fulfil papers text W2603020001")
+@command(papers, "text", "fulfil papers text day-report")
 @click.argument("document", required=False, default="")
 @click.option("--walk", default="", help="All papers of this walk.")
 def text(ask: Ask, document: str, walk: str) -> Answer:
-    """Says a document in plain text for a screen reader, or with --json for programs."""
+    """Says a paper in plain text for a screen reader, or with --json for programs.
+
+    It is asked for as with 'fulfil papers show': by the number that stands on it, or by its name.
+    """
     from fulfil.day.documents import sheets_of, sheets_of_walk
     from fulfil.errors import UnknownRefused
     from fulfil.papers import twin
 
     if bool(document) == bool(walk):
         raise UnknownRefused("say", document or walk, "a document, or a walk with --walk")
-    with ask.shop() as shop, shop.reading() as books:
+    with ask.shop() as shop:
         if walk:
-            made = sheets_of_walk(books, walk)
+            with shop.reading() as books:
+                made = sheets_of_walk(books, walk)
             sheets: list[twin.Sheet] = [made.pick_list, *made.bag_labels, made.checklist, made.cart_card]
         else:
-            sheets = [*sheets_of(books, document, day=ask.at.date())]
+            sheets = sheets_of(shop, document, at=ask.at)
     lines = "\n".join(twin.text(sheet) for sheet in sheets).splitlines()
     return Answer(lines, {"papers": [json.loads(twin.json_text(sheet)) for sheet in sheets]})
 

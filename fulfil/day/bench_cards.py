@@ -28,19 +28,24 @@ def print_cards(shop: Shop, out: Path, *, badges: Sequence[str] = (), positions:
     last = settings.cart_positions if positions is None else positions
     if last < 0:
         raise QuantityRefused("print cards for positions", last, "0 or more")
-    commands = [BenchCardSheet(code=card_code(card), title=card.value, says=SAYS[card]) for card in Card]
-    places = [
-        BenchCardSheet(code=position_code(number), title=f"position {number}", says="sticks on the cart, below it")
-        for number in range(1, last + 1)
-    ]
     people = [
         BenchCardSheet(code=f"@{name}", title=name, says="badge", shop_name=settings.shop_name) for name in badges
     ]
     out.mkdir(parents=True, exist_ok=True)
     written = []
-    for file_name, cards in (("bench-cards.pdf", [*commands, *places]), ("badges.pdf", people)):
+    for file_name, cards in (("bench-cards.pdf", card_sheets(last)), ("badges.pdf", people)):
         if cards:
             paper = bench_card.pdf(cards, page=settings.paper, printer_dpi=settings.printer_dpi)
             write_whole(out / file_name, paper)
             written.append(out / file_name)
     return written
+
+
+def card_sheets(positions: int) -> list[BenchCardSheet]:
+    """A card for each command, then for each cart position."""
+    commands = [BenchCardSheet(code=card_code(card), title=card.value, says=SAYS[card]) for card in Card]
+    places = [
+        BenchCardSheet(code=position_code(number), title=f"position {number}", says="sticks on the cart, below it")
+        for number in range(1, positions + 1)
+    ]
+    return [*commands, *places]

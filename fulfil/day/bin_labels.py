@@ -47,16 +47,18 @@ def _labels(books: Books, aisles: Sequence[str]) -> dict[str, list[BinLabelSheet
     parts = {part.number: part for part in books.find(Part, number=sorted({place.part_number for place in bins}))}
     labels: dict[str, list[BinLabelSheet]] = {aisle: [] for aisle in sorted(known)}
     for place in sorted(bins, key=lambda one: (one.side, one.section, one.level, one.code)):
-        part = parts[place.part_number]
-        labels[place.aisle].append(
-            BinLabelSheet(
-                bin_code=place.code,
-                part_number=part.number,
-                description=part.description,
-                family=part.family,
-                size=part.size,
-                finish=part.finish,
-                cautions=tuple(word.upper().replace("-", " ") for word in part.hazard_words),
-            )
-        )
+        labels[place.aisle].append(bin_label_sheet(place, parts[place.part_number]))
     return labels
+
+
+def bin_label_sheet(place: Bin, part: Part) -> BinLabelSheet:
+    """A bin's label: its code and the part that belongs there."""
+    return BinLabelSheet(
+        bin_code=place.code,
+        part_number=part.number,
+        description=part.description,
+        family=part.family,
+        size=part.size,
+        finish=part.finish,
+        cautions=tuple(word.upper().replace("-", " ") for word in part.hazard_words),
+    )

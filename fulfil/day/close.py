@@ -11,6 +11,7 @@ from fulfil.errors import StateRefused, UnknownRefused
 from fulfil.files.spreadsheet import csv_bytes
 from fulfil.files.written import write_whole
 from fulfil.papers import reconciliation as paper
+from fulfil.papers.elements.pieces_cell import pieces_text
 from fulfil.records.day_close import ClosedDay, Outcome, Settlement
 from fulfil.records.settings import Settings
 from fulfil.records.sheets import DifferenceRow, ReconciliationSheet, SumRow
@@ -142,7 +143,10 @@ def reconciliation_sheet(books: Books, now: DayReconciliation) -> Reconciliation
         notice=settings.notice,
         state_sentence=_state_sentence(now, settings),
         is_closed=now.closed is not None,
-        sums=tuple(SumRow(label=one.label, ours=one.ours, theirs=one.theirs, agrees=one.holds) for one in now.sums),
+        sums=tuple(
+            SumRow(label=one.label, ours=_grouped(one.ours), theirs=_grouped(one.theirs), agrees=one.holds)
+            for one in now.sums
+        ),
         differences=tuple(rows),
         costs=tuple(
             (
@@ -179,6 +183,11 @@ def print_reconciliation(
     for name, content in made.items():
         write_whole(out / name, content)
     return [out / name for name in made]
+
+
+def _grouped(said: str) -> str:
+    """A sum as printed: whole pieces in groups of three, others as they are."""
+    return pieces_text(int(said)) if said.isdigit() else said
 
 
 def _still_open(books: Books, day: date) -> None:

@@ -37,13 +37,22 @@ def draw_room(floor: Floor, out: Path, *, settings: Settings, day: date, bins: i
     Raises:
         FileRefused: the file's name doesn't end in .svg, .png or .pdf, or it can't be written.
     """
-    says = () if not findings else (f"{findings} findings: see fulfil room check.",)
-    facts = (f"{len(floor.aisle_names)} {floor.way_word}s", f"{bins} bins")
-    sheet = _sheet("Room", "ROOM", facts, settings, day, route_map=room_sheet(floor), says=says)
+    sheet = _empty(floor, settings, day, bins, findings)
     empty = Walk(0, (), (floor.room.bench_mm,), 0)
     return _write(
         out, sheet, svg_map(map_walk(floor.room, empty, aisle_names=floor.aisle_names), title="Room"), settings
     )
+
+
+def empty_room_sheet(books: Books, *, day: date) -> RoomSheet:
+    """The shop's empty room as a page."""
+    return _empty(floor_of(books.find(RoomElement)), books.settings(), day, books.count(Bin))
+
+
+def _empty(floor: Floor, settings: Settings, day: date, bins: int, findings: int = 0) -> RoomSheet:
+    says = () if not findings else (f"{findings} findings: see fulfil room check.",)
+    facts = (f"{len(floor.aisle_names)} {floor.way_word}s", f"{bins} bins")
+    return _sheet("Room", "ROOM", facts, settings, day, route_map=room_sheet(floor), says=says)
 
 
 def draw_walk(books: Books, walk: WalkRecord, out: Path) -> Path:

@@ -51,7 +51,9 @@ def recount_sheet(books: Books, slip: Recount) -> RecountSlipSheet:
     scale = books.get(ScaleRecord, bag.scale_code) if bag.scale_code else None
     if scale is not None and bag.lower_g is not None and bag.upper_g is not None:
         lower_g, upper_g = as_shown(bag.lower_g, scale.d_g), as_shown(bag.upper_g, scale.d_g)
-        window = f"{lower_g} – {upper_g} g on {scale.code}, with the bag"
+        is_said = str(lower_g) in slip.reason and str(upper_g) in slip.reason
+        must = "Weighed" if is_said else f"Must show {lower_g} – {upper_g} g"
+        window = f"{must} on {scale.code}, with the bag."
     counted = bag.pieces + slip.pieces_off if slip.pieces_off else None
     is_about_count = slip.sent_back_for in (SentBackFor.WEIGHT, SentBackFor.COUNT)
     settings = books.settings()

@@ -108,7 +108,7 @@ def _customs_sheet(books: Books, one: PackageCustoms, day: date) -> CustomsSheet
     elif one.rate is None:
         sdr = f"no SDR rate entered for {one.declaration.currency}: CN 23 taken"
     return CustomsSheet(
-        document_number=f"C{one.package.number[1:]}",
+        document_number=f"G{one.package.number[1:]}",
         shop_name=settings.shop_name,
         day=day,
         notice=settings.notice,

@@ -1,6 +1,8 @@
 """The papers of the day as sheets: short list and day report."""
 
 from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from statistics import median
@@ -9,9 +11,10 @@ import pandas as pd
 
 from fulfil.day.compare import one_by_one_mm
 from fulfil.day.report import DayReport
-from fulfil.day.sheets_walk import bound_statement, risk_statement
+from fulfil.day.sheets_walk import above_bound, risk_statement
 from fulfil.day.sheets_weighing import drift_chart_sheets
 from fulfil.quantities import print_metres, print_package_mass
+from fulfil.records.finding import Finding
 from fulfil.records.order import Order, OrderLine, OrderState
 from fulfil.records.part import Part, Supply, UnitWeight
 from fulfil.records.plan import Bag, CountMethod
@@ -100,10 +103,30 @@ def day_report_sheet(books: Books, report: DayReport) -> DayReportSheet:
             ("Packages", _package_figures(report)),
             ("Unit weights", _weight_figures(books, report)),
         ),
-        to_do=tuple(str(finding) for finding in report.findings),
+        to_do=_to_do(report.findings),
         risk_statement=risk_statement(settings),
         drift=drift_chart_sheets(report.drift),
     )
+
+
+def _to_do(findings: Sequence[Finding]) -> tuple[str, ...]:
+    """Findings in words; those that say and ask the same of several things name all of them in one."""
+    alike: dict[Finding, list[str]] = defaultdict(list)
+    for one in findings:
+        alike[replace(one, source="")].append(one.source)
+    return tuple(str(replace(same, source=_together(sources))) for same, sources in alike.items())
+
+
+def _together(sources: Sequence[str]) -> str:
+    """``'package P1, P2'`` of ``'package P1'`` and ``'package P2'``.
+
+    >>> _together(["package P1", "package P2"]), _together(["package P1", "scale A"])
+    ('package P1, P2', 'package P1, scale A')
+    """
+    kinds = {source.partition(" ")[0] for source in sources}
+    if len(sources) == 1 or len(kinds) > 1:
+        return ", ".join(sources)
+    return ", ".join([sources[0], *(source.partition(" ")[2] for source in sources[1:])])
 
 
 def _orders(lines: pd.DataFrame, label: str) -> int:
@@ -117,7 +140,7 @@ def _walk_figures(books: Books, report: DayReport) -> tuple[Figure, ...]:
     alone_mm = one_by_one_mm(books, report.walks)
     saved = 1 - length_mm / alone_mm if alone_mm else 0.0
     plans = list(report.plans)
-    remark = bound_statement(plans) if len(plans) == 1 else f"{len(plans)} plans, one after the other"
+    remark = above_bound(plans[0]) if len(plans) == 1 else f"{len(plans)} plans, one after the other"
     return (
         Figure(label="walks", value=str(len(report.walks))),
         Figure(label="walked", value=print_metres(length_mm), remark=remark),

@@ -15,7 +15,8 @@ from fulfil.day.shorts import Lack, lacking, open_jobs
 from fulfil.errors import StateRefused
 from fulfil.files.written import write_whole
 from fulfil.papers import bag_label, buy_list, evidence, make_list, partial_note, pull_slip
-from fulfil.quantities import print_package_mass
+from fulfil.quantities import as_shown, print_grams, print_package_mass
+from fulfil.records.equipment import ScaleRecord
 from fulfil.records.order import Order
 from fulfil.records.part import Part, Supply
 from fulfil.records.pulled import PulledBag
@@ -68,8 +69,7 @@ def partial_note_sheet(books: Books, order: Order, *, day: date, at: datetime) -
     if not lines:
         raise StateRefused("write the partial-shipment note of order", order.number, "an order of which pieces follow")
     sentences = (
-        f"Thank you for order {order.number}. Not everything could be sent at once; what is missing follows "
-        "as soon as it is there.",
+        f"Thank you for order {order.number}. Not everything could be sent at once; the rest follows.",
         "You need do nothing. If you would rather not wait, write to us and we take it off the order.",
     )
     return PartialNoteSheet(
@@ -78,7 +78,7 @@ def partial_note_sheet(books: Books, order: Order, *, day: date, at: datetime) -
         to_lines=consignee_lines(order),
         sentences=sentences,
         lines=tuple(lines),
-        contact=" · ".join(word for word in (settings.email, settings.phone) if word),
+        contact=_contact(settings.email, settings.phone),
         **_head(books, f"N{order.number}"[:40], day),
     )
 
@@ -117,6 +117,7 @@ def evidence_sheet(books: Books, found: Evidence, *, day: date) -> EvidenceSheet
     """An order's evidence, for the customer."""
     settings = books.settings()
     parts = {part.number: part for part in books.find(Part, number=sorted({one.bag.part_number for one in found.bags}))}
+    intervals = {scale.code: scale.d_g for scale in books.find(ScaleRecord)}
     bags = tuple(
         EvidenceBag(
             bag_code=one.bag.code,
@@ -124,7 +125,7 @@ def evidence_sheet(books: Books, found: Evidence, *, day: date) -> EvidenceSheet
             part_number=one.bag.part_number,
             description=parts[one.bag.part_number].description,
             pieces=one.bag.pieces,
-            facts=tuple(evidence_facts(one, settings.time_zone)),
+            facts=tuple(evidence_facts(one, settings.time_zone, intervals.get(one.bag.scale_code))),
             p_right=probability(one.p_right),
         )
         for one in found.bags
@@ -146,17 +147,18 @@ def evidence_sheet(books: Books, found: Evidence, *, day: date) -> EvidenceSheet
     )
 
 
-def evidence_facts(one: BagEvidence, time_zone: str) -> list[str]:
-    """What was done with a bag, in sentences."""
+def evidence_facts(one: BagEvidence, time_zone: str, d_g: Decimal | None = None) -> list[str]:
+    """What was done with a bag, in sentences; ``d_g`` is the scale interval that the window's digits follow."""
     zone = ZoneInfo(time_zone)
     facts = []
     bag = one.bag
     if bag.lower_g is not None and bag.upper_g is not None:
         short, over = chance(bag.p_pass_one_short or 0), chance(bag.p_pass_one_over or 0)
-        facts.append(
-            f"Accepted between {bag.lower_g:f} g and {bag.upper_g:f} g on scale {bag.scale_code}; one piece short "
-            f"passes with a chance of {short}, one over of {over}."
-        )
+        chances = f"one piece short passes with a chance of {short}, one over of {over}"
+        if short == over:
+            chances = f"one piece short or over passes with a chance of {short}"
+        window = f"{_digits(bag.lower_g, d_g)} and {print_grams(_digits(bag.upper_g, d_g))}"
+        facts.append(f"Accepted between {window} on scale {bag.scale_code}; {chances}.")
     else:
         facts.append(f"Counted by hand: {bag.reason or 'no scale here proves this count'}.")
     for weighing in one.weighings:
@@ -175,6 +177,10 @@ def evidence_facts(one: BagEvidence, time_zone: str) -> list[str]:
     elif one.weighings:
         facts.append("The scale has no check-weight test on record.")
     return facts
+
+
+def _digits(mass_g: Decimal, d_g: Decimal | None) -> Decimal:
+    return mass_g if d_g is None else as_shown(mass_g, d_g)
 
 
 def package_fact(one: BagEvidence) -> str:
@@ -305,6 +311,11 @@ def _when(due: datetime | None, zone: str) -> str:
         return ""
     there = due.astimezone(ZoneInfo(zone))
     return f"{there:%a} {there.day} {there:%b, %H:%M}"
+
+
+def _contact(email: str, phone: str) -> str:
+    ways = " · ".join(word for word in (email, phone) if word)
+    return f"Questions: {ways}" if ways else ""
 
 
 def _head(books: Books, number: str, day: date) -> dict[str, Any]:

@@ -118,14 +118,16 @@ def bound_statement(plans: list[PlanRecord]) -> str:
     """How far the day's latest plan is from the best possible, and whether that is proven."""
     if not plans:
         return ""
-    plan = plans[-1]
-    walked = f"All walks of the plan: {print_metres(plan.length_mm)}"
+    return f"All walks of the plan: {print_metres(plans[-1].length_mm)}; {above_bound(plans[-1])}."
+
+
+def above_bound(plan: PlanRecord) -> str:
+    """The second half of that sentence, for where the length stands beside it."""
     if plan.bound_mm is None:
-        return f"{walked}; each walk is the shortest for its stops; the batching has no proven bound yet."
+        return "each walk is the shortest for its stops; the batching has no proven bound yet"
     gap = (plan.length_mm - plan.bound_mm) / plan.bound_mm if plan.bound_mm else 0.0
     kind = "proven" if plan.bound_is_closed else "proven so far"
-    bound = f"no plan can be shorter than {print_metres(plan.bound_mm)} ({kind})"
-    return f"{walked}; {bound}: at most {gap * 100:.1f} % above."
+    return f"no plan can be shorter than {print_metres(plan.bound_mm)} ({kind}): at most {gap * 100:.1f} % above"
 
 
 @dataclass(frozen=True)

@@ -160,7 +160,7 @@ def _lot(weight: UnitWeight) -> CardLot:
     source = f"sample of {weight.sample_pieces} pieces" if weight.source is WeightSource.SAMPLED else weight.source
     parts = [source if weight.may_accept else f"{source}: for planning only, never to pass a bag"]
     if weight.learned_n:
-        parts.append(f"{weight.learned_n} bags learned from")
+        parts.append(f"{weight.learned_n} bag{'s' if weight.learned_n != 1 else ''} learned from")
     if weight.piece_sd_source:
         parts.append(f"piece s.d. from {weight.piece_sd_source}")
     if weight.as_of:

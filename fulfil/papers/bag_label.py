@@ -16,7 +16,7 @@ from fulfil.papers.elements.bar_code import BarCode, bar_code
 from fulfil.papers.elements.caution_box import caution_line
 from fulfil.papers.elements.marks import position_mark, stop_mark
 from fulfil.papers.elements.part_cell import looks, says_more
-from fulfil.papers.elements.pieces_cell import pieces_text
+from fulfil.papers.elements.pieces_cell import pieces_words
 from fulfil.papers.elements.weight_cell import weight_cell, weight_line
 from fulfil.papers.faces import MM_PER_POINT, Face, width_mm
 from fulfil.papers.ink import Block, above, beside, block, gap, text_at
@@ -124,7 +124,7 @@ def bag_label(label: BagLabelSheet, *, size: LabelSize, printer_dpi: int) -> Blo
 def _top(label: BagLabelSheet, scale: _Scale, width: float) -> Block:
     """Stop, cart position, pieces."""
     high = scale.mark_mm
-    pieces = f"{pieces_text(label.pieces)} pcs"
+    pieces = pieces_words(label.pieces)
     left = scale.mark_mm + scale.position_mm + 4
     size = fitting_size(pieces, Face.BOLD, scale.pieces_pt, least_pt=LEAST_PT, width=width - left)
     return above(

@@ -7,12 +7,12 @@ the scanner. The title is large, because the hand looks for it; the bar code sta
 from collections.abc import Sequence
 
 from fulfil.papers.elements.bar_code import bar_code
-from fulfil.papers.faces import Face
+from fulfil.papers.faces import MM_PER_POINT, Face
 from fulfil.papers.ink import Block, above, beside, block, gap, text_at
 from fulfil.papers.label_sheet import label_sheets
 from fulfil.papers.page import SMALL_PT, STRONG_PT, LabelSize, label_page
 from fulfil.papers.render import Leaf, render
-from fulfil.papers.wrap import LEAST_PT, centred_in, fitting_size, paragraph
+from fulfil.papers.wrap import FIRST_BASE_LINE, LEAST_PT, centred_in, fitting_size, line_mm, lines, paragraph
 from fulfil.records.settings import Paper
 from fulfil.records.sheets.bench_card import BenchCardSheet
 
@@ -47,7 +47,15 @@ def bench_card(card: BenchCardSheet, *, printer_dpi: int) -> Block:
         _TITLE_MM, text_at(width / 2, centred_in(_TITLE_MM, title_pt), card.title, Face.BOLD, title_pt, align="centre")
     )
     shop = paragraph(card.shop_name, Face.TEXT, SMALL_PT, width) if card.shop_name else gap(0.0)
-    says = paragraph(card.says, Face.TEXT, STRONG_PT, width)
+    said = lines(card.says, Face.TEXT, STRONG_PT, width)
+    pitch, first = line_mm(STRONG_PT), FIRST_BASE_LINE * STRONG_PT * MM_PER_POINT
+    says = block(
+        len(said) * pitch,
+        *(
+            text_at(width / 2, first + i * pitch, line, Face.TEXT, STRONG_PT, align="centre")
+            for i, line in enumerate(said)
+        ),
+    )
     bars = bar_code(card.code, printer_dpi=printer_dpi, most_mm=width, height_mm=_BARS_MM, text_pt=STRONG_PT)
     foot = beside(((width - bars.width_mm) / 2, bars.block))
     filler = size.room_mm - title.height_mm - shop.height_mm - says.height_mm - foot.height_mm

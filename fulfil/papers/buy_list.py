@@ -11,11 +11,10 @@ from itertools import groupby
 
 from fulfil.papers.document import document_leaves, document_pdf
 from fulfil.papers.elements.columns import heading_row
-from fulfil.papers.elements.counted import counted
 from fulfil.papers.elements.day_words import day_words
 from fulfil.papers.elements.turn import turn_line
 from fulfil.papers.ink import Block, above, gap
-from fulfil.papers.job_lists import job_columns, job_row
+from fulfil.papers.job_lists import job_columns, job_row, job_words
 from fulfil.papers.render import Leaf
 from fulfil.records.settings import Paper
 from fulfil.records.sheets.job_list import BuyListSheet
@@ -38,7 +37,7 @@ def leaves(sheet: BuyListSheet, *, page: Paper, printer_dpi: int = 300) -> list[
         sheet,
         TITLE,
         facts=(day_words(sheet.day),),
-        strong=f"{counted(sheet.pieces, 'piece')} to buy" if sheet.rows else "nothing to buy",
+        strong=job_words(sheet.rows, "to buy"),
         blocks=lambda width, _: _blocks(sheet, width, printer_dpi),
         page=page,
         printer_dpi=printer_dpi,

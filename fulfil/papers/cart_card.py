@@ -63,10 +63,11 @@ def _blocks(sheet: CartCardSheet, width: float) -> list[Block]:
 
 
 def _cells(each: CartPosition, columns: Sequence[Column]) -> list[str | Block]:
-    more = " · ".join(word for word in (each.destination, each.service, each.note) if word)
+    more = " · ".join(word for word in (each.destination, each.service) if word)
     order = above(
         paragraph(each.order_number, Face.BOLD, PLACE_PT, columns[1].text_mm),
         paragraph(more, Face.TEXT, STRONG_PT, columns[1].text_mm),
+        paragraph(each.note, Face.BOLD, STRONG_PT, columns[1].text_mm),
     )
     return [
         above(position_mark(each.position, 20.0, NUMBER_PT + 4, high_mm=14.0), gap(1.0)),

@@ -33,7 +33,6 @@ def leaves(sheet: CountingTableSheet, *, page: Paper, printer_dpi: int = 300) ->
         sheet,
         TITLE,
         facts=(day_words(sheet.day), sheet.plate),
-        strong=f"Scale {sheet.scale}",
         blocks=lambda width, _: _blocks(sheet, width),
         page=page,
         printer_dpi=printer_dpi,
@@ -56,7 +55,7 @@ def _table(table: CountingTable, width: float) -> Block:
         *(Column(f"piece s.d. {scatter}", each, align="right") for scatter in table.scatters),
     )
     cells = (
-        Column("", _FIRST_MM, face=Face.BOLD, size_pt=STRONG_PT),
+        Column("", _FIRST_MM, face=Face.BOLD, size_pt=TARGET_PT),
         *(Column("", each, align="right", face=Face.BOLD, size_pt=TARGET_PT) for _ in table.scatters),
     )
     heading = paragraph(

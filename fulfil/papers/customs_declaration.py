@@ -6,6 +6,7 @@ The order and look are this shop's own; the form's box numbers aren't printed.
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from fulfil.papers.customs_label import TITLE, UNDERTAKING, ticked
 from fulfil.papers.document import document_leaves, document_pdf
@@ -65,7 +66,7 @@ def _blocks(sheet: CustomsSheet, width: float, printer_dpi: int) -> list[Block]:
     for number, each in enumerate(sheet.rows, start=1):
         made = row(columns, _cells(number, sheet, each))
         blocks.append(Block(made.height_mm, made.parts, again=headings))
-    bold = tuple(Column(one.heading, one.width_mm, one.align, Face.BOLD, one.size_pt) for one in columns)
+    bold = tuple(replace(one, face=Face.BOLD) for one in columns)
     pieces = pieces_text(sum(each.pieces for each in sheet.rows))
     value = iso4217.print_money(sheet.value_minor, sheet.currency)
     total = row(bold, ("", "total", pieces, print_kilograms(sheet.net_g), value, "", ""), rule_mm=0.5)

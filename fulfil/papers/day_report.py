@@ -1,6 +1,7 @@
 """The day report: does the day balance, how did it go, what must be done before anyone goes home."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from fulfil.papers.document import document_leaves, document_pdf
 from fulfil.papers.drift_chart import drift_chart
@@ -80,7 +81,7 @@ def _balance_sentence(sheet: DayReportSheet, width: float) -> Block:
 
 def _balance(each: BalanceRow, columns: Sequence[Column]) -> Block:
     face = Face.BOLD if each.is_total else Face.TEXT
-    shown = tuple(Column(c.heading, c.width_mm, c.align, face, STRONG_PT) for c in columns)
+    shown = tuple(replace(column, face=face, size_pt=STRONG_PT) for column in columns)
     label: str | Block = each.label
     if each.note:
         label = above(

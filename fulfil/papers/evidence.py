@@ -17,10 +17,10 @@ from fulfil.records.sheets.evidence import EvidenceBag, EvidenceSheet
 
 TITLE = "How your order was counted"
 _COLUMNS = (
-    Column("bag", 46.0),
+    Column("bag", 48.0),
     Column("pieces", 18.0, align="right", face=Face.BOLD, size_pt=STRONG_PT),
     Column("what was done", 80.0),
-    Column("count right", 30.0, align="right", face=Face.BOLD, size_pt=STRONG_PT),
+    Column("count right", 22.0, align="right", face=Face.BOLD, size_pt=STRONG_PT),
 )
 
 

@@ -5,8 +5,9 @@ from collections.abc import Sequence
 from fulfil.papers.elements.bar_code import bar_code
 from fulfil.papers.elements.caution_box import caution_line
 from fulfil.papers.elements.columns import Column, filling, row
-from fulfil.papers.elements.part_cell import looks
-from fulfil.papers.elements.pieces_cell import pieces_cell
+from fulfil.papers.elements.counted import counted
+from fulfil.papers.elements.part_cell import looks, says_more
+from fulfil.papers.elements.pieces_cell import pieces_cell, pieces_text
 from fulfil.papers.faces import Face
 from fulfil.papers.ink import Block, above, gap
 from fulfil.papers.page import BODY_PT, PLACE_PT, SMALL_PT
@@ -27,21 +28,25 @@ def job_columns(width: float) -> tuple[Column, ...]:
     return filling(_COLUMNS, width, 0)
 
 
+def job_words(rows: Sequence[JobRow], what: str) -> str:
+    """How much there is to do: ``'2 jobs · 1230 pieces to make'``."""
+    still = sum(each.pieces - each.booked_pieces for each in rows)
+    return f"{counted(len(rows), 'job')} · {counted(still, 'piece')} {what}" if rows else f"nothing {what}"
+
+
 def job_row(each: JobRow, columns: Sequence[Column], printer_dpi: int) -> Block:
     """One job."""
     part_mm, for_mm = columns[0].text_mm, columns[2].text_mm
     part = [led_paragraph(each.part_number, each.description, BODY_PT, part_mm)]
-    texts = (looks("", each.size, each.finish), each.reason)
+    look = looks("", each.size, each.finish)
+    texts = (look if says_more(look, each.description) else "", each.reason)
     part += [paragraph(text, Face.TEXT, BODY_PT, part_mm) for text in texts if text]
     part += [caution_line(text, part_mm, SMALL_PT) for text in each.cautions]
     open_pieces = each.pieces - each.booked_pieces
-    pieces = [pieces_cell(open_pieces, columns[1].text_mm, PLACE_PT, high_mm=6.5)]
-    if each.booked_pieces:
-        said = f"{each.booked_pieces} of {each.pieces} booked in"
-        pieces.append(paragraph(said, Face.TEXT, SMALL_PT, columns[1].text_mm))
+    pieces = pieces_cell(open_pieces, columns[1].text_mm, PLACE_PT, high_mm=6.5)
     asked = [paragraph(text, face, BODY_PT, for_mm) for text, face in _for(each) if text]
     bars = bar_code(each.job_number, printer_dpi=printer_dpi, most_mm=columns[3].text_mm, height_mm=8.0, text_pt=8.0)
-    return row(columns, (above(*part), above(*pieces), above(*asked) if asked else gap(0.0), bars.block))
+    return row(columns, (above(*part), pieces, above(*asked) if asked else gap(0.0), bars.block))
 
 
 def _for(each: JobRow) -> tuple[tuple[str, Face], ...]:
@@ -49,4 +54,10 @@ def _for(each: JobRow) -> tuple[tuple[str, Face], ...]:
         (f"by {each.due}" if each.due else "", Face.BOLD),
         (each.weight, Face.BOLD),
         (", ".join(each.orders), Face.TEXT),
+        (_booked(each), Face.TEXT),
     )
+
+
+def _booked(each: JobRow) -> str:
+    """How many of how many have come already."""
+    return f"{pieces_text(each.booked_pieces)} of {pieces_text(each.pieces)} booked in" if each.booked_pieces else ""

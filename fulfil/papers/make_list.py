@@ -10,10 +10,9 @@ from collections.abc import Sequence
 
 from fulfil.papers.document import document_leaves, document_pdf
 from fulfil.papers.elements.columns import heading_row
-from fulfil.papers.elements.counted import counted
 from fulfil.papers.elements.day_words import day_words
 from fulfil.papers.ink import Block
-from fulfil.papers.job_lists import job_columns, job_row
+from fulfil.papers.job_lists import job_columns, job_row, job_words
 from fulfil.papers.render import Leaf
 from fulfil.records.settings import Paper
 from fulfil.records.sheets.job_list import MakeListSheet
@@ -36,7 +35,7 @@ def leaves(sheet: MakeListSheet, *, page: Paper, printer_dpi: int = 300) -> list
         sheet,
         TITLE,
         facts=(day_words(sheet.day),),
-        strong=f"{counted(sheet.pieces, 'piece')} to make" if sheet.rows else "nothing to make",
+        strong=job_words(sheet.rows, "to make"),
         blocks=lambda width, _: _blocks(sheet, width, printer_dpi),
         page=page,
         printer_dpi=printer_dpi,

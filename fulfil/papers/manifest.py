@@ -30,7 +30,7 @@ _COLUMNS = (
     Column("consignee", 40.0),
     Column("country", 15.0, face=Face.BOLD),
     Column("gross", 22.0, align="right"),
-    Column("given", 9.0, align="right"),
+    Column("given", 13.0, align="right"),
 )
 
 

@@ -7,6 +7,7 @@ from fulfil.papers.elements.bar_code import bar_code
 from fulfil.papers.elements.caution_box import caution_box
 from fulfil.papers.elements.columns import Column, filling, heading_row, row
 from fulfil.papers.elements.day_words import day_words
+from fulfil.papers.elements.marks import position_mark
 from fulfil.papers.elements.pieces_cell import pieces_cell
 from fulfil.papers.elements.signature import signature
 from fulfil.papers.elements.tick_box import tick_box
@@ -20,12 +21,13 @@ from fulfil.records.sheets.pull_slip import PullRow, PullSlipSheet
 
 TITLE = "Pull slip"
 _COLUMNS = (
-    Column("pull bag", 46.0),
-    Column("where it is", 40.0),
-    Column("what is in it", 44.0),
+    Column("pull bag", 42.0),
+    Column("cart pos.", 14.0),
+    Column("walk", 28.0),
+    Column("what is in it", 38.0),
     Column("pieces", 18.0, align="right"),
-    Column("back to bin", 30.0, face=Face.CODE, size_pt=STRONG_PT),
-    Column("done", 9.0, align="right"),
+    Column("back to bin", 32.0, face=Face.CODE, size_pt=STRONG_PT),
+    Column("done", 10.0, align="right"),
 )
 
 
@@ -54,7 +56,7 @@ def leaves(sheet: PullSlipSheet, *, page: Paper, printer_dpi: int = 300) -> list
 def _blocks(sheet: PullSlipSheet, width: float, printer_dpi: int) -> list[Block]:
     blocks = [above(caution_box(sheet.tells, width, TARGET_PT), gap(3.0))] if sheet.tells else []
     if sheet.rows:
-        columns = filling(_COLUMNS, width, 2)
+        columns = filling(_COLUMNS, width, 3)
         headings = heading_row(columns)
         blocks.append(headings.kept())
         for each in sheet.rows:
@@ -65,12 +67,16 @@ def _blocks(sheet: PullSlipSheet, width: float, printer_dpi: int) -> list[Block]
 
 def _cells(each: PullRow, columns: Sequence[Column], printer_dpi: int) -> list[str | Block]:
     bars = bar_code(each.bag_code, printer_dpi=printer_dpi, most_mm=columns[0].text_mm, height_mm=8.0, text_pt=9.0)
-    where = f"walk {each.walk_number}, cart position {each.cart_position}; it was {each.was}"
+    walk = (
+        paragraph(each.walk_number, Face.TEXT, BODY_PT, columns[2].text_mm),
+        paragraph(f"was {each.was}", Face.TEXT, BODY_PT, columns[2].text_mm),
+    )
     return [
         bars.block,
-        paragraph(where, Face.TEXT, BODY_PT, columns[1].text_mm),
-        led_paragraph(each.part_number, each.description, BODY_PT, columns[2].text_mm),
-        pieces_cell(each.pieces, columns[3].text_mm, PLACE_PT, high_mm=6.5),
+        position_mark(each.cart_position, columns[1].text_mm, PLACE_PT, high_mm=8.0),
+        above(*walk),
+        led_paragraph(each.part_number, each.description, BODY_PT, columns[3].text_mm),
+        pieces_cell(each.pieces, columns[4].text_mm, PLACE_PT, high_mm=6.5),
         each.bin_code,
         tick_box(6.5),
     ]

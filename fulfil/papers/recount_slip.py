@@ -11,8 +11,8 @@ from fulfil.papers.elements.bar_code import bar_code
 from fulfil.papers.elements.caution_box import caution_line, framed
 from fulfil.papers.elements.day_words import day_words
 from fulfil.papers.elements.marks import position_mark
-from fulfil.papers.elements.part_cell import looks
-from fulfil.papers.elements.pieces_cell import pieces_text
+from fulfil.papers.elements.part_cell import looks, says_more
+from fulfil.papers.elements.pieces_cell import pieces_words
 from fulfil.papers.faces import Face, width_mm
 from fulfil.papers.ink import Block, Strokes, above, beside, block, gap, text_at
 from fulfil.papers.label_sheet import label_sheets
@@ -24,7 +24,7 @@ from fulfil.records.sheets.recount_slip import RecountSlipSheet
 
 TITLE = "Recount slip"
 SIZE, ON_SHEETS = LabelSize.PACKAGE_A6, LabelSize.SLIP_100_132
-_TEXT_PTS = (9.0, 8.0, LEAST_PT)
+_TEXT_PTS = (13.0, 11.5, 10.0, 9.0, 8.0, 7.0)
 _BARS_MM = 9.0
 
 
@@ -65,7 +65,9 @@ def recount_slip(slip: RecountSlipSheet, *, size: LabelSize, printer_dpi: int) -
     for causes in range(len(slip.likely), -1, -1):
         for text_pt in _TEXT_PTS:
             top = above(_head(slip, width), gap(1.5), _where(slip, width), gap(1.5), _part(slip, width, text_pt))
-            middle = above(_saw(slip, slip.likely[:causes], width, text_pt), gap(1.5), _steps(slip, width))
+            middle = above(
+                _saw(slip, slip.likely[:causes], width, text_pt), gap(1.5), _steps(slip, width, max(BODY_PT, text_pt))
+            )
             filler = page.room_mm - top.height_mm - middle.height_mm - foot.height_mm - 1.5
             if filler >= 0:
                 return above(top, gap(1.5), middle, gap(filler), foot)
@@ -92,7 +94,7 @@ def _head(slip: RecountSlipSheet, width: float) -> Block:
 def _where(slip: RecountSlipSheet, width: float) -> Block:
     """The bin, the cart position and the pieces: the numbers that must not be misread."""
     high = 9.0
-    pieces = f"{pieces_text(slip.pieces)} pcs"
+    pieces = pieces_words(slip.pieces)
     pieces_mm = width_mm(pieces, Face.BOLD, NUMBER_PT)
     room = width - pieces_mm - 4
     bin_pt = fitting_size(slip.bin_code, Face.CODE, NUMBER_PT, least_pt=LEAST_PT, width=room)
@@ -110,10 +112,11 @@ def _where(slip: RecountSlipSheet, width: float) -> Block:
 
 
 def _part(slip: RecountSlipSheet, width: float, text_pt: float) -> Block:
+    look = looks(slip.family, slip.size, slip.finish)
     rows = [
-        paragraph(looks(slip.family, slip.size, slip.finish), Face.BOLD, STRONG_PT, width),
-        paragraph(slip.part_number, Face.CODE, BODY_PT, width),
-        paragraph(slip.description, Face.TEXT, text_pt, width),
+        paragraph(look, Face.BOLD, max(STRONG_PT, text_pt), width),
+        paragraph(slip.part_number, Face.CODE, max(BODY_PT, text_pt), width),
+        paragraph(slip.description if says_more(slip.description, look) else "", Face.TEXT, text_pt, width),
     ]
     rows += [caution_line(text, width, text_pt) for text in slip.cautions]
     return above(*rows)
@@ -123,14 +126,17 @@ def _saw(slip: RecountSlipSheet, likely: Sequence[str], width: float, text_pt: f
     inside_mm = width - 4
     rows = [paragraph(f"The bench: {slip.saw}.", Face.BOLD, text_pt, inside_mm)]
     if slip.window:
-        rows.append(paragraph(f"Must show {slip.window}.", Face.TEXT, text_pt, inside_mm))
+        rows.append(paragraph(slip.window, Face.TEXT, text_pt, inside_mm))
     rows += [paragraph(f"– {cause}", Face.TEXT, text_pt, inside_mm) for cause in likely]
     return framed(above(*rows), width, line_mm=0.4)
 
 
-def _steps(slip: RecountSlipSheet, width: float) -> Block:
+def _steps(slip: RecountSlipSheet, width: float, step_pt: float) -> Block:
     rows = [
-        beside((0.0, paragraph(f"{number}.", Face.BOLD, BODY_PT, 6.0)), (6.0, paragraph(step, *_STEP, width - 6.0)))
+        beside(
+            (0.0, paragraph(f"{number}.", Face.BOLD, step_pt, 7.0)),
+            (7.0, paragraph(step, Face.TEXT, step_pt, width - 7.0)),
+        )
         for number, step in enumerate(slip.steps, start=1)
     ]
     if slip.legal_floor:
@@ -138,11 +144,8 @@ def _steps(slip: RecountSlipSheet, width: float) -> Block:
     return above(*rows)
 
 
-_STEP = (Face.TEXT, BODY_PT)
-
-
 def _foot(slip: RecountSlipSheet, width: float, printer_dpi: int) -> Block:
-    bars = bar_code(slip.bag_code, printer_dpi=printer_dpi, most_mm=width, height_mm=_BARS_MM, text_pt=_TEXT_PTS[0])
+    bars = bar_code(slip.bag_code, printer_dpi=printer_dpi, most_mm=width, height_mm=_BARS_MM, text_pt=BODY_PT)
     left = bars.width_mm + 2
     room = width - left
     rule = block(9.0, Strokes((((0.0, 8.0), (room, 8.0)),), 0.3))

@@ -61,7 +61,7 @@ def leaves(sheet: RoomSheet, *, page: Paper, printer_dpi: int = 300) -> list[Lea
 
     return document_leaves(
         sheet,
-        sheet.title,
+        sheet.title.removesuffix(sheet.document_number).strip() or sheet.title,
         facts=(*sheet.facts, day_words(sheet.day)),
         blocks=blocks,
         page=page,

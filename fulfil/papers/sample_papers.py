@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from types import ModuleType
 from typing import Any
 
+from fulfil.errors import PaperRefused
 from fulfil.papers import (
     bag_label,
     bench_card,
@@ -117,6 +118,24 @@ def sample_papers(*, page: Paper, printer_dpi: int) -> dict[str, bytes]:
     made["bin-labels-on-sheets"] = bin_label.pdf_on_sheets(bench.bin_labels(), page=page, printer_dpi=printer_dpi)
     made[CALIBRATION] = calibration.pdf(page=page)
     return dict(sorted(made.items()))
+
+
+def paper_file(sheets: Sequence[Any], *, page: Paper, printer_dpi: int) -> bytes:
+    """The PDF file of sheets of one kind, whichever kind that is; a pick list by walk, a CN 22 as its label."""
+    kind = type(sheets[0])
+    is_label = getattr(sheets[0], "form", "CN 22") == "CN 22"
+    made: bytes
+    for labels in LABELS.values():
+        if is_label and isinstance(labels.sheets()[0], kind):
+            taken = labels.options(page, printer_dpi)
+            taken.pop("size", None)
+            made = labels.paper.pdf(sheets, **taken)
+            return made
+    for paper, sheet in DOCUMENTS.values():
+        if isinstance(sheet(), kind):
+            made = paper.pdf(sheets, page=page, printer_dpi=printer_dpi)
+            return made
+    raise PaperRefused("print a sheet of the kind", kind.__name__, "one of the papers' sheets")
 
 
 def sample_sheets(name: str) -> list[Any]:

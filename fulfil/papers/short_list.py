@@ -16,7 +16,7 @@ from fulfil.papers.elements.caution_box import caution_box
 from fulfil.papers.elements.columns import Column, filling, heading_row, row
 from fulfil.papers.elements.counted import counted
 from fulfil.papers.elements.day_words import day_words
-from fulfil.papers.elements.part_cell import looks
+from fulfil.papers.elements.part_cell import looks, says_more
 from fulfil.papers.elements.pieces_cell import pieces_cell, pieces_text
 from fulfil.papers.elements.tick_box import tick_box
 from fulfil.papers.elements.turn import turn_line
@@ -95,7 +95,8 @@ def _cells(each: ShortRow, orders: Sequence[WaitingOrder], columns: Sequence[Col
     part_mm = columns[0].text_mm
     part = [led_paragraph(each.part_number, each.description, BODY_PT, part_mm)]
     look = looks("", each.size, each.finish)
-    part += [paragraph(text, Face.TEXT, BODY_PT, part_mm) for text in (look, each.note) if text]
+    texts = (look if says_more(look, each.description) else "", each.note)
+    part += [paragraph(text, Face.TEXT, BODY_PT, part_mm) for text in texts if text]
     waiting = ", ".join(_waiting(order) for order in orders)
     return [
         above(*part),

@@ -6,6 +6,7 @@ from fulfil.papers.document import document_leaves, document_pdf
 from fulfil.papers.elements.columns import Column, filling, heading_row, row
 from fulfil.papers.elements.day_words import day_words
 from fulfil.papers.elements.line_chart import line_chart
+from fulfil.papers.elements.part_cell import looks, says_more
 from fulfil.papers.elements.pieces_cell import pieces_text
 from fulfil.papers.elements.tick_box import TICK_MM, tick_box
 from fulfil.papers.faces import Face
@@ -32,11 +33,12 @@ def pdf(sheets: Sequence[UnitWeightCardSheet], *, page: Paper, printer_dpi: int 
 
 def leaves(sheet: UnitWeightCardSheet, *, page: Paper, printer_dpi: int = 300) -> list[Leaf]:
     """The pages of one card."""
+    look = looks(sheet.family, sheet.size, sheet.finish)
     return document_leaves(
         sheet,
         TITLE,
-        facts=(day_words(sheet.day), *(fact for fact in (sheet.family, sheet.size, sheet.finish) if fact)),
-        strong=f"{sheet.part_number}  {sheet.description}",
+        facts=(sheet.description if says_more(sheet.description, look) else "", day_words(sheet.day)),
+        strong=look,
         blocks=lambda width, _: _blocks(sheet, width),
         page=page,
         printer_dpi=printer_dpi,

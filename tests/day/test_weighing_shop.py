@@ -543,7 +543,7 @@ def test_the_counting_table_agrees_with_the_published_row(shop: Shop):
         fine = counting_table_sheets(books, day=DAY)[0]
 
     rows = dict(fine.tables[0].rows)
-    column = fine.tables[0].scatters.index("1.0%")
+    column = fine.tables[0].scatters.index("1.0 %")
     assert fine.scale == "FINE"
     assert rows["1 g"][column] == "97"
     assert int(rows["0.1 g"][column]) < 97

@@ -1,6 +1,7 @@
 """The demo day as a new user runs it: every paper, an honest summary, and the same papers twice, byte for byte."""
 
 import json
+from datetime import UTC, datetime
 from decimal import Decimal
 from hashlib import sha256
 from pathlib import Path
@@ -10,10 +11,15 @@ from click.testing import CliRunner
 from fulfil_cli.main import main
 
 from fulfil.day.demo import DAY
+from fulfil.day.documents import NAMES, document_file, sheets_of
 from fulfil.day.rehearsal import REVIEW
+from fulfil.errors import UnknownRefused
+from fulfil.papers import twin
+from fulfil.records.bench import Recount
 from fulfil.records.day_close import ClosedDay
-from fulfil.records.dispatch import Package, PackageState
+from fulfil.records.dispatch import Manifest, Package, PackageState
 from fulfil.records.order import Order, OrderState
+from fulfil.records.plan import Bag
 from fulfil.shipping.reconcile import Cause
 from fulfil.store.shop import open_shop
 
@@ -103,6 +109,39 @@ def test_only_what_still_stops_is_held_for_review(demo):
         assert held
         for number in held:
             assert any(package.state is PackageState.STOP for package in books.find(Package, order_number=number))
+
+
+@pytest.mark.slow
+def test_every_kind_of_paper_is_found_by_what_stands_on_it(demo):
+    """Each is said in words and made a file again; what is asked for is what stands in its head."""
+    at = datetime(2026, 3, 2, 17, tzinfo=UTC)
+    with open_shop(demo[0] / "shop.sqlite") as shop:
+        with shop.reading() as books:
+            bag, package = books.find(Bag)[0], books.find(Package)[0]
+            numbers = {
+                "PickListSheet": bag.walk_number,
+                "ChecklistSheet": f"C{bag.walk_number[1:]}",
+                "CartCardSheet": f"K{bag.walk_number[1:]}",
+                "BagLabelSheet": bag.code,
+                "PackingListSheet": bag.order_number,
+                "PackageLabelSheet": package.number,
+                "ManifestSheet": books.find(Manifest)[0].number,
+                "RecountSlipSheet": books.find(Recount)[0].number,
+                "EvidenceSheet": f"V{bag.order_number}",
+                "BinLabelSheet": bag.bin_code,
+                "UnitWeightCardSheet": bag.part_number,
+            }
+            abroad = [one for one in books.find(Package) if books.need(Order, one.order_number).country == "US"]
+            numbers |= {"CustomsSheet": f"G{abroad[0].number[1:]}", "InvoiceSheet": f"I{abroad[0].number[1:]}"}
+        for kind, number in {**numbers, **{f"{name} of the day": name for name in NAMES}}.items():
+            sheets = sheets_of(shop, number, at=at)
+
+            assert kind in (type(sheets[0]).__name__, f"{number} of the day")
+            assert kind.endswith("of the day") or number in twin.text(sheets[0]) or kind == "PackingListSheet"
+            with shop.reading() as books:
+                assert document_file(books, sheets).startswith(b"%PDF")
+        with pytest.raises(UnknownRefused, match="'nothing': expected a number that stands on a paper"):
+            sheets_of(shop, "nothing", at=at)
 
 
 @pytest.mark.slow

@@ -158,7 +158,7 @@ def test_a_light_bag_goes_back_with_the_likely_cause(shop, tmp_path):
     answer = shop("bags", "check", bag["code"], "--gross", str(light), leaves=1)
 
     assert answer["verdict"] == "recount"
-    assert re.match(r"One piece short: 39 of 40\. Count again\. \((9\d|100)%\)", answer["likely_causes"][0])
+    assert re.match(r"One piece short: 39 of 40\. Count again\. \((9\d|100) %\)", answer["likely_causes"][0])
     assert shop("parts", "show", "SCR-05")["bins"][0]["pieces"] == 400
     assert shop("bags", "check", bag["code"], "--gross", str(bag["target_g"]))["verdict"] == "passed"
     assert shop("parts", "show", "SCR-05")["bins"][0]["pieces"] == 360

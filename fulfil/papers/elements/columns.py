@@ -16,22 +16,27 @@ from fulfil.papers.wrap import FIRST_BASE_LINE, LEAST_PT, fitting_size, line_mm,
 
 _PAD_MM = 0.8
 _BETWEEN_MM = 2.0
+_LEAD_MM = 2.0
 
 
 @dataclass(frozen=True)
 class Column:
-    """A column: its heading, its width in mm (with the gap to the next), how its text is set."""
+    """A column: its heading, its width in mm (with the gap to the next), how its text is set.
+
+    ``lead_mm`` stays free at its left: :func:`filling` keeps a word that begins away from a figure that ends.
+    """
 
     heading: str
     width_mm: float
     align: Literal["left", "centre", "right"] = "left"
     face: Face = Face.TEXT
     size_pt: float = BODY_PT
+    lead_mm: float = 0.0
 
     @property
     def text_mm(self) -> float:
         """Width for text."""
-        return self.width_mm - _BETWEEN_MM
+        return self.width_mm - self.lead_mm - _BETWEEN_MM
 
 
 def _cell(column: Column, text: str, *, wraps: bool = False) -> Block:
@@ -65,7 +70,7 @@ def unruled(columns: Sequence[Column], cells: Sequence[str | Block]) -> Block:
     placed: list[tuple[float, Block]] = []
     x = 0.0
     for column, cell in zip(columns, cells, strict=True):
-        placed.append((x, _cell(column, cell) if isinstance(cell, str) else cell))
+        placed.append((x + column.lead_mm, _cell(column, cell) if isinstance(cell, str) else cell))
         x += column.width_mm
     return beside(*placed)
 
@@ -77,9 +82,7 @@ def table(headings: Block, rows: Sequence[Block]) -> list[Block]:
 
 def heading_row(columns: Sequence[Column]) -> Block:
     """The headings, small, over a heavier rule."""
-    small = tuple(
-        Column(each.heading, each.width_mm, align=each.align, face=Face.TEXT, size_pt=SMALL_PT) for each in columns
-    )
+    small = tuple(replace(each, face=Face.TEXT, size_pt=SMALL_PT) for each in columns)
     # A heading may wrap where a number must not; all stand on the rule.
     made = [_cell(each, each.heading, wraps=True) for each in small]
     high = max(each.height_mm for each in made)
@@ -89,7 +92,9 @@ def heading_row(columns: Sequence[Column]) -> Block:
 def filling(columns: Sequence[Column], width: float, which: int) -> tuple[Column, ...]:
     """The columns with column ``which`` widened so that all fill ``width`` mm."""
     rest = width - sum(each.width_mm for each in columns)
-    return tuple(
-        Column(each.heading, each.width_mm + rest, each.align, each.face, each.size_pt) if i == which else each
-        for i, each in enumerate(columns)
-    )
+    made = []
+    for i, each in enumerate(columns):
+        follows_figures = i > 0 and columns[i - 1].align == "right" and each.align == "left"
+        wide = each.width_mm + rest if i == which else each.width_mm
+        made.append(replace(each, width_mm=wide, lead_mm=_LEAD_MM if follows_figures else 0.0))
+    return tuple(made)

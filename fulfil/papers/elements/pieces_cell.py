@@ -14,6 +14,11 @@ def pieces_text(pieces: int) -> str:
     return str(pieces) if pieces < 10_000 else f"{pieces:,}".replace(",", "\N{NARROW NO-BREAK SPACE}")
 
 
+def pieces_words(pieces: int) -> str:
+    """With the word, as labels have it: ``'250 pcs'``, ``'1 pc'``."""
+    return f"{pieces_text(pieces)} {'pc' if pieces == 1 else 'pcs'}"
+
+
 def pieces_cell(pieces: int, width: float, size_pt: float, *, high_mm: float) -> Block:
     """The figure, right-bound, in the middle of ``high_mm``."""
     text = pieces_text(pieces)

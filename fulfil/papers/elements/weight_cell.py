@@ -19,6 +19,7 @@ from fulfil.quantities import print_grams
 from fulfil.records.plan import CountMethod
 
 HAND = "COUNT BY HAND"
+_LOW_MM = 7.0
 
 
 def weight_texts(
@@ -96,7 +97,7 @@ def _hand(width: float, height: float, most_pt: float) -> Block:
     left = min(2.0, width * 0.05)
     wide = width - left
     is_narrow = width_mm(HAND, Face.BOLD, LEAST_PT + 1) > wide - 3
-    top = 0.0 if is_narrow else min(1.1, height * 0.1)
+    top = 0.0 if is_narrow or height < _LOW_MM else min(1.1, height * 0.1)
     high = height - 2 * top
     rows = ("COUNT", "BY HAND") if is_narrow else (HAND,)
     longest = max(rows, key=len)

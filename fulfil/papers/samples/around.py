@@ -100,12 +100,11 @@ def partial_note() -> PartialNoteSheet:
         from_lines=FROM,
         to_lines=TO,
         sentences=(
-            "Thank you for order O-1003. Not everything could be sent at once; what is missing follows as soon as it "
-            "is there.",
+            "Thank you for order O-1003. Not everything could be sent at once; the rest follows.",
             "You need do nothing. If you would rather not wait, write to us and we take it off the order.",
         ),
         lines=lines,
-        contact="count@example.invalid",
+        contact="Questions: count@example.invalid",
     )
 
 

@@ -32,7 +32,7 @@ def recount_slip() -> RecountSlipSheet:
         size=size,
         finish=finish,
         pieces=250,
-        window="235.48 – 236.32 g on BENCH-1, with the bag",
+        window="Must show 235.48 – 236.32 g on BENCH-1, with the bag.",
         saw="weighs 234.97 g",
         likely=("one piece short: 249 of 250", "a bag of another lot"),
         steps=("Go to the bin.", "Count the whole bag again.", "Bring it back to the bench and scan it."),
