@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from .frame import Answer, Ask, Noun, command, listed, table
+from .frame import Answer, Ask, Noun, command, listed, many, table
 
 
 @click.group(cls=Noun)
@@ -35,7 +35,7 @@ def import_(ask: Ask, folder: Path, encoding: str) -> Answer:
         "findings": [finding.as_dict() for finding in done.findings],
     }
     if done.findings:
-        lines = [f"Nothing was imported: {len(done.findings)} findings in {folder}.", *listed(done.findings)]
+        lines = [f"Nothing was imported: {many(len(done.findings), 'finding')} in {folder}.", *listed(done.findings)]
         return Answer(lines, facts, must_act=True)
     if not done.changed:
         return Answer([f"{folder} holds nothing new; the shop is unchanged."], facts)

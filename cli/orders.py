@@ -7,7 +7,7 @@ import click
 
 from fulfil.errors import QuantityRefused
 
-from .frame import Answer, Ask, Noun, command, listed, table
+from .frame import Answer, Ask, Noun, command, listed, many, table
 
 if TYPE_CHECKING:
     from fulfil.records.order import OrderLine
@@ -57,7 +57,10 @@ def import_(ask: Ask, file: Path, source: str, encoding: str, is_dry_run: bool, 
         lines += [f"{len(done.conflicts)} orders are known with other content and were not changed:"]
         lines += [f"  {conflict}" for conflict in done.conflicts]
     if done.findings:
-        lines += [f"{len(done.findings)} findings; the orders they are about were not taken:", *listed(done.findings)]
+        lines += [
+            f"{many(len(done.findings), 'finding')}; the orders they are about were not taken:",
+            *listed(done.findings),
+        ]
     facts = {
         "new": list(done.new),
         "unchanged": list(done.unchanged),

@@ -37,7 +37,7 @@ def print_customs(shop: Shop, number: str, out: Path, *, day: date, for_spreadsh
     """Prints the customs papers of an order and writes their data; nothing for an order that crosses no border.
 
     A CN 22 goes to the label printer, a CN 23 and the commercial invoice to pages; a CN 22 whose goods don't fit the
-    label becomes a CN 23. Findings keep all of it back.
+    label becomes a CN 23. Packages that all take a CN 22 need no invoice, and name none. Findings keep all of it back.
 
     Raises:
         UnknownRefused: when there is no such order.
@@ -68,13 +68,16 @@ def _papers(books: Books, order: Order, declared: tuple[PackageCustoms, ...], da
     sheets: list[CustomsSheet] = customs_sheets(books, declared, day=day)
     labels = [sheet for sheet in sheets if sheet.form == Form.CN22 and _fits_a_label(sheet, dpi)]
     pages = [replace(sheet, form=Form.CN23.value) for sheet in sheets if sheet not in labels]
+    is_invoiced = bool(pages) or any(one.form is Form.INVOICE for one in declared)
+    if not is_invoiced:
+        labels = [replace(sheet, invoice_number="") for sheet in labels]
     bill: InvoiceSheet | None = invoice_sheet(books, order, declared, day=day)
     papers = {}
     if labels:
         papers["-cn22.pdf"] = customs_label.pdf(labels, printer_dpi=dpi)
     if pages:
         papers["-cn23.pdf"] = customs_declaration.pdf(pages, page=page, printer_dpi=dpi)
-    if bill is not None and any(one.form is not Form.CN22 for one in declared):
+    if bill is not None and is_invoiced:
         papers["-invoice.pdf"] = invoice.pdf([bill], page=page, printer_dpi=dpi)
     return papers
 

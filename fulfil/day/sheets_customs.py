@@ -32,7 +32,8 @@ def order_customs(books: Books, order: Order, *, day: date) -> tuple[PackageCust
 
 def customs_sheets(books: Books, declared: Sequence[PackageCustoms], *, day: date) -> list[CustomsSheet]:
     """A declaration for each package that takes a CN 22 or CN 23."""
-    return [_customs_sheet(books, one, day) for one in declared if one.form in (Form.CN22, Form.CN23)]
+    invoice = invoice_number(declared) if declared else ""
+    return [_customs_sheet(books, one, invoice, day) for one in declared if one.form in (Form.CN22, Form.CN23)]
 
 
 def invoice_sheet(books: Books, order: Order, declared: Sequence[PackageCustoms], *, day: date) -> InvoiceSheet | None:
@@ -98,7 +99,7 @@ def invoice_number(declared: Sequence[PackageCustoms]) -> str:
     return f"I{declared[0].package.number[1:]}"
 
 
-def _customs_sheet(books: Books, one: PackageCustoms, day: date) -> CustomsSheet:
+def _customs_sheet(books: Books, one: PackageCustoms, invoice: str, day: date) -> CustomsSheet:
     settings = books.settings()
     numbers = [number.number for number in books.find(Identifier, package_number=one.package.number)]
     item_number = next((number for number in numbers if not number.isdigit()), one.package.number)
@@ -115,7 +116,7 @@ def _customs_sheet(books: Books, one: PackageCustoms, day: date) -> CustomsSheet
         form=one.form.value,
         item_number=item_number,
         order_number=one.order.number,
-        invoice_number=invoice_number([one]),
+        invoice_number=invoice,
         from_lines=shop_lines(settings),
         from_contact=_contact(settings.email, settings.phone),
         to_lines=consignee_lines(one.order),

@@ -87,7 +87,9 @@ def _head(sheet: CustomsSheet, width: float, printer_dpi: int) -> Block:
         paragraph(f"{TITLE} – may be opened officially", Face.BOLD, SMALL_PT, words_mm),
     )
     top = beside((0.0, words), (width - bars.width_mm, bars.block))
-    references = f"invoice {sheet.invoice_number} · order {sheet.order_number}"
+    references = f"order {sheet.order_number}"
+    if sheet.invoice_number:
+        references = f"invoice {sheet.invoice_number} · {references}"
     return above(
         top,
         gap(1.0),

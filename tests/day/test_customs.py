@@ -90,6 +90,8 @@ def test_papers_and_their_data_say_the_same(shop, tmp_path):
         "SDR 12.35 (1 SDR = EUR 1.15 on 2026-02-27)",
     ):
         assert word in words.replace("\r\n", " ")
+    # No invoice is printed, so none is named.
+    assert "invoice" not in words
     rows = json.loads(done.written[1].read_text(encoding="utf-8"))
     assert [(row["hs_code"], row["pieces"], row["net_kg"], row["value"]) for row in rows] == [
         ("731815", 150, "0.190", "10.00"), ("911490", 12, "0.005", "4.20"),
@@ -105,6 +107,7 @@ def test_above_300_sdr_a_postal_package_takes_cn_23_and_an_invoice(shop, tmp_pat
     assert [path.name for path in done.written][:2] == ["A-2-customs-cn23.pdf", "A-2-customs-invoice.pdf"]
     assert "CN 23" in text_of(done.written[0])
     assert "EUR 358.20" in text_of(done.written[1])
+    assert all("I2603020002" in text_of(path) for path in done.written[:2])
 
 
 def test_the_newest_rate_up_to_the_day_decides(shop):

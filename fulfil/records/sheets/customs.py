@@ -30,6 +30,7 @@ class CustomsSheet(DocumentSheet):
 
     Attributes:
         item_number: the package's S10 number, or the shop's own.
+        invoice_number: of the order's commercial invoice, empty where none is printed.
         sdr_sentence: how the form was chosen, with rate and date.
         importer_contact: telephone and e-mail of the addressee, where given.
         comments: what customs should know besides.
