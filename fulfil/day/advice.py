@@ -7,7 +7,7 @@ one, it is written without accents; the consignee's never is.
 """
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from decimal import ROUND_HALF_EVEN
 from enum import StrEnum
@@ -90,24 +90,33 @@ def write_advices(shop: Shop, number: str, form: AdviceFormat, out: Path) -> tup
             raise StateRefused("write the despatch advice of manifest", number, "a closed manifest")
         advices = of_json(copy.advices)
         settings = books.settings()
+        codes = {service.name: service.code for service in books.find(Service)}
         if not advices:
             raise StateRefused(
                 "write the despatch advice of manifest", number, "orders with an advice; set the country"
             )
     if form is AdviceFormat.UBL:
         return [_write(out / f"{advice.number}.xml", ubl.write(advice)) for advice in advices], []
-    contents, findings = interchanges(advices, settings)
+    contents, findings = interchanges(advices, settings, codes)
     return [_write(out / f"{number}-{name}.edi", raw) for name, raw in sorted(contents.items())], findings
 
 
-def interchanges(advices: Sequence[DespatchAdvice], settings: Settings) -> tuple[dict[str, bytes], list[Finding]]:
-    """Interchanges by the name of their alphabet, and a finding for each advice that fits into none."""
+def interchanges(
+    advices: Sequence[DespatchAdvice], settings: Settings, codes: Mapping[str, str]
+) -> tuple[dict[str, bytes], list[Finding]]:
+    """Interchanges by the name of their alphabet, and a finding for each advice that fits into none.
+
+    ``codes`` are the shop's codes of services by their names: a name too long for its element is told by its code.
+    """
     sorted_in: dict[str, list[str]] = defaultdict(list)
     first: dict[str, DespatchAdvice] = {}
     findings = []
     for place, advice in enumerate(advices, start=1):
         try:
-            message, alphabet = _message(advice, str(place))
+            fitting = advice
+            if len(advice.service) > edifact.MOST_NAME:
+                fitting = replace(advice, service=codes.get(advice.service, advice.service))
+            message, alphabet = _message(fitting, str(place))
         except Refusal as refusal:
             source = f"order {advice.order_number}"
             do = "send the UBL file, or a paper with a Latin transliteration"

@@ -65,17 +65,25 @@ ALPHABETS = {
 """Syntax levels and their part of ISO 8859, in the order in which they are tried."""
 
 _SPECIAL = str.maketrans({sign: f"?{sign}" for sign in "?+:'"})
+_LETTERS = {"ß": "ss", "æ": "ae", "Æ": "AE", "œ": "oe", "Œ": "OE", "ø": "o", "Ø": "O", "ł": "l", "Ł": "L", "đ": "d",
+            "Đ": "D", "ð": "d", "Ð": "D", "þ": "th", "Þ": "TH", "ı": "i"}  # fmt: skip
+"""Latin letters that don't come apart into a letter and its mark."""
+_TYPED = str.maketrans({"\u2018": "'", "\u2019": "'", "\u201c": '"', "\u201d": '"', "\u2013": "-", "\u2014": "-"})
+"""Typographic quotes and dashes, which no part of ISO 8859 has, and the signs of a typewriter for them."""
+
+MOST_NAME = 35
+"""Characters of a name's element (3128, 3036)."""
 
 Element = str | Sequence[str]
 
 
 def escape(text: str) -> str:
-    """The text with the release sign ``?`` before each sign that EDIFACT uses itself.
+    """The text with the release sign ``?`` before each sign that EDIFACT uses itself, quotes and dashes as typed.
 
     >>> escape("O'Neill + Co: 50 ?")
     "O?'Neill ?+ Co?: 50 ??"
     """
-    return text.translate(_SPECIAL)
+    return text.translate(_TYPED).translate(_SPECIAL)
 
 
 def segment(tag: str, *elements: Element) -> str:
@@ -122,7 +130,7 @@ def desadv(advice: DespatchAdvice, *, message_reference: str) -> str:
         segments += _party("BY", advice.buyer)
     segments += _party("CN", advice.consignee)
     if advice.service:
-        segments.append(segment("TDT", "20", "", "", "", ("", "", "", _fit(advice.service, 35, "service"))))
+        segments.append(segment("TDT", "20", "", "", "", ("", "", "", _fit(advice.service, MOST_NAME, "service"))))
     segments += _levels(advice)
     lines = sum(text.startswith("LIN+") for text in segments)
     segments.append(segment("CNT", ("2", str(lines))))
@@ -190,9 +198,11 @@ def alphabet_of(text: str) -> str:
 def plain(text: str) -> str:
     """The text without accents and without letters beyond ASCII, for names of sender and recipient.
 
-    >>> plain("Kleinteilehaus Müller")
-    'Kleinteilehaus Muller'
+    >>> plain("Kleinteilehaus Müller"), plain("Große Øre")
+    ('Kleinteilehaus Muller', 'Grosse Ore')
     """
+    for letter, written in _LETTERS.items():
+        text = text.replace(letter, written)
     return unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode()
 
 
@@ -247,16 +257,18 @@ def _line(number: int, advice: DespatchAdvice, line: Line, pieces: int, *, is_fi
 
 
 def _party(qualifier: str, party: Party) -> list[str]:
+    # Element 3229 is a code of 9 characters; a region with a longer name stands among the address lines of C058.
+    is_code = len(party.region) <= 9
     segments = [
         segment(
             "NAD",
             qualifier,
             (party.gln, "", "9") if party.gln else "",
-            "",
+            "" if is_code else _parts(party.region, 5, "region"),
             _parts(party.name, 5, "party name"),
             _parts("\n".join(party.address_lines), 4, "street"),
             _fit(party.city, 35, "city"),
-            _fit(party.region, 9, "region"),
+            party.region if is_code else "",
             _fit(party.postal_code, 9, "post code"),
             party.country,
         )

@@ -12,6 +12,7 @@ from fulfil.day.advice import AdviceFormat, write_advices
 from fulfil.day.ship import close_manifest, void_package
 from fulfil.errors import StateRefused
 from fulfil.records.order import Order
+from fulfil.records.service import Service
 from fulfil.standards import edifact
 
 TESTS = Path(__file__).parents[1]
@@ -99,3 +100,20 @@ def test_an_open_manifest_advises_nothing(shop, tmp_path):
     number = open_manifest(shop, "POST", day=DAY, at=NOW, person="c").number
     with pytest.raises(StateRefused, match="a closed manifest"):
         write_advices(shop, number, AdviceFormat.UBL, tmp_path)
+
+
+def test_names_that_edifact_has_no_room_for_are_told_otherwise(tmp_path):
+    """A long service by its code, a region's name among the address lines, a typographic apostrophe as typed."""
+    with INVENTED["sealed_shop"](tmp_path / "other.db") as shop:
+        with shop.writing() as books:
+            service = books.need(Service, "ROAD")
+            books.replace([service.model_copy(update={"name": "Road parcel with a name of forty letters (invented)"})])
+            order = books.need(Order, "A-1")
+            books.replace([order.model_copy(update={"region": "Co. Kildare", "street": "1 rue de l\u2019Exemple"})])
+        close_manifest(shop, "ROAD", day=DAY, at=NOW, person="clerk-1")
+        written, findings = write_advices(shop, "M2603020001", AdviceFormat.EDIFACT, tmp_path)
+
+    text = written[0].read_bytes().decode("iso8859-1")
+    assert findings == []
+    assert "TDT+20++++:::ROAD'" in text
+    assert "NAD+CN++Co. Kildare+Erfundene Person 1+1 rue de l?'Exemple+Musterstadt++10115+DE'" in text
