@@ -17,6 +17,6 @@ The look is held in one place each: sizes and type scale in :mod:`~fulfil.papers
 * Text is wrapped or set smaller by its measured width, never cut in silence, never under 7 pt; what can't be
   printed whole is refused by name.
 
-To add a paper: write its sheet in :mod:`fulfil.records.sheets`, compose it from elements, add its name to
-:mod:`~fulfil.papers.twin`, and an invented sheet with its extremes to ``tests/papers/invented.py``.
+To add a paper: write its sheet in :mod:`fulfil.records.sheets`, compose it from elements, add an invented sheet to
+:mod:`~fulfil.papers.sample_papers` and its name to :mod:`~fulfil.papers.twin`.
 """

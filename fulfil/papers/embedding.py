@@ -13,7 +13,7 @@ from functools import cache
 from typing import Any
 
 from reportlab.pdfbase import pdfdoc
-from reportlab.pdfbase.ttfonts import TTFont
+from reportlab.pdfbase.ttfonts import SUBSETN, TTFont, makeToUnicodeCMap
 
 REPERTOIRE = (
     "·–…×±≤≥◀▶°µ§"
@@ -31,30 +31,57 @@ class SharedFont(TTFont):  # type: ignore[misc]  # the library has no types
         make = self.face.makeSubset
         kept = cache(lambda characters: make(list(characters)))
         self.face.makeSubset = lambda characters: kept(tuple(characters))
+        self._described = cache(self._describe)
 
     def begin(self, document: Any, repertoire: str = REPERTOIRE) -> None:
         """Gives the repertoire its places in a new file; ASCII has its own."""
         self.splitString(repertoire, document)
 
     def addObjects(self, doc: Any) -> None:  # noqa: N802 - the library's name
-        """Embeds the subsets, from what was made before where it is equal."""
+        """Embeds the subsets of a file, from what was made before where it is equal."""
+        state = self.state[doc]
+        state.frozen = 1
+        fonts = doc.idToObject["BasicFonts"].dict
+        for number, subset in enumerate(state.subsets):
+            name = self.getSubsetInternalName(number, doc)[1:]
+            base, widths, letters = self._described(number, tuple(subset))
+            font = pdfdoc.PDFTrueTypeFont()
+            font.Name, font.BaseFont = name, base
+            font.FirstChar, font.LastChar, font.Widths = 0, len(subset) - 1, widths
+            font.ToUnicode = doc.Reference(_stream(letters), f"toUnicodeCMap:{base}")
+            font.FontDescriptor = self._descriptor(doc, base, subset)
+            doc.Reference(font, name)
+            fonts[name] = font
+        del self.state[doc]
+
+    def _describe(self, number: int, subset: tuple[int, ...]) -> tuple[str, str, bytes]:
+        """A subset's name, its widths, and which letters its codes mean, as they stand in a file."""
+        base = (SUBSETN(number) + b"+" + self.face.name + self.face.subfontNameX).decode("latin-1")
+        widths = _array([self.face.getCharWidth(code) for code in subset])
+        return base, widths, zlib.compress(makeToUnicodeCMap(base, subset).encode("latin-1"))
+
+    def _descriptor(self, doc: Any, base: str, subset: list[int]) -> Any:
+        """The subset's descriptor, its font file compressed once for all files."""
         before = set(doc.idToObject)
-        super().addObjects(doc)
-        for name in doc.idToObject:
-            if name in before:
-                continue
-            made = doc.idToObject[name]
-            if isinstance(made, pdfdoc.PDFTrueTypeFont):
-                made.Widths = _array(tuple(made.Widths.sequence))
-            elif isinstance(made, pdfdoc.PDFStream) and made.filters:
-                made.content = _deflated(
-                    bytes(made.content, "latin-1") if isinstance(made.content, str) else made.content
-                )
-                made.dictionary["Filter"] = pdfdoc.PDFArray([pdfdoc.PDFName("FlateDecode")])
+        made = self.face.addSubsetObjects(doc, base, subset)
+        for name in doc.idToObject.keys() - before:
+            stream = doc.idToObject[name]
+            if isinstance(stream, pdfdoc.PDFStream) and stream.filters:
+                packed = _stream(_deflated(stream.content))
+                stream.content, stream.filters = packed.content, packed.filters
+                stream.dictionary["Filter"] = packed.dictionary["Filter"]
+        return made
 
 
-@cache
-def _array(numbers: tuple[float, ...]) -> str:
+def _stream(packed: bytes) -> Any:
+    """A stream that is compressed already."""
+    made = pdfdoc.PDFStream()
+    made.content, made.filters = packed, None
+    made.dictionary["Filter"] = pdfdoc.PDFArray([pdfdoc.PDFName("FlateDecode")])
+    return made
+
+
+def _array(numbers: list[float]) -> str:
     """An array as it stands in the file, ten numbers a line."""
     words = [f"{number:g}" for number in numbers]
     return f"[ {chr(10).join(' '.join(words[i : i + 10]) for i in range(0, len(words), 10))} ]"

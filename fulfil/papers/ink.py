@@ -107,6 +107,8 @@ class Block:
 
     def moved(self, x_mm: float, y_mm: float) -> tuple[Placed, ...]:
         """The block's parts at a place."""
+        if not x_mm and not y_mm:
+            return self.parts
         return tuple(Placed(part.x_mm + x_mm, part.y_mm + y_mm, part.marks) for part in self.parts)
 
     def kept(self) -> "Block":

@@ -7,14 +7,15 @@ Limits: PDF 1.4 without a structure tree, so no claim of tagged accessibility (I
 twin (:mod:`fulfil.papers.twin`) is there for readers who need it.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from io import BytesIO
+from itertools import pairwise
 from typing import Any
 
 from reportlab import rl_config
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.pdfgen.textobject import PDFTextObject
 
 from fulfil.papers.embedding import REPERTOIRE
 from fulfil.papers.faces import INVISIBLE, Face, loaded
@@ -23,7 +24,9 @@ from fulfil.papers.page import PageSize
 from fulfil.standards import code128
 
 _PT = 72 / 25.4
-_MODES: dict[Fill, dict[str, int]] = {"none": {"fill": 0}, "black": {"fill": 1}, "white": {"fill": 1}}
+_ROUND = 0.5523
+"""Of a circle's radius: how far the handles of its four curves reach (ISO 32000-1 has no arcs)."""
+_PAINT: dict[tuple[bool, bool], str] = {(True, False): "S", (False, True): "f", (True, True): "B", (False, False): "n"}
 
 
 @dataclass(frozen=True)
@@ -69,7 +72,7 @@ def render(leaves: Sequence[Leaf], *, title: str, author: str, language: str) ->
         for x, y, marks in leaf.parts:
             for mark in marks:
                 if not isinstance(mark, Text):
-                    _draw(canvas, mark, x, height - y)
+                    canvas._code.extend(_draw(mark, x, height - y))
         _write(canvas, leaf.parts, height)
         canvas.showPage()
     canvas.save()
@@ -86,97 +89,127 @@ def _points(size: PageSize) -> tuple[float, float]:
     return size.width_mm * _PT, size.height_mm * _PT
 
 
-class _Pen(PDFTextObject):  # type: ignore[misc]  # the library has no types
-    """Writes each line at a place of its own, so that the library needn't reckon where the last one ended."""
+class _Pen:
+    """Writes the texts of a page: each at a place of its own, the same text in the same bytes.
 
-    def at(self, x: float, y: float) -> None:
-        """Goes to (x, y), in points, to a thousandth."""
-        self._code.append(f"1 0 0 1 {x:.3f} {y:.3f} Tm")
+    Every file begins with the same characters in the same places of a font (:mod:`fulfil.papers.embedding`), so what
+    such a text is in bytes is found once and kept; other texts are asked of the font, file by file.
+    """
 
-    def textOut(self, text: str) -> None:  # noqa: N802 - the library's name
-        """Writes a line."""
-        self._code.append(self._formatText(text))
+    def __init__(self, canvas: Any) -> None:
+        self._document = canvas._doc
+        self.code: list[str] = ["BT 0 g"]
+        self._font: tuple[Face, float, int] | None = None
+        self._is_white = False
+
+    def write(self, mark: Text, x: float, y: float) -> None:
+        """One line of text at (x, y), in points."""
+        if self._is_white != mark.is_white:
+            self._is_white = mark.is_white
+            self.code.append(f"{int(mark.is_white)} g")
+        self.code.append(f"1 0 0 1 {x:.3f} {y:.3f} Tm")
+        for subset, words in self._encoded(mark.face, mark.text):
+            if self._font != (mark.face, mark.size_pt, subset):
+                self._font = (mark.face, mark.size_pt, subset)
+                name = loaded(mark.face).font.getSubsetInternalName(subset, self._document)
+                self.code.append(f"{name} {mark.size_pt:g} Tf")
+            self.code.append(f"({words}) Tj")
+
+    def _encoded(self, face: Face, text: str) -> tuple[tuple[int, str], ...]:
+        kept = _KEPT[face]
+        found = kept.get(text)
+        if found is None:
+            seen = text if text.isascii() else text.translate(INVISIBLE)
+            split = loaded(face).font.splitString(seen, self._document)
+            found = tuple((subset, _escaped(words)) for subset, words in split)
+            if _SHARED[face].issuperset(seen) and len(kept) < _MOST_KEPT:
+                kept[text] = found
+        return found
+
+
+_ASCII = frozenset(map(chr, range(32, 127)))
+_SHARED = {face: _ASCII if face is Face.CODE else _ASCII | frozenset(REPERTOIRE) for face in Face}
+_KEPT: dict[Face, dict[str, tuple[tuple[int, str], ...]]] = {face: {} for face in Face}
+_MOST_KEPT = 50_000
+_ESCAPES = {code: f"\\{code:03o}" for code in (*range(32), *range(127, 256))} | {
+    ord(sign): f"\\{sign}" for sign in "\\()"
+}
+
+
+def _escaped(words: bytes) -> str:
+    """A string as it stands in a file (ISO 32000-1, 7.3.4.2)."""
+    return words.decode("latin-1").translate(_ESCAPES)
 
 
 def _write(canvas: Any, parts: Sequence[Placed], height: float) -> None:
     pen = _Pen(canvas)
-    pen.setFillGray(0)
-    font: tuple[Face, float] | None = None
-    is_white = False
     for x, y, marks in parts:
         for mark in marks:
             if isinstance(mark, Text):
-                if font != (mark.face, mark.size_pt):
-                    font = (mark.face, mark.size_pt)
-                    pen.setFont(loaded(mark.face).name, mark.size_pt)
-                if is_white != mark.is_white:
-                    is_white = mark.is_white
-                    pen.setFillGray(1 if is_white else 0)
-                pen.at((mark.x_mm + x) * _PT, (height - mark.y_mm - y) * _PT)
-                pen.textOut(mark.text if mark.text.isascii() else mark.text.translate(INVISIBLE))
-    canvas.drawText(pen)
+                pen.write(mark, (mark.x_mm + x) * _PT, (height - mark.y_mm - y) * _PT)
+    canvas._code.append("\n".join([*pen.code, "ET"]))
 
 
-def _draw(canvas: Any, mark: Mark, x: float, top: float) -> None:
-    """Draw a shape; ``x`` moves it right, ``top`` is the height of its y = 0 above the page's lower edge (mm)."""
+def _draw(mark: Mark, x: float, top: float) -> Iterator[str]:
+    """The operators of a shape; ``x`` moves it right, ``top`` is the height of its y = 0 above the page's foot (mm)."""
     if isinstance(mark, Bars):
-        path = canvas.beginPath()
-        bottom = (top - mark.y_mm - mark.height_mm) * _PT
-        for first, width in code128.bars(mark.symbol):
-            left = (x + mark.x_mm + first * mark.module_mm) * _PT
-            path.rect(left, bottom, width * mark.module_mm * _PT, mark.height_mm * _PT)
-        canvas.setFillGray(0)
-        canvas.drawPath(path, stroke=0, fill=1)
+        left, bottom = (x + mark.x_mm) * _PT, (top - mark.y_mm - mark.height_mm) * _PT
+        yield f"q 0 g 1 0 0 1 {left:.3f} {bottom:.3f} cm"
+        yield _bars(mark.symbol, mark.module_mm, mark.height_mm)
+        yield "f Q"
     elif isinstance(mark, Box):
-        _pen(canvas, mark.line_mm, mark.fill)
-        canvas.rect(
-            (x + mark.x_mm) * _PT,
-            (top - mark.y_mm - mark.height_mm) * _PT,
-            mark.width_mm * _PT,
-            mark.height_mm * _PT,
-            stroke=int(mark.line_mm > 0),
-            **_MODES[mark.fill],
-        )
+        yield _ink(mark.line_mm, mark.fill)
+        left, bottom = (x + mark.x_mm) * _PT, (top - mark.y_mm - mark.height_mm) * _PT
+        yield f"{left:.3f} {bottom:.3f} {mark.width_mm * _PT:.3f} {mark.height_mm * _PT:.3f} re"
+        yield _PAINT[mark.line_mm > 0, mark.fill != "none"]
     elif isinstance(mark, Disc):
-        _pen(canvas, mark.line_mm, mark.fill)
-        canvas.circle(
-            (x + mark.x_mm) * _PT,
-            (top - mark.y_mm) * _PT,
-            mark.radius_mm * _PT,
-            stroke=int(mark.line_mm > 0),
-            **_MODES[mark.fill],
-        )
+        yield _ink(mark.line_mm, mark.fill)
+        yield _circle((x + mark.x_mm) * _PT, (top - mark.y_mm) * _PT, mark.radius_mm * _PT)
+        yield _PAINT[mark.line_mm > 0, mark.fill != "none"]
     elif isinstance(mark, Shape):
-        _pen(canvas, 0, mark.fill)
-        _path(canvas, (mark.points,), x, top, stroke=0, fill=1)
+        yield _ink(0, mark.fill)
+        yield from _path((mark.points,), x, top)
+        yield "h f"
     elif isinstance(mark, Strokes):
-        _pen(canvas, mark.line_mm, "none")
-        canvas.setDash([1.2 * _PT, 1.2 * _PT] if mark.is_dashed else [])
-        _path(canvas, mark.lines, x, top, stroke=1, fill=0)
+        yield _ink(mark.line_mm, "none")
         if mark.is_dashed:
-            canvas.setDash([])
+            yield f"[{_DASH_PT:.3f} {_DASH_PT:.3f}] 0 d"
+        yield from _path(mark.lines, x, top)
+        yield "S [] 0 d" if mark.is_dashed else "S"
 
 
-def _pen(canvas: Any, line_mm: float, fill: Fill) -> None:
-    if line_mm > 0:
-        canvas.setLineWidth(line_mm * _PT)
-    if fill != "none":
-        canvas.setFillGray(0 if fill == "black" else 1)
+_DASH_PT = 1.2 * _PT
 
 
-def _path(
-    canvas: Any,
-    lines: Sequence[Sequence[tuple[float, float]]],
-    x: float,
-    top: float,
-    *,
-    stroke: int,
-    fill: int,
-) -> None:
-    path = canvas.beginPath()
+@lru_cache(maxsize=4_000)
+def _bars(symbol: str, module_mm: float, height_mm: float) -> str:
+    """The bars of a symbol from its lower left corner on."""
+    high = height_mm * _PT
+    module = module_mm * _PT
+    return "\n".join(
+        f"{first * module:.3f} 0 {width * module:.3f} {high:.3f} re" for first, width in code128.bars(symbol)
+    )
+
+
+def _ink(line_mm: float, fill: Fill) -> str:
+    line = f"{line_mm * _PT:.3f} w " if line_mm > 0 else ""
+    return line if fill == "none" else f"{line}{0 if fill == 'black' else 1} g"
+
+
+def _circle(x: float, y: float, radius: float) -> str:
+    """Four curves, from the right counter-clockwise."""
+    near, far = radius * _ROUND, radius
+    turns = ((1, 0), (0, 1), (-1, 0), (0, -1), (1, 0))
+    curves = [f"{x + far:.3f} {y:.3f} m"]
+    for (ax, ay), (bx, by) in pairwise(turns):
+        curves.append(
+            f"{x + far * ax + near * bx:.3f} {y + far * ay + near * by:.3f} "
+            f"{x + far * bx + near * ax:.3f} {y + far * by + near * ay:.3f} {x + far * bx:.3f} {y + far * by:.3f} c"
+        )
+    return " ".join([*curves, "h"])
+
+
+def _path(lines: Sequence[Sequence[tuple[float, float]]], x: float, top: float) -> Iterator[str]:
     for points in lines:
         for i, (px, py) in enumerate(points):
-            (path.lineTo if i else path.moveTo)((x + px) * _PT, (top - py) * _PT)
-        if fill:
-            path.close()
-    canvas.drawPath(path, stroke=stroke, fill=fill)
+            yield f"{(x + px) * _PT:.3f} {(top - py) * _PT:.3f} {'l' if i else 'm'}"

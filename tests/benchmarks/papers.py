@@ -3,12 +3,17 @@
 Protocol: about 100 pick-list pages as they come, and 3000 bag rows (as many as 100 pages of 30 lines), each page with
 its bar code; best of three, processor seconds, since the machine may be shared. The reference writes the same strings
 and bars straight to the library's canvas, one call each, without layout: the ratio is the price of ours.
-Run: python tests/benchmarks/papers.py
+With the folder of a demo (``fulfil demo --out DEMO``) all papers of its day are printed again from a copy of its shop:
+what is read from the books, the look-alikes and the writing of files are in the figure, planning and checking aren't.
+Run: python -m tests.benchmarks.papers [DEMO]
 """
 
 import importlib.util
 import io
+import shutil
 import sys
+import tempfile
+from datetime import UTC, datetime
 from pathlib import Path
 from time import process_time
 
@@ -100,6 +105,58 @@ def main():
     labels = [made.bag_label(i) for i in range(1, 601)]
     seconds, pdf = _best(lambda: bag_label.pdf(labels))
     print(f"600 bag labels: {seconds:.2f} s ({600 / seconds:.0f} labels/s)")
+    if sys.argv[1:]:
+        demo_day(Path(sys.argv[1]))
+
+
+def demo_day(demo):
+    """Prints what all papers of a demo day cost, kind by kind."""
+    from fulfil.day.customs_papers import print_customs
+    from fulfil.day.demo import DAY
+    from fulfil.day.printing import (
+        print_counting_tables,
+        print_manifest,
+        print_order,
+        print_report,
+        print_shorts,
+        release_walks,
+    )
+    from fulfil.day.report import report_day
+    from fulfil.day.sheets_package import orders_with_packages
+    from fulfil.records.dispatch import Manifest
+    from fulfil.records.plan import WalkRecord
+    from fulfil.store.shop import open_shop
+
+    with tempfile.TemporaryDirectory() as folder:
+        out = Path(folder)
+        shutil.copy(demo / "shop.sqlite", out / "shop.sqlite")
+        with open_shop(out / "shop.sqlite") as shop:
+            with shop.reading() as books:
+                walks = [walk.number for walk in books.find(WalkRecord)]
+                orders = [order.number for order in orders_with_packages(books)]
+                manifests = [one.number for one in books.find(Manifest)]
+            at = datetime(DAY.year, DAY.month, DAY.day, 17, tzinfo=UTC)
+            steps = {
+                "walks": lambda: release_walks(shop, walks, out, at=at, person="bench"),
+                "orders": lambda: [path for number in orders for path in print_order(shop, number, out, day=DAY)],
+                "customs": lambda: [
+                    path for number in orders for path in print_customs(shop, number, out, day=DAY).written
+                ],
+                "manifests": lambda: [path for number in manifests for path in print_manifest(shop, number, out)],
+                "the day's": lambda: [
+                    *print_shorts(shop, out, day=DAY),
+                    *print_counting_tables(shop, out, day=DAY),
+                    *print_report(shop, report_day(shop, day=DAY), out),
+                ],
+            }
+            spent = {}
+            files = 0
+            for name, step in steps.items():
+                begin = process_time()
+                files += len(step())
+                spent[name] = process_time() - begin
+        each = ", ".join(f"{name} {seconds:.2f}" for name, seconds in spent.items())
+        print(f"papers of the demo day: {files} files, {sum(spent.values()):.2f} s ({each})")
 
 
 if __name__ == "__main__":

