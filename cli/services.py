@@ -107,10 +107,17 @@ def range_(ask: Ask, code: str, given_on: Any, **given: Any) -> Answer:
 
 @command(services, "bill", "fulfil services bill march.csv --columns carrier-columns.csv")
 @click.argument("path", type=click.Path(path_type=Path, dir_okay=False))
-@click.option("--columns", type=click.Path(path_type=Path, dir_okay=False), required=True, help="Which column is what.")
+@click.option(
+    "--columns", type=click.Path(path_type=Path, dir_okay=False), required=True, help="CSV: which column is what."
+)
 @click.option("--number", default="", help="The bill's number; else the file's name.")
 def bill(ask: Ask, path: Path, columns: Path, number: str) -> Answer:
-    """Takes in a carrier's bill, whole or not at all, to compare it with what was agreed (`fulfil day reconcile`)."""
+    """Takes in a carrier's bill, whole or not at all, to compare it with what was agreed (`fulfil day reconcile`).
+
+    The columns are a CSV file of setting,value rows: package_column, charge_column, currency, and where the bill has
+    them weight_column, weight_unit, currency_column, service_column, 'service WORD', 'surcharge NAME', charge_is_total,
+    decimal_sign, separator, encoding.
+    """
     from fulfil.day.reconcile import take_bill
     from fulfil.files.carrier_bill import read_mapping
     from fulfil.files.catalogue import read_bytes

@@ -7,6 +7,7 @@ import pytest
 from fulfil_demo_catalog import FOLDER
 from fulfil_demo_catalog.chance import SEED
 
+from fulfil.files.carrier_bill import SETTINGS, read_mapping
 from fulfil.files.catalogue import read_catalogue
 from fulfil.files.orders import read_orders
 from fulfil.records.settings import Settings
@@ -79,3 +80,14 @@ def test_the_typed_example_is_a_whole_shop(tmp_path: Path) -> None:
 def test_the_seed_stands_there() -> None:
     """The README names the seed that the generator uses."""
     assert f"The seed is {SEED}" in README
+
+
+def test_every_setting_of_a_bill_s_mapping_is_described() -> None:
+    """The table names each setting that the reader takes, and no other; the example is a mapping."""
+    section = README.partition("## A carrier's bill")[2].partition("\n## ")[0]
+    named = {word for row in re.findall(r"^\| (`.*?) \|", section, re.MULTILINE) for word in re.findall("`(.*?)`", row)}
+    mapping = read_mapping(re.findall(r"```csv\n(.*?)```", section, re.DOTALL)[0].encode(), "columns.csv")
+
+    assert named == {*SETTINGS, "service WORD", "surcharge NAME"}
+    assert mapping.services == {"road std": "ROAD"}
+    assert mapping.surcharges == {"fuel surcharge": "Fuel EUR"}
