@@ -152,8 +152,8 @@ def _check_frames(books: Books, day: date) -> dict[str, pd.DataFrame]:
     """The day's weighings by kind and verdict, and the parts whose bags were sent back most."""
     zone = ZoneInfo(books.settings().time_zone)
     part_of = {bag.code: bag.part_number for bag in books.find(Bag)}
-    parts = books.find(Part, number=sorted(set(part_of.values())))
-    description = {part.number: part.description for part in parts}
+    bagged = sorted(set(part_of.values()))
+    description = {part.number: part.description for part in books.find(Part, number=bagged)}
     weighings = pd.DataFrame(
         [
             (one.kind.value, one.verdict.value, part_of.get(one.subject, ""), one.scale_code)
