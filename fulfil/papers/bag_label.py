@@ -28,6 +28,7 @@ from fulfil.papers.wrap import (
     LEAST_PT,
     centred_in,
     fitting_size,
+    item_lines,
     line_mm,
     lines,
     paragraph,
@@ -157,7 +158,7 @@ def _looks(label: BagLabelSheet, scale: _Scale, width: float, room: float) -> Bl
     """What the part looks like, on two lines at most: larger where that is whole, else as much as there is room for."""
     look = looks(label.family, label.size, label.finish)
     for size in (scale.text_pt + 2, scale.text_pt + 1):
-        whole = lines(look, Face.BOLD, size, width)
+        whole = item_lines(look.split(" · "), Face.BOLD, size, width)
         if len(whole) <= 2 and len(whole) * line_mm(size) <= room:
             return set_lines(whole, Face.BOLD, size)
     most = min(int(room // line_mm(scale.text_pt)), 2)

@@ -9,13 +9,13 @@ from collections.abc import Sequence
 from fulfil.errors import PaperRefused
 from fulfil.papers.elements.bar_code import bar_code
 from fulfil.papers.elements.caution_box import caution_line
-from fulfil.papers.elements.part_cell import looks
+from fulfil.papers.elements.part_cell import looks, says_more
 from fulfil.papers.faces import MM_PER_POINT, Face
 from fulfil.papers.ink import Block, above, beside, block, gap, text_at
 from fulfil.papers.label_sheet import LabelGrid, label_sheets
 from fulfil.papers.page import BODY_PT, STRONG_PT, LabelSize, label_page
 from fulfil.papers.render import Leaf, render
-from fulfil.papers.wrap import FIRST_BASE_LINE, LEAST_PT, fitting_size, line_mm, set_lines, shortened
+from fulfil.papers.wrap import FIRST_BASE_LINE, LEAST_PT, fitting_size, item_lines, line_mm, set_lines, shortened
 from fulfil.records.settings import Paper
 from fulfil.records.sheets.bin_label import BinLabelSheet
 
@@ -82,9 +82,12 @@ def _words(label: BinLabelSheet, width: float, room: float) -> Block:
         raise PaperRefused("fit on its label the bin", label.bin_code, "shorter cautions")
     look = looks(label.family, label.size, label.finish)
     bold_lines = int((left + 1e-6) // line_mm(STRONG_PT))
-    bold = shortened(look, Face.BOLD, STRONG_PT, width=width, most_lines=min(bold_lines, 2)) if bold_lines else ()
+    bold = item_lines(look.split(" · "), Face.BOLD, STRONG_PT, width)
+    if len(bold) > min(bold_lines, 2):
+        bold = shortened(look, Face.BOLD, STRONG_PT, width=width, most_lines=min(bold_lines, 2)) if bold_lines else ()
     rows = int((left - len(bold) * line_mm(STRONG_PT) + 1e-6) // line_mm(BODY_PT))
-    text = shortened(label.description, Face.TEXT, BODY_PT, width=width, most_lines=rows) if rows > 0 else ()
+    more = label.description if says_more(label.description, look) else ""
+    text = shortened(more, Face.TEXT, BODY_PT, width=width, most_lines=rows) if rows > 0 else ()
     return above(
         set_lines(bold, Face.BOLD, STRONG_PT),
         part,

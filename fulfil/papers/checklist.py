@@ -13,7 +13,7 @@ from fulfil.papers.elements.columns import Column, filling, heading_row, row, un
 from fulfil.papers.elements.counted import counted
 from fulfil.papers.elements.day_words import day_words
 from fulfil.papers.elements.marks import position_mark
-from fulfil.papers.elements.part_cell import looks, says_more
+from fulfil.papers.elements.part_cell import look_lines, looks, says_more
 from fulfil.papers.elements.pieces_cell import pieces_cell
 from fulfil.papers.elements.signature import signature
 from fulfil.papers.elements.tick_box import TICK_MM, tick_box
@@ -137,7 +137,7 @@ def _part(bag: CheckBag, width: float) -> Block:
     """What the part looks like, and its description where that says more."""
     look = looks(bag.family, bag.size, bag.finish)
     more = bag.description if says_more(bag.description, look) else ""
-    return above(paragraph(look, Face.BOLD, STRONG_PT, width), paragraph(more, Face.TEXT, BODY_PT, width))
+    return above(look_lines(look, STRONG_PT, width), paragraph(more, Face.TEXT, BODY_PT, width))
 
 
 def _below(bag: CheckBag, width: float) -> Block:
@@ -145,7 +145,7 @@ def _below(bag: CheckBag, width: float) -> Block:
     rows: list[Block] = []
     if says_more(bag.look_at, looks(bag.family, bag.size, bag.finish)):
         rows.append(paragraph(f"look: {bag.look_at}", Face.BOLD, BODY_PT, width))
-    items = (*bag.look_alikes, *([bag.note] if bag.note else []))
+    items = (*([bag.note] if bag.note else []), *bag.look_alikes)
     rows.append(set_lines(item_lines(items, Face.TEXT, BODY_PT, width), Face.TEXT, BODY_PT))
     if bag.second_look:
         why = paragraph(f"LOOK TWICE: {'; '.join(bag.second_look)}", Face.BOLD, STRONG_PT, width - 4)

@@ -11,7 +11,7 @@ from fulfil.papers.document import document_leaves, document_pdf
 from fulfil.papers.elements.caution_box import caution_line
 from fulfil.papers.elements.day_words import cut_off_words
 from fulfil.papers.elements.marks import position_mark, stop_mark
-from fulfil.papers.elements.part_cell import looks, says_more
+from fulfil.papers.elements.part_cell import look_lines, looks, says_more
 from fulfil.papers.elements.pieces_cell import pieces_cell
 from fulfil.papers.elements.tick_box import tick_box
 from fulfil.papers.elements.turn import turn_line
@@ -96,7 +96,7 @@ def _head(stop: PickStop, width: float) -> Block:
     look = looks(stop.family, stop.size, stop.finish)
     left = [
         _bin_line(stop, inner),
-        paragraph(look, Face.BOLD, PLACE_PT, inner),
+        look_lines(look, PLACE_PT, inner),
         paragraph(stop.part_number, Face.CODE, TARGET_PT, inner),
         paragraph(stop.description if says_more(stop.description, look) else "", Face.TEXT, TARGET_PT, inner),
     ]

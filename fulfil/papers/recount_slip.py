@@ -11,7 +11,7 @@ from fulfil.papers.elements.bar_code import bar_code
 from fulfil.papers.elements.caution_box import caution_line, framed
 from fulfil.papers.elements.day_words import day_words
 from fulfil.papers.elements.marks import position_mark
-from fulfil.papers.elements.part_cell import looks, says_more
+from fulfil.papers.elements.part_cell import look_lines, looks, says_more
 from fulfil.papers.elements.pieces_cell import pieces_words
 from fulfil.papers.faces import Face, width_mm
 from fulfil.papers.ink import Block, Strokes, above, beside, block, gap, text_at
@@ -114,7 +114,7 @@ def _where(slip: RecountSlipSheet, width: float) -> Block:
 def _part(slip: RecountSlipSheet, width: float, text_pt: float) -> Block:
     look = looks(slip.family, slip.size, slip.finish)
     rows = [
-        paragraph(look, Face.BOLD, max(STRONG_PT, text_pt), width),
+        look_lines(look, max(STRONG_PT, text_pt), width),
         paragraph(slip.part_number, Face.CODE, max(BODY_PT, text_pt), width),
         paragraph(slip.description if says_more(slip.description, look) else "", Face.TEXT, text_pt, width),
     ]
