@@ -5,10 +5,12 @@ from collections.abc import Sequence
 from datetime import date
 
 from fulfil.day.customs import PackageCustoms, customs_of, hazards_of, reviewed_hazards
+from fulfil.day.quote import tariffs_of
 from fulfil.day.sheets_package import consignee_lines, packages_of, shop_lines
 from fulfil.day.shop_clock import local_day
 from fulfil.errors import CodeRefused
 from fulfil.records.dispatch import Package
+from fulfil.records.equipment import BoxType
 from fulfil.records.identifier import Identifier
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part
@@ -17,7 +19,8 @@ from fulfil.records.service import Service
 from fulfil.records.settings import Settings
 from fulfil.records.sheets import CustomsRow, CustomsSheet, InvoiceRow, InvoiceSheet, PackedPackage
 from fulfil.shipping.customs import Form
-from fulfil.standards import cn22, dangerous_goods, hs, incoterms, iso3166
+from fulfil.shipping.services import Quote
+from fulfil.standards import cn22, dangerous_goods, hs, incoterms, iso3166, iso4217
 from fulfil.store.books import Books
 
 CATEGORY = "sale of goods"
@@ -136,8 +139,23 @@ def _customs_sheet(books: Books, one: PackageCustoms, invoice: str, day: date) -
         ),
         gross_g=one.declaration.gross_g,
         sdr_sentence=sdr,
+        postage=_postage(books, one, day),
         comments=(REVIEWED,) if _is_reviewed(books, one.package) else (),
     )
+
+
+def _postage(books: Books, one: PackageCustoms, day: date) -> str:
+    """What the service charges by the shop's tables."""
+    service = books.need(Service, one.package.service_code)
+    quoted = tariffs_of(books).quote(
+        service,
+        one.order.country,
+        one.declaration.gross_g,
+        books.need(BoxType, one.package.box_type).outside_mm,
+        as_of=day,
+        post_code=one.order.post_code,
+    )
+    return iso4217.print_money(quoted.charge_minor, quoted.currency) if isinstance(quoted, Quote) else ""
 
 
 def _hs(code: str) -> str:

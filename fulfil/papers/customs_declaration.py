@@ -111,6 +111,7 @@ def _foot(sheet: CustomsSheet, width: float) -> Block:
     return above(
         gap(3.0),
         *said,
+        *([paragraph(f"Postal charges: {sheet.postage}.", Face.TEXT, BODY_PT, width)] if sheet.postage else []),
         paragraph("Licence, certificate: none stated.", Face.TEXT, BODY_PT, width),
         gap(2.0),
         paragraph(UNDERTAKING, Face.TEXT, BODY_PT, width),

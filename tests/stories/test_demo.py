@@ -1,6 +1,7 @@
 """The demo day as a new user runs it: every paper, an honest summary, and the same papers twice, byte for byte."""
 
 import json
+import zipfile
 from datetime import UTC, datetime
 from decimal import Decimal
 from hashlib import sha256
@@ -9,6 +10,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 from fulfil_cli.main import main
+from lxml import etree
 
 from fulfil.day.demo import DAY
 from fulfil.day.documents import NAMES, document_file, sheets_of
@@ -98,6 +100,21 @@ def test_a_mistake_of_each_kind_in_the_carriers_bills_is_found(demo):
     assert amounts == sorted(amounts, reverse=True)
     assert all(one["reason"].endswith("(invented)") for one in found)
     assert "9 are open" in summary["close_refused"]
+
+
+@pytest.mark.slow
+def test_every_shipped_order_has_an_advice_that_the_schema_takes(demo, tmp_path):
+    """One UBL despatch advice an order, each valid by the OASIS schema (tests/published/ubl-2.1/SOURCE.md)."""
+    with zipfile.ZipFile(Path(__file__).parents[1] / "published" / "ubl-2.1" / "xsd.zip") as archive:
+        archive.extractall(tmp_path)
+    schema = etree.XMLSchema(etree.parse(tmp_path / "maindoc" / "UBL-DespatchAdvice-2.1.xsd"))
+    with open_shop(demo[0] / "shop.sqlite") as shop, shop.reading() as books:
+        shipped = len({package.order_number for package in books.find(Package, state=PackageState.SHIPPED)})
+    advices = sorted((demo[0] / "papers" / "manifests" / "advice").glob("*.xml"))
+
+    assert len(advices) == shipped > 90
+    for path in advices:
+        schema.assertValid(etree.parse(path))
 
 
 @pytest.mark.slow

@@ -31,6 +31,7 @@ class CustomsSheet(DocumentSheet):
     Attributes:
         item_number: the package's S10 number, or the shop's own.
         invoice_number: of the order's commercial invoice, empty where none is printed.
+        postage: what the post charges with its currency, empty where the shop has no price.
         sdr_sentence: how the form was chosen, with rate and date.
         importer_contact: telephone and e-mail of the addressee, where given.
         comments: what customs should know besides.
@@ -49,6 +50,7 @@ class CustomsSheet(DocumentSheet):
     rows: tuple[CustomsRow, ...]
     gross_g: Decimal
     sdr_sentence: str = ""
+    postage: str = ""
     comments: tuple[str, ...] = ()
 
     @property
