@@ -28,7 +28,7 @@ _SPARE_ROWS = 12
 
 @dataclass(frozen=True, eq=False)
 class MasterSolution:
-    """Value in mm; duals of orders, of the number of batches, of what is left free, of cuts; shares and reduced costs."""
+    """Value in mm; duals of orders, of the number of batches, of what is left free, of cuts; shares, reduced costs."""
 
     value_mm: float
     order_duals: NDArray[np.float64]
