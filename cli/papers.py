@@ -65,7 +65,7 @@ def text(ask: Ask, document: str, walk: str) -> Answer:
     from fulfil.papers import twin
 
     if bool(document) == bool(walk):
-        raise UnknownRefused("say", document or walk, "a document, or a walk with --walk")
+        raise UnknownRefused("say", document or walk, "a document, or a walk with --walk, not both")
     with ask.shop() as shop:
         if walk:
             with shop.reading() as books:

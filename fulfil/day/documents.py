@@ -13,9 +13,13 @@ a manifest's number                     manifest
 a part's number                         unit-weight card
 SCALE-… before a scale's code           what this scale can count
 one of :data:`NAMES`                    the day's list, report or drawing
+JM…, JB…, S…, D…, R… and a day          make, buy and short list, day report, reconciliation of that day
 ======================================  ===========================================================
+
+Small letters, spaces and underlines are taken for capitals and hyphens where that makes a number or name.
 """
 
+import re
 from collections.abc import Callable, Sequence
 from datetime import datetime
 
@@ -65,13 +69,15 @@ def sheets_of(shop: Shop, number: str, *, at: datetime) -> list[Sheet]:
         UnknownRefused: the shop knows no such number, and it is no name.
         StateRefused: there is no such paper, as when nothing of an order follows.
     """
-    if number in _OF_THE_DAY:
-        return [*_OF_THE_DAY[number](shop, at)]
+    name, then = _named(number, at)
+    if name in _OF_THE_DAY:
+        return [*_OF_THE_DAY[name](shop, then)]
     with shop.reading() as books:
-        for find in (_of_walk, _of_label, _of_order, _of_package, _of_others):
-            found = find(books, number, at)
-            if found:
-                return [*found]
+        for code in dict.fromkeys((number, number.upper())):
+            for find in (_of_walk, _of_label, _of_order, _of_package, _of_others):
+                found = find(books, code, at)
+                if found:
+                    return [*found]
     expected = f"a number that stands on a paper (of a walk, order, bag, package, part, bin …), or {', '.join(NAMES)}"
     raise UnknownRefused("find the document", number, expected)
 
@@ -85,6 +91,26 @@ def document_file(books: Books, sheets: Sheets) -> bytes:
     """The PDF file of sheets of one kind, as the shop's settings want it."""
     settings = books.settings()
     return sample_papers.paper_file(sheets, page=settings.paper, printer_dpi=settings.printer_dpi)
+
+
+def _named(number: str, at: datetime) -> tuple[str, datetime]:
+    """A name as :data:`NAMES` has it, and of which day: of that which stands in the number of a day's paper.
+
+    >>> _named("Make list", datetime(2026, 3, 2, 17))[0], _named("D26030201", datetime(2026, 3, 5, 17))
+    ('make-list', ('day-report', datetime.datetime(2026, 3, 2, 17, 0)))
+    """
+    dated = re.fullmatch(r"(JM|JB)([0-9]{6})|([SDR])([0-9]{6})01", number)
+    if dated is None:
+        return re.sub(r"[ _]+", "-", number.strip().casefold()), at
+    kind, day = dated[1] or dated[3], dated[2] or dated[4]
+    try:
+        then = at.replace(year=2000 + int(day[:2]), month=int(day[2:4]), day=int(day[4:]))
+    except ValueError:
+        return number, at
+    return _LETTERS[kind], then
+
+
+_LETTERS = {"JM": "make-list", "JB": "buy-list", "S": "short-list", "D": "day-report", "R": "reconciliation"}
 
 
 def _of_walk(books: Books, number: str, at: datetime) -> Sheets:

@@ -39,7 +39,7 @@ def test_the_calibration_page_is_printed(tmp_path):
     [
         (("show", "none.pdf", "--out", "x.png"), 2, "Cannot show 'none.pdf': expected a PDF file."),
         (("show", "none.pdf", "--out", "x.jpg"), 2, "expected a name that ends in .png"),
-        (("text",), 2, "expected a document, or a walk with --walk"),
+        (("text",), 2, "expected a document, or a walk with --walk, not both"),
         (("text", "W1"), 3, "--shop PATH"),
     ],
 )

@@ -157,6 +157,8 @@ def test_every_kind_of_paper_is_found_by_what_stands_on_it(demo):
             assert kind.endswith("of the day") or number in twin.text(sheets[0]) or kind == "PackingListSheet"
             with shop.reading() as books:
                 assert document_file(books, sheets).startswith(b"%PDF")
+        later = datetime(2026, 3, 9, 17, tzinfo=UTC)
+        assert sheets_of(shop, "D26030201", at=later) == sheets_of(shop, "Day report", at=at)
         with pytest.raises(UnknownRefused, match="'nothing': expected a number that stands on a paper"):
             sheets_of(shop, "nothing", at=at)
 
