@@ -38,6 +38,9 @@ _Named = dict[tuple[str, int], dict[str, int]]
 """Surcharges that the lines of bills name: amounts by name, by bill number and line number."""
 
 
+_STATES = {"planned": "planned, not sealed", "stop": "stopped at its weighing"}
+
+
 class Cause(StrEnum):
     """Why two numbers differ; the order is that of urgency."""
 
@@ -180,7 +183,7 @@ def _pieces(lines: Iterable[LineBalance], values: Mapping[tuple[str, int], tuple
 def _packages(packages: Iterable[PackageFacts]) -> Iterable[Difference]:
     for package in packages:
         if package.waits:
-            says = f"is {package.state} and on no closed manifest"
+            says = f"is {_STATES.get(package.state, package.state)} and on no closed manifest"
             do = f"weigh and seal it, then close a manifest for service {package.service_code}"
             if package.state == "sealed":
                 do = f"close a manifest for service {package.service_code}"

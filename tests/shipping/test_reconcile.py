@@ -241,3 +241,14 @@ def test_every_minor_unit_of_a_bill_is_accounted_for(rows):
         agreed = 500 if first is not None and first.currency == currency == "EUR" else 0
         named = sum(one.money_minor for one in made if one.currency == currency and one.cause.startswith("billed"))
         assert total == agreed + named
+
+
+@pytest.mark.parametrize(
+    ("state", "says"), [("stop", "is stopped at its weighing"), ("planned", "is planned, not sealed")]
+)
+def test_what_did_not_leave_says_where_it_stands(state, says):
+    """In words, and what to do."""
+    made = reconcile(lines=[], line_values={}, packages=[package(manifest_number="", state=state, waits=True)],
+                     manifests=[], bills=[])  # fmt: skip
+
+    assert [one.says for one in made] == [f"{says} and on no closed manifest"]
