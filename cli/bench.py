@@ -21,11 +21,19 @@ def bench() -> None:
 _STATION = (
     click.option("--bench", "name", default="", help="The bench's name, when the shop has several of a kind."),
     click.option("--port", default="", help="Serial port of a scale that sends by itself, such as /dev/ttyUSB0."),
-    click.option("--baud", default=9600, show_default=True, help="The port's speed."),
+    click.option(
+        "--baud", type=click.IntRange(110, 4_000_000), default=9600, show_default=True, help="The port's speed."
+    ),
     click.option(
         "--line-pattern", default="", help="How the scale's lines look: a regular expression with (?P<mass>)."
     ),
-    click.option("--steady", default=1, show_default=True, help="Equal readings in a row that make one steady."),
+    click.option(
+        "--steady",
+        type=click.IntRange(1, 100),
+        default=1,
+        show_default=True,
+        help="Equal readings in a row that make one steady.",
+    ),
     click.option("--quiet", is_flag=True, help="No bells."),
     click.option("--plain", is_flag=True, help="No large letters, for screen readers."),
     click.option("--frozen-time", is_flag=True, help="Stamp everything with the time of --at, for rehearsals."),
@@ -41,10 +49,25 @@ def _station(function: Callable[..., Answer]) -> Callable[..., Answer]:
 @command(bench, "check", "fulfil bench check --by anna")
 @_station
 @click.option("--slips", type=click.Path(path_type=Path, file_okay=False), default=None, help="Print slips there.")
-@click.option("--one-in", default=0, help="Check one low-risk bag in so many, once --clear in a row were right.")
-@click.option("--clear", default=84, show_default=True, help="Right bags in a row before --one-in begins.")
 @click.option(
-    "--high-value", default=10_000, show_default=True, help="Minor units from which a bag is looked at twice."
+    "--one-in",
+    type=click.IntRange(0, 10_000),
+    default=0,
+    help="Check one low-risk bag in so many, once --clear in a row were right.",
+)
+@click.option(
+    "--clear",
+    type=click.IntRange(1, 100_000),
+    default=84,
+    show_default=True,
+    help="Right bags in a row before --one-in begins.",
+)
+@click.option(
+    "--high-value",
+    type=click.IntRange(min=0),
+    default=10_000,
+    show_default=True,
+    help="Minor units from which a bag is looked at twice.",
 )
 def check(ask: Ask, slips: Path | None, one_in: int, clear: int, high_value: int, **station: Any) -> Answer:
     """Proves every bag: scan it, weigh it, look at it. Type 'help' for the commands."""
@@ -112,7 +135,12 @@ def pack(ask: Ask, scale: str, out: Path | None, **station: Any) -> Answer:
 @command(bench, "cards", "fulfil bench cards --out papers --badge anna --badge ben")
 @folder_option
 @click.option("--badge", "badges", multiple=True, help="A person's name; once for each.")
-@click.option("--positions", type=int, default=None, help="Cards for so many cart positions; else the shop's carts'.")
+@click.option(
+    "--positions",
+    type=click.IntRange(1, 200),
+    default=None,
+    help="Cards for so many cart positions; else the shop's carts'.",
+)
 def cards(ask: Ask, out: Path, badges: tuple[str, ...], positions: int | None) -> Answer:
     """Prints command cards, cart position cards and badges, each a bar code that types its text."""
     from fulfil.day.bench_cards import print_cards
@@ -137,7 +165,7 @@ def slips(ask: Ask, numbers: tuple[str, ...], out: Path, on_sheets: bool) -> Ans
 
 @command(bench, "mistakes", "fulfil bench mistakes --since 2026-03-02")
 @click.option("--since", default="", help="From this day on (ISO 8601); else all there is.")
-@click.option("--top", default=10, show_default=True, help="Rows of each table.")
+@click.option("--top", type=click.IntRange(1, 1000), default=10, show_default=True, help="Rows of each table.")
 def mistakes(ask: Ask, since: str, top: int) -> Answer:
     """Shows where bags go wrong: by part, bin, look-alike pair, scale and claim; nobody is named."""
     from fulfil.day.mistakes import mistakes as report

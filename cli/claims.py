@@ -5,7 +5,7 @@ from typing import Any
 
 import click
 
-from .frame import Answer, Ask, Noun, command, table
+from .frame import GRAMS, Answer, Ask, Noun, command, table
 
 _CAUSES = ("short", "over", "wrong part", "damaged", "missing", "other")
 
@@ -77,8 +77,8 @@ def report(ask: Ask) -> Answer:
 @click.argument("order")
 @click.option("--line", "line_no", type=click.IntRange(min=1), required=True, help="The line they belong to.")
 @click.option("--counted", type=click.IntRange(min=1), default=None, help="Pieces counted by hand.")
-@click.option("--gross", "gross_g", type=Decimal, default=None, help="What the scale shows, in g.")
-@click.option("--tare", "tare_g", type=Decimal, default=Decimal(0), help="The empty tub, in g.")
+@click.option("--gross", "gross_g", type=GRAMS, default=None, help="What the scale shows, in g.")
+@click.option("--tare", "tare_g", type=GRAMS, default=Decimal(0), help="The empty tub, in g.")
 @click.option("--scale", "scale_code", default="", help="Which scale.")
 @click.option("--part", "part_number", default="", help="Of a kit: which of its parts.")
 @click.option("--bin", "bin_code", default="", help="Where they go; else the part's first bin.")

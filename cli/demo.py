@@ -11,7 +11,13 @@ from .frame import Answer, answer_and_leave
 
 @click.command(epilog="Example: fulfil demo --out demo-day")
 @click.option("--out", type=click.Path(path_type=Path, file_okay=False), required=True, help="Where the demo goes.")
-@click.option("--seed", default=1, show_default=True, help="The simulated people's and scales' chance.")
+@click.option(
+    "--seed",
+    type=click.IntRange(min=0),
+    default=1,
+    show_default=True,
+    help="The simulated people's and scales' chance.",
+)
 @click.option("--days", type=click.IntRange(1, 5), default=1, show_default=True, help="Days; from two on, a week.")
 @click.option("--json", "as_json", is_flag=True, help="Answer for programs.")
 def demo(out: Path, seed: int, days: int, as_json: bool) -> None:

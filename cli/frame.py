@@ -7,13 +7,15 @@ import json
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
+from decimal import Decimal
 from functools import wraps
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from fulfil.errors import Refusal, StoreRefused
+from fulfil.errors import QuantityRefused, RecordRefused, Refusal, StoreRefused
+from fulfil.quantities import parse_grams
 
 if TYPE_CHECKING:
     from fulfil.store.shop import Shop
@@ -77,7 +79,7 @@ def command(group: click.Group, name: str, example: str) -> Callable[[Callable[.
 def answer_and_leave(ask: Callable[[], Answer], as_json: bool) -> None:
     """Runs a command, prints what it says and leaves with its exit code."""
     try:
-        answer = ask()
+        answer = _answer(ask)
     except Refusal as refusal:
         code = NO_STORE if isinstance(refusal, StoreRefused) else WRONG_USE
         if as_json:
@@ -93,6 +95,27 @@ def answer_and_leave(ask: Callable[[], Answer], as_json: bool) -> None:
     raise SystemExit(MUST_ACT if answer.must_act else DONE)
 
 
+def _answer(ask: Callable[[], Answer]) -> Answer:
+    """The answer; a value that no record takes is refused in the shop's words."""
+    try:
+        return ask()
+    except ValueError as trouble:
+        from pydantic import ValidationError
+
+        if not isinstance(trouble, ValidationError):
+            raise
+        error = trouble.errors()[0]
+        name = " ".join(str(place) for place in error["loc"]).replace("_", " ") or "values"
+        raise RecordRefused(f"use the {name}", error["input"], _expected(error["type"], error["msg"])) from None
+
+
+def _expected(kind: str, message: str) -> str:
+    """What a field takes, in the words of a refusal."""
+    if kind.endswith("too_short"):
+        return "some text"
+    return message.removeprefix("Value error, ").removeprefix("Input should be ").removesuffix(".")
+
+
 class _At(click.ParamType[datetime]):
     name = "time"
 
@@ -105,6 +128,19 @@ class _At(click.ParamType[datetime]):
             self.fail(f"'{value}' is no ISO 8601 time such as 2026-03-02T08:00+01:00", param, ctx)
         return at if at.tzinfo else at.astimezone()
 
+
+class _Grams(click.ParamType[Decimal]):
+    name = "grams"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Decimal:
+        try:
+            return value if isinstance(value, Decimal) else parse_grams(value)
+        except QuantityRefused as refusal:
+            self.fail(str(refusal), param, ctx)
+
+
+GRAMS = _Grams()
+"""What a scale shows, in grams, digits kept."""
 
 _OPTIONS: Sequence[Callable[[Callable[..., None]], Callable[..., None]]] = (
     click.option("--shop", envvar="FULFIL_SHOP", default="", help="The shop's database; else FULFIL_SHOP."),

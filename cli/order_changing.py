@@ -188,7 +188,7 @@ def evidence(ask: Ask, number: str, line_no: int | None, out: Path | None) -> An
 
 
 @command(orders, "forget", "fulfil orders forget --older-than-days 730")
-@click.option("--older-than-days", type=click.IntRange(min=1), required=True, help="Received longer ago than this.")
+@click.option("--older-than-days", type=click.IntRange(1, 36_500), required=True, help="Received longer ago than this.")
 def forget(ask: Ask, older_than_days: int) -> Answer:
     """Removes names and addresses of orders that ended long ago; what was sent stays counted."""
     from fulfil.day.forget import forget_customers

@@ -16,8 +16,14 @@ def papers() -> None:
 @command(papers, "show", "fulfil papers show W2603020001 --out walk.png")
 @click.argument("document", metavar="FILE_OR_DOCUMENT")
 @click.option("--out", type=click.Path(path_type=Path, dir_okay=False), required=True, help="The picture: a .png file.")
-@click.option("--page", "page", type=int, default=0, help="This page only; else all, numbered -1, -2 … in their names.")
-@click.option("--dpi", default=150, show_default=True, help="Picture elements per inch.")
+@click.option(
+    "--page",
+    "page",
+    type=click.IntRange(min=0),
+    default=0,
+    help="This page only; else all, numbered -1, -2 … in their names.",
+)
+@click.option("--dpi", type=click.IntRange(20, 1200), default=150, show_default=True, help="Picture elements per inch.")
 @click.option("--colour", "in_colour", is_flag=True, help="Not in grey.")
 def show(ask: Ask, document: str, out: Path, page: int, dpi: int, in_colour: bool) -> Answer:
     """Draws a PDF file, or any paper of the shop, as PNG pictures.
@@ -83,7 +89,9 @@ _PAGE = click.option("--paper", type=click.Choice(["A4", "Letter"]), default="A4
 @command(papers, "sample", "fulfil papers sample --out samples")
 @click.option("--out", type=click.Path(path_type=Path, file_okay=False), default=Path("samples"), help="Where they go.")
 @_PAGE
-@click.option("--dpi", default=300, show_default=True, help="Resolution of the printer.")
+@click.option(
+    "--dpi", type=click.IntRange(100, 1200), default=300, show_default=True, help="Resolution of the printer."
+)
 def sample(ask: Ask, out: Path, paper: str, dpi: int) -> Answer:
     """Prints one of each paper with invented data, to choose settings by."""
     from fulfil.files.written import write_whole

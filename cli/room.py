@@ -59,7 +59,9 @@ _KINDS = {
 
 
 @command(room, "visits", "fulfil room visits --weeks 4 --out visits.pdf")
-@click.option("--weeks", default=4, show_default=True, help="Walks of so many weeks up to today.")
+@click.option(
+    "--weeks", type=click.IntRange(1, 520), default=4, show_default=True, help="Walks of so many weeks up to today."
+)
 @click.option("--out", type=_OUT, required=True, help="The map's file: .svg, .png or .pdf.")
 def visits(ask: Ask, weeks: int, out: Path) -> Answer:
     """Draws how often each bin was visited by released walks."""
@@ -82,8 +84,14 @@ def visits(ask: Ask, weeks: int, out: Path) -> Answer:
 
 
 @command(room, "moves", "fulfil room moves --most 5 --weeks 4")
-@click.option("--most", default=5, show_default=True, help="Never more moves than these.")
-@click.option("--weeks", default=4, show_default=True, help="For the walks of so many weeks up to today.")
+@click.option("--most", type=click.IntRange(1, 1000), default=5, show_default=True, help="Never more moves than these.")
+@click.option(
+    "--weeks",
+    type=click.IntRange(1, 520),
+    default=4,
+    show_default=True,
+    help="For the walks of so many weeks up to today.",
+)
 def moves(ask: Ask, most: int, weeks: int) -> Answer:
     """Says which few bins should change places to save most walking, and the work of moving them."""
     from fulfil.day.moves import moves_of_bins

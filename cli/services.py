@@ -88,8 +88,8 @@ def change(ask: Ask, order: str, service: str, reason: str) -> Answer:
 @click.option("--service", default="", help="The service it was given for; else all.")
 @click.option("--prefix", required=True, help="GS1 company prefix, or the two letters of the S10 service.")
 @click.option("--country", default="", help="S10: the country of the post.")
-@click.option("--first", type=int, required=True, help="The first serial given.")
-@click.option("--last", type=int, required=True, help="The last serial given.")
+@click.option("--first", type=click.IntRange(min=0), required=True, help="The first serial given.")
+@click.option("--last", type=click.IntRange(min=0), required=True, help="The last serial given.")
 @click.option("--given-on", type=click.DateTime(["%Y-%m-%d"]), default=None, help="Day of the letter; else today.")
 def range_(ask: Ask, code: str, given_on: Any, **given: Any) -> Answer:
     """Takes in a range of numbers that a GS1 organisation or a post gave to this shop. Never make one up."""
@@ -98,7 +98,7 @@ def range_(ask: Ask, code: str, given_on: Any, **given: Any) -> Answer:
 
     day: date = ask.at.date() if given_on is None else given_on.date()
     service = given.pop("service")
-    record = _record(IdentifierRange, {"code": code, "given_on": day, "service_code": service, **given})
+    record = IdentifierRange(code=code, given_on=day, service_code=service, **given)
     with ask.shop() as shop:
         add_range(shop, record, at=ask.at, person=ask.person)
     numbers = f"{record.number(record.first)} to {record.number(record.last)}"
@@ -148,21 +148,6 @@ def _size(text: str) -> tuple[int, int, int]:
     if len(sides) != 3:
         raise QuantityRefused("read the size", text, "length x width x height in mm, such as 226x166x106")
     return sides[0], sides[1], sides[2]
-
-
-def _record(kind: Any, values: dict[str, Any]) -> Any:
-    """A validated record; what doesn't fit is a refusal in the shop's words."""
-    from pydantic import ValidationError
-
-    from fulfil.errors import CodeRefused
-
-    try:
-        return kind(**values)
-    except ValidationError as trouble:
-        error = trouble.errors()[0]
-        name = str(error["loc"][0]) if error["loc"] else "range"
-        expected = error["msg"].removeprefix("Value error, ")
-        raise CodeRefused(f"use the {name}", values.get(name, ""), expected) from None
 
 
 def _offer_facts(offer: Any) -> dict[str, Any]:

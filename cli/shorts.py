@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from .frame import Answer, Ask, Noun, command, table
+from .frame import GRAMS, Answer, Ask, Noun, command, table
 
 if TYPE_CHECKING:
     from fulfil.records.part import Supply
@@ -105,8 +105,8 @@ def _jobs(ask: Ask, supply: "Supply", out: Path | None) -> Answer:
 @command(shorts, "book-in", "fulfil shorts book-in J2603020001 --gross 131.42 --tare 25.10 --scale BENCH-1")
 @click.argument("job")
 @click.option("--counted", type=click.IntRange(min=1), default=None, help="Pieces counted by hand.")
-@click.option("--gross", type=Decimal, default=None, help="What the scale shows with the tub, in g.")
-@click.option("--tare", type=Decimal, default=Decimal(0), help="The empty tub, in g.")
+@click.option("--gross", type=GRAMS, default=None, help="What the scale shows with the tub, in g.")
+@click.option("--tare", type=GRAMS, default=Decimal(0), help="The empty tub, in g.")
 @click.option("--scale", "scale_code", default="", help="Which scale.")
 @click.option("--within", type=click.IntRange(min=0), default=0, help="Pieces by which the weight may be unsure.")
 @click.option("--bin", "bin_code", default="", help="Where they go; else the part's emptiest bin.")

@@ -16,7 +16,7 @@ def _time_of_day(ctx: click.Context, param: click.Parameter, value: str) -> time
 
 
 @command(walks, "schedule", "fulfil walks schedule --pickers 3 --from 08:00")
-@click.option("--pickers", default=1, show_default=True, help="How many people walk.")
+@click.option("--pickers", type=click.IntRange(1, 200), default=1, show_default=True, help="How many people walk.")
 @click.option(
     "--from",
     "begins",

@@ -13,10 +13,17 @@ def walks() -> None:
 
 
 @command(walks, "plan", "fulfil walks plan --seed 1")
-@click.option("--seed", default=0, show_default=True, help="The same seed gives the same plan.")
+@click.option(
+    "--seed", type=click.IntRange(min=0), default=0, show_default=True, help="The same seed gives the same plan."
+)
 @click.option("--effort", default="normal", show_default=True, help="How long to search; work, not seconds.")
 @click.option("--by-cut-off", is_flag=True, help="Only orders with the same cut-off share a cart.")
-@click.option("--prove-seconds", default=0.0, help="Also drive a proven bound, for at most this long.")
+@click.option(
+    "--prove-seconds",
+    type=click.FloatRange(0, 86_400),
+    default=0.0,
+    help="Also drive a proven bound, for at most this long.",
+)
 def plan(ask: Ask, seed: int, effort: str, by_cut_off: bool, prove_seconds: float) -> Answer:
     """Allocates stock, bags every line, batches orders onto carts and walks each cart the shortest way."""
     from time import monotonic
@@ -198,7 +205,13 @@ def compare(ask: Ask) -> Answer:
 
 
 @command(walks, "prove", "fulfil walks prove --seconds 60")
-@click.option("--seconds", default=60.0, show_default=True, help="Stop at the latest after so long; Ctrl-C stops too.")
+@click.option(
+    "--seconds",
+    type=click.FloatRange(0, 86_400),
+    default=60.0,
+    show_default=True,
+    help="Stop at the latest after so long; Ctrl-C stops too.",
+)
 def prove(ask: Ask, seconds: float) -> Answer:
     """Proves how far the day's plan is from the best possible; stop it at any time, what is proven is kept."""
     from time import monotonic

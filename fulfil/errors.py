@@ -45,6 +45,10 @@ class CodeRefused(Refusal):
     """An identifier or bar code that breaks its standard."""
 
 
+class RecordRefused(Refusal):
+    """A value that a field of a record can't have."""
+
+
 class RoomRefused(Refusal):
     """A room, bin or stop that can't be walked."""
 

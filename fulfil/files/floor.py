@@ -43,9 +43,10 @@ def read_floor(folder: Path, *, encoding: str = "utf-8-sig") -> FloorRead:
 
 def _open(folder: Path, name: str, columns: tuple[Column, ...], encoding: str) -> tuple[FileReading, tuple[Row, ...]]:
     path = folder / name
-    if not path.is_file():
-        raise FileRefused("read the room from", path, "a folder with room.csv and bins.csv")
-    read = read_rows(
-        path.read_bytes(), name, needed=needed_names(columns), optional=optional_names(columns), encoding=encoding
-    )
+    try:
+        read_in = path.read_bytes()
+    except OSError as trouble:
+        expected = f"a folder with room.csv and bins.csv ({trouble.strerror})"
+        raise FileRefused("read the room from", path, expected) from trouble
+    read = read_rows(read_in, name, needed=needed_names(columns), optional=optional_names(columns), encoding=encoding)
     return FileReading(name, list(read.findings)), read.rows
