@@ -162,9 +162,18 @@ def add_range(shop: Shop, given: IdentifierRange, *, at: datetime, person: str) 
     """Takes in a range of numbers that a GS1 organisation or a post gave to the shop.
 
     Raises:
-        StateRefused: when a range with its code is there already.
+        UnknownRefused: when it is for a service that the shop doesn't have.
+        StateRefused: when a range with its code is there already, or one that has some of its numbers.
     """
     with shop.writing() as books:
+        if given.service_code:
+            books.need(Service, given.service_code)
+        for other in books.find(IdentifierRange, kind=given.kind, prefix=given.prefix, country=given.country):
+            if other.code != given.code and given.first <= other.last and other.first <= given.last:
+                span = f"{other.number(other.first)} to {other.number(other.last)}"
+                raise StateRefused(
+                    "take in the range", given.code, f"numbers that no other has; {other.code} has {span}"
+                )
         books.add([given])
         particulars = given.model_dump(mode="json")
         books.journal(at=at, person=person, event="range given", subject=given.code, particulars=particulars)

@@ -270,3 +270,15 @@ def test_the_journal_tells_all_of_it(shop):
         events = [entry.event for entry in books.find(JournalEntry)]
 
     assert events == ["manifest opened", "manifest closed", "package voided"]
+
+
+def test_a_number_is_in_one_range_only(shop):
+    """A second range with some of the same numbers would put one number on two packages; no service, no range."""
+    add_range(shop, given(first=100, last=200), at=NOW, person="c")
+
+    for first, last in ((200, 300), (1, 100), (150, 160), (1, 900)):
+        with pytest.raises(StateRefused, match="numbers that no other has; S1 has RR00000100"):
+            add_range(shop, given("S9", first=first, last=last), at=NOW, person="c")
+    add_range(shop, given("S9", first=201, last=300), at=NOW, person="c")
+    with pytest.raises(UnknownRefused, match="service 'AIR'"):
+        add_range(shop, given("S8", service_code="AIR", first=500, last=600), at=NOW, person="c")
