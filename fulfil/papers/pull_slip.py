@@ -23,7 +23,7 @@ TITLE = "Pull slip"
 _COLUMNS = (
     Column("pull bag", 42.0),
     Column("cart pos.", 14.0),
-    Column("walk", 28.0),
+    Column("walk, how far it was", 28.0),
     Column("what is in it", 38.0),
     Column("pieces", 18.0, align="right"),
     Column("back to bin", 32.0, face=Face.CODE, size_pt=STRONG_PT),
@@ -69,7 +69,7 @@ def _cells(each: PullRow, columns: Sequence[Column], printer_dpi: int) -> list[s
     bars = bar_code(each.bag_code, printer_dpi=printer_dpi, most_mm=columns[0].text_mm, height_mm=8.0, text_pt=9.0)
     walk = (
         paragraph(each.walk_number, Face.TEXT, BODY_PT, columns[2].text_mm),
-        paragraph(f"was {each.was}", Face.TEXT, BODY_PT, columns[2].text_mm),
+        paragraph(each.was, Face.TEXT, BODY_PT, columns[2].text_mm),
     )
     return [
         bars.block,

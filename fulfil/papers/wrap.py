@@ -1,9 +1,10 @@
 """Text that is too long: wrapped, or set smaller, by its measured width; never cut in silence.
 
-Lines break at spaces, and inside a word only where the word alone is too wide.
+Lines break at spaces, but not between a number and its unit nor around the x of a size (common practice); inside a word
+only where the word alone is too wide.
 
 >>> lines("Cap screw M3 x 16, hexagon socket", Face.TEXT, 10, 30)
-('Cap screw M3 x', '16, hexagon', 'socket')
+('Cap screw', 'M3 x 16, hexagon', 'socket')
 >>> lines("ABCDEFGHIJKLMNOP", Face.CODE, 10, 20)
 ('ABCDEFGHI', 'JKLMNOP')
 >>> fitting_size("250", Face.BOLD, 20, least_pt=7, width=7)
@@ -31,7 +32,7 @@ def lines(text: str, face: Face, size_pt: float, width: float) -> tuple[str, ...
     """``text`` in lines that are at most ``width`` mm wide; empty text has none."""
     found: list[str] = []
     line = ""
-    for word in text.split():
+    for word in _words(text, face, size_pt, width):
         longer = f"{line} {word}" if line else word
         if width_mm(longer, face, size_pt) <= width:
             line = longer
@@ -42,6 +43,27 @@ def lines(text: str, face: Face, size_pt: float, width: float) -> tuple[str, ...
         found.extend(pieces[:-1])
         line = pieces[-1]
     return (*found, line) if line else tuple(found)
+
+
+_UNITS = frozenset(("mm", "m", "g", "kg", "%", "°C", "dpi", "pcs", "pc"))
+
+
+def _words(text: str, face: Face, size_pt: float, width: float) -> list[str]:
+    """The words of a text; those that shouldn't be parted are one, unless that one is wider than a line.
+
+    >>> _words("Rod 5 x 750, 2.5 mm", Face.TEXT, 10, 40)
+    ['Rod', '5 x 750,', '2.5 mm']
+    """
+    words: list[str] = []
+    for word in text.split():
+        before = words[-1] if words else ""
+        is_unit = word.rstrip(",.;:)") in _UNITS and before[-1:].isdigit()
+        is_size = (word == "x" and before[-1:].isdigit()) or (before.endswith(" x") and word[0].isdigit())
+        if (is_unit or is_size) and width_mm(f"{before} {word}", face, size_pt) <= width:
+            words[-1] = f"{before} {word}"
+        else:
+            words.append(word)
+    return words
 
 
 def _broken(word: str, face: Face, size_pt: float, width: float) -> list[str]:
@@ -102,7 +124,7 @@ def item_lines(items: Sequence[str], face: Face, size_pt: float, width: float, b
 def led_paragraph(lead: str, text: str, size_pt: float, width: float) -> Block:
     """A code, and ``text`` after it on the same line, wrapped under it; a long code stands on lines of its own."""
     indent = width_mm(lead, Face.CODE, size_pt) + 0.6 * size_pt * MM_PER_POINT
-    words = text.split()
+    words = _words(text, Face.TEXT, size_pt, max(width - indent, 1.0))
     fitting = 0
     while indent < width and fitting < len(words):
         if width_mm(" ".join(words[: fitting + 1]), Face.TEXT, size_pt) > width - indent:

@@ -6,6 +6,7 @@
 
 from typing import Any
 
+from fulfil.papers.elements.pieces_cell import pieces_text
 from fulfil.papers.samples.shop import DAY, NOTICE, PARTS, RISK, SHOP
 from fulfil.records.part import Supply
 from fulfil.records.sheets import (
@@ -91,7 +92,12 @@ def reconciliation() -> ReconciliationSheet:
         state_sentence="Open: one difference is to be settled or carried over before the day can close.",
         is_closed=False,
         sums=(
-            SumRow(label="pieces ordered", ours="41250", theirs="41250", agrees=True),
+            SumRow(
+                label="pieces ordered",
+                ours=pieces_text(41_250),
+                theirs=pieces_text(41_250),
+                agrees=True,
+            ),
             SumRow(label="packages on manifests, on the bill", ours="94", theirs="93", agrees=False),
         ),
         differences=(
@@ -99,8 +105,8 @@ def reconciliation() -> ReconciliationSheet:
                 code="1A2B3C4D",
                 cause="package not billed",
                 subject="package PK000131",
-                says="On manifest MF-250304-2, but not on the carrier's bill.",
-                do="Ask the service whether it was collected.",
+                says="On manifest MF-250304-2, but not on the carrier's bill",
+                do="ask the service whether it was collected",
                 money="EUR 12.40",
             ),
         ),
