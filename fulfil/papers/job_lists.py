@@ -45,7 +45,9 @@ def job_row(each: JobRow, columns: Sequence[Column], printer_dpi: int) -> Block:
     open_pieces = each.pieces - each.booked_pieces
     pieces = pieces_cell(open_pieces, columns[1].text_mm, PLACE_PT, high_mm=6.5)
     asked = [paragraph(text, face, BODY_PT, for_mm) for text, face in _for(each) if text]
-    bars = bar_code(each.job_number, printer_dpi=printer_dpi, most_mm=columns[3].text_mm, height_mm=8.0, text_pt=8.0)
+    bars = bar_code(
+        each.job_number, printer_dpi=printer_dpi, most_mm=columns[3].text_mm, height_mm=8.0, text_pt=BODY_PT
+    )
     return row(columns, (above(*part), pieces, above(*asked) if asked else gap(0.0), bars.block))
 
 

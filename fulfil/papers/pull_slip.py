@@ -66,7 +66,7 @@ def _blocks(sheet: PullSlipSheet, width: float, printer_dpi: int) -> list[Block]
 
 
 def _cells(each: PullRow, columns: Sequence[Column], printer_dpi: int) -> list[str | Block]:
-    bars = bar_code(each.bag_code, printer_dpi=printer_dpi, most_mm=columns[0].text_mm, height_mm=8.0, text_pt=9.0)
+    bars = bar_code(each.bag_code, printer_dpi=printer_dpi, most_mm=columns[0].text_mm, height_mm=8.0, text_pt=BODY_PT)
     walk = (
         paragraph(each.walk_number, Face.TEXT, BODY_PT, columns[2].text_mm),
         paragraph(each.was, Face.TEXT, BODY_PT, columns[2].text_mm),

@@ -9,6 +9,7 @@ W3C WCAG 2.2, 1.4.3 and 1.4.6: contrast of text to its ground is at least 4.5 to
 import io
 import math
 import re
+from dataclasses import fields, is_dataclass
 from importlib.resources import as_file, files
 
 import pypdf
@@ -19,6 +20,7 @@ from fulfil.papers import bin_label, pick_list
 from fulfil.papers.faces import CAP_HEIGHT, FILES, MM_PER_POINT, Face
 from fulfil.papers.ink import Text
 from fulfil.papers.page import BODY_PT, NUMBER_PT, PLACE_PT, SMALL_PT, STRONG_PT, TARGET_PT
+from fulfil.papers.sample_papers import DOCUMENTS, sample_leaves
 from fulfil.papers.samples.bench import bin_labels
 from fulfil.papers.wrap import LEAST_PT
 from fulfil.records.settings import Paper
@@ -106,3 +108,57 @@ def test_every_ink_has_the_enhanced_contrast(cases):
     assert greys == {0.0, 1.0}
     assert contrast(0.0, 1.0) == pytest.approx(21.0)
     assert contrast(0.46, 1.0) >= 4.5 > contrast(0.47, 1.0)
+
+
+def drawn_sizes(leaves, words, but="–"):
+    """The smallest size at which each of the words is drawn; what is drawn as part of a longer text counts too."""
+    sizes = {}
+    for leaf in leaves:
+        for mark, _ in leaf.marks():
+            if isinstance(mark, Text) and not mark.text.startswith(but):
+                for word in words & {mark.text, *re.split(r"[ ,·]+", mark.text)}:
+                    sizes[word] = min(mark.size_pt, sizes.get(word, 99.0))
+    return sizes
+
+
+def named(sheet, names):
+    """The values of fields with these names, anywhere in a sheet."""
+    if is_dataclass(sheet):
+        for field in fields(sheet):
+            value = getattr(sheet, field.name)
+            if field.name in names and isinstance(value, str | int) and value:
+                yield str(value)
+            yield from named(value, names)
+    elif isinstance(sheet, tuple):
+        for each in sheet:
+            yield from named(each, names)
+
+
+@pytest.mark.parametrize("name", ["pick-list", "pick-list-by-order", "pick-list-large", "pull-slip"])
+def test_bins_and_counts_are_read_from_the_cart(name):
+    """As drawn in every layout: bins and pieces at 16 pt or more on pick lists (bins 11 pt on the slip in the hand)."""
+    sheet = DOCUMENTS[name][1]()
+    leaves = sample_leaves(name, page=Paper.A4)
+    bins = drawn_sizes(leaves, set(named(sheet, {"bin_code"})))
+    counts = [
+        mark.size_pt
+        for leaf in leaves
+        for mark, _ in leaf.marks()
+        if isinstance(mark, Text) and mark.face is Face.BOLD and mark.text in set(named(sheet, {"pieces"}))
+    ]
+
+    assert len(bins) == len(set(named(sheet, {"bin_code"})))
+    assert min(bins.values()) >= (STRONG_PT if name == "pull-slip" else PLACE_PT)
+    assert counts
+    assert max(counts) >= PLACE_PT
+
+
+@pytest.mark.parametrize("name", sorted(DOCUMENTS))
+def test_what_is_read_is_ten_points_or_more(name):
+    """Numbers of parts, bags, jobs and packages on every paper of pages, as drawn; a page's foot is looked up only."""
+    sheet = DOCUMENTS[name][1]()
+    words = set(named(sheet, {"part_number", "bag_code", "package_number", "job_number"}))
+    sizes = drawn_sizes(sample_leaves(name, page=Paper.A4), words, but=sheet.shop_name)
+
+    assert sizes.keys() >= words
+    assert min(sizes.values(), default=BODY_PT) >= BODY_PT
