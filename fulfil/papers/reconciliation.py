@@ -1,6 +1,7 @@
 """The reconciliation: do the sums agree, what differs, and who has said what about it. The dearest stands first."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from fulfil.papers.document import document_leaves, document_pdf
 from fulfil.papers.elements.caution_box import caution_box, framed
@@ -9,13 +10,14 @@ from fulfil.papers.elements.day_words import day_words
 from fulfil.papers.elements.signature import signature
 from fulfil.papers.elements.tick_box import tick_box
 from fulfil.papers.faces import Face
-from fulfil.papers.ink import Block, above, ended, gap
+from fulfil.papers.ink import Block, above, beside, ended, gap
 from fulfil.papers.page import BODY_PT, STRONG_PT, TARGET_PT
 from fulfil.papers.render import Leaf
 from fulfil.papers.wrap import paragraph
 from fulfil.records.settings import Paper
 from fulfil.records.sheets.reconciliation import DifferenceRow, ReconciliationSheet, SumRow
 
+_GUTTER_MM = 8.0
 TITLE = "Reconciliation"
 
 
@@ -97,19 +99,25 @@ def _cells(each: DifferenceRow, says_mm: float) -> list[str | Block]:
 
 
 def _costs(sheet: ReconciliationSheet, width: float) -> list[Block]:
+    """Two orders a row, side by side; what was billed otherwise than agreed is bold."""
+    half = (width - _GUTTER_MM) / 2
     columns = filling(
         (
-            Column("order", 50.0),
-            Column("packages", 24.0, align="right"),
-            Column("as agreed", 40.0, align="right"),
-            Column("as billed", 40.0, align="right"),
+            Column("order", 28.0),
+            Column("packages", 16.0, align="right"),
+            Column("as agreed", 24.0, align="right"),
+            Column("as billed", 24.0, align="right"),
         ),
-        width,
+        half,
         0,
     )
-    headings = heading_row(columns)
-    blocks = [above(paragraph("Cost of shipping by order", Face.BOLD, TARGET_PT, width), headings).kept()]
-    for cells in sheet.costs:
-        made = row(columns, cells)
-        blocks.append(Block(made.height_mm, made.parts, again=headings))
-    return blocks
+    differs = (*columns[:3], replace(columns[3], face=Face.BOLD))
+    made = [row(columns if cells[2] == cells[3] else differs, cells) for cells in sheet.costs]
+    pairs = [
+        beside((0.0, made[i]), *((half + _GUTTER_MM, one) for one in made[i + 1 : i + 2]))
+        for i in range(0, len(made), 2)
+    ]
+    head = heading_row(columns)
+    heads = beside((0.0, head), *([(half + _GUTTER_MM, head)] if made[1:] else []))
+    title = paragraph("Cost of shipping by order", Face.BOLD, TARGET_PT, width)
+    return [title.kept(), *table(heads, pairs)]

@@ -223,10 +223,10 @@ def _given_up(pieces: int, line: _Line, k_max: int, risk_pass: float, risk_rejec
     part, scale = line.unit_weight, line.scale
     net_g = pieces * part.mean_g
     if net_g < float(scale.min_load_g or 0):
-        reason = f"{pieces} pieces weigh {net_g:.3g} g, less than the scale's minimum load of {scale.min_load_g} g."
+        reason = f"{_weigh(pieces)} {net_g:.3g} g, less than the scale's minimum load of {scale.min_load_g} g."
         return CountingPlan("hand", (pieces,), (), f"{reason} Count by hand, or use a finer scale.")
     if net_g / k_max + line.tare_g > float(scale.capacity_g):
-        reason = f"{pieces} pieces weigh {net_g:.0f} g, too much for {k_max} bags on a scale of {scale.capacity_g} g."
+        reason = f"{_weigh(pieces)} {net_g:.0f} g, too much for {k_max} bags on a scale of {scale.capacity_g} g."
         return CountingPlan("hand", (pieces,), (), f"{reason} Use a larger scale, or count by hand.")
     model = line.model(pieces)
     half = 0.5 * part.mean_g
@@ -261,3 +261,7 @@ def _given_up(pieces: int, line: _Line, k_max: int, risk_pass: float, risk_rejec
 
 def _percent(probability: float) -> str:
     return f"{100 * probability:.2g} %"
+
+
+def _weigh(pieces: int) -> str:
+    return "1 piece weighs" if pieces == 1 else f"{pieces} pieces weigh"
