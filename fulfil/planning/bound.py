@@ -32,12 +32,17 @@ from fulfil.planning.walks import Walks
 
 _STARTS = 200
 _COLUMNS_PER_ROUND = 300
-_NEAR_ROWS = 2000
+_NEAR_ROWS = 1000
+_NEAR_WORK = 2_000_000_000
+"""Walks in a room take time as its description has entries; so much of both in one thread and round."""
 _HASTY_NODES = 100_000
 _CUTS_PER_ROUND = 40
 _FIRST_RATE = 200_000.0
 _FIRST_PATIENCE = 1_000_000
 _LADDER = (0.6, 0.7, 0.8, 0.85, 0.9, 0.94, 0.97, 0.985, 0.993)
+
+_POOL = ThreadPoolExecutor(max_workers=2)
+"""Pricing lets go of the interpreter, so two searches run side by side."""
 
 
 class PartBound:
@@ -123,9 +128,9 @@ class _Case:
         self.add(columns)
         if most == fewest:
             self.master.leave_out(sum(walk_mm(walks, (order,)) for order in range(self.master.orders)))
-        self._found = np.full((_NEAR_ROWS, self.largest + 1), -1, dtype=np.int64)
-        self._cost = np.zeros(_NEAR_ROWS, dtype=np.int64)
-        self._reduced = np.zeros(_NEAR_ROWS, dtype=np.int64)
+        self._found = np.full((2 * _NEAR_ROWS, self.largest + 1), -1, dtype=np.int64)
+        self._cost = np.zeros(2 * _NEAR_ROWS, dtype=np.int64)
+        self._reduced = np.zeros(2 * _NEAR_ROWS, dtype=np.int64)
         self._rate = _FIRST_RATE
         self._patience = _FIRST_PATIENCE
         self._ladder: tuple[float, ...] = _LADDER
@@ -207,25 +212,35 @@ class _Case:
         for row, column in enumerate(ranked):
             batch = self.master.batches[column]
             starts[row, : len(batch)] = batch
-        rows = price_near(
-            self.walks.walk,
-            self.walks.geometry,
-            self.walks.occupancy,
-            self.loads.load,
-            self.loads.capacity,
-            self.least_load,
-            prices.spare,
-            prices.order,
-            prices.count,
-            prices.cuts_of,
-            prices.cuts,
-            starts,
-            20,
-            self._found,
-            self._cost,
-            self._reduced,
-        )
-        return self._add(self._columns(0, int(rows)))
+
+        def half(first: int) -> int:
+            rows = slice(first * _NEAR_ROWS, (first + 1) * _NEAR_ROWS)
+            found: int = price_near(
+                self.walks.walk,
+                self.walks.floor,
+                self.walks.floor_parts,
+                self.walks.geometry,
+                self.walks.occupancy,
+                self.loads.load,
+                self.loads.capacity,
+                self.least_load,
+                prices.spare,
+                prices.order,
+                prices.count,
+                prices.cuts_of,
+                prices.cuts,
+                np.ascontiguousarray(starts[first::2]),
+                _NEAR_WORK // len(self.walks.geometry),
+                self._found[rows],
+                self._cost[rows],
+                self._reduced[rows],
+            )
+            return found
+
+        columns = {}
+        for first, found in enumerate(_POOL.map(half, (0, 1))):
+            columns.update(self._columns(first * _NEAR_ROWS, found))
+        return self._add(columns)
 
     def _exact(self, prices: "_Prices", haste: int, node_limit: int) -> tuple[int, int, int]:
         """How many batches were new; branches, negative if stopped at the limit; the least reduced cost.
@@ -257,8 +272,7 @@ class _Case:
             )
             return int(least), int(found), int(nodes)
 
-        with ThreadPoolExecutor(max_workers=2) as pool:
-            halves = list(pool.map(half, (0, 1)))
+        halves = list(_POOL.map(half, (0, 1)))
         columns = {}
         for first, (_, found, _) in enumerate(halves):
             columns.update(self._columns(first * _COLUMNS_PER_ROUND, found))

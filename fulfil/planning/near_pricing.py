@@ -14,7 +14,10 @@ import numpy as np
 from numba import njit
 
 from fulfil.planning.pricing import DIVISOR, I8, I8S, I8T, SCALE, U8T, newly_hit, take_in
-from fulfil.planning.walks import WALK_FUNCTION
+from fulfil.planning.walks import FLOOR_FUNCTION, WALK_FUNCTION
+
+STEPS = 20
+"""At most so many exchanges are made from each start."""
 
 
 @njit(I8(I8T, I8S, I8S, I8T, I8, I8), cache=True, nogil=True)
@@ -33,12 +36,14 @@ def free_places(spare: Any, carried: Any, capacity: Any, load: Any, gone: Any, c
 
 
 @njit(
-    I8(WALK_FUNCTION, I8S, U8T, I8T, I8S, I8S, I8T, I8S, I8, I8T, I8T, I8T, I8, I8T, I8S, I8S),
+    I8(WALK_FUNCTION, FLOOR_FUNCTION, I8, I8S, U8T, I8T, I8S, I8S, I8T, I8S, I8, I8T, I8T, I8T, I8, I8T, I8S, I8S),
     cache=True,
     nogil=True,
 )
 def price_near(
     walk: Any,
+    floor: Any,
+    floor_parts: Any,
     geometry: Any,
     occupancy: Any,
     load: Any,
@@ -50,7 +55,7 @@ def price_near(
     cuts_of: Any,
     cuts: Any,
     starts: Any,
-    steps: Any,
+    most_walks: Any,
     found: Any,
     found_cost: Any,
     found_reduced: Any,
@@ -58,7 +63,7 @@ def price_near(
     """Fill ``found`` with batches of negative reduced cost near ``starts``; return how many.
 
     The arguments are those of :func:`fulfil.planning.pricing.price`; ``starts`` has one batch in each row, padded with
-    -1, and at most ``steps`` exchanges are made from each.
+    -1; it stops after so many walks measured.
     """
     count, words = occupancy.shape
     kinds = capacity.size
@@ -71,9 +76,12 @@ def price_near(
     members = np.zeros(width + 1, dtype=np.int64)
     union = np.zeros(words, dtype=np.uint64)
     carried = np.zeros(kinds, dtype=np.int64)
+    parts = np.zeros(floor_parts, dtype=np.int64)
     found_count = np.int64(0)
     worst: Any = np.int64(0)
     for start in range(starts.shape[0]):
+        if most_walks <= 0:
+            break
         size: Any = np.int64(0)
         for kind in range(kinds):
             carried[kind] = 0
@@ -85,7 +93,7 @@ def price_near(
                 carried[kind] += load[order, kind]
             size += 1
         current = np.int64(0)
-        for step in range(steps):
+        for step in range(STEPS):
             # Row p: the batch without its order p; the last row: the batch as it is.
             for out in range(size + 1):
                 for word in range(words):
@@ -131,6 +139,11 @@ def price_near(
                         continue
                     for word in range(words):
                         union[word] = rest[out, word] | occupancy[order, word]
+                    # The floor costs far less than the walk, in rooms of several blocks above all.
+                    least = floor(union, geometry, parts)
+                    if base[out] + (least - base_cost[out]) * SCALE - dual[order] >= best:
+                        continue
+                    most_walks -= 1
                     length = walk(union, geometry)
                     reduced = base[out] + (length - base_cost[out]) * SCALE - dual[order]
                     if reduced < best:

@@ -300,67 +300,62 @@ def price(
             for index in range(kept):
                 order = table[ORDER, index]
                 fits = True
-                is_full_enough = True
                 for kind in range(kinds):
-                    remains = left[depth, kind] - load[order, kind]
-                    if remains < 0:
+                    if load[order, kind] > left[depth, kind]:
                         fits = False
-                    if remains > capacity[kind] - least_load[kind]:
-                        is_full_enough = False
-                if not fits:
-                    continue
-                for word in range(words):
-                    union[word] = marked[depth, word] | occupancy[order, word]
-                length = walk(union, geometry)
-                hit, hit_share = newly_hit(cuts_of, needs, depth, order, cuts)
-                table[ORDER, fitting] = order
-                table[WALK, fitting] = length
-                table[HIT, fitting] = hit
-                table[HIT_SHARE, fitting] = hit_share
-                fitting += 1
-                reduced = length * SCALE - paid[depth] - dual[order] - sigma + hit
-                if reduced < threshold and is_full_enough:
+                if fits:
+                    table[ORDER, fitting] = order
+                    table[HIT, fitting], table[HIT_SHARE, fitting] = newly_hit(cuts_of, needs, depth, order, cuts)
+                    fitting += 1
+            kept = fitting
+            places = min(places, kept) if uniform else most_that_fit(table, scratch, kept, load, left[depth], capacity)
+            # The floor goes first: in rooms of several blocks it costs far less than the walk.
+            for row in (1, 0):
+                before = cost[depth] if row == 0 else bottom
+                for index in range(kept):
+                    order = table[ORDER, index]
+                    for word in range(words):
+                        union[word] = marked[depth, word] | occupancy[order, word]
+                    length = walk(union, geometry) if row == 0 else floor(union, geometry, parts)
+                    table[WALK + row, index] = length
+                    growth = (length - before) * SCALE
+                    value[index] = dual[order] - table[HIT_SHARE, index] - (growth * haste) // places
+                    reduced = length * SCALE - paid[depth] - dual[order] - sigma + table[HIT, index]
+                    if row == 1 or reduced >= threshold:
+                        continue
+                    is_full_enough = True
+                    for kind in range(kinds):
+                        if left[depth, kind] - load[order, kind] > capacity[kind] - least_load[kind]:
+                            is_full_enough = False
                     for column in range(spare.shape[1]):
                         kind = spare[0, column]
                         reduced += ((left[depth, kind] - load[order, kind]) // spare[1, column]) * spare[2, column]
-                if reduced < threshold and is_full_enough:
-                    least = min(least, reduced)
-                    place: Any = np.int64(-1)
-                    if found_count < found.shape[0]:
-                        place = found_count
-                        found_count += 1
-                    elif found_reduced[worst] > reduced:
-                        place = worst
-                    if place >= 0:
-                        found_reduced[place] = reduced
-                        found_cost[place] = length
-                        for level in range(found.shape[1]):
-                            found[place, level] = chosen[level] if level < depth else np.int64(-1)
-                        found[place, depth] = order
-                        if found_count == found.shape[0]:
-                            for other in range(found_count):
-                                if found_reduced[other] > found_reduced[worst]:
-                                    worst = other
-            kept = fitting
-            places = min(places, kept) if uniform else most_that_fit(table, scratch, kept, load, left[depth], capacity)
-            if places <= 1:
-                # One further order at most: those have been looked at above.
-                depth -= 1
-                continue
-            for row in range(2):
-                for index in range(kept):
-                    order = table[ORDER, index]
-                    growth = table[WALK, index] - cost[depth]
-                    if row == 1:
-                        for word in range(words):
-                            union[word] = marked[depth, word] | occupancy[order, word]
-                        table[FLOOR, index] = floor(union, geometry, parts)
-                        growth = table[FLOOR, index] - bottom
-                    value[index] = dual[order] - table[HIT_SHARE, index] - (growth * SCALE * haste) // places
+                    if reduced < threshold and is_full_enough:
+                        least = min(least, reduced)
+                        place: Any = np.int64(-1)
+                        if found_count < found.shape[0]:
+                            place = found_count
+                            found_count += 1
+                        elif found_reduced[worst] > reduced:
+                            place = worst
+                        if place >= 0:
+                            found_reduced[place] = reduced
+                            found_cost[place] = length
+                            for level in range(found.shape[1]):
+                                found[place, level] = chosen[level] if level < depth else np.int64(-1)
+                            found[place, depth] = order
+                            if found_count == found.shape[0]:
+                                for other in range(found_count):
+                                    if found_reduced[other] > found_reduced[worst]:
+                                        worst = other
                 at_most = np.int64(FAR)
                 if not uniform:
                     at_most = best_load(value, table, kept, load, left[depth], ratio, ranked)
                 kept = keep_worthy(value, base if row == 0 else floor_base, places, at_most, scratch, table, kept)
+            if places <= 1:
+                # One further order at most: those have been looked at above.
+                depth -= 1
+                continue
             candidate_count[depth] = kept
         index = position[depth]
         if index >= candidate_count[depth] - 1:

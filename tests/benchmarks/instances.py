@@ -118,17 +118,32 @@ def parse(path: str, text: str) -> Instance:
                 orders[-1].append(stop[entry["ID"]])
                 weights[-1] += weight[entry["ID"]] * int(entry["QUANTITY"])
     pitch = thousandths("DISTANCE_AISLE_TO_AISLE")
+    aisles, bench_aisle = int(header["NUM_AISLES"]), int(header["DEPOT_AISLE"])
+    if not orders or not all(orders) or len(orders) != _stated(lines, "NUM_ORDERS"):
+        raise NotReadError(f"{len(orders)} orders, some of them perhaps without articles, or fewer than stated")
+    if pitch < 0 or min(to_cell, top, bottom) < 0 or not 0 <= bench_aisle < aisles:
+        raise NotReadError(f"a distance below 0, or depot aisle {bench_aisle} of {aisles}")
+    for identity, (aisle, y_mm) in stop.items():
+        if not 0 <= aisle < aisles or not 0 <= y_mm <= length_mm:
+            raise NotReadError(f"article {identity} lies outside the room")
+    if min(weights) < 0:
+        raise NotReadError("a weight below 0")
     return Instance(
         name=re.split(r"[\\/]", path)[-1],
         path=f"{path} {header.get('NAME', '')}",
-        aisle_x_mm=tuple(pitch * aisle for aisle in range(int(header["NUM_AISLES"]))),
+        aisle_x_mm=tuple(pitch * aisle for aisle in range(aisles)),
         length_mm=length_mm,
-        bench_aisle=int(header["DEPOT_AISLE"]),
+        bench_aisle=bench_aisle,
         approach_mm=2 * thousandths("DISTANCE_TOP_OR_BOTTOM_TO_DEPOT", "0"),
         orders=tuple(tuple(order) for order in orders),
         weights=tuple(weights),
         capacity=int(header["PICKER_CAPACITY"]),
     )
+
+
+def _stated(lines: Sequence[str], key: str) -> int:
+    """A count that the body states."""
+    return next(int(line.partition(":")[2]) for line in lines if line.startswith(key))
 
 
 def words_of(path: str) -> frozenset[str]:
@@ -231,6 +246,7 @@ def main(arguments: Sequence[str] | None = None) -> None:
     options = parser.parse_args(arguments)
     rows = best_known(options.best) if options.best else {}
     totals = Totals()
+    left_out = 0
     print("instance plan best(*=proven) gap_% bound plan_above_bound_% plan_s bound_s")
     for number, (path, text) in enumerate(texts(options.folder)):
         if number % options.every:
@@ -239,11 +255,12 @@ def main(arguments: Sequence[str] | None = None) -> None:
         try:
             instance = parse(path, text)
             print(run(instance, rows.get(instance.name, ()), options, totals), flush=True)
-        except (NotReadError, Refusal, KeyError, ValueError) as trouble:
+        except (NotReadError, Refusal, ArithmeticError, LookupError, StopIteration, TypeError, ValueError) as trouble:
+            left_out += 1
             print(f"{name} left out: {trouble!r}", flush=True)
     count = max(1, totals.instances)
     print(
-        f"{totals.instances} instances; proven best known {totals.proven}: equal {totals.equal}, "
+        f"{totals.instances} instances, {left_out} left out; proven best known {totals.proven}: equal {totals.equal}, "
         f"mean gap {100 * totals.gap_sum / max(1, totals.proven):.3f} %, worst {100 * totals.worst:.2f} %, "
         f"above 1 % {totals.above_one_per_cent}, below {totals.below_proven}; "
         f"not proven {totals.unproven}: better {totals.better}; "

@@ -163,6 +163,8 @@ def test_near_pricing_finds_only_true_columns(kind, share):
 
     rows = price_near(
         walks.walk,
+        walks.floor,
+        walks.floor_parts,
         walks.geometry,
         walks.occupancy,
         loads.load,
@@ -174,7 +176,7 @@ def test_near_pricing_finds_only_true_columns(kind, share):
         cuts_of,
         cuts,
         starts,
-        20,
+        10**6,
         found,
         cost,
         value,
