@@ -1,7 +1,8 @@
 """Batching measured: plans against savings and proven bounds, at 100 to 10,000 orders, and on real order days.
 
 Run ``python -m tests.benchmarks.batching hundred|together|days|many|change [options]``. Every figure stands beside its
-reference of the same run: the plan by savings alone and the bound. Seconds are wall clock, processor seconds in brackets.
+reference of the same run: the plan by savings alone and the bound. Seconds are wall clock, those of the processor in
+brackets.
 
 The shop is invented: ten aisles 2.5 m apart, 50 sections of 0.6 m each, demand falling with the rank of a bin to the
 power of 0.8, ranks strewn over the room, 6 lines an order (Poisson, at least one). The real days are eleven trading
