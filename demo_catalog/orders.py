@@ -115,7 +115,7 @@ def unit_price(price_eur: Decimal, currency: str) -> Decimal:
 
 @cache
 def orders(day: date) -> tuple[DemoOrder, ...]:
-    """The orders of a day in the order in which they came, from noon of the working day before."""
+    """The orders of a day in the order in which they came, from eight of the working day before."""
     chance = Chance(f"orders {day}")
     counts = _line_counts(chance)
     buyers = _buyers(day, chance)
@@ -126,13 +126,15 @@ def orders(day: date) -> tuple[DemoOrder, ...]:
     for at, source, buyer, count in came:
         serial = 1 + sum((order.source == "web") == (source == "web") for order in made)
         number = f"{day:%y%m%d}-{serial:03d}" if source == "web" else f"{day:%y%m%d}-P{serial}"
-        made.append(_order(number, at, source, buyer, count, chance))
-    return tuple(made)
+        # Nobody telephones before seven: the three come shortly before the day begins.
+        heard = at if source == "web" else datetime.combine(day, time(7, 10 * serial + 15), ZONE)
+        made.append(_order(number, heard, source, buyer, count, chance))
+    return tuple(sorted(made, key=lambda order: order.received_at))
 
 
 def _told(came: list[Coming]) -> list[Coming]:
     """Three short orders of the demo day come by telephone and post in the morning instead."""
-    for source, code, hour in (("phone", "GB", 9), ("post", "PL", 10), ("phone", "DE", 11)):
+    for source, code, hour in (("phone", "GB", 5), ("post", "PL", 6), ("phone", "DE", 7)):
         at = datetime.combine(DEMO_DAY, time(hour, 20), ZONE)
         index = next(
             index
@@ -179,14 +181,14 @@ def _buyers(day: date, chance: Chance) -> list[Customer]:
 
 
 def _times(day: date, chance: Chance) -> list[datetime]:
-    """Seconds between noon of the working day before and noon of the day, hardly any at night."""
+    """Seconds between eight of the working day before and eight of the day, hardly any after seven in the evening."""
     before = day - timedelta(days=3 if day.weekday() == 0 else 1)
-    start = datetime(before.year, before.month, before.day, 12, tzinfo=ZONE)
-    span_s = int((datetime(day.year, day.month, day.day, 12, tzinfo=ZONE) - start).total_seconds())
+    start = datetime(before.year, before.month, before.day, 8, tzinfo=ZONE)
+    span_s = int((datetime(day.year, day.month, day.day, 8, tzinfo=ZONE) - start).total_seconds())
     times: list[datetime] = []
     while len(times) < ORDERS_A_DAY:
         at = start + timedelta(seconds=chance.below(span_s))
-        if 7 <= at.hour < 23 or chance.happens(0.1):
+        if 3 <= at.hour < 19 or chance.happens(0.1):
             times.append(at)
     return sorted(times)
 

@@ -265,7 +265,7 @@ def _explained(
     )
     return replace(
         verdict,
-        likely_causes=tuple(f"{cause.sentence} ({100 * cause.probability:.0f} %)" for cause in told(found)),
+        likely_causes=tuple(cause.told for cause in told(found)),
         likely_cause=found[0].cause.value if found else "",
         other_part=next((cause.subject for cause in found[:2] if cause.cause is Cause.LOOK_ALIKE), ""),
     )

@@ -324,7 +324,7 @@ class _Week:
 
 
 def _morning(day: date) -> datetime:
-    return datetime(day.year, day.month, day.day, 8, 0, tzinfo=ZoneInfo("UTC"))
+    return datetime(day.year, day.month, day.day, 8, 0, tzinfo=ZoneInfo("Europe/Luxembourg"))
 
 
 def _without_findings(path: Path, findings: tuple[Any, ...]) -> None:

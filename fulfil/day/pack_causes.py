@@ -44,7 +44,7 @@ def likely_causes(books: Books, package: Package, gross_g: Decimal, scale: Scale
         indication_u_g=scale_of(scale).indication_u_g(float(gross_g)),
         priors=replace(_WEIGHED_GROSS, lot_shift=0.0) if all_weighed else _WEIGHED_GROSS,
     )
-    return tuple(f"{cause.sentence} ({100 * cause.probability:.0f} %)" for cause in told(found))
+    return tuple(cause.told for cause in told(found))
 
 
 def seen_by_weight(books: Books, package: Package, bags: Sequence[Bag]) -> str:

@@ -85,6 +85,12 @@ class Explanation:
     probability: float
     sentence: str
 
+    @property
+    def told(self) -> str:
+        """The sentence with its probability; a "cannot tell" names those of its rivals itself."""
+        percent = "" if self.cause is Cause.CANNOT_TELL else f" ({100 * self.probability:.0f} %)"
+        return f"{self.sentence}{percent}"
+
 
 @dataclass(frozen=True, slots=True)
 class _Block:

@@ -59,16 +59,16 @@ def test_each_order_is_a_valid_record(order_rows: Rows, week_rows: dict[str, Row
                 )  # fmt: skip
 
 
-def test_orders_came_since_the_last_working_noon(order_rows: Rows, week_rows: dict[str, Rows]) -> None:
-    """Orders stand in the order of their times, none from before the noon of the working day before."""
+def test_orders_came_before_the_day_begins(order_rows: Rows, week_rows: dict[str, Rows]) -> None:
+    """Orders stand in the order of their times, none from before eight of the working day before, none after eight."""
     days = {"orders-2026-03-02.csv": order_rows} | week_rows
     for name, rows in days.items():
-        noon = datetime.fromisoformat(f"{name[7:17]}T12:00:00+01:00")
+        eight = datetime.fromisoformat(f"{name[7:17]}T08:00:00+01:00")
         times = [datetime.fromisoformat(row["received_at"]) for row in rows]
 
         assert times == sorted(times)
-        assert noon - timedelta(days=3 if noon.weekday() == 0 else 1) <= times[0]
-        assert times[-1] < noon
+        assert eight - timedelta(days=3 if eight.weekday() == 0 else 1) <= times[0]
+        assert times[-1] < eight
 
 
 def test_a_few_lines_go_short(order_rows: Rows, bin_rows: Rows) -> None:
