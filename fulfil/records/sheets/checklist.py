@@ -19,7 +19,7 @@ class CheckBag:
     """One bag to check.
 
     Attributes:
-        look_at: what must be seen on the part, in a few words; empty where weight tells the part.
+        look_at: what must be seen on the part, in a few words; empty where the eye has nothing to go by.
         look_alikes: what it is not, in few words: the parts that weight can't tell from it.
         second_look: why this bag is looked at twice.
     """
@@ -67,7 +67,7 @@ class ChecklistSheet(DocumentSheet):
 
     @property
     def bags_to_look_at(self) -> int:
-        """Bags of which weight alone says too little."""
+        """Bags of which a person looks at the part itself: its family, size and finish."""
         return sum(row.must_look for row in self.rows)
 
     @property
