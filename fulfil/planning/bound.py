@@ -75,13 +75,6 @@ class PartBound:
         """Nothing more can be done: the bound is met by the plan, or no cut is left where the bound is lowest."""
         return self.bound_mm >= self.length_mm or min(self._cases, key=lambda case: case.bound_mm).spent
 
-    def offer(self, batches: Sequence[Batch]) -> None:
-        """Take a plan found elsewhere: its batches become columns, and a shorter one brings the end nearer."""
-        known = [(batch, walk_mm(self.walks, batch)) for batch in batches]
-        self.length_mm = min(self.length_mm, sum(cost for _, cost in known))
-        for case in self._cases:
-            case.add(known)
-
     def drive(self, clock: Callable[[], float], until: float, met: Callable[[], None]) -> None:
         """Drive the bound up until it is spent or the time is; ``met`` is called after every complete pricing."""
         while not self.spent and clock() < until:

@@ -14,8 +14,7 @@ one met so far is kept, so a proof can be stopped at any time.
 (54000, True, 0.0)
 
 Limits: exact pricing grows exponentially with the places of a cart, so for more than a few hundred orders, or carts
-of far more than twelve, the bound may stay open. Time decides how far the bound is driven and, only
-with ``improve``, how long a shorter plan is looked for; it never changes a plan otherwise.
+of far more than twelve, the bound may stay open. Time decides how far the bound is driven; it never changes a plan.
 """
 
 from collections.abc import Callable
