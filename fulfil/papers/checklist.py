@@ -19,7 +19,7 @@ from fulfil.papers.elements.signature import signature
 from fulfil.papers.elements.tick_box import TICK_MM, tick_box
 from fulfil.papers.elements.weight_cell import weight_cell
 from fulfil.papers.faces import Face
-from fulfil.papers.ink import Block, Strokes, above, beside, block, gap
+from fulfil.papers.ink import Block, Strokes, above, beside, block, ended, gap
 from fulfil.papers.page import BODY_PT, PLACE_PT, SMALL_PT, STRONG_PT, TARGET_PT
 from fulfil.papers.render import Leaf
 from fulfil.papers.wrap import item_lines, paragraph, set_lines
@@ -94,7 +94,7 @@ def _blocks(sheet: ChecklistSheet, width: float) -> list[Block]:
         for i, bag in enumerate(bags):
             made = _row(bag, columns)
             blocks.append(made if i == 0 else Block(made.height_mm, made.parts, again=again))
-    return [*blocks, above(gap(4.0), signature("checked by", width * 0.6))]
+    return ended(blocks, above(gap(4.0), signature("checked by", width * 0.6)))
 
 
 def _position(position: int, order: str, bags: int, more: str, width: float) -> Block:

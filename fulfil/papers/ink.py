@@ -10,6 +10,7 @@ known before the first page is written. Black and white only: a mark is black, o
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from math import inf
 from typing import Literal, NamedTuple, TypeAlias
 
 from fulfil.papers.faces import CAP_HEIGHT, DESCENT, MM_PER_POINT, Face, printable, width_mm
@@ -116,8 +117,13 @@ class Block:
         return replace(self, keeps_next=True)
 
 
-def ended(rows: Sequence[Block], end: Block) -> list[Block]:
-    """Rows and what stands below them: totals and signatures never stand on a page without the last row."""
+def ended(rows: Sequence[Block], end: Block, *, room_mm: float = inf) -> list[Block]:
+    """Rows and what stands below them: totals and signatures never stand on a page without the last row.
+
+    A last row that needs half of the ``room_mm`` of a page is left alone, so that both still find a place.
+    """
+    if rows and rows[-1].height_mm + end.height_mm > room_mm / 2:
+        return [*rows, end]
     return [*rows[:-1], *(one.kept() for one in rows[-1:]), end]
 
 

@@ -21,7 +21,7 @@ from fulfil.papers.elements.tick_box import TICK_MM, tick_box
 from fulfil.papers.elements.turn import turn_line
 from fulfil.papers.elements.weight_cell import weight_cell
 from fulfil.papers.faces import MM_PER_POINT, Face, width_mm
-from fulfil.papers.ink import Block, Strokes, above, beside, block, gap, text_at
+from fulfil.papers.ink import Block, Strokes, above, beside, block, ended, gap, text_at
 from fulfil.papers.page import BODY_PT, NUMBER_PT, PLACE_PT, SMALL_PT
 from fulfil.papers.pick_list_way import way, way_statements
 from fulfil.papers.render import Leaf
@@ -58,8 +58,7 @@ def leaves(sheet: PickListSheet, *, page: Paper, printer_dpi: int = 300) -> list
         strong=cut_off_words(sheet.cut_off, sheet.cut_off_service),
         blocks=lambda width, room: [
             *way(sheet, width, room),
-            *_stops(sheet, width, room),
-            way_statements(sheet, width),
+            *ended(_stops(sheet, width, room), way_statements(sheet, width), room_mm=room),
         ],
         page=page,
         printer_dpi=printer_dpi,

@@ -17,7 +17,7 @@ from fulfil.papers.elements.tick_box import tick_box
 from fulfil.papers.elements.turn import turn_line
 from fulfil.papers.elements.weight_cell import weight_cell
 from fulfil.papers.faces import MM_PER_POINT, Face, width_mm
-from fulfil.papers.ink import Block, Strokes, above, beside, block, gap, text_at
+from fulfil.papers.ink import Block, Strokes, above, beside, block, ended, gap, text_at
 from fulfil.papers.page import PLACE_PT, STRONG_PT, TARGET_PT
 from fulfil.papers.pick_list import TITLE, bag_words, walk_facts
 from fulfil.papers.pick_list_way import way, way_statements
@@ -58,8 +58,7 @@ def leaves(sheet: PickListSheet, *, page: Paper, printer_dpi: int = 300) -> list
         blocks=lambda width, room: [
             *way(sheet, width, room, larger=_LARGER),
             paragraph(_WEIGHTS, Face.TEXT, TARGET_PT, width),
-            *_stops(sheet, width),
-            way_statements(sheet, width),
+            *ended(_stops(sheet, width), way_statements(sheet, width), room_mm=room),
         ],
         page=page,
         printer_dpi=printer_dpi,
