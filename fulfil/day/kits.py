@@ -11,10 +11,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from fulfil.checking.package import ExpectedPackage, expect_package
+from fulfil.checking.package import ExpectedPackage
 from fulfil.day.allocating import kits_of
-from fulfil.day.counting import scale_of
-from fulfil.day.pack_boxes import bag_mass
+from fulfil.day.pack_boxes import bag_mass, window_of
 from fulfil.day.scale_checks import usable_scales
 from fulfil.errors import StateRefused, WeighingRefused
 from fulfil.files.catalogue import read_bytes
@@ -142,17 +141,7 @@ def _expected(books: Books, bags: Sequence[Bag], outer: BagType) -> tuple[Expect
     if not scales:
         return None, ""
     scale = min(scales, key=lambda scale: (scale.d_g, scale.code))
-    settings = books.settings()
-    expected = expect_package(
-        [(mass.gross_g, mass.u_g) for mass in masses],
-        box_tare_g=outer.tare_g,
-        box_tare_sd_g=outer.tare_sd_g,
-        indication_u_g=scale_of(scale).indication_u_g(float(gross_g)),
-        d_g=scale.d_g,
-        risk_pass=settings.risk_pass,
-        risk_reject=settings.risk_reject,
-    )
-    return expected, scale.code
+    return window_of(books, outer, masses, scale), scale.code
 
 
 def set_kit(shop: Shop, number: str, parts: Sequence[tuple[str, int]], *, at: datetime, person: str) -> None:

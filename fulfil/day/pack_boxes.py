@@ -78,7 +78,7 @@ def for_scale(books: Books, package: Package, code: str = "") -> tuple[Package, 
     if scale is None:
         scale, window = _first_choice(books, box, masses)
     else:
-        window = _window(books, box, masses, scale)
+        window = window_of(books, box, masses, scale)
     return package.model_copy(update=_figures(scale, window)), scale
 
 
@@ -171,7 +171,7 @@ def _package(books: Books, order: Order, box: BoxType, masses: Sequence[BagMass]
 
 def _first_choice(books: Books, box: BoxType, masses: Sequence[BagMass]) -> tuple[ScaleRecord, ExpectedPackage]:
     """The first scale between whose Min and Max the window lies, else the package scale that comes nearest to it."""
-    choices = [(scale, _window(books, box, masses, scale)) for scale in package_scales(books)]
+    choices = [(scale, window_of(books, box, masses, scale)) for scale in package_scales(books)]
     for scale, window in choices:
         if scale.min_g <= window.lower_g and window.upper_g <= scale.max_g:
             return scale, window
@@ -180,15 +180,21 @@ def _first_choice(books: Books, box: BoxType, masses: Sequence[BagMass]) -> tupl
     return able[0] if able else packing[-1]
 
 
-def _window(books: Books, box: BoxType, masses: Sequence[BagMass], scale: ScaleRecord) -> ExpectedPackage:
+def window_of(
+    books: Books, holder: BoxType | BagType, masses: Sequence[BagMass], scale: ScaleRecord
+) -> ExpectedPackage:
+    """What bags in a box, or in one more bag, should weigh, within which window on this scale."""
     settings = books.settings()
-    gross_g = float(box.tare_g + box.cushioning_g) + sum(float(mass.gross_g) for mass in masses)
+    cushioning_g, cushioning_sd_g = Decimal(0), 0.0
+    if isinstance(holder, BoxType):
+        cushioning_g, cushioning_sd_g = holder.cushioning_g, holder.cushioning_sd_g
+    gross_g = float(holder.tare_g + cushioning_g) + sum(float(mass.gross_g) for mass in masses)
     return expect_package(
         [(mass.gross_g, mass.u_g) for mass in masses],
-        box_tare_g=box.tare_g,
-        box_tare_sd_g=box.tare_sd_g,
-        cushioning_g=box.cushioning_g,
-        cushioning_sd_g=box.cushioning_sd_g,
+        box_tare_g=holder.tare_g,
+        box_tare_sd_g=holder.tare_sd_g,
+        cushioning_g=cushioning_g,
+        cushioning_sd_g=cushioning_sd_g,
         indication_u_g=scale_of(scale).indication_u_g(gross_g),
         d_g=scale.d_g,
         risk_pass=settings.risk_pass,
