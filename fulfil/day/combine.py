@@ -10,9 +10,9 @@ from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from zoneinfo import ZoneInfo
 
 from fulfil.day.allocating import WAITS, forget_unreleased
+from fulfil.day.shop_clock import local_day
 from fulfil.errors import StateRefused
 from fulfil.records.order import Order, OrderLine, OrderState
 from fulfil.records.order_charge import OrderCharge
@@ -34,10 +34,10 @@ class Alike:
 
 def look_alike_orders(books: Books) -> list[Alike]:
     """Groups of two and more, by their first order's number."""
-    zone = ZoneInfo(books.settings().time_zone)
+    settings = books.settings()
     groups: dict[tuple[object, ...], list[Order]] = defaultdict(list)
     for order in _open_orders(books):
-        day = order.received_at.astimezone(zone).date()
+        day = local_day(order.received_at, settings)
         who = (order.name.casefold(), order.post_code.casefold(), order.country)
         groups[(*who, day, order.service_code, order.currency)].append(order)
     found = []

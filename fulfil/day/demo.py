@@ -94,7 +94,7 @@ def run_demo(
     planning = bound_apart.make_ready("fulfil.room.kernel", "fulfil.planning.savings", "fulfil.planning.annealing")
     proof = bound_apart.make_ready("fulfil.planning.proof")
     with open_shop(shop_path, create=True) as shop:
-        begins = datetime(DAY.year, DAY.month, DAY.day, 8, 0, tzinfo=ZoneInfo("Europe/Luxembourg"))
+        begins = morning(DAY)
         timed("import", lambda: _import(shop, catalogue, begins))
         with shop.reading() as books:
             found = look_alike_index(books)
@@ -141,6 +141,11 @@ def run_demo(
         "seconds": seconds,
     }
     return DemoDay(shop_path, summary)
+
+
+def morning(day: date) -> datetime:
+    """When a day of the demo shop begins: eight o'clock in its time zone."""
+    return datetime(day.year, day.month, day.day, 8, 0, tzinfo=ZoneInfo("Europe/Luxembourg"))
 
 
 def clean_folder(out: Path) -> Path:

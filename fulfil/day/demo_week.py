@@ -13,12 +13,11 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from fulfil.day.allocating import DONE
 from fulfil.day.catalogue import import_catalogue
 from fulfil.day.chance import MistakeRates
-from fulfil.day.demo import CLERK, DAY, PLANNER, DemoDay, clean_folder
+from fulfil.day.demo import CLERK, DAY, PLANNER, DemoDay, clean_folder, morning
 from fulfil.day.lookalikes import look_alike_index
 from fulfil.day.order_changes import change_lines
 from fulfil.day.order_pull import put_back
@@ -138,18 +137,18 @@ class _Week:
         self.seed = seed
         self.effort = effort
         self.papers: list[Path] = []
-        imported = import_catalogue(shop, catalogue, at=_morning(DAY), person=CLERK)
+        imported = import_catalogue(shop, catalogue, at=morning(DAY), person=CLERK)
         _without_findings(catalogue, imported.findings)
         with shop.reading() as books:
             self.index = look_alike_index(books)
         self.people = _WeekRehearsal(
-            shop, seed=seed, begins=_morning(DAY), rates=MistakeRates(), index=lambda _: self.index
+            shop, seed=seed, begins=morning(DAY), rates=MistakeRates(), index=lambda _: self.index
         )
         self.people.check_all_scales()
 
     def run(self, day: date) -> dict[str, Any]:
         """One day, from its orders to its sums."""
-        at = _morning(day)
+        at = morning(day)
         self.people.now = at
         papers = self.papers_in / f"{day}"
         arrived = self._deliveries(day, at)
@@ -321,10 +320,6 @@ class _Week:
         for order in left:
             why = PUT_ASIDE if order.state is not OrderState.PACKED else REVIEW
             hold_order(self.shop, order.number, why, at=self.people.now, person=CLERK)
-
-
-def _morning(day: date) -> datetime:
-    return datetime(day.year, day.month, day.day, 8, 0, tzinfo=ZoneInfo("Europe/Luxembourg"))
 
 
 def _without_findings(path: Path, findings: tuple[Any, ...]) -> None:

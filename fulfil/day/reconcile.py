@@ -12,13 +12,13 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
 from pathlib import Path
-from zoneinfo import ZoneInfo
 
 import pandas as pd
 
 from fulfil.day.customs import crosses_border, customs_of
 from fulfil.day.report import line_balances, orders_of_day
 from fulfil.day.sheets_manifest import sheet_of_json
+from fulfil.day.shop_clock import local_day
 from fulfil.errors import FileRefused
 from fulfil.files.carrier_bill import BillMapping, read_bill
 from fulfil.files.catalogue import read_bytes
@@ -196,8 +196,8 @@ class _Facts:
         for weighing in books.find(WeighingRecord, kind=WeighedKind.PACKAGE, verdict=Verdict.PASSED):
             weighed[weighing.subject] = weighing.indication_g
         self.today = {manifest.number for manifest in books.find(Manifest, day=day)}
-        zone = ZoneInfo(books.settings().time_zone)
-        new = {bill.number for bill in books.find(CarrierBill) if bill.at.astimezone(zone).date() == day}
+        settings = books.settings()
+        new = {bill.number for bill in books.find(CarrierBill) if local_day(bill.at, settings) == day}
         billed_today = {line.package_number for line in self.bills if line.bill_number in new}
         self.packages = [
             self._package(books, package, weighed.get(package.number), day, is_void=package.number in voids)

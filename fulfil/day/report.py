@@ -11,12 +11,12 @@ from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
-from zoneinfo import ZoneInfo
 
 import pandas as pd
 
 from fulfil.day.allocating import kits_of, whole_kits
 from fulfil.day.drift import DayDrift, drift_of_day
+from fulfil.day.shop_clock import local_day
 from fulfil.records.dispatch import JournalEntry, Manifest, Package, PackageState
 from fulfil.records.finding import Finding
 from fulfil.records.order import ENDED, Order, OrderLine, OrderState
@@ -78,17 +78,18 @@ def report_day(shop: Shop, *, day: date) -> DayReport:
 
 def orders_of_day(books: Books, day: date) -> set[str]:
     """The orders that a day has to do with: new on it, still waiting, or ended on it."""
-    zone = ZoneInfo(books.settings().time_zone)
-    of_day = {order.number for order in books.find(Order) if order.received_at.astimezone(zone).date() == day}
-    waits = books.find(Order, state=[state for state in OrderState if state not in ENDED])
-    of_day |= {order.number for order in waits}
+    settings = books.settings()
+    orders = books.find(Order)
+    of_day = {
+        order.number for order in orders if order.state not in ENDED or local_day(order.received_at, settings) == day
+    }
     manifests = [manifest.number for manifest in books.find(Manifest, day=day)]
     of_day |= {package.order_number for package in books.find(Package, manifest_number=manifests)}
     cancelled = books.find(JournalEntry, event=f"order {OrderState.CANCELLED}")
-    of_day |= {entry.subject for entry in cancelled if entry.at.astimezone(zone).date() == day}
-    ended = {order.number for order in books.find(Order, state=OrderState.CANCELLED)}
+    of_day |= {entry.subject for entry in cancelled if local_day(entry.at, settings) == day}
+    dropped = {order.number for order in orders if order.state is OrderState.CANCELLED}
     owed = {line.order_number for line in books.find(OrderLine) if line.short_pieces}
-    return of_day | (owed - ended)
+    return of_day | (owed - dropped)
 
 
 def line_balances(books: Books) -> list[LineBalance]:
@@ -150,7 +151,7 @@ def _lines_frame(lines: Sequence[LineBalance]) -> pd.DataFrame:
 
 def _check_frames(books: Books, day: date) -> dict[str, pd.DataFrame]:
     """The day's weighings by kind and verdict, and the parts whose bags were sent back most."""
-    zone = ZoneInfo(books.settings().time_zone)
+    settings = books.settings()
     part_of = {bag.code: bag.part_number for bag in books.find(Bag)}
     bagged = sorted(set(part_of.values()))
     description = {part.number: part.description for part in books.find(Part, number=bagged)}
@@ -158,7 +159,7 @@ def _check_frames(books: Books, day: date) -> dict[str, pd.DataFrame]:
         [
             (one.kind.value, one.verdict.value, part_of.get(one.subject, ""), one.scale_code)
             for one in books.find(WeighingRecord)
-            if one.at.astimezone(zone).date() == day
+            if local_day(one.at, settings) == day
         ],
         columns=["kind", "verdict", "part", "scale"],
     )
