@@ -1,4 +1,4 @@
-"""``fulfil bins``: count what lies in a bin."""
+"""``fulfil bins``: count what lies in a bin; add, change, retire one (``bin_changing``)."""
 
 import click
 
@@ -7,7 +7,7 @@ from .frame import Answer, Ask, Noun, command
 
 @click.group(cls=Noun)
 def bins() -> None:
-    """Count what lies in a bin, by weight or by hand."""
+    """Add, change, retire a bin; count what lies in it."""
 
 
 @command(bins, "count", "fulfil bins count 01L-01-1A --gross 1306.0 --tare 250.0 --within 2")

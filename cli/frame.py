@@ -153,6 +153,8 @@ folder_option = click.option(
     "--out", type=click.Path(path_type=Path, file_okay=False), default=Path("papers"), help="Where papers go."
 )
 
+replace_option = click.option("--replace", is_flag=True, help="Write over files that hold something else.")
+
 
 def listed(findings: Iterable[object]) -> list[str]:
     """Findings as lines."""

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 @click.group(cls=Noun)
 def parts() -> None:
-    """Show a part, sample it, learn its unit weight, print its card."""
+    """Add, change, retire, show a part; learn its unit weight, print its card."""
 
 
 @command(parts, "show", "fulfil parts show BALL-3")

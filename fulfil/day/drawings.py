@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from datetime import date
 from pathlib import Path
 
+from fulfil.day.bin_places import need_bins
 from fulfil.day.floor import Floor, floor_of, in_walking_order
 from fulfil.day.room_sheet import map_stop, room_sheet
 from fulfil.errors import FileRefused
@@ -166,7 +167,7 @@ def draw_visits(
 def walk_bins(books: Books, walk: WalkRecord) -> list[Bin]:
     """The bins of a walk in the order of its stops."""
     number_of = {bag.bin_code: bag.stop_no for bag in books.find(Bag, walk_number=walk.number)}
-    bins = {place.code: place for place in books.find(Bin, code=sorted(number_of))}
+    bins = need_bins(books, number_of, "find the way of walk", walk.number)
     return [bins[code] for code in sorted(number_of, key=lambda code: number_of[code])]
 
 

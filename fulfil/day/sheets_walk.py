@@ -11,6 +11,7 @@ from datetime import time
 from math import hypot
 
 from fulfil.day.bench_reasons import reasons_of_walk
+from fulfil.day.bin_places import need_bins
 from fulfil.day.counting import scale_of
 from fulfil.day.floor import Floor, floor_of
 from fulfil.day.room_sheet import map_stop, room_sheet
@@ -151,7 +152,7 @@ class _Facts:
 def _facts(books: Books, walk: WalkRecord) -> _Facts:
     bags = books.find(Bag, walk_number=walk.number)
     parts = books.find(Part, number=sorted({bag.part_number for bag in bags}))
-    bins = books.find(Bin, code=sorted({bag.bin_code for bag in bags}))
+    bins = need_bins(books, (bag.bin_code for bag in bags), "print the walk", walk.number)
     orders = {order.number: order for order in books.find(Order, number=sorted({bag.order_number for bag in bags}))}
     services = {service.code: service for service in books.find(Service)}
     first = min((services[order.service_code] for order in orders.values()), key=lambda one: (one.cut_off, one.code))
@@ -165,7 +166,7 @@ def _facts(books: Books, walk: WalkRecord) -> _Facts:
         floor=floor_of(books.find(RoomElement)),
         bags=tuple(_as_shown(bag, scales) for bag in bags),
         parts={part.number: part for part in parts},
-        bins={place.code: place for place in bins},
+        bins=bins,
         scales=scales,
         bag_types={bag_type.code: bag_type for bag_type in books.find(BagType)},
         shares=shares,
