@@ -14,6 +14,7 @@ NOUNS = {
     "day": "Report, reconcile and close the day.",
     "demo": "Run one whole day of the invented demo shop.",
     "goods": "Count goods that come in by weight, book them.",
+    "journal": "Read who did what, when.",
     "kits": "Bring kits in, show them, print their labels.",
     "manifests": "Close and print the list handed to a service.",
     "orders": "Bring orders in, key, show, change, hold, cancel them.",
@@ -32,7 +33,7 @@ NOUNS = {
 
 MORE_VERBS = {
     "bins": ("bin_changing",),
-    "orders": ("order_changing", "order_files"),
+    "orders": ("order_changing", "order_files", "order_showing"),
     "parts": ("part_changing",),
     "walks": ("walk_times",),
 }

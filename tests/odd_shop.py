@@ -10,7 +10,8 @@ FILES = {
     "bulk_volume_mm3,longest_mm,supply,supplier,hazards,customs_description,hs_code,origin,price,currency\n"
     '=M4,"Screw ""M4"", long; short","screw, cap",M4 x 12,,1.1,0.008,60,sampled,L1,300,16,buy,,,steel screws,731815,'
     "JP,12,JPY\n"
-    "0012,歯車 12枚,gear,12,真鍮,0.9,0.006,40,sampled,,220,9,make,,leaded-brass,brass gears,848390,JP,340,JPY\n"
+    "0012,Τροχός 12,gear,12,мосазь,0.9,0.006,40,sampled,,220,9,make,歯車屋 (invented),leaded-brass,"
+    "brass gears,848390,JP,340,JPY\n"
     "1E05,Ёлочная пружина,spring,,,,,,,,,30,buy,Поставщик (invented),,springs,732090,,55,JPY\n",
     "room.csv": "element,name,x_mm,y_mm,from,to,length_mm,one_way\nbench,bench,0,0,,,,\ncorner,north,0,9000,,,,\n"
     "corner,east,7000,9000,,,,\npassage,long way,,,bench,north,,\npassage,back way,,,north,east,8000,\n",
@@ -29,8 +30,8 @@ FILES = {
     "surcharges.csv": "service,valid_from,surcharge,country,post_codes,percent,amount,currency\n"
     "fast,2026-02-01,fuel,*,,7.25,,\nfast,2026-02-01,island,KR,63 40,,350,JPY\n",
     "sdr_rates.csv": "currency,as_of,per_sdr,source\nJPY,2026-02-27,201.50,invented\n",
-    "settings.csv": "setting,value\nshop_name,時計の部品 (invented)\ncity,Sampleton\ncountry,JP\ntime_zone,Asia/Tokyo\n"
-    "currency,JPY\npaper,Letter\n",
+    "settings.csv": "setting,value\nshop_name,Часы и τροχοί (invented)\ncity,Sampleton\ncountry,JP\n"
+    "time_zone,Asia/Tokyo\ncurrency,JPY\npaper,Letter\n",
 }
 
 
