@@ -82,15 +82,21 @@ def _write(folder: Path, files: Mapping[str, bytes], *, replace: bool) -> Catalo
     """All files are looked at before the first is written."""
     _make(folder)
     for name, content in files.items():
-        path = folder / name
-        if path.exists() and not replace and read_bytes(path) != content:
-            raise FileRefused("write the file", path, "a file that isn't there yet, or --replace")
+        if not replace and _holds_else(folder / name, content):
+            raise FileRefused("write the file", folder / name, "a file that isn't there yet, or --replace")
     for name, content in files.items():
         write_whole(folder / name, content)
     return CatalogueExport(
         tuple(folder / name for name in files),
         {name: content.count(b"\r\n") - 1 for name, content in files.items()},
     )
+
+
+def _holds_else(path: Path, content: bytes) -> bool:
+    try:
+        return path.exists() and read_bytes(path) != content
+    except OSError as trouble:
+        raise FileRefused("write the file", path, f"a place that can be written ({trouble.strerror})") from trouble
 
 
 def _make(folder: Path) -> None:

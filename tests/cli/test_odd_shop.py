@@ -199,3 +199,26 @@ def test_the_journal_says_who_did_what_when(typed, say: Say, tmp_path: Path) -> 
     assert "expected a time after 2026-03-03" in typed(
         "journal", "show", "--since", "2026-03-03", "--until", "2026-03-01", leaves=2
     )
+
+
+def test_a_retired_bin_leaves_the_books_and_papers_say_so(typed, say: Say, tmp_path: Path) -> None:
+    """Tied while its bag may come back; when all of it has left it goes, and its old pick list isn't printed wrong."""
+    papers = str(tmp_path / "papers")
+    say("orders", "add", "--number", "T-3", "--name", "Invented Person", "--street", "Street 1", "--city", "Town",
+        "--country", "JP", "--service", "fast", "--line", "0012:35")  # fmt: skip
+    typed("walks", "plan")
+    typed("walks", "release", "--out", papers)
+    (bag,) = say("orders", "show", "T-3")["bags"]
+    assert "35 pieces by the books" in typed("bins", "retire", "K2", leaves=2)
+    typed("bags", "check", bag["code"], "--gross", bag["target_g"])
+    refused = typed("bins", "retire", "K2", leaves=2)
+    assert f"pieces of it are in bags that may come back: {bag['code']}; ship these bags, or put them back" in refused
+    (package,) = say("packages", "pack", "T-3", "--out", papers)["packages"]
+    say("packages", "weigh", package["number"], "--gross", str(round(float(package["expected_g"]))))
+    say("manifests", "close", "fast", "--out", papers)
+    assert say("bins", "retire", "K2")["bin"]["part_number"] == "0012"
+    for words in (("papers", "show", bag["walk_number"], "--out", str(tmp_path / "again.png")), ("walks", "prove"),
+                  ("walks", "compare")):  # fmt: skip
+        assert "expected bins that the shop still has; K2 is retired" in typed(*words, leaves=2)
+    assert "retired bin K2" in typed("journal", "show", "--about", "K2")
+    assert say("catalogue", "export", str(tmp_path / "out"))["rows"]["bins.csv"] == 3
