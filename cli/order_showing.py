@@ -48,6 +48,7 @@ def _address(order: "Order", country: str) -> list[str]:
 
 
 def _lines(shown: "ShownOrder") -> list[str]:
+    from fulfil.day.shown_order import where
     from fulfil.standards import iso4217
 
     currency = shown.order.currency
@@ -56,7 +57,7 @@ def _lines(shown: "ShownOrder") -> list[str]:
             one.line.line_no, one.line.part_number, one.description,
             one.line.pieces, one.line.cancelled_pieces, one.line.short_pieces,
             iso4217.from_minor(one.line.unit_price_minor, currency), iso4217.from_minor(one.sum_minor, currency),
-            one.line.short_reason,
+            where(one.line, one.places), one.line.short_reason,
         )
         for one in shown.lines
     ]  # fmt: skip
@@ -69,6 +70,7 @@ def _lines(shown: "ShownOrder") -> list[str]:
         "short",
         f"price {currency}",
         f"sum {currency}",
+        "where",
         "why short",
     )
     return table(rows, heads)
@@ -116,6 +118,7 @@ def _facts(shown: "ShownOrder") -> dict[str, Any]:
                 "description": one.description,
                 "unit_price": f"{from_minor(one.line.unit_price_minor, currency):f}",
                 "sum": f"{from_minor(one.sum_minor, currency):f}",
+                "places": [at.model_dump(mode="json", exclude={"order_number", "line_no"}) for at in one.places],
             }
             for one in shown.lines
         ],

@@ -1,4 +1,4 @@
-"""Catalogues of any shop, for property tests: every file has rows, texts are odd. Loaded with ``runpy.run_path``."""
+"""Catalogues of any shop, for property tests: every file has rows, texts are odd."""
 
 from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal

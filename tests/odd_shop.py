@@ -1,6 +1,6 @@
 """A shop unlike the demo's, for tests: passages instead of aisles, yen, Tokyo's clock, texts that files like to spoil.
 
-All of it is invented. Loaded with ``runpy.run_path``.
+All of it is invented.
 """
 
 from pathlib import Path

@@ -12,7 +12,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
-from fulfil.day.bin_places import count_bins, need_free
+from fulfil.day.bin_places import count_bins, need_free, walks_to
 from fulfil.day.part_changes import some
 from fulfil.day.typed_row import Differences, differences, said_of, typed_row
 from fulfil.errors import StateRefused
@@ -21,7 +21,6 @@ from fulfil.files.places import BINS, read_bins
 from fulfil.records.finding import Finding
 from fulfil.records.part import Part
 from fulfil.records.place import Bin, RoomElement
-from fulfil.records.plan import Bag, BagState, WalkRecord
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 
@@ -110,6 +109,5 @@ def _read(books: Books, code: str, cells: Cells) -> tuple[Bin | None, tuple[Find
 
 def _pickers(books: Books, code: str) -> tuple[str, ...]:
     """Walks on paper that still go to the bin."""
-    numbers = {bag.walk_number for bag in books.find(Bag, bin_code=code, state=[BagState.PLANNED, BagState.RECOUNT])}
-    walks = [walk.number for walk in books.find(WalkRecord, number=sorted(numbers)) if walk.released_at is not None]
+    walks = walks_to(books, code)
     return (f"The pick list of {some(walks)} shows the old place: tell the picker.",) if walks else ()

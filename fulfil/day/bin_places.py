@@ -10,9 +10,9 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from fulfil.errors import StateRefused
-from fulfil.records.order import ENDED, Order
-from fulfil.records.place import Bin, StockEntry
-from fulfil.records.plan import Allocation, Bag, BagState
+from fulfil.records.pieces import Owed, OwedBalance, bin_move
+from fulfil.records.place import Bin
+from fulfil.records.plan import Bag
 from fulfil.records.pulled import PulledBag
 from fulfil.store.books import Books
 
@@ -28,20 +28,31 @@ class Tie:
 def count_bins(books: Books, changes: Mapping[str, int], *, source: str, at: datetime, person: str) -> None:
     """Books what counts of bins found more (above zero) or less than the books; ``changes`` is by bin."""
     bins = {place.code: place for place in books.find(Bin, code=sorted(changes))}
-    entries = [
-        StockEntry(part_number=bins[code].part_number, bin_code=code, pieces=change, reason="counted", source=source)
+    moves = [
+        bin_move(part_number=bins[code].part_number, bin_code=code, pieces=change, reason="counted", source=source)
         for code, change in sorted(changes.items())
         if change
     ]
-    books.book_stock(entries, at=at, person=person)
+    books.move(stock=moves, at=at, person=person)
 
 
 def promised_from(books: Books, codes: Iterable[str]) -> dict[str, dict[str, int]]:
-    """Pieces that lie in these bins for orders: by bin, by order."""
+    """Pieces that lie in these bins for orders, planned or in a bag that hasn't passed: by bin, by order."""
+    wanted = {*codes}
+    owed = books.find(OwedBalance, place=[Owed.PROMISED, Owed.BAGGED])
+    bags = _bags(books, owed, Owed.BAGGED)
     promised: dict[str, dict[str, int]] = defaultdict(lambda: defaultdict(int))
-    for promise in books.find(Allocation, bin_code=sorted(codes)):
-        promised[promise.bin_code][promise.order_number] += promise.pieces
+    for one in owed:
+        code = one.ref if one.place is Owed.PROMISED else bags[one.ref].bin_code
+        if code in wanted:
+            promised[code][one.order_number] += one.pieces
     return {code: dict(orders) for code, orders in promised.items()}
+
+
+def walks_to(books: Books, code: str) -> list[str]:
+    """The walks on paper that go to a bin for bags that haven't passed yet."""
+    bags = _bags(books, books.find(OwedBalance, place=Owed.BAGGED), Owed.BAGGED)
+    return sorted({bag.walk_number for bag in bags.values() if bag.bin_code == code})
 
 
 def ties_of(books: Books, bins: Sequence[Bin]) -> dict[str, tuple[Tie, ...]]:
@@ -95,17 +106,16 @@ def need_bins(books: Books, codes: Iterable[str], attempted: str, value: object)
 
 def _may_come_back(books: Books, codes: Sequence[str]) -> dict[str, list[str]]:
     """Bags with pieces of these bins that haven't left: a check can be undone, a pulled bag be put back."""
-    bags = [bag for bag in books.find(Bag, bin_code=[*codes]) if bag.state in (BagState.PASSED, BagState.PACKED)]
-    here = {
-        order.number
-        for order in books.find(Order, number=sorted({bag.order_number for bag in bags}))
-        if order.state not in ENDED
-    }
+    owed = books.find(OwedBalance, place=[Owed.PASSED, Owed.BOXED, Owed.SEALED])
+    packages = sorted({one.ref for one in owed if one.place is not Owed.PASSED})
     away: dict[str, set[str]] = defaultdict(set)
-    for bag in bags:
-        if bag.order_number in here:
-            away[bag.bin_code].add(bag.code)
-    for pulled in books.find(PulledBag, bin_code=[*codes]):
-        if not pulled.is_back:
-            away[pulled.bin_code].add(pulled.bag_code)
-    return {code: sorted(found) for code, found in away.items()}
+    for bag in (*_bags(books, owed, Owed.PASSED).values(), *books.find(Bag, package_number=packages)):
+        away[bag.bin_code].add(bag.code)
+    for pulled in books.find(PulledBag, put_back_at=None):
+        away[pulled.bin_code].add(pulled.bag_code)
+    return {code: sorted(away[code]) for code in codes if code in away}
+
+
+def _bags(books: Books, owed: Iterable[OwedBalance], place: Owed) -> dict[str, Bag]:
+    """The bags that hold what is owed in such a place, by code."""
+    return {bag.code: bag for bag in books.find(Bag, code=sorted({one.ref for one in owed if one.place is place}))}

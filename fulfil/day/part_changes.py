@@ -19,8 +19,9 @@ from fulfil.files.catalogue_written import Cells, part_cells, plain_weights
 from fulfil.files.parts import PARTS, WEIGHTS, PartsRead, read_parts
 from fulfil.records.finding import Finding
 from fulfil.records.kit import KitPart
-from fulfil.records.order import ENDED, Order, OrderLine
+from fulfil.records.order import OrderLine
 from fulfil.records.part import Part, UnitWeight
+from fulfil.records.pieces import ENDED_PLACES, Owed, OwedBalance
 from fulfil.records.place import Bin
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -102,25 +103,27 @@ def retire_part(shop: Shop, number: str, *, at: datetime, person: str) -> PartCh
 
 def still_wanted(books: Books, numbers: Sequence[str]) -> dict[str, list[str]]:
     """Who wants these parts: open orders, kits; by part, in words, parts that nobody wants left out."""
+    if not numbers:
+        return {}
     wanted: dict[str, list[str]] = {}
     kits: dict[str, list[str]] = defaultdict(list)
     for one in books.find(KitPart, part_number=[*numbers]):
         if not books.need(Part, one.kit_number).is_retired:
             kits[one.part_number].append(one.kit_number)
-    lines = books.find(OrderLine, part_number=[*numbers])
-    ended = {
-        order.number
-        for order in books.find(Order, number=sorted({line.order_number for line in lines}))
-        if order.state in ENDED
-    }
-    orders: dict[str, list[str]] = defaultdict(list)
-    for line in lines:
-        if line.order_number not in ended or line.short_pieces:
-            orders[line.part_number].append(line.order_number)
+    open_places = [place for place in Owed if place not in ENDED_PLACES]
+    owed = {(one.order_number, one.line_no, one.part_number) for one in books.find(OwedBalance, place=open_places)}
+    owed_lines = {(order, line_no) for order, line_no, _ in owed}
+    orders: dict[str, set[str]] = defaultdict(set)
+    for order, _, part in owed:
+        orders[part].add(order)
+    # Of a kit the book of what is owed knows the parts; who ordered the kit itself, its lines know.
+    for line in books.find(OrderLine, part_number=[*numbers]):
+        if (line.order_number, line.line_no) in owed_lines:
+            orders[line.part_number].add(line.order_number)
     for number in numbers:
         says = []
         if number in orders:
-            says.append(f"by orders {some(dict.fromkeys(orders[number]))}")
+            says.append(f"by orders {some(sorted(orders[number]))}")
         if number in kits:
             says.append(f"by kits {some(kits[number])}")
         if says:

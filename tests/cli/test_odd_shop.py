@@ -2,15 +2,15 @@
 
 import json
 import re
-import runpy
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
 from fulfil_cli.main import main
 
-ODD = runpy.run_path(str(Path(__file__).parents[1] / "odd_shop.py"))
+from tests.odd_shop import odd_catalogue
+
 AT = "2026-03-02T10:00+09:00"
 ORDER = ("orders", "add", "--number", "T-1", "--name", "Вымышленный, \"Иван\"", "--company", "Invented Works",
          "--street", "Sample Street 5; back door", "--city", "Sampletown", "--post-code", "100-0001", "--country", "JP",
@@ -20,8 +20,8 @@ Say = Callable[..., dict]
 
 
 @pytest.fixture
-def typed(tmp_path: Path) -> Callable[..., str]:
-    """Types `fulfil …` on the odd shop's file and gives what people read."""
+def typed(tmp_path: Path) -> Iterator[Callable[..., str]]:
+    """Types `fulfil …` on the odd shop's file and gives what people read; in the end both books must add up."""
 
     def told(*words: str, leaves: int = 0, at: str = AT) -> str:
         more = ["--shop", str(tmp_path / "odd.sqlite"), "--at", at, "--by", "aki"]
@@ -30,8 +30,9 @@ def typed(tmp_path: Path) -> Callable[..., str]:
         return ran.output
 
     told("shop", "create")
-    told("catalogue", "import", str(ODD["odd_catalogue"](tmp_path / "catalogue")))
-    return told
+    told("catalogue", "import", str(odd_catalogue(tmp_path / "catalogue")))
+    yield told
+    assert told("shop", "verify") == "Both books add up: every piece has one place.\n"
 
 
 @pytest.fixture
@@ -126,11 +127,33 @@ def test_an_order_is_shown_whole(typed, say: Say) -> None:
         "Picker, note: oldest lot",
         "Packer, note: gift",
     ]
-    rows = [re.split(r"\s{2,}", line.strip()) for line in printed.splitlines()[13:16]]
-    assert [row[:2] + row[-6:-1] if len(row) > 8 else row[:2] + row[-5:] for row in rows] == [
-        ["1", "=M4", "60", "15", "0", "12", "540"],
-        ["2", "0012", "40", "0", "5", "340", "13600"],
-        ["3", "1E05", "2", "0", "2", "55", "110"],
+    assert [re.split(r"\s{2,}", line.strip()) for line in printed.splitlines()[12:16]] == [
+        ["line", "part", "what", "ordered", "cancelled", "short", "price JPY", "sum JPY", "where", "why short"],
+        ["1", "=M4", 'Screw "M4", long; short', "60", "15", "0", "12", "540", "45 held, 15 cancelled"],
+        [
+            "2",
+            "0012",
+            "Τροχός 12",
+            "40",
+            "0",
+            "5",
+            "340",
+            "13600",
+            "5 short, 35 held",
+            "5 of 40 short: 35 were free at its turn; nobody was served before",
+        ],
+        [
+            "3",
+            "1E05",
+            "Ёлочная пружина",
+            "2",
+            "0",
+            "2",
+            "55",
+            "110",
+            "2 short",
+            "2 of 2 short: 0 were free at its turn; nobody was served before",
+        ],
     ]
     assert "Sum of what is still wanted: JPY 14250." in printed
     shown = say("orders", "show", "T-1")
@@ -139,6 +162,8 @@ def test_an_order_is_shown_whole(typed, say: Say) -> None:
     assert [first[key] for key in ("line_no", "pieces", "short_pieces", "cancelled_pieces", "unit_price", "sum")] == [
         1, 60, 0, 15, "12", "540",
     ]  # fmt: skip
+    for line in shown["lines"]:
+        assert sum(at["pieces"] for at in line["places"]) == line["pieces"]
     assert shown["sums"] == {"currency": "JPY", "goods": "14250", "charges": "0", "total": "14250"}
     assert shown["order"]["street"] == "Sample Street 5; back door"
 

@@ -1,6 +1,5 @@
 """What goes out comes in again: into an empty shop the same records, into the same shop nothing."""
 
-import runpy
 import shutil
 from datetime import UTC, datetime
 from pathlib import Path
@@ -18,10 +17,9 @@ from fulfil.files.catalogue_written import catalogue_files
 from fulfil.records.finding import Finding
 from fulfil.records.kit import KitPart
 from fulfil.store.shop import Shop, open_shop
+from tests.any_catalogue import catalogues
+from tests.odd_shop import odd_catalogue
 
-TESTS = Path(__file__).parents[1]
-ANY = runpy.run_path(str(TESTS / "any_catalogue.py"))
-ODD = runpy.run_path(str(TESTS / "odd_shop.py"))
 NOW = datetime(2026, 3, 2, 7, tzinfo=UTC)
 LATER = datetime(2026, 3, 4, 7, tzinfo=UTC)
 
@@ -40,7 +38,7 @@ def _catalogue(shop: Shop) -> Catalogue:
 
 
 @settings(max_examples=25, suppress_health_check=list(HealthCheck), deadline=None)
-@given(catalogue=ANY["catalogues"]())
+@given(catalogue=catalogues())
 def test_any_catalogue_goes_round(catalogue: Catalogue, empty: Path, tmp_path_factory: pytest.TempPathFactory) -> None:
     """In, out, in elsewhere, out: the same records and the same bytes; in again at home: nothing changes."""
     folder = tmp_path_factory.mktemp("round")
@@ -64,7 +62,7 @@ def test_any_catalogue_goes_round(catalogue: Catalogue, empty: Path, tmp_path_fa
 def shop(tmp_path: Path):
     """The odd shop, with a kit, after a day on which pieces were sold."""
     with open_shop(tmp_path / "odd.sqlite", create=True) as opened:
-        folder = ODD["odd_catalogue"](tmp_path / "catalogue")
+        folder = odd_catalogue(tmp_path / "catalogue")
         assert import_catalogue(opened, folder, at=NOW, person="aki").findings == ()
         set_kit(opened, "1E05", [("=M4", 4), ("0012", 1)], at=NOW, person="aki")
         adjust_bin(opened, "K1", -77, "sold", at=NOW, person="aki")

@@ -1,6 +1,5 @@
 """A catalogue never sets stock: levels change by counts, receipts and adjustments only."""
 
-import runpy
 from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
@@ -12,12 +11,14 @@ from fulfil.day.order_state import cancel_order
 from fulfil.day.orders import add_order
 from fulfil.day.plan import plan_day
 from fulfil.day.stock import adjust_bin, count_bin
+from fulfil.orders.verify import verify_shop
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part
-from fulfil.records.place import Bin, LedgerEntry
+from fulfil.records.pieces import StockEntry, There
+from fulfil.records.place import Bin
 from fulfil.store.shop import Shop, open_shop
+from tests.odd_shop import odd_catalogue
 
-ODD = runpy.run_path(str(Path(__file__).parents[1] / "odd_shop.py"))
 NOW = datetime(2026, 3, 2, 0, tzinfo=UTC)
 LATER = datetime(2026, 3, 3, 0, tzinfo=UTC)
 
@@ -25,7 +26,7 @@ LATER = datetime(2026, 3, 3, 0, tzinfo=UTC)
 @pytest.fixture
 def folder(tmp_path: Path) -> Path:
     """The odd shop's files."""
-    return ODD["odd_catalogue"](tmp_path / "catalogue")
+    return odd_catalogue(tmp_path / "catalogue")
 
 
 @pytest.fixture
@@ -34,6 +35,7 @@ def shop(tmp_path: Path, folder: Path) -> Iterator[Shop]:
     with open_shop(tmp_path / "odd.sqlite", create=True) as opened:
         assert import_catalogue(opened, folder, at=NOW, person="aki").findings == ()
         yield opened
+        assert verify_shop(opened) == ()
 
 
 def again(shop: Shop, folder: Path, *, with_stock: bool = False) -> CatalogueImport:
@@ -87,8 +89,10 @@ def test_a_catalogue_with_one_part_more_leaves_every_level_alone(shop: Shop, fol
         "FOLDER --with-stock"
     )
     with shop.reading() as books:
-        (opened,) = books.find(LedgerEntry, bin_code="K5")
-    assert (opened.pieces, opened.reason, opened.source, opened.person) == (12, "counted", "bins.csv", "aki")
+        (opened,) = books.find(StockEntry, to_ref="K5")
+    assert (opened.from_place, opened.pieces, opened.reason, opened.source, opened.person) == (
+        There.FOUND, 12, "counted", "bins.csv", "aki",
+    )  # fmt: skip
 
 
 def test_the_file_is_a_count_where_that_is_asked_for(shop: Shop, folder: Path) -> None:
@@ -101,7 +105,7 @@ def test_the_file_is_a_count_where_that_is_asked_for(shop: Shop, folder: Path) -
     assert done.counts["levels"] == Difference(changed=2)
     assert levels(shop) == {"K1": 500, "K2": 40, "K3": 0, "K4": 80}
     with shop.reading() as books:
-        assert [(entry.bin_code, entry.pieces) for entry in books.find(LedgerEntry, at=LATER)] == [
+        assert [(entry.bin_code, entry.bin_change) for entry in books.find(StockEntry, at=LATER)] == [
             ("K1", 120), ("K2", 5),
         ]  # fmt: skip
     assert not again(shop, folder, with_stock=True).changed

@@ -1,7 +1,6 @@
 """The journal in plain words, by the shop's clock, of everything that carried an order's pieces."""
 
 import re
-import runpy
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -18,8 +17,8 @@ from fulfil.records.dispatch import JournalEntry
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.settings import Settings
 from fulfil.store.shop import Shop, open_shop
+from tests.odd_shop import odd_catalogue
 
-ODD = runpy.run_path(str(Path(__file__).parents[1] / "odd_shop.py"))
 NOW = datetime(2026, 3, 2, 1, tzinfo=UTC)
 WHO = {"at": NOW, "person": "aki"}
 VIENNA = Settings(time_zone="Europe/Vienna")
@@ -29,7 +28,7 @@ VIENNA = Settings(time_zone="Europe/Vienna")
 def shop(tmp_path: Path):
     """The odd shop with two orders of one person."""
     with open_shop(tmp_path / "odd.sqlite", create=True) as opened:
-        import_catalogue(opened, ODD["odd_catalogue"](tmp_path / "catalogue"), **WHO)
+        import_catalogue(opened, odd_catalogue(tmp_path / "catalogue"), **WHO)
         for number in ("T-1", "T-2"):
             order = Order(number=number, source="phone", received_at=NOW, name="Invented Person", street="Street 1",
                           city="Town", country="JP", service_code="slow", currency="JPY")  # fmt: skip

@@ -1,7 +1,6 @@
 """One part or bin is added, changed and retired by itself, by the rules of the catalogue's files."""
 
 import json
-import runpy
 from collections.abc import Iterator
 from datetime import UTC, date, datetime
 from pathlib import Path
@@ -19,13 +18,15 @@ from fulfil.day.stock import count_bin
 from fulfil.errors import StateRefused, UnknownRefused
 from fulfil.files.parts import PARTS, WEIGHTS
 from fulfil.files.places import BINS
+from fulfil.orders.verify import verify_shop
 from fulfil.records.dispatch import JournalEntry
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part, UnitWeight, WeightSource
-from fulfil.records.place import Bin, LedgerEntry
+from fulfil.records.pieces import StockEntry
+from fulfil.records.place import Bin
 from fulfil.store.shop import Shop, open_shop
+from tests.odd_shop import odd_catalogue
 
-ODD = runpy.run_path(str(Path(__file__).parents[1] / "odd_shop.py"))
 NOW = datetime(2026, 3, 2, 0, tzinfo=UTC)
 WHO = {"at": NOW, "person": "aki"}
 PIN = {
@@ -44,9 +45,10 @@ PLACE = {"aisle": "back way", "side": "left", "section": "7", "level": "2", "y_m
 def shop(tmp_path: Path) -> Iterator[Shop]:
     """The odd shop."""
     with open_shop(tmp_path / "odd.sqlite", create=True) as opened:
-        folder = ODD["odd_catalogue"](tmp_path / "catalogue")
+        folder = odd_catalogue(tmp_path / "catalogue")
         assert import_catalogue(opened, folder, **WHO).findings == ()
         yield opened
+        assert verify_shop(opened) == ()
 
 
 def _order(shop: Shop, number: str, part: str, pieces: int) -> list:
@@ -73,7 +75,7 @@ def test_a_part_is_added_as_a_file_would_add_it(shop: Shop, tmp_path: Path) -> N
         (weight,) = books.find(UnitWeight, part_number="PIN-2")
         assert (weight.source, weight.u_g) == (WeightSource.SAMPLED, 0.001 / 80**0.5)
         assert books.need(Bin, "K9").pieces == 250
-        (entry,) = books.find(LedgerEntry, bin_code="K9")
+        (entry,) = books.find(StockEntry, to_ref="K9")
         assert (entry.pieces, entry.reason, entry.source) == (250, "counted", "opening count")
     export_catalogue(shop, tmp_path / "out")
     again = import_catalogue(shop, tmp_path / "out", **WHO)

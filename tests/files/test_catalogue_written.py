@@ -1,6 +1,5 @@
 """What is written as a catalogue's files and read again is the same."""
 
-import runpy
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -12,8 +11,7 @@ from fulfil.files.catalogue_written import catalogue_files, part_cells, plain_we
 from fulfil.quantities import parse_estimate, print_estimate
 from fulfil.records.part import UnitWeight, WeightSource
 from fulfil.records.tiny import PART
-
-ANY = runpy.run_path(str(Path(__file__).parents[1] / "any_catalogue.py"))
+from tests.any_catalogue import catalogues
 
 
 def _read(files: dict[str, bytes]) -> Catalogue:
@@ -33,7 +31,7 @@ def _by_key(catalogue: Catalogue) -> Catalogue:
 
 
 @settings(max_examples=150, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large], deadline=None)
-@given(ANY["catalogues"]())
+@given(catalogues())
 def test_written_and_read_again_is_the_same(catalogue: Catalogue) -> None:
     """Every record of every file, with odd texts and learned weights; written again, the same bytes."""
     files = catalogue_files(catalogue)
