@@ -28,6 +28,7 @@ from fulfil.day.catalogue_bins import BinsImport, Difference, compare
 from fulfil.day.part_changes import some, still_wanted
 from fulfil.files.catalogue import Catalogue, read_catalogue
 from fulfil.files.collector import collector_paused
+from fulfil.records.customs import SdrRateEntry
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.finding import Finding
 from fulfil.records.imported import ImportedFile
@@ -152,7 +153,10 @@ class _Import:
             _SURCHARGE_KEY,
         )
         # Rates that a clerk entered by hand stay: the file only adds and corrects.
-        self._books.replace(catalogue.sdr_rates)
+        known = {(one.currency, one.as_of): one for one in self._books.find(SdrRateEntry)}
+        new, changed = compare(known, {(one.currency, one.as_of): one for one in catalogue.sdr_rates})
+        self._books.replace([*new, *changed])
+        self.counts["SDR rates"] = Difference(len(new), len(changed))
         if self._books.settings() != catalogue.settings:
             self._books.replace([catalogue.settings])
             self.counts["settings"] = Difference(changed=1)

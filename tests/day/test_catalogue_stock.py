@@ -173,6 +173,17 @@ def test_a_promised_bin_can_t_leave_nor_be_counted_below(shop: Shop, folder: Pat
     assert len(again(shop, folder).findings) == 1
 
 
+def test_a_rate_that_is_new_is_a_change_like_others(shop: Shop, folder: Path) -> None:
+    """A folder of which only an SDR rate is new isn't called unchanged."""
+    with (folder / "sdr_rates.csv").open("a", encoding="utf-8") as file:
+        file.write("JPY,2026-03-02,203.10,invented\n")
+    done = again(shop, folder)
+
+    assert done.changed
+    assert done.counts["SDR rates"] == Difference(new=1)
+    assert not again(shop, folder).changed
+
+
 def test_a_part_that_left_is_named_and_who_wants_it(shop: Shop, folder: Path) -> None:
     """A retired part is said, with the orders that still wait for it; so is one that comes back."""
     order(shop, "T-2", ("1E05", 5))
