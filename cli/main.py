@@ -7,7 +7,7 @@ import click
 NOUNS = {
     "bags": "Check bags by weight, by count, by eye.",
     "bench": "Check and pack at the bench with scanner and scale.",
-    "bins": "Add, change, retire a bin; count what lies in it.",
+    "bins": "Add, change, retire a bin; count what lies in it, say when it lacks pieces.",
     "catalogue": "Bring parts, bins, room, scales, bags, boxes, services in; write them out.",
     "claims": "Take claims down, answer them, take pieces back.",
     "customs": "Declare goods to customs, enter SDR rates, record reviews.",

@@ -71,9 +71,8 @@ def ties_of(books: Books, bins: Sequence[Bin]) -> dict[str, tuple[Tie, ...]]:
         if place.code in promised:
             orders = promised[place.code]
             says = f"{sum(orders.values())} pieces are promised from it to {', '.join(sorted(orders))}"
-            found.append(
-                Tie(says, "ship or cancel them; what is only planned goes elsewhere: empty the bin, plan again")
-            )
+            do = f"ship or cancel them; or move its pieces, then: fulfil bins lacks {place.code} --holds 0"
+            found.append(Tie(says, do))
         if place.code in away:
             says = f"pieces of it are in bags that may come back: {', '.join(away[place.code])}"
             found.append(Tie(says, "ship these bags, or put them back, first"))

@@ -2,7 +2,7 @@
 
 An order's journal is also that of its bags, packages and walks, of the manifests that its packages stand on, of its
 claims and returns, and of the orders that were put into it. A package's has its bags and its manifest, a walk's its
-bags.
+bags, and the walks that were split off it.
 
 Times are typed and told on the shop's own clock. A day means the whole of it; of an hour that a clock shows twice the
 first one begins, the second one ends. Who is asked for a person and no time gets the last month.
@@ -30,6 +30,7 @@ from fulfil.records.dispatch import JournalEntry, Package
 from fulfil.records.goods_back import ReturnedPieces
 from fulfil.records.handover import ManifestVoid
 from fulfil.records.order import Order
+from fulfil.records.pieces import Owed, OwedEntry
 from fulfil.records.plan import Bag, WalkRecord
 from fulfil.records.pulled import PulledBag
 from fulfil.records.settings import Settings
@@ -39,8 +40,8 @@ from fulfil.store.journal_reading import JournalSearch, latest_entries
 MONTH = timedelta(days=31)
 """How far back a person's journal goes when no time is asked for."""
 MOST = 100
-_OURS = re.compile(r"\b[BPWMEYJ]\d{10,}\b")
-"""Numbers of the shop's own papers and bags (:mod:`fulfil.day.numbers`)."""
+_CARRIERS = {Owed.BAGGED, Owed.PASSED, Owed.BOXED, Owed.SEALED, Owed.SHIPPED}
+"""Places whose reference is a bag or a package."""
 _TO_THE_SECOND = re.compile(r"[T ]\d\d:?\d\d:?\d\d")
 
 
@@ -127,27 +128,32 @@ def moment_of(text: str, settings: Settings, *, is_end: bool = False) -> datetim
 
 
 def subjects_of_order(books: Books, number: str) -> tuple[str, ...]:
-    """Everything whose entries belong to an order's journal: itself and all that carried its pieces."""
+    """Everything whose entries belong to an order's journal: itself and all that ever carried its pieces."""
     numbers = _with_combined(books, number)
     bags = books.find(Bag, order_number=numbers)
     pulled = books.find(PulledBag, order_number=numbers)
     packages = books.find(Package, order_number=numbers)
-    voids = books.find(ManifestVoid, package_number=[package.number for package in packages])
-    named = [name for entry in _entries(books, numbers) for name in _OURS.findall(entry.particulars)]
+    moves = books.find(OwedEntry, order_number=numbers)
+    carried = {one.from_ref for one in moves if one.from_place in _CARRIERS}
+    carried |= {one.to_ref for one in moves if one.to_place in _CARRIERS}
+    walks = [*(bag.walk_number for bag in bags), *(bag.walk_number for bag in pulled)]
+    # A bag that was left empty has no row any more.
+    walks += [_said(one, "walk") for one in books.find(JournalEntry, subject=sorted(carried), event="bag left empty")]
+    voids = books.find(ManifestVoid, package_number=sorted(carried))
     return tuple(
         dict.fromkeys(
             [
                 *numbers,
                 *(bag.code for bag in bags),
                 *(bag.bag_code for bag in pulled),
-                *(bag.walk_number for bag in bags),
-                *(bag.walk_number for bag in pulled),
+                *sorted(carried),
+                *walks,
+                *(_said(entry, "from") for entry in _splits(books, walks)),
                 *(package.number for package in packages),
                 *(package.manifest_number for package in packages if package.manifest_number),
                 *(void.manifest_number for void in voids),
                 *(claim.number for claim in books.find(Claim, order_number=numbers)),
                 *(one.number for one in books.find(ReturnedPieces, order_number=numbers)),
-                *named,
             ]
         )
     )
@@ -157,14 +163,19 @@ def _with_combined(books: Books, number: str) -> list[str]:
     """The order and those that were put into it, and into them."""
     numbers = [number]
     for one in numbers:
-        for entry in _entries(books, [one]):
-            if entry.event == "orders combined":
-                numbers += [other for other in json.loads(entry.particulars).get("from", ()) if other not in numbers]
+        for entry in books.find(JournalEntry, subject=one, event="orders combined"):
+            numbers += [other for other in json.loads(entry.particulars)["from"] if other not in numbers]
     return numbers
 
 
-def _entries(books: Books, subjects: Iterable[str]) -> list[JournalEntry]:
-    return books.find(JournalEntry, subject=[*subjects])
+def _splits(books: Books, walks: Iterable[str]) -> list[JournalEntry]:
+    """How walks were split off others: what was done before was done on the other one."""
+    return books.find(JournalEntry, subject=sorted({*walks}), event="walk split")
+
+
+def _said(entry: JournalEntry, name: str) -> str:
+    """One of the particulars of an entry."""
+    return str(json.loads(entry.particulars)[name])
 
 
 def _subjects(books: Books, asked: Asked) -> tuple[str, ...] | None:
@@ -180,7 +191,9 @@ def _subjects(books: Books, asked: Asked) -> tuple[str, ...] | None:
         manifest = [package.manifest_number] if package is not None and package.manifest_number else []
         return (asked.package, *bags, *manifest)
     if asked.walk:
-        return (asked.walk, *(bag.code for bag in books.find(Bag, walk_number=asked.walk)))
+        splits = books.find(JournalEntry, event="walk split")
+        off = [one.subject for one in splits if _said(one, "from") == asked.walk]
+        return (asked.walk, *off, *(bag.code for bag in books.find(Bag, walk_number=asked.walk)))
     return tuple(named) or None
 
 

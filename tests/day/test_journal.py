@@ -9,12 +9,17 @@ import pytest
 import fulfil.day
 from fulfil.day.catalogue import import_catalogue
 from fulfil.day.combine import combine_orders
+from fulfil.day.empty_bins import bin_lacks
 from fulfil.day.journal import Asked, moment_of, read_journal
 from fulfil.day.journal_words import WORDS, in_words
 from fulfil.day.orders import add_order
+from fulfil.day.plan import plan_day
+from fulfil.day.releasing import release_walk
+from fulfil.day.walk_hands import split_walk
 from fulfil.errors import QuantityRefused, UnknownRefused
 from fulfil.records.dispatch import JournalEntry
 from fulfil.records.order import Order, OrderLine
+from fulfil.records.plan import Bag, WalkRecord
 from fulfil.records.settings import Settings
 from fulfil.store.shop import Shop, open_shop
 from tests.odd_shop import odd_catalogue
@@ -78,6 +83,32 @@ def test_orders_put_together_have_one_journal(shop: Shop) -> None:
     assert imported.startswith("imported the catalogue catalogue: ")
     assert "levels (3 new), parts (3 new)" in imported
     assert len(_says(shop)) == 4
+
+
+def test_what_a_walk_s_accidents_did_to_an_order_is_in_its_journal(shop: Shop) -> None:
+    """A bag left empty has no row any more, and a walk was split: both stay in the order's journal."""
+    order = Order(number="T-3", source="phone", received_at=NOW, name="Invented Person 3", street="Street 1",
+                  city="Town", country="JP", service_code="slow", currency="JPY")  # fmt: skip
+    lines = [OrderLine(order_number="T-3", line_no=no, part_number=part, pieces=5, unit_price_minor=1)
+             for no, part in enumerate(("=M4", "0012"), start=1)]  # fmt: skip
+    assert add_order(shop, order, lines, **WHO) == []
+    plan_day(shop, day=NOW.date(), only=["T-3"], **WHO)
+    with shop.writing() as books:
+        (walk,) = books.find(WalkRecord)
+        first, second = sorted(books.find(Bag), key=lambda bag: bag.stop_no)
+        release_walk(books, walk, **WHO)
+    split_walk(shop, walk.number, first.stop_no, **WHO)
+    bin_lacks(shop, second.bin_code, 0, day=NOW.date(), **WHO)
+
+    said = _says(shop, order="T-3")
+
+    assert said[1] == f"released walk {walk.number} with orders T-3"
+    assert said[2].startswith(
+        f"split walk {walk.number} after stop {first.stop_no}; its bags {second.code} are on walk W"
+    )
+    assert said[3] == f"left bag {second.code} of order T-3 empty: bin {second.bin_code} lacks its 5 pieces"
+    assert _says(shop, bag=second.code) == [said[3]]
+    assert said[2] in _says(shop, walk=walk.number)
 
 
 @pytest.mark.parametrize("asked", [{"order": "T-9"}, {"walk": "W9"}, {"package": "P9"}, {"bag": "B9"}, {"about": "x"}])
