@@ -21,6 +21,7 @@ from fulfil.files.places import BINS, read_bins
 from fulfil.records.finding import Finding
 from fulfil.records.part import Part
 from fulfil.records.place import Bin, RoomElement
+from fulfil.records.revised import revised
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 
@@ -49,7 +50,7 @@ def add_bin(shop: Shop, code: str, cells: Mapping[str, str], *, at: datetime, pe
         if same:
             says, do = "is a bin of the shop already", f"fulfil bins change {same[0]}"
             return BinChanged((Finding(f"bin {code}", None, "bin", same[0], says, do),))
-        books.add([given.model_copy(update={"pieces": 0})])
+        books.add([revised(given, {"pieces": 0})])
         count_bins(books, {given.code: given.pieces}, source="opening count", at=at, person=person)
         changed = differences({}, bin_cells(given))
         books.journal(at=at, person=person, event="bin added", subject=given.code, particulars=dict(changed))

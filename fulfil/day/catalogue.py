@@ -35,6 +35,7 @@ from fulfil.records.imported import ImportedFile
 from fulfil.records.order import ENDED, Order
 from fulfil.records.part import Part, UnitWeight
 from fulfil.records.place import RoomElement
+from fulfil.records.revised import revised
 from fulfil.records.service import Service
 from fulfil.records.tariff import Price, Surcharge, Zone
 from fulfil.store.books import Books
@@ -166,7 +167,7 @@ class _Import:
         named = {one.number for one in self._catalogue.parts}
         new, changed = compare(known, {one.number: one for one in self._catalogue.parts})
         retired = [
-            one.model_copy(update={"is_retired": True})
+            revised(one, {"is_retired": True})
             for one in known.values()
             if one.number not in named and not one.is_retired
         ]

@@ -23,8 +23,8 @@ Say = Callable[..., dict]
 def typed(tmp_path: Path) -> Iterator[Callable[..., str]]:
     """Types `fulfil …` on the odd shop's file and gives what people read; in the end both books must add up."""
 
-    def told(*words: str, leaves: int = 0, at: str = AT) -> str:
-        more = ["--shop", str(tmp_path / "odd.sqlite"), "--at", at, "--by", "aki"]
+    def told(*words: str, leaves: int = 0, at: str = AT, by: str = "aki") -> str:
+        more = ["--shop", str(tmp_path / "odd.sqlite"), "--at", at, "--by", by]
         ran = CliRunner().invoke(main, [*words, *more], catch_exceptions=False)
         assert ran.exit_code == leaves, ran.output
         return ran.output
@@ -181,7 +181,7 @@ def test_the_journal_says_who_did_what_when(typed, say: Say, tmp_path: Path) -> 
     typed("walks", "begin", walk, at="2026-03-02T10:12+09:00")
     for bag in bags:
         how = ("--counted", str(bag["pieces"])) if bag["target_g"] is None else ("--gross", str(bag["target_g"]))
-        typed("bags", "check", bag["code"], *how, at="2026-03-02T10:20+09:00")
+        typed("bags", "check", bag["code"], *how, at="2026-03-02T10:20+09:00", by="mio")
     (package,) = say("packages", "pack", "T-1", "--out", str(tmp_path / "papers"), at="2026-03-02T11:00+09:00")[
         "packages"
     ]
