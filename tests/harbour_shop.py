@@ -132,8 +132,11 @@ def right(bag: Bag) -> Seen:
 
 
 def check(shop: Shop, number: str, *, at: datetime = NOW) -> list[BagCheck]:
-    """Every bag of an order that waits for its check passes it."""
-    waiting = [bag for bag in bags(shop, order_number=number) if bag.state not in (BagState.PASSED, BagState.PACKED)]
+    """Every bag of an order that is on paper and waits for its check passes it."""
+    with shop.reading() as books:
+        on_paper = {walk.number for walk in books.find(WalkRecord) if walk.released_at is not None}
+    here = [bag for bag in bags(shop, order_number=number) if bag.walk_number in on_paper]
+    waiting = [bag for bag in here if bag.state not in (BagState.PASSED, BagState.PACKED)]
     return [check_bag(shop, bag.code, right(bag), at=at, person="piripi") for bag in waiting]
 
 

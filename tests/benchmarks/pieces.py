@@ -45,6 +45,7 @@ def run(sequences: int, steps: int, number: int, *, shrinks: bool) -> str:
         phases=phases,
         verbosity=Verbosity.quiet if not shrinks else Verbosity.normal,
         print_blob=False,
+        report_multiple_bugs=False,
     )
 
     @seed(number)
