@@ -68,14 +68,13 @@ def quote(ask: Ask, number: str, country: str, post_code: str, gross: str, size:
 @click.argument("service")
 @click.option("--reason", required=True, help="Who agreed, and when.")
 def change(ask: Ask, order: str, service: str, reason: str) -> Answer:
-    """Sends an order with another service, as agreed with the customer; its packages are weighed again."""
-    from fulfil.day.quote import change_service
+    """Sends an order with another service, as agreed with the customer; its boxes are chosen and weighed again."""
+    from fulfil.day.order_changes import change_service
 
     with ask.shop() as shop:
-        packages = change_service(shop, order, service, reason, at=ask.at, person=ask.person)
-    lines = [f"Order {order} goes with service {service}."]
-    lines += [f"  weigh package {package.number} again" for package in packages]
-    return Answer(lines, {"order": order, "service": service, "packages": [one.number for one in packages]})
+        done = change_service(shop, order, service, reason=reason, at=ask.at, person=ask.person)
+    lines = [f"Order {order} goes with service {service}.", *(f"  {one}" for one in done.tells)]
+    return Answer(lines, {"order": order, "service": service, "tells": [*done.tells]})
 
 
 @command(

@@ -163,7 +163,11 @@ class PackBench:
         parts = {part.number: part for part in books.find(Part, number=sorted({bag.part_number for bag in bags}))}
         masses = {bag.code: bag_mass(books, bag) for bag in bags}
         heaviest_first = sorted(bags, key=lambda bag: (-masses[bag.code].gross_g, bag.code))
-        siblings = [one.number for one in books.find(Package, order_number=package.order_number)]
+        siblings = [
+            one.number
+            for one in books.find(Package, order_number=package.order_number)
+            if one.state is not PackageState.UNDONE or one.number == package.number
+        ]
         box = books.need(BoxType, package.box_type)
         package, scale = for_scale(books, package, self.scale_code)
         order = books.need(Order, package.order_number)

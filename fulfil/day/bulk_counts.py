@@ -18,7 +18,8 @@ from fulfil.day.readings import scale_for
 from fulfil.errors import QuantityRefused, Refusal, UnknownRefused, WeighingRefused
 from fulfil.records.equipment import ScaleRecord
 from fulfil.records.part import Part
-from fulfil.records.place import Bin, StockEntry
+from fulfil.records.pieces import There, bin_move
+from fulfil.records.place import Bin
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
 from fulfil.standards import iso4217
 from fulfil.store.books import Books
@@ -93,18 +94,19 @@ def goods_in(
         notes = [weight.note] if weight.note else []
         if not weight.record.may_accept:
             notes.append(f"unit weight from {weight.record.source}, not from pieces: sample it, then weigh again")
-        entry = StockEntry(
+        move = bin_move(
             part_number=part_number,
             bin_code=bin_code,
             pieces=counted.pieces,
             reason="goods in",
             source=(f"{source}: " if source else "") + counted.sentence,
+            other=There.SUPPLIER,
         )
         if lot and lot != place.lot:
             if place.pieces:
                 notes.append(f"bin {bin_code} held lot {place.lot or 'unknown'}; mixed with lot {lot}: sample it again")
             books.replace([place.model_copy(update={"lot": lot})])
-        books.book_stock([entry], at=at, person=person)
+        books.move(stock=[move], at=at, person=person)
         books.add(_weighings(part_number, bin_code, lot or place.lot, gross_g, tare_g, counted, scale, at, person))
         _journal(books, "goods in", bin_code, counted, counted.pieces, at, person)
         place = books.need(Bin, bin_code)
@@ -242,10 +244,8 @@ def _remedy(weight: LotWeight, counted: BulkCount, scale: ScaleRecord, half_widt
 
 
 def _book(books: Books, place: Bin, pieces: int, source: str, at: datetime, person: str) -> None:
-    entry = StockEntry(
-        part_number=place.part_number, bin_code=place.code, pieces=pieces, reason="counted", source=source
-    )
-    books.book_stock([entry], at=at, person=person)
+    move = bin_move(part_number=place.part_number, bin_code=place.code, pieces=pieces, reason="counted", source=source)
+    books.move(stock=[move], at=at, person=person)
 
 
 def _weighings(

@@ -23,7 +23,8 @@ from fulfil.records.equipment import BagType, ScaleRecord
 from fulfil.records.goods_back import Outcome, ReturnedPieces
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part
-from fulfil.records.place import Bin, StockEntry
+from fulfil.records.pieces import Owed, OwedBalance, StockBalance, StockMove, There, bin_move
+from fulfil.records.place import Bin
 from fulfil.records.plan import Bag
 from fulfil.records.weighing import ScaleStanding, WeighedKind, WeighingRecord
 from fulfil.store.books import Books
@@ -167,10 +168,10 @@ def take_back(
             pieces = by_weight.pieces if counted is None else counted
         if not pieces or not reason.strip():
             raise StateRefused("take back pieces of order", order_number, "a count (or a weight) and a reason")
-        sent = sum(bag.pieces for bag in books.find(Bag, order_number=order_number, part_number=part))
+        sent = sum(one.pieces for one in _sent(books, order_number, part))
         before = sum(one.pieces for one in books.find(ReturnedPieces, order_number=order_number, part_number=part))
         if before + pieces > sent:
-            expected = f"at most the {sent} pieces of {part} in its bags, {before} of them back already"
+            expected = f"at most the {sent} pieces of {part} that were sent, {before} of them back already"
             raise StateRefused(f"take back {pieces} pieces of order", order_number, expected)
         returned = ReturnedPieces(
             number=next_code(books, "Y", at.date()),
@@ -185,10 +186,18 @@ def take_back(
             person=person,
         )
         books.add([returned])
-        entries = [_entry(part, place.code, pieces, "returned", returned.number)]
+        moves = _back(books, order_number, part, pieces, place.code, returned.number)
         if outcome is Outcome.SCRAPPED:
-            entries.append(_entry(part, place.code, -pieces, "scrapped", returned.number))
-        books.book_stock(entries, at=at, person=person)
+            move = bin_move(
+                part_number=part,
+                bin_code=place.code,
+                pieces=-pieces,
+                reason="scrapped",
+                source=returned.number,
+                other=There.SCRAPPED,
+            )
+            moves.append(move)
+        books.move(stock=moves, at=at, person=person)
         particulars = {"order": order_number, "part": part, "pieces": pieces, "outcome": outcome, "reason": reason}
         books.journal(at=at, person=person, event="pieces returned", subject=returned.number, particulars=particulars)
     return returned
@@ -257,5 +266,32 @@ def _bin(books: Books, part_number: str, bin_code: str) -> Bin:
     return bins[0]
 
 
-def _entry(part_number: str, bin_code: str, pieces: int, reason: str, source: str) -> StockEntry:
-    return StockEntry(part_number=part_number, bin_code=bin_code, pieces=pieces, reason=reason, source=source)
+def _sent(books: Books, order_number: str, part_number: str) -> list[OwedBalance]:
+    """What was handed over of a part to an order, by package."""
+    at = {"order_number": order_number, "part_number": part_number, "place": Owed.SHIPPED}
+    return sorted(books.find(OwedBalance, **at), key=lambda one: one.ref)
+
+
+def _back(
+    books: Books, order_number: str, part_number: str, pieces: int, bin_code: str, source: str
+) -> list[StockMove]:
+    """Moves from the packages in which the pieces went out, the first ones first, into a bin."""
+    moves = []
+    for number in dict.fromkeys(one.ref for one in _sent(books, order_number, part_number)):
+        out = books.get(StockBalance, There.HANDED_OVER, number, part_number)
+        n = min(pieces, 0 if out is None else out.pieces)
+        if n:
+            move = bin_move(
+                part_number=part_number,
+                bin_code=bin_code,
+                pieces=n,
+                reason="returned",
+                source=source,
+                other=There.HANDED_OVER,
+                ref=number,
+            )
+            moves.append(move)
+        pieces -= n
+    if pieces:
+        raise StateRefused("take back pieces of order", order_number, f"no more than went out; {pieces} are too many")
+    return moves

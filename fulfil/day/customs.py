@@ -14,7 +14,7 @@ import pandas as pd
 
 from fulfil.errors import StateRefused
 from fulfil.records.customs import HazardReview, SdrRateEntry
-from fulfil.records.dispatch import Package, PackageState
+from fulfil.records.dispatch import HERE, Package
 from fulfil.records.finding import Finding
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part, UnitWeight
@@ -60,8 +60,8 @@ def review_hazards(shop: Shop, package_number: str, reason: str, *, at: datetime
     """
     with shop.writing() as books:
         package = books.need(Package, package_number)
-        if package.state is PackageState.SHIPPED:
-            raise StateRefused("review package", package_number, "a package still in the house")
+        if package.state not in HERE:
+            raise StateRefused("review package", package_number, f"one still in the house; this one is {package.state}")
         restricted = dangerous_goods.stops_for_review(hazards_of(books, package))
         if not restricted:
             raise StateRefused("review package", package_number, "one with goods that are restricted in transport")

@@ -8,13 +8,13 @@ are packed and manifests closed. Every evening the sums must agree: pieces of or
 Limits: weighings are simulated and say so; a customer never calls at a bad moment.
 """
 
+from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
-from fulfil.day.allocating import DONE
 from fulfil.day.catalogue import import_catalogue
 from fulfil.day.chance import MistakeRates
 from fulfil.day.demo import CLERK, DAY, PLANNER, DemoDay, clean_folder, morning
@@ -32,10 +32,12 @@ from fulfil.day.ship import close_manifest
 from fulfil.day.shorts import book_in, make_jobs, open_jobs
 from fulfil.day.stock import ledger_levels
 from fulfil.errors import FileRefused, Refusal
+from fulfil.orders.moving import DONE
 from fulfil.records.dispatch import Package, PackageState
 from fulfil.records.order import Order, OrderLine, OrderState
 from fulfil.records.part import Supply
-from fulfil.records.place import Bin, LedgerEntry
+from fulfil.records.pieces import OUTSIDE, StockBalance, StockEntry, There
+from fulfil.records.place import Bin
 from fulfil.records.plan import Bag, WalkRecord
 from fulfil.records.pulled import PulledBag
 from fulfil.store.books import Books
@@ -68,22 +70,20 @@ class PieceSums:
 
 def piece_sums(books: Books) -> PieceSums:
     """Counts every piece in the shop's books: ledger against bins, bags and manifests."""
-    by_reason: dict[str, int] = {}
-    for entry in books.find(LedgerEntry):
-        by_reason[entry.reason] = by_reason.get(entry.reason, 0) + entry.pieces
-    out = {"rejected", "scrapped"}
-    moved = {"picked", "undone", "pulled", "put back", "returned"}
-    shipped = {package.number for package in books.find(Package, state=PackageState.SHIPPED)}
-    bags = [bag for bag in books.find(Bag) if bag.state in DONE]
-    sent = sum(bag.pieces for bag in bags if bag.package_number in shipped)
-    returned = by_reason.get("returned", 0)
+    came = 0
+    for entry in books.find(StockEntry):
+        came += ((entry.from_place in OUTSIDE) - (entry.to_place in OUTSIDE)) * entry.pieces
+    there = Counter[There]()
+    for one in books.find(StockBalance):
+        there[one.place] += one.pieces
+    pulled = sum(bag.pieces for bag in books.find(PulledBag) if not bag.is_back)
     return PieceSums(
-        came=sum(pieces for reason, pieces in by_reason.items() if reason not in out | moved),
+        came=came,
         on_hand=sum(place.pieces for place in books.find(Bin)),
-        in_bags=sum(bag.pieces for bag in bags) - sent,
-        shipped=sent - returned,
-        pulled=sum(bag.pieces for bag in books.find(PulledBag) if not bag.is_back),
-        gone=-sum(by_reason.get(reason, 0) for reason in out),
+        in_bags=there[There.BAG] + there[There.PACKAGE] - pulled,
+        shipped=there[There.HANDED_OVER],
+        pulled=pulled,
+        gone=there[There.SCRAPPED],
     )
 
 

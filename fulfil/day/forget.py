@@ -14,7 +14,8 @@ from datetime import datetime
 
 from fulfil.records.claim import Claim
 from fulfil.records.goods_back import ReturnNotice
-from fulfil.records.order import ENDED, Order, OrderLine, OrderState
+from fulfil.records.order import ENDED, Order
+from fulfil.records.pieces import ENDED_PLACES, OwedBalance
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 
@@ -59,6 +60,5 @@ def forget_customers(shop: Shop, before: datetime, *, at: datetime, person: str)
 
 
 def _owing(books: Books, numbers: list[str]) -> set[str]:
-    lines = books.find(OrderLine, order_number=numbers)
-    shipped = {order.number for order in books.find(Order, number=numbers, state=OrderState.SHIPPED)}
-    return {line.order_number for line in lines if line.short_pieces and line.order_number in shipped}
+    owed = books.find(OwedBalance, order_number=numbers)
+    return {one.order_number for one in owed if one.place not in ENDED_PLACES}

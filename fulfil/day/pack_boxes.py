@@ -17,6 +17,7 @@ from fulfil.day.counting import lot_weight, scale_of
 from fulfil.day.numbers import next_code
 from fulfil.day.scale_checks import usable_scale, usable_scales
 from fulfil.errors import PlanRefused, WeighingRefused
+from fulfil.orders.moving import box_bags as box_bags_in
 from fulfil.planning.cartons import BoxPlan, Packed, box_bags
 from fulfil.records.dispatch import Package
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
@@ -108,7 +109,9 @@ def unit_weight_of(books: Books, bag: Bag) -> UnitWeight | None:
 
 def box_order(books: Books, order: Order, at: datetime, person: str) -> list[Package]:
     """Chooses the boxes, writes the packages and which bag lies in which."""
-    bags = {bag.code: bag for bag in books.find(Bag, order_number=order.number, package_number="")}
+    bags = {
+        bag.code: bag for bag in books.find(Bag, order_number=order.number, package_number="", state=BagState.PASSED)
+    }
     masses = {code: bag_mass(books, bag) for code, bag in bags.items()}
     plan = _boxes(books, order, bags, masses)
     packages = []
@@ -116,7 +119,9 @@ def box_order(books: Books, order: Order, at: datetime, person: str) -> list[Pac
         package = _package(books, order, boxed.box_type, [masses[code] for code in boxed.bag_codes], at)
         packages.append(package)
         update = {"package_number": package.number, "state": BagState.PACKED}
-        books.replace([bags[code].model_copy(update=update) for code in boxed.bag_codes])
+        inside = [bags[code] for code in boxed.bag_codes]
+        books.replace([bag.model_copy(update=update) for bag in inside])
+        box_bags_in(books, package.number, inside, at=at, person=person)
     books.add(packages)
     particulars = {
         "packages": [package.number for package in packages],

@@ -18,6 +18,8 @@ from fulfil.day.sheets_walk import walk_sheets
 from fulfil.day.sheets_weighing import counting_table_sheets, drift_chart_sheets, unit_weight_card_sheet
 from fulfil.errors import StateRefused
 from fulfil.files.written import write_whole
+from fulfil.orders.gates import must_add_up
+from fulfil.orders.moving import release_bags
 from fulfil.papers import (
     bag_label,
     cart_card,
@@ -36,7 +38,7 @@ from fulfil.papers.elements.line_chart import line_chart
 from fulfil.papers.layouts import BY_WALK, Layout, layout_named
 from fulfil.papers.picture import png
 from fulfil.records.dispatch import Manifest
-from fulfil.records.order import Order, OrderState
+from fulfil.records.order import Order
 from fulfil.records.plan import Bag, WalkRecord
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -71,7 +73,7 @@ def release_walks(
     pick_lists = layout_named(layout)
     with shop.writing() as books:
         walks = [books.need(WalkRecord, number) for number in numbers]
-        walks = walks or [walk for walk in books.find(WalkRecord) if walk.released_at is None]
+        walks = walks or books.find(WalkRecord, released_at=None)
         if not walks:
             raise StateRefused("release walks of", "the plan", "a planned walk; plan first")
         found = index(books)
@@ -188,8 +190,9 @@ def _print_walk(
 
 
 def _release(books: Books, walk: WalkRecord, at: datetime, person: str) -> None:
+    bags = books.find(Bag, walk_number=walk.number)
+    numbers = sorted({bag.order_number for bag in bags})
+    must_add_up(books, f"release walk {walk.number} with order", numbers)
+    release_bags(books, bags, at=at, person=person)
     books.replace([walk.model_copy(update={"released_at": at})])
-    numbers = sorted({bag.order_number for bag in books.find(Bag, walk_number=walk.number)})
-    orders = books.find(Order, number=numbers, state=OrderState.ALLOCATED)
-    books.replace([order.model_copy(update={"state": OrderState.RELEASED}) for order in orders])
     books.journal(at=at, person=person, event="walk released", subject=walk.number, particulars={"orders": numbers})

@@ -18,7 +18,9 @@ from fulfil.day.quote import tariffs_of
 from fulfil.day.sheets_manifest import manifest_sheet, sheet_json
 from fulfil.day.shop_clock import local_hour
 from fulfil.errors import StateRefused
-from fulfil.records.dispatch import Manifest, ManifestState, Package, PackageState
+from fulfil.orders.gates import must_add_up
+from fulfil.orders.moving import bring_back, hand_over
+from fulfil.records.dispatch import HERE, Manifest, ManifestState, Package, PackageState
 from fulfil.records.equipment import BoxType
 from fulfil.records.finding import Finding
 from fulfil.records.handover import ManifestCopy, ManifestVoid
@@ -91,6 +93,8 @@ def close_manifest(
         if manifest is None:
             manifest = Manifest(number=next_code(books, "M", day), service_code=service_code, day=day)
             books.add([manifest])
+        numbers = sorted({package.order_number for package in waiting})
+        must_add_up(books, f"close manifest {manifest.number} with order", numbers)
         update = {"manifest_number": manifest.number, "state": PackageState.SHIPPED}
         packages = [package.model_copy(update=update) for package in waiting]
         books.replace(packages)
@@ -100,7 +104,7 @@ def close_manifest(
         manifest = manifest.model_copy(update=closed | totals)
         books.replace([manifest])
         findings += _charge(books, service, packages, day)
-        _ship_orders(books, sorted({package.order_number for package in packages}))
+        hand_over(books, [package.number for package in packages], at=at, person=person)
         advices, off = advices_of(books, manifest)
         settings = books.settings()
         copy = ManifestCopy(
@@ -113,8 +117,7 @@ def close_manifest(
         books.add([copy])
         particulars = {"packages": manifest.packages, "weight_g": str(manifest.weight_g)}
         books.journal(at=at, person=person, event="manifest closed", subject=manifest.number, particulars=particulars)
-        states = [PackageState.PLANNED, PackageState.STOP, PackageState.SEALED]
-        left = books.find(Package, service_code=service_code, state=states)
+        left = books.find(Package, service_code=service_code, state=list(HERE))
     names = tuple(package.number for package in left)
     return ClosedManifest(manifest, tuple(packages), names, (*findings, *off))
 
@@ -150,9 +153,7 @@ def void_package(shop: Shop, number: str, reason: str, *, at: datetime, person: 
             person=person,
         )
         books.add([entry])
-        order = books.need(Order, package.order_number)
-        if order.state in (OrderState.SHIPPED, OrderState.PACKED):
-            books.replace([order.model_copy(update={"state": OrderState.CHECKED})])
+        bring_back(books, number, replacement.number, reason, at=at, person=person)
         particulars = {"manifest": package.manifest_number, "replaced_by": replacement.number, "reason": reason}
         books.journal(at=at, person=person, event="package voided", subject=number, particulars=particulars)
     return VoidedPackage(entry, replacement)
@@ -188,7 +189,7 @@ def issue_identifiers(shop: Shop, order_number: str, *, at: datetime, person: st
     """
     with shop.writing() as books:
         books.need(Order, order_number)
-        packages = books.find(Package, order_number=order_number)
+        packages = books.find(Package, order_number=order_number, state=[*HERE, PackageState.SHIPPED])
         issued = books.find(Identifier, package_number=[package.number for package in packages])
         if not books.count(IdentifierRange):
             return issued
@@ -300,14 +301,3 @@ def _next(books: Books, given: IdentifierRange, on: date) -> tuple[int, str]:
     if serial <= given.last:
         return serial, given.number(serial)
     return next_number(given, books.find(Identifier, range_code=given.code), on=on)
-
-
-def _ship_orders(books: Books, numbers: Sequence[str]) -> None:
-    """An order is shipped with its last package."""
-    waits = {
-        package.order_number
-        for package in books.find(Package, order_number=numbers)
-        if package.state is not PackageState.SHIPPED
-    }
-    shipped = books.find(Order, number=[number for number in numbers if number not in waits])
-    books.replace([order.model_copy(update={"state": OrderState.SHIPPED}) for order in shipped])
