@@ -192,11 +192,13 @@ def _resize(books: Books, line: OrderLine, more: int, why: str, at: datetime, pe
     totals: dict[str, int] = defaultdict(int)
     for one in books.find(OwedBalance, order_number=line.order_number, line_no=line.line_no):
         totals[one.part_number] += one.pieces
-    for part, n in sorted(totals.items()):
-        key, pieces = (line.order_number, line.line_no, part), abs(more) * (n // line.pieces)
-        if more > 0:
-            want_more(books, key, pieces, why, at=at, person=person)
-        elif more < 0:
+    change = {
+        (line.order_number, line.line_no, part): abs(more) * (n // line.pieces) for part, n in sorted(totals.items())
+    }
+    if more > 0:
+        want_more(books, change, why, at=at, person=person)
+    elif more < 0:
+        for key, pieces in change.items():
             cancel_pieces(books, key, pieces, why, at=at, person=person)
 
 

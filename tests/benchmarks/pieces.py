@@ -12,7 +12,7 @@ import sys
 import traceback
 from time import perf_counter
 
-from hypothesis import HealthCheck, Phase, Verbosity, seed, settings
+from hypothesis import HealthCheck, Phase, seed, settings
 from hypothesis.stateful import run_state_machine_as_test
 
 from tests.orders.house import House
@@ -43,7 +43,6 @@ def run(sequences: int, steps: int, number: int, *, shrinks: bool) -> str:
         suppress_health_check=[*HealthCheck],
         database=None,
         phases=phases,
-        verbosity=Verbosity.quiet if not shrinks else Verbosity.normal,
         print_blob=False,
         report_multiple_bugs=False,
     )

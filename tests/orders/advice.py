@@ -9,6 +9,7 @@ import sqlite3
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+import click
 from click.testing import CliRunner
 from fulfil_cli.main import main
 
@@ -33,18 +34,15 @@ class Adviser:
     def follow(self, days: "PiecesDays", said: str) -> None:
         """Tries what a sentence advises; a command that doesn't exist, or is refused at once, fails."""
         for noun, verb, more in NAMED.findall(said):
-            group = main.commands.get(noun)
-            assert group is not None, f"no noun '{noun}': {said}"
-            assert verb in group.commands, f"no verb '{noun} {verb}': {said}"
             self._try(days, [noun, verb, *shlex.split(more)], said)
         for numbers in REOPEN.findall(said):
             for number in numbers.split(", "):
                 self._try(days, ["packages", "reopen", number, "--reason", "as advised"], said)
 
     def _try(self, days: "PiecesDays", words: list[str], said: str) -> None:
+        command = _command(words[0], words[1], said)
         kind = " ".join(words[:2])
-        group = main.commands[words[0]]
-        needed = [one for one in group.commands[words[1]].params if one.required]
+        needed = [one for one in command.params if one.required]
         if len(words) - 2 < len(needed) or self.tried.get(kind, 0) >= MOST_TRIED:
             return
         self.tried[kind] = self.tried.get(kind, 0) + 1
@@ -53,13 +51,19 @@ class Adviser:
         source.backup(target)
         source.close()
         target.close()
-        out = (
-            ["--out", str(self.folder / "papers")]
-            if "out" in [one.name for one in group.commands[words[1]].params]
-            else []
-        )
+        out = ["--out", str(self.folder / "papers")] if "out" in [one.name for one in command.params] else []
         at = ["--shop", str(copy), "--at", days.now.isoformat()]
         ran = CliRunner().invoke(main, [*words, *out, *at], catch_exceptions=False)
         for path in self.folder.glob("advised.db*"):
             path.unlink()
         assert ran.exit_code in (0, 1), f"advised: {said}\n{' '.join(words)}: {ran.output}"
+
+
+def _command(noun: str, verb: str, said: str) -> click.Command:
+    """The command that a sentence names."""
+    context = click.Context(main)
+    group = main.get_command(context, noun)
+    assert isinstance(group, click.Group), f"no noun '{noun}': {said}"
+    command = group.get_command(context, verb)
+    assert command is not None, f"no verb '{noun} {verb}': {said}"
+    return command

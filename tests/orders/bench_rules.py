@@ -176,6 +176,17 @@ class BenchRules(PiecesDays):
                 self._review(package)
             self._weigh(package)
 
+    @precondition(lambda self: self._in_bags() or self._orders_with("passed", "in a package", "sealed"))
+    @rule(data=st.data())
+    def send_an_order(self, data: st.DataObject) -> None:
+        """All that an order has at the bench passes, is packed and leaves."""
+        number = self.draw(data, self._orders_with("in a bag", "passed", "in a package", "sealed"))
+        for code in sorted(code for code in self._in_bags() if self.model.bags[code].key[0] == number):
+            self._pass(code)
+        self._box(number)
+        self._seal(number)
+        self._close(self.service[number])
+
     @precondition(lambda self: self._orders_with("sealed"))
     @rule(data=st.data())
     def reopen(self, data: st.DataObject) -> None:
@@ -262,7 +273,7 @@ class BenchRules(PiecesDays):
         given = {ref: mine["handed over", ref] - now["handed over", ref] for ref in self._packages_of(number)}
         assert sum(given.values()) == pieces
         for ref, n in given.items():
-            to = ("bin", done.bin_code) if outcome is Outcome.BOOKED_BACK else self._grown(key[2], "scrapped")
+            to = ("bin", done.bin_code) if outcome is Outcome.BOOKED_BACK else self.grown(key[2], "scrapped")
             self.model.carry(key[2], n, ("handed over", ref), to)
 
     def _shipped(self, key: tuple[str, int, str]) -> int:
@@ -271,12 +282,7 @@ class BenchRules(PiecesDays):
     def _packages_of(self, number: str) -> list[str]:
         return [one.number for one in self.find(Package, order_number=number)]
 
-    def _grown(self, part: str, kind: str) -> tuple[str, str]:
-        """The place of a kind where the shop has more pieces of a part than the model: its choice of reference."""
-        now, mine = stock(self.shop)[part], self.model.stock[part]
-        return next((place for place in now if place[0] == kind and now[place] > mine[place]), (kind, ""))
-
-    @precondition(lambda self: self._orders_with("shipped") and self.keyed < 9)
+    @precondition(lambda self: self._orders_with("shipped") and self.keyed < 11)
     @rule(data=st.data(), pieces=st.integers(1, 2))
     def a_claim_is_replaced(self, data: st.DataObject, pieces: int) -> None:
         """A customer lacks pieces: a replacement order wants them."""

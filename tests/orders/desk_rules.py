@@ -1,7 +1,7 @@
 """Rules of the desk: orders come in, change, are held, cancelled, combined; what is short is made or bought."""
 
 from hypothesis import strategies as st
-from hypothesis.stateful import precondition, rule
+from hypothesis.stateful import initialize, precondition, rule
 
 from fulfil.day.combine import combine_orders, look_alike_orders
 from fulfil.day.order_changes import change_lines, change_service
@@ -37,10 +37,19 @@ class DeskRules(PiecesDays):
             for key, n in keys_of(number, line_no, part, pieces).items():
                 self.model.order(key, n)
 
-    @precondition(lambda self: self.keyed < 7)
+    @initialize(asked=ASKED, more=ASKED | MANY)
+    def begin(self, asked: list[tuple[str, int]], more: list[tuple[str, int]]) -> None:
+        """Two orders have come in by the morning."""
+        self._key(asked, complete=False, service="ROAD")
+        self._key(more, complete=False, service="ROAD")
+
+    @precondition(lambda self: self.keyed < 9)
     @rule(asked=ASKED | MANY, complete=st.booleans(), service=st.sampled_from(["ROAD", "ROAD", "AIR"]))
     def key_an_order(self, asked: list[tuple[str, int]], complete: bool, service: str) -> None:
         """From the telephone."""
+        self._key(asked, complete, service)
+
+    def _key(self, asked: list[tuple[str, int]], complete: bool, service: str) -> None:
         self.keyed += 1
         who, number = self.who(), f"T{self.keyed}"
         order, lines = order_of(number, asked, received_at=who["at"], service_code=service, ship_complete=complete)
@@ -49,7 +58,7 @@ class DeskRules(PiecesDays):
             self.complete.add(number)
         self._take(number, asked, service)
 
-    @precondition(lambda self: self.keyed < 7)
+    @precondition(lambda self: self.keyed < 9)
     @rule(asked=ASKED)
     def import_a_file(self, asked: list[tuple[str, int]]) -> None:
         """One order of a file; the same file again brings nothing."""
@@ -66,7 +75,7 @@ class DeskRules(PiecesDays):
     @rule(data=st.data(), wants=st.integers(0, 15), more=st.sampled_from([(), (), (("REED-A", 2),), (("KIT-D", 1),)]))
     def change_an_order(self, data: st.DataObject, wants: int, more: tuple[tuple[str, int], ...]) -> None:
         """More, fewer or none of a line, at whatever stage, and perhaps a line more."""
-        number = self.draw(data, self.model.numbers())
+        number = self.an_order(data)
         line_no = self.draw(data, {key[1] for key in self.model.keys(number)})
         keys = {key: self.model.ordered[key] for key in self.model.keys(number) if key[1] == line_no}
         (line,) = self.find(OrderLine, order_number=number, line_no=line_no)
@@ -92,6 +101,7 @@ class DeskRules(PiecesDays):
         before = {key: self._on_paper(key) for key in keys}
         for bag in done.pulled:
             assert bag.line_no == line_no
+            self.was_pulled.add(bag.bag_code)
             self.model.pull(bag.bag_code)
         now = line.pieces - line.cancelled_pieces
         for key, n in per.items():
@@ -136,7 +146,7 @@ class DeskRules(PiecesDays):
     @rule(data=st.data())
     def cancel(self, data: st.DataObject) -> None:
         """What was not sent of an order is wanted no more."""
-        number = self.draw(data, self.model.numbers())
+        number = self.an_order(data)
         ended, sealed = self._ended(number), self.sealed(number)
         package_of = self.package_of()
         must = "refuse" if ended or sealed else "pass"
@@ -147,6 +157,7 @@ class DeskRules(PiecesDays):
         on_paper = {code for code, bag in self.model.bags.items() if bag.key[0] == number and self._is_here(code)}
         assert {bag.bag_code for bag in done.pulled} == on_paper
         for bag in done.pulled:
+            self.was_pulled.add(bag.bag_code)
             self.model.pull(bag.bag_code)
         self.model.move_all(number, ("waiting", "promised", "short", "held"), ("cancelled", ""))
         self.model.held.pop(number, None)
@@ -159,7 +170,7 @@ class DeskRules(PiecesDays):
     @rule(data=st.data())
     def hold(self, data: st.DataObject) -> None:
         """An order is held, at whatever stage."""
-        number = self.draw(data, self.model.numbers())
+        number = self.an_order(data)
         must = "refuse" if self._ended(number) else "pass"
         if self.attempt(hold_order, number, "address unclear", must=must, why=f"hold {number}") is not None:
             self.model.hold(number, "address unclear")
@@ -173,6 +184,7 @@ class DeskRules(PiecesDays):
             self.model.move_all(number, ("held",), ("waiting", ""))
             del self.model.held[number]
 
+    @precondition(lambda self: len(self.model.open_numbers()) > 1)
     @rule(data=st.data())
     def combine(self, data: st.DataObject) -> None:
         """Orders of one person go together."""
@@ -188,10 +200,11 @@ class DeskRules(PiecesDays):
             return
         last = max(line.line_no for line in lines[first])
         for number in others:
-            places = {line.line_no: last + place for place, line in enumerate(lines[number], start=1)}
+            wanted = [line for line in lines[number] if line.pieces > line.cancelled_pieces]
+            places = {line.line_no: last + place for place, line in enumerate(wanted, start=1)}
             last = max(places.values())
             for key in self.model.keys(number):
-                self._goes_over(key, (first, places[key[1]], key[2]))
+                self._goes_over(key, places.get(key[1]), first)
             self.model.gone_over.add(number)
             self.model.held.pop(number, None)
             if number in self.complete:
@@ -200,22 +213,19 @@ class DeskRules(PiecesDays):
             del self.model.held[first]
         self.replan([first])
 
-    def _goes_over(self, key: LineKey, to: LineKey) -> None:
-        """The pieces of a line are another order's; what was cancelled of them stays cancelled there."""
-        places = self.model.owed.pop(key)
-        cancelled = places["cancelled", ""]
-        self.model.order(to, self.model.ordered.pop(key))
-        self.model.move(to, cancelled, ("waiting", ""), ("cancelled", ""))
+    def _goes_over(self, key: LineKey, line_no: int | None, first: str) -> None:
+        """The pieces of a line are another order's; what was cancelled of them is nobody's any more."""
+        wanted = self.model.ordered.pop(key) - self.model.owed.pop(key)["cancelled", ""]
+        if line_no is not None:
+            self.model.order((first, line_no, key[2]), wanted)
 
+    @precondition(lambda self: self.was_pulled)
     @rule(data=st.data(), by=st.sampled_from([0, 0, -1, 1]))
     def put_a_bag_back(self, data: st.DataObject, by: int) -> None:
         """A pulled bag's pieces go into their bin as counted; the same bag can't be put back twice."""
-        bags = self.find(PulledBag)
-        if not bags:
-            return
-        code = self.draw(data, [bag.bag_code for bag in bags])
+        code = self.draw(data, self.was_pulled)
         must = "pass" if code in self.model.pulled else "refuse"
-        bag = next(one for one in bags if one.bag_code == code)
+        (bag,) = self.find(PulledBag, bag_code=code)
         pieces = max(0, bag.pieces + by)
         self._put_back(code, pieces, must)
 
@@ -225,16 +235,14 @@ class DeskRules(PiecesDays):
         mine = self.model.pulled.pop(code)
         empty_into(self.model, mine.key[2], code, mine.bin_code, pieces)
 
-    @rule(supply=st.sampled_from(Supply))
-    def make_the_lists(self, supply: Supply) -> None:
-        """Jobs for what is short: no more pieces than are short, and no more than once."""
-        jobs = make_jobs(self.shop, supply, day=self.day, **self.who())
-        again = make_jobs(self.shop, supply, day=self.day, **self.who())
-        assert [job.number for job in again] == [job.number for job in jobs]
-
-    @rule(data=st.data(), share=st.sampled_from(["all", "some", "too many", "close"]))
-    def book_a_job_in(self, data: st.DataObject, share: str) -> None:
-        """Pieces come for a job, into the part's emptiest bin; orders that wait for them are planned, and no others."""
+    @precondition(lambda self: any("short" in self.model.at(number) for number in self.model.numbers()))
+    @rule(data=st.data(), share=st.sampled_from(["all", "all", "some", "too many", "close"]))
+    def make_or_buy(self, data: st.DataObject, share: str) -> None:
+        """Jobs for what is short, no piece twice; pieces come for one, and the orders that wait for it are planned."""
+        for supply in Supply:
+            jobs = make_jobs(self.shop, supply, day=self.day, **self.who())
+            again = make_jobs(self.shop, supply, day=self.day, **self.who())
+            assert [job.number for job in again] == [job.number for job in jobs]
         jobs = [job for job in self.find(Job) if job.pieces_open]
         if not jobs:
             return
@@ -260,7 +268,7 @@ class DeskRules(PiecesDays):
     @rule(data=st.data(), service=st.sampled_from(["ROAD", "AIR"]))
     def another_service(self, data: st.DataObject, service: str) -> None:
         """An order goes by another service: its boxes are chosen anew."""
-        number = self.draw(data, self.model.numbers())
+        number = self.an_order(data)
         ended, sealed = self._ended(number), self.sealed(number)
         package_of = self.package_of()
         must = "refuse" if ended or sealed else "pass"

@@ -21,9 +21,9 @@ class House(DeskRules, RoomRules, BenchRules):
     """Desk, room and benches."""
 
     def teardown(self) -> None:
-        """Every order comes to its end, and the house is empty."""
+        """Every order comes to its end, and the house is empty; not after a step that went wrong."""
         try:
-            if self.took_steps:
+            if self.took_steps and self.is_settled:
                 self.end_all_orders()
         finally:
             super().teardown()

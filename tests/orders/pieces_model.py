@@ -198,6 +198,12 @@ class Model:
         return [number for number in self.numbers() if set(self.at(number)) - {*ENDED}]
 
 
-def without_zeros(book: dict) -> dict:
-    """A book without places that hold nothing."""
-    return {key: +places for key, places in book.items() if +places}
+def must_agree(what: str, mine: dict, theirs: dict) -> None:
+    """Refuses two books that differ in any place, and says in which."""
+    off = [
+        f"{key} {place}: the model has {mine.get(key, Counter())[place]}, the shop {theirs.get(key, Counter())[place]}"
+        for key in sorted(mine.keys() | theirs.keys())
+        for place in sorted(mine.get(key, Counter()).keys() | theirs.get(key, Counter()).keys())
+        if mine.get(key, Counter())[place] != theirs.get(key, Counter())[place]
+    ]
+    assert not off, "\n".join([what, *off])

@@ -12,7 +12,7 @@ from fulfil.day.stock import adjust_bin, count_bin, receive, reject_pieces
 from fulfil.records.place import Bin
 from fulfil.records.plan import WalkRecord
 from tests.orders.pieces_days import BINS, PiecesDays, without_paper
-from tests.orders.pieces_model import UNPLANNED, LineKey, Place
+from tests.orders.pieces_model import UNPLANNED, LineKey
 
 
 class RoomRules(PiecesDays):
@@ -99,52 +99,29 @@ class RoomRules(PiecesDays):
         if self.find(WalkRecord, released_at=None):
             self._release(())
 
-    @rule(code=st.sampled_from(BINS), pieces=st.integers(1, 20))
-    def goods_come(self, code: str, pieces: int) -> None:
-        """A delivery goes into a bin."""
-        done = self.attempt(receive, code, pieces, "note 7", must="pass")
-        assert done is not None
-        self.model.carry(done.part_number, pieces, None, ("bin", code))
-
-    @rule(code=st.sampled_from(BINS), pieces=st.integers(-1, 40), by_hand=st.booleans())
-    def count(self, code: str, pieces: int, by_hand: bool) -> None:
-        """A bin is counted; what it holds less or more is found there, whatever was promised from it."""
-        (place,) = self.find(Bin, code=code)
-        must = "refuse" if pieces < 0 else "pass"
-        step = count_bin_by_hand if by_hand else count_bin
-        if self.attempt(step, code, pieces, must=must) is None:
-            return
+    @rule(
+        code=st.sampled_from(BINS),
+        pieces=st.integers(-8, 30),
+        how=st.sampled_from(["goods come", "count", "count by hand", "adjust", "reject"]),
+    )
+    def stock(self, code: str, pieces: int, how: str) -> None:
+        """A bin is filled, counted, put right or rid of bad pieces, whatever was promised from it."""
         level = self.model.level(code)
-        if pieces >= level:
-            self.model.carry(place.part_number, pieces - level, None, ("bin", code))
+        (place,) = self.find(Bin, code=code)
+        part, bin_ = place.part_number, ("bin", code)
+        if how == "goods come":
+            if self.attempt(receive, code, pieces, "note 7", must="pass" if pieces > 0 else "refuse") is not None:
+                self.model.carry(part, pieces, None, bin_)
+        elif how == "reject":
+            must = "pass" if 0 < pieces <= level else "refuse"
+            if self.attempt(reject_pieces, code, pieces, "burrs", day=self.day, must=must) is not None:
+                self.model.carry(part, pieces, bin_, self.grown(part, "scrapped"))
         else:
-            self.model.carry(place.part_number, level - pieces, ("bin", code), None)
-
-    @rule(code=st.sampled_from(BINS), change=st.integers(-8, 8))
-    def adjust(self, code: str, change: int) -> None:
-        """Pieces are booked in or out for a reason of their own."""
-        must = "refuse" if not change or self.model.level(code) + change < 0 else "pass"
-        done = self.attempt(adjust_bin, code, change, "found behind", must=must)
-        if done is not None and change > 0:
-            self.model.carry(done.part_number, change, None, ("bin", code))
-        elif done is not None:
-            self.model.carry(done.part_number, -change, ("bin", code), None)
-
-    @rule(code=st.sampled_from(BINS), pieces=st.integers(1, 8))
-    def reject(self, code: str, pieces: int) -> None:
-        """Bad pieces leave their bin and are scrapped."""
-        must = "refuse" if pieces > self.model.level(code) else "pass"
-        done = self.attempt(reject_pieces, code, pieces, "burrs", day=self.day, must=must)
-        if done is not None:
-            self.model.carry(done.part_number, pieces, ("bin", code), self._scrapped(done.part_number))
-
-    def _scrapped(self, part: str) -> Place:
-        """Where the shop books scrapped pieces of a part: one place for all, or one a bin; its choice."""
-        from tests.piece_places import stock
-
-        refs = [place for place in stock(self.shop).get(part, {}) if place[0] == "scrapped"]
-        mine = self.model.stock[part]
-        return next((place for place in refs if stock(self.shop)[part][place] > mine[place]), ("scrapped", ""))
+            now = level + pieces if how == "adjust" else pieces
+            step = {"count": count_bin, "count by hand": count_bin_by_hand, "adjust": adjust_bin}[how]
+            must = "refuse" if now < 0 or (how == "adjust" and not pieces) else "pass"
+            if self.attempt(step, code, pieces, *(["found behind"] * (how == "adjust")), must=must) is not None:
+                self._recounted(code, now)
 
     @precondition(lambda self: self.model.bags)
     @rule(data=st.data(), share=st.sampled_from([0, 1, 2, 99]), is_previewed=st.booleans())
