@@ -58,6 +58,7 @@ def plan(ask: Ask, seed: int, effort: str, by_cut_off: bool, prove_seconds: floa
         lines.append(f"{planned.short_lines} lines are short: fulfil shorts list.")
     if planned.waiting:
         lines.append(f"Held until complete: {', '.join(planned.waiting)}.")
+    lines += planned.tells()
     lines.append("Next: fulfil walks release.")
     facts = {
         "walks": [walk.model_dump(mode="json") for walk in planned.walks],
@@ -65,6 +66,7 @@ def plan(ask: Ask, seed: int, effort: str, by_cut_off: bool, prove_seconds: floa
         "bags": planned.bags,
         "short_lines": planned.short_lines,
         "waiting": list(planned.waiting),
+        "changed": planned.tells(),
         "bound_mm": None if proof is None else proof.bound_mm,
         "bound_is_closed": None if proof is None else proof.closed,
     }

@@ -15,8 +15,10 @@ from decimal import ROUND_HALF_EVEN, Decimal
 
 from fulfil.day.counting import LotWeight, lot_weight, scale_of
 from fulfil.day.readings import scale_for
+from fulfil.day.stock import over_promised
 from fulfil.errors import QuantityRefused, Refusal, UnknownRefused, WeighingRefused
 from fulfil.records.equipment import ScaleRecord
+from fulfil.records.finding import Finding
 from fulfil.records.part import Part
 from fulfil.records.pieces import There, bin_move
 from fulfil.records.place import Bin
@@ -59,6 +61,7 @@ class BinCounted:
     must_act: bool
     counted: BulkCount | None = None
     remedy: str = ""
+    findings: tuple[Finding, ...] = ()
 
 
 def goods_in(
@@ -149,6 +152,7 @@ def count_bin_by_weight(
         _journal(books, "bin counted", bin_code, counted, booked, at, person)
         remedy = "" if compared.is_decisive else _remedy(weight, counted, scale, tolerance_pieces)
         now = books.need(Bin, bin_code)
+        findings = over_promised(books, bin_code, now.pieces)
     return BinCounted(
         place=now,
         book_pieces=place.pieces,
@@ -157,6 +161,7 @@ def count_bin_by_weight(
         must_act=not (compared.is_decisive and (compared.agrees or is_booked)),
         counted=counted,
         remedy=remedy,
+        findings=findings,
     )
 
 
@@ -184,11 +189,12 @@ def count_bin_by_hand(
             particulars={"book": place.pieces, "counted": counted, "booked": difference, "reason": reason},
         )
         now = books.need(Bin, bin_code)
+        findings = over_promised(books, bin_code, now.pieces)
     sentence = f"The book's {place.pieces} are right."
     if difference:
         word = "more" if difference > 0 else "fewer"
         sentence = f"{abs(difference)} {word} than the book's {place.pieces}: booked, {counted} now."
-    return BinCounted(now, place.pieces, difference, sentence, must_act=False)
+    return BinCounted(now, place.pieces, difference, sentence, must_act=False, findings=findings)
 
 
 def _weight(books: Books, part_number: str, lot: str) -> LotWeight:

@@ -33,6 +33,7 @@ from fulfil.day.shorts import book_in, make_jobs, open_jobs
 from fulfil.day.stock import ledger_levels
 from fulfil.errors import FileRefused, Refusal
 from fulfil.orders.moving import DONE
+from fulfil.orders.verify import differences
 from fulfil.records.dispatch import Package, PackageState
 from fulfil.records.order import Order, OrderLine, OrderState
 from fulfil.records.part import Supply
@@ -168,6 +169,7 @@ class _Week:
             sums = piece_sums(books)
             levels = {place.code: place.pieces for place in books.find(Bin)}
             is_derived = ledger_levels(books) == levels
+            off = [str(one) for one in differences(books)]
         names = ("ordered", "shipped", "short", "held", "cancelled", "in_hand")
         return {
             "day": str(day),
@@ -186,6 +188,7 @@ class _Week:
             },
             "pieces_agree": sums.agree,
             "ledger_gives_levels": is_derived,
+            "books_differ": off,
         }
 
     def summary(self, told: list[dict[str, Any]]) -> dict[str, Any]:
@@ -205,7 +208,11 @@ class _Week:
                 "mistakes_caught": tally.caught,
                 "false_alarms": tally.false_alarms,
                 "sums_agree": all(
-                    day["is_balanced"] and day["pieces_agree"] and day["ledger_gives_levels"] for day in told
+                    day["is_balanced"]
+                    and day["pieces_agree"]
+                    and day["ledger_gives_levels"]
+                    and not day["books_differ"]
+                    for day in told
                 ),
                 "papers": [path.relative_to(self.out).as_posix() for path in self.papers],
             }
@@ -262,6 +269,8 @@ class _Week:
             wants = {line.line_no: line.pieces // 2}
             changed = change_lines(self.shop, number, wants, at=at, person=CLERK, reason=why)
             self.papers += print_pull_slip(self.shop, number, why, changed.tells, changed.pulled, papers, day=day)
+            plan_day(self.shop, day=day, at=at, person=PLANNER, seed=self.seed, effort=self.effort, only=[number])
+            self._plan_and_release(day, at, papers, only=(number,))
             break
         return called
 

@@ -50,14 +50,16 @@ def pull_bags(books: Books, bags: Sequence[Bag], reason: str, *, at: datetime, p
     return pulled
 
 
-def put_back(shop: Shop, bag_code: str, *, at: datetime, person: str, pieces: int | None = None) -> PulledBag:
+def put_back(
+    shop: Shop, bag_code: str, *, at: datetime, person: str, pieces: int | None = None, is_preview: bool = False
+) -> PulledBag:
     """Books a pulled bag's pieces back into their bin; ``pieces`` where they were counted again.
 
     Raises:
         UnknownRefused: no bag with this code was pulled.
         StateRefused: it was put back before, or its bin holds another part now.
     """
-    with shop.writing() as books:
+    with shop.writing(is_preview=is_preview) as books:
         bag = books.need(PulledBag, bag_code)
         if bag.is_back:
             raise StateRefused("put back the bag", bag_code, f"a pulled one; it was put back at {bag.put_back_at}")
@@ -81,17 +83,22 @@ def unbox(books: Books, order: Order, attempted: str, *, at: datetime, person: s
     if sealed:
         raise StateRefused(attempted, order.number, f"no sealed package; reopen {', '.join(sealed)} first")
     numbers = [one.number for one in packages]
-    for number in numbers:
-        bags = books.find(Bag, package_number=number)
-        unbox_bags(books, number, bags, at=at, person=person)
-        out = {"package_number": "", "state": BagState.PASSED, "boxed_at": None}
-        books.replace([bag.model_copy(update=out) for bag in bags])
-    books.replace([one.model_copy(update={"state": PackageState.UNDONE, "gross_g": None}) for one in packages])
+    for one in packages:
+        undo_package(books, one, at=at, person=person)
     if numbers:
         books.journal(
             at=at, person=person, event="boxes undone", subject=order.number, particulars={"packages": numbers}
         )
     return numbers
+
+
+def undo_package(books: Books, package: Package, *, at: datetime, person: str) -> None:
+    """Takes the bags out of a package that isn't sealed; its number stays known and holds nothing any more."""
+    bags = books.find(Bag, package_number=package.number)
+    unbox_bags(books, package.number, bags, at=at, person=person)
+    out = {"package_number": "", "state": BagState.PASSED, "boxed_at": None}
+    books.replace([Bag.model_validate(bag.model_dump() | out) for bag in bags])
+    books.replace([Package.model_validate(package.model_dump() | {"state": PackageState.UNDONE, "gross_g": None})])
 
 
 def bags_here(books: Books, order: Order) -> list[Bag]:

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from fulfil.day.drift import DayDrift
 from fulfil.day.lookalikes import look_alike_index
+from fulfil.day.releasing import release_walk
 from fulfil.day.report import DayReport
 from fulfil.day.sheets_day import day_report_sheet, short_list_sheet
 from fulfil.day.sheets_manifest import printed_manifest
@@ -18,8 +19,6 @@ from fulfil.day.sheets_walk import walk_sheets
 from fulfil.day.sheets_weighing import counting_table_sheets, drift_chart_sheets, unit_weight_card_sheet
 from fulfil.errors import StateRefused
 from fulfil.files.written import write_whole
-from fulfil.orders.gates import must_add_up
-from fulfil.orders.moving import release_bags
 from fulfil.papers import (
     bag_label,
     cart_card,
@@ -39,7 +38,7 @@ from fulfil.papers.layouts import BY_WALK, Layout, layout_named
 from fulfil.papers.picture import png
 from fulfil.records.dispatch import Manifest
 from fulfil.records.order import Order
-from fulfil.records.plan import Bag, WalkRecord
+from fulfil.records.plan import WalkRecord
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 from fulfil.weighing.lookalike import LookAlikeIndex
@@ -81,7 +80,7 @@ def release_walks(
             written += _print_walk(books, walk, out, pick_lists, lambda _: found)
         for walk in walks:
             if walk.released_at is None:
-                _release(books, walk, at, person)
+                release_walk(books, walk, at=at, person=person)
     return written
 
 
@@ -187,12 +186,3 @@ def _print_walk(
         "cart-card": cart_card.pdf([sheets.cart_card], page=page, printer_dpi=dpi),
     }
     return [_write(out / f"{walk.number}-{name}.pdf", paper) for name, paper in papers.items()]
-
-
-def _release(books: Books, walk: WalkRecord, at: datetime, person: str) -> None:
-    bags = books.find(Bag, walk_number=walk.number)
-    numbers = sorted({bag.order_number for bag in bags})
-    must_add_up(books, f"release walk {walk.number} with order", numbers)
-    release_bags(books, bags, at=at, person=person)
-    books.replace([walk.model_copy(update={"released_at": at})])
-    books.journal(at=at, person=person, event="walk released", subject=walk.number, particulars={"orders": numbers})

@@ -16,7 +16,7 @@ from fulfil.day.customs import customs_stops
 from fulfil.day.numbers import next_code
 from fulfil.day.quote import tariffs_of
 from fulfil.day.sheets_manifest import manifest_sheet, sheet_json
-from fulfil.day.shop_clock import local_hour
+from fulfil.day.shop_clock import local_day, local_hour
 from fulfil.errors import StateRefused
 from fulfil.orders.gates import must_add_up
 from fulfil.orders.moving import bring_back, hand_over
@@ -139,24 +139,31 @@ def void_package(shop: Shop, number: str, reason: str, *, at: datetime, person: 
             raise StateRefused("void package", number, expected)
         if not reason.strip():
             raise StateRefused("void package", number, "a reason, for the one who reads the manifest tomorrow")
-        again = {"state": PackageState.PLANNED, "gross_g": None, "sealed_at": None, "manifest_number": ""}
-        replacement = package.model_copy(update=again | {"number": next_code(books, "P", at.date())})
-        books.add([replacement])
-        bags = books.find(Bag, package_number=number)
-        books.replace([bag.model_copy(update={"package_number": replacement.number}) for bag in bags])
-        entry = ManifestVoid(
-            package_number=number,
-            manifest_number=package.manifest_number,
-            replaced_by=replacement.number,
-            reason=reason,
-            at=at,
-            person=person,
-        )
-        books.add([entry])
-        bring_back(books, number, replacement.number, reason, at=at, person=person)
-        particulars = {"manifest": package.manifest_number, "replaced_by": replacement.number, "reason": reason}
-        books.journal(at=at, person=person, event="package voided", subject=number, particulars=particulars)
-    return VoidedPackage(entry, replacement)
+        replacement = replace_shipped(books, package, reason, at=at, person=person)
+        return VoidedPackage(books.need(ManifestVoid, number), replacement)
+
+
+def replace_shipped(books: Books, package: Package, reason: str, *, at: datetime, person: str) -> Package:
+    """Makes a package on a closed manifest void; what is in it goes on in a new one, to be weighed again."""
+    again = {"state": PackageState.PLANNED, "gross_g": None, "sealed_at": None, "manifest_number": ""}
+    number = next_code(books, "P", local_day(at, books.settings()))
+    replacement = Package.model_validate(package.model_dump() | again | {"number": number})
+    books.add([replacement])
+    bags = books.find(Bag, package_number=package.number)
+    books.replace([Bag.model_validate(bag.model_dump() | {"package_number": number, "boxed_at": None}) for bag in bags])
+    entry = ManifestVoid(
+        package_number=package.number,
+        manifest_number=package.manifest_number,
+        replaced_by=number,
+        reason=reason[:200],
+        at=at,
+        person=person,
+    )
+    books.add([entry])
+    bring_back(books, package.number, number, reason, at=at, person=person)
+    particulars = {"manifest": package.manifest_number, "replaced_by": number, "reason": reason}
+    books.journal(at=at, person=person, event="package voided", subject=package.number, particulars=particulars)
+    return replacement
 
 
 def add_range(shop: Shop, given: IdentifierRange, *, at: datetime, person: str) -> None:

@@ -228,10 +228,10 @@ def _book(books: Books, place: Bin, change: int, reason: str, source: str, at: d
     after = place.pieces + change
     particulars = {"before": place.pieces, "after": after, "why": source[:200]}
     books.journal(at=at, person=person, event=f"stock {reason}", subject=place.code, particulars=particulars)
-    return StockChange(place.code, place.part_number, place.pieces, after, _over_promised(books, place.code, after))
+    return StockChange(place.code, place.part_number, place.pieces, after, over_promised(books, place.code, after))
 
 
-def _over_promised(books: Books, code: str, level: int) -> tuple[Finding, ...]:
+def over_promised(books: Books, code: str, level: int) -> tuple[Finding, ...]:
     """A bin that was promised more than it holds: who waits for it."""
     promises = promised_to(books, code)
     promised = sum(one.pieces for one in promises)

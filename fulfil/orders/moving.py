@@ -184,6 +184,20 @@ def pull_bag(books: Books, bag: Bag, reason: str, *, at: datetime, person: str) 
     books.move(owed, stock, at=at, person=person)
 
 
+def leave_empty(books: Books, bag: Bag, reason: str, *, at: datetime, person: str) -> None:
+    """A bag on paper was never filled: its pieces are owed anew."""
+    books.move(
+        [_owed(_of_bag(bag), bag.pieces, (Owed.BAGGED, bag.code), (Owed.WAITING, ""), reason)], at=at, person=person
+    )
+
+
+def cancel_returned(books: Books, number: str, bags: Sequence[Bag], reason: str, *, at: datetime, person: str) -> None:
+    """A package that came back is taken apart: the customer gets its pieces no more, they lie in its bags."""
+    owed = _all_of(books, Owed.SHIPPED, number, (Owed.CANCELLED, ""), reason)
+    stock = [_carried(bag, (There.HANDED_OVER, number), (There.BAG, bag.code), "came back") for bag in bags]
+    books.move(owed, stock, at=at, person=person)
+
+
 def cancel_pieces(books: Books, key: PartOfLine, pieces: int, reason: str, *, at: datetime, person: str) -> None:
     """Pieces on no paper are wanted no more: first those that are short, then held, promised, waiting.
 

@@ -47,14 +47,18 @@ class Shop:
             yield Books(connection, is_writing=False)
 
     @contextmanager
-    def writing(self) -> Iterator[Books]:
+    def writing(self, *, is_preview: bool = False) -> Iterator[Books]:
         """Books that may be written, by one station at a time: saved at the end, unchanged after any exception.
+
+        A preview does all the same and saves nothing, so that a step can say what it will do before it does it.
 
         Raises:
             StoreRefused: another program holds the shop, or the disk is full; nothing was changed.
         """
-        with in_our_words(self.where), self._writer.begin() as connection:
+        with in_our_words(self.where), self._writer.connect() as connection, connection.begin() as transaction:
             yield Books(connection, is_writing=True)
+            if is_preview:
+                transaction.rollback()
 
     def close(self) -> None:
         """Closes all connections."""

@@ -164,12 +164,12 @@ class Days(RuleBasedStateMachine):
     @rule()
     def release(self) -> None:
         """Releases every walk, without paper."""
-        from fulfil.day.printing import _release
+        from fulfil.day.releasing import release_walk
 
         with self.shop.writing() as books:
             for walk in books.find(WalkRecord):
                 if walk.released_at is None:
-                    _release(books, walk, NOW, "ann")
+                    release_walk(books, walk, at=NOW, person="ann")
 
     @rule(data=st.data(), most=st.integers(1, 6))
     def check_bags(self, data: st.DataObject, most: int) -> None:

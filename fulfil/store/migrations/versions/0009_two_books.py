@@ -268,6 +268,7 @@ class _OwedBook:
         self.stock = stock
         self.moves: list[dict[str, Any]] = []
         self.places: dict[tuple[Any, ...], int] = defaultdict(int)
+        self.figures: list[tuple[str, int, int, int]] = []
         self.walks = {row["number"]: row for row in _rows(connection, "walk")}
         self.orders = {row["number"]: row for row in _rows(connection, "customer_order")}
         kits = defaultdict(list)
@@ -293,6 +294,8 @@ class _OwedBook:
         dropped = left if order["state"] == "cancelled" else min(left, per * line["cancelled_pieces"])
         short = min(left - dropped, per * line["short_pieces"])
         rest = left - dropped - short
+        if dropped // per != line["cancelled_pieces"] or short // per != line["short_pieces"]:
+            self.figures.append((line["order_number"], line["line_no"], dropped // per, short // per))
         self._move(at, _UPGRADE, key, dropped, ("waiting", ""), ("cancelled", ""), "cancelled")
         self._move(at, _UPGRADE, key, short, ("waiting", ""), ("short", ""), line["short_reason"] or "short")
         if order["state"] == "held":
@@ -350,6 +353,12 @@ class _OwedBook:
         at = defaultdict(set)
         for row in rows:
             at[row["order_number"]].add(row["place"])
+        # An order that was cancelled whole did not say so of its lines.
+        lines = sa.table("order_line", *map(sa.column, ("order_number", "line_no", "cancelled_pieces", "short_pieces")))
+        for order, line_no, cancelled, short in self.figures:
+            here = sa.and_(lines.c.order_number == order, lines.c.line_no == line_no)
+            said = {"cancelled_pieces": cancelled, "short_pieces": short}
+            self.connection.execute(sa.update(lines).where(here).values(said))
         orders = sa.table("customer_order", sa.column("number"), sa.column("state"))
         for number, row in self.orders.items():
             state = _state(at[number], is_held=row["state"] == "held")
