@@ -9,7 +9,10 @@ from hypothesis.stateful import precondition, rule
 from fulfil.day.check import Seen, check_bag, undo_check
 from fulfil.day.claims import add_claim, take_back
 from fulfil.day.customs import review_hazards
+from fulfil.day.lost_bags import bag_found, bag_missing
 from fulfil.day.pack import plan_packages, reopen_package, weigh_package
+from fulfil.day.packages_back import package_returned
+from fulfil.day.replacements import replace_claim
 from fulfil.day.ship import close_manifest, void_package
 from fulfil.records.claim import ClaimCause
 from fulfil.records.dispatch import Package
@@ -229,8 +232,6 @@ class BenchRules(PiecesDays):
         if how == "taken apart":
             self._taken_apart(package)
             return
-        from fulfil.day.exceptions import package_returned
-
         step = void_package if how == "void" else package_returned
         before = {one.number for one in self.find(Package)}
         if self.attempt(step, package, "nobody at home") is None:
@@ -241,11 +242,15 @@ class BenchRules(PiecesDays):
         self.model.carry_all(("handed over", package), ("package", new))
 
     def _taken_apart(self, package: str) -> None:
-        from fulfil.day.exceptions import package_returned
-
+        package_of = self.package_of()
         if self.attempt(package_returned, package, "refused", take_apart=True) is None:
             return
-        raise NotImplementedError(package)
+        for key, n in self.model.in_place(("shipped", package)).items():
+            self.model.move(key, n, ("shipped", package), ("cancelled", ""))
+        for code in [code for code, one in package_of.items() if one == package]:
+            bag = self.model.pulled[code] = self.model.bags.pop(code)
+            self.was_pulled.add(code)
+            self.model.carry(bag.key[2], bag.pieces, ("handed over", package), ("bag", code))
 
     @precondition(lambda self: self._orders_with("shipped"))
     @rule(data=st.data(), pieces=st.integers(1, 4), outcome=st.sampled_from(Outcome))
@@ -286,8 +291,6 @@ class BenchRules(PiecesDays):
     @rule(data=st.data(), pieces=st.integers(1, 2))
     def a_claim_is_replaced(self, data: st.DataObject, pieces: int) -> None:
         """A customer lacks pieces: a replacement order wants them."""
-        from fulfil.day.exceptions import replace_claim
-
         number = self.draw(data, self._orders_with("shipped"))
         key = self.draw(data, [key for key in self.model.keys(number) if self._shipped(key)])
         claim = add_claim(self.shop, number, key[1], ClaimCause.SHORT, **self.who(), pieces=pieces, says="too few")
@@ -307,12 +310,10 @@ class BenchRules(PiecesDays):
     @rule(data=st.data())
     def a_bag_is_missing(self, data: st.DataObject) -> None:
         """A bag is never found: its pieces are wanted anew."""
-        from fulfil.day.exceptions import bag_missing
-
         code = self.draw(data, self.model.bags)
         bag = self.model.bags[code]
         here = [kind for kind in ("in a bag", "passed") if self.model.owed[bag.key][kind, code]]
-        if self.attempt(bag_missing, code) is None:
+        if self.attempt(bag_missing, code, day=self.day) is None:
             return
         assert here, f"{code} is not at the bench"
         self.model.pull(code)
@@ -323,8 +324,6 @@ class BenchRules(PiecesDays):
     @rule(data=st.data(), by=st.sampled_from([0, 0, -1]))
     def a_missing_bag_is_found(self, data: st.DataObject, by: int) -> None:
         """It turns up after all, and goes into its bin as counted."""
-        from fulfil.day.exceptions import bag_found
-
         from tests.orders.desk_rules import empty_into
 
         code = self.draw(data, self.model.missing)

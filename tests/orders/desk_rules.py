@@ -113,6 +113,8 @@ class DeskRules(PiecesDays):
             for key, n in keys_of(number, place, part, pieces).items():
                 self.model.order(key, n)
         self.replan([number])
+        if self._ended(number):
+            self.model.held.pop(number, None)
 
     def _ended(self, number: str) -> bool:
         return not set(self.model.at(number)) - {*ENDED}

@@ -6,9 +6,12 @@ from hypothesis import strategies as st
 from hypothesis.stateful import precondition, rule
 
 from fulfil.day.bulk_counts import count_bin_by_hand
+from fulfil.day.empty_bins import bin_lacks
 from fulfil.day.plan import plan_day
 from fulfil.day.printing import release_walks
+from fulfil.day.rush import rush_order
 from fulfil.day.stock import adjust_bin, count_bin, receive, reject_pieces
+from fulfil.day.walk_hands import hand_over_walk, split_walk
 from fulfil.records.place import Bin
 from fulfil.records.plan import WalkRecord
 from tests.orders.pieces_days import BINS, PiecesDays, without_paper
@@ -127,15 +130,13 @@ class RoomRules(PiecesDays):
     @rule(data=st.data(), share=st.sampled_from([0, 1, 2, 99]), is_previewed=st.booleans())
     def a_bin_lacks(self, data: st.DataObject, share: int, is_previewed: bool) -> None:
         """A bin holds fewer than was promised from it: every piece of those orders is still somewhere."""
-        from fulfil.day.exceptions import bin_lacks
-
         code = self.draw(data, {bag.bin_code for bag in self.model.bags.values()})
         promised = self.model.promised_from(code)
         holds = {0: 0, 1: 1, 2: promised // 2, 99: promised}[share]
         if is_previewed:
-            self.attempt(bin_lacks, code, holds, is_preview=True)
+            self.attempt(bin_lacks, code, holds, day=self.day, is_preview=True)
             self.both_books_are_the_models()
-        done = self.attempt(bin_lacks, code, holds)
+        done = self.attempt(bin_lacks, code, holds, day=self.day)
         if done is None:
             return
         self._recounted(code, holds)
@@ -179,8 +180,6 @@ class RoomRules(PiecesDays):
     @rule(data=st.data(), after=st.integers(0, 4), how=st.sampled_from(["split", "hand over"]))
     def another_picker(self, data: st.DataObject, after: int, how: str) -> None:
         """A walk is split or handed over: the bags are the same, and no piece moves."""
-        from fulfil.day.exceptions import hand_over_walk, split_walk
-
         walk = self.draw(data, {bag.walk for bag in self.model.bags.values()})
         step, more = (split_walk, after) if how == "split" else (hand_over_walk, "moana")
         if self.attempt(step, walk, more) is None:
@@ -193,8 +192,6 @@ class RoomRules(PiecesDays):
     @rule(data=st.data(), onto_a_walk=st.booleans())
     def rush(self, data: st.DataObject, onto_a_walk: bool) -> None:
         """An order can't wait: it alone is planned, onto a walk of its own or onto one that hasn't left."""
-        from fulfil.day.exceptions import rush_order
-
         number = self.draw(data, self.model.open_numbers())
         walks = [walk.number for walk in self.find(WalkRecord)]
         onto = self.draw(data, walks) if onto_a_walk and walks else ""

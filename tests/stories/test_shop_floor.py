@@ -9,13 +9,19 @@ from pathlib import Path
 import pytest
 
 from fulfil.day.claims import add_claim, take_back
+from fulfil.day.lost_bags import bag_found, bag_missing
 from fulfil.day.order_changes import change_lines
 from fulfil.day.order_pull import put_back
+from fulfil.day.packages_back import package_returned
+from fulfil.day.replacements import replace_claim
+from fulfil.day.rush import rush_order
+from fulfil.day.walk_hands import hand_over_walk, split_walk
 from fulfil.errors import StateRefused
 from fulfil.records.claim import ClaimCause
 from fulfil.records.goods_back import Outcome
 from fulfil.records.order import OrderLine
 from fulfil.records.plan import WalkRecord
+from fulfil.records.pulled import PulledBag
 from fulfil.store.shop import Shop
 from tests.harbour_shop import (
     DAY,
@@ -53,8 +59,6 @@ def _walks(shop: Shop) -> list[WalkRecord]:
 
 def test_a_rush_order_has_a_walk_of_its_own(shop: Shop, tmp_path: Path) -> None:
     """An order that can't wait doesn't share its walk with the large one that is planned."""
-    from fulfil.day.exceptions import rush_order
-
     key(shop, "BIG", *[(part, 3) for part in ("PIN-08", "REED-A", "SPRING-2", "FELT-9", "SCREW-3", "DISC-21")])
     plan(shop)
     planned = {bag.code for bag in bags(shop)}
@@ -70,27 +74,28 @@ def test_a_rush_order_has_a_walk_of_its_own(shop: Shop, tmp_path: Path) -> None:
 
 
 def test_a_rush_order_can_ride_on_a_walk_that_has_not_left(shop: Shop, tmp_path: Path) -> None:
-    """Put onto the planned walk by name; a walk that someone has begun is refused."""
-    from fulfil.day.exceptions import rush_order
-
+    """Put onto a walk by name it shares the cart, under a new number: the papers that were printed are void."""
     key(shop, "BIG", ("PIN-08", 3), ("SPRING-2", 3))
-    (walk,) = plan(shop).walks
+    plan(shop)
+    (walk,) = release(shop, tmp_path)
     key(shop, "NOW", ("REED-A", 2), minutes=9)
 
-    rush_order(shop, "NOW", day=DAY, **WHO, onto=walk.number)
+    done = rush_order(shop, "NOW", day=DAY, **WHO, onto=walk.number)
 
-    assert {bag.walk_number for bag in bags(shop, order_number="NOW")} == {walk.number}
-    places = [(bag.cart_position, bag.order_number) for bag in bags(shop)]
-    assert len({place for place, _ in set(places)}) == 2
+    assert any(walk.number in tell and "void" in tell for tell in done.tells)
+    (number,) = {bag.walk_number for bag in bags(shop)}
+    assert number != walk.number
+    assert {bag.cart_position for bag in bags(shop)} == {1, 2}
     release(shop, tmp_path)
     send(shop, "NOW")
     assert line_at(shop, "NOW", 1) == {"shipped": 2}
+    key(shop, "TOO", ("REED-A", 1), minutes=12)
+    with pytest.raises(StateRefused, match="has not left"):
+        rush_order(shop, "TOO", day=DAY, **WHO, onto=number)
 
 
 def test_a_walk_is_split_when_its_picker_falls_ill(shop: Shop, tmp_path: Path) -> None:
     """What comes after a stop is a walk of its own, released, with the same bags; no piece moves."""
-    from fulfil.day.exceptions import split_walk
-
     parts = ("PIN-08", "REED-A", "SPRING-2", "FELT-9", "SCREW-3", "DISC-21")
     walk = on_paper(shop, tmp_path, *[(part, 3) for part in parts])
     before, codes = both(shop), {bag.code: bag.stop_no for bag in bags(shop)}
@@ -113,8 +118,6 @@ def test_a_walk_is_split_when_its_picker_falls_ill(shop: Shop, tmp_path: Path) -
 @pytest.mark.parametrize("after", [0, 99, -1])
 def test_a_walk_is_not_split_where_nothing_is_left_of_it(shop: Shop, tmp_path: Path, after: int) -> None:
     """Before its first stop or after its last there is nothing to split."""
-    from fulfil.day.exceptions import split_walk
-
     walk = on_paper(shop, tmp_path, ("PIN-08", 3), ("SPRING-2", 3))
 
     with pytest.raises(StateRefused, match=walk.number):
@@ -123,8 +126,6 @@ def test_a_walk_is_not_split_where_nothing_is_left_of_it(shop: Shop, tmp_path: P
 
 def test_a_walk_is_handed_over(shop: Shop, say: Callable[..., dict], tmp_path: Path) -> None:
     """The next picker has it, and may begin it; no piece moves."""
-    from fulfil.day.exceptions import hand_over_walk
-
     walk = on_paper(shop, tmp_path, ("PIN-08", 3))
     say("walks", "begin", walk.number, by="tama")
     before = both(shop)
@@ -170,15 +171,13 @@ def test_a_customer_who_calls_while_the_walk_is_on_is_told_and_so_is_the_bench(s
 
 def test_a_bag_that_is_never_found_is_planned_again(shop: Shop, tmp_path: Path) -> None:
     """Its pieces are gone from the books with a reason; the order wants them again and gets them."""
-    from fulfil.day.exceptions import bag_missing
-
     on_paper(shop, tmp_path, ("REED-A", 9), ("FELT-9", 3))
     (bag,) = bags(shop, line_no=1)
 
-    done = bag_missing(shop, bag.code, **WHO)
+    done = bag_missing(shop, bag.code, day=DAY, **WHO)
 
     assert any(bag.code in tell for tell in done.tells)
-    assert bags(shop, line_no=1) == []
+    assert bag.code not in {one.code for one in bags(shop)}
     assert sum(line_at(shop, "A-1", 1).values()) == 9
     plan(shop)
     release(shop, tmp_path)
@@ -189,12 +188,10 @@ def test_a_bag_that_is_never_found_is_planned_again(shop: Shop, tmp_path: Path) 
 @pytest.mark.parametrize("found", [9, 8, 0])
 def test_a_bag_that_turns_up_again_is_counted_back(shop: Shop, tmp_path: Path, found: int) -> None:
     """A bag that was missing, is found and put back with the pieces that lie in it; all that is there adds up."""
-    from fulfil.day.exceptions import bag_found, bag_missing
-
     on_paper(shop, tmp_path, ("REED-A", 9))
     (bag,) = bags(shop)
     start = level(shop, bag.bin_code)
-    bag_missing(shop, bag.code, **WHO)
+    bag_missing(shop, bag.code, day=DAY, **WHO)
 
     bag_found(shop, bag.code, found, **WHO)
 
@@ -204,24 +201,21 @@ def test_a_bag_that_turns_up_again_is_counted_back(shop: Shop, tmp_path: Path, f
 
 
 def test_a_bag_found_twice_is_not_booked_twice(shop: Shop, tmp_path: Path) -> None:
-    """A bag that is at the bench can't be found as well."""
-    from fulfil.day.exceptions import bag_found
-
+    """A bag that is at the bench can't be found as well: whoever has its twin is told what to do, no piece moves."""
     on_paper(shop, tmp_path, ("REED-A", 9))
     (bag,) = bags(shop)
     before = both(shop)
 
-    with pytest.raises(StateRefused, match=bag.code):
-        bag_found(shop, bag.code, 9, **WHO)
+    told = bag_found(shop, bag.code, 9, **WHO)
 
+    assert any(bag.code in tell and "twin" in tell for tell in told.tells)
+    assert any(f"fulfil bins count {bag.bin_code}" in tell for tell in told.tells)
     assert both(shop) == before
 
 
 @pytest.mark.parametrize("take_apart", [False, True])
 def test_a_package_that_comes_back_is_in_the_house_again(shop: Shop, tmp_path: Path, take_apart: bool) -> None:
     """The consignee was away: it goes out again as it is, or is taken apart and its pieces go to their bins."""
-    from fulfil.day.exceptions import package_returned
-
     on_paper(shop, tmp_path, ("REED-A", 9), ("FELT-9", 3))
     closed = send(shop, "A-1")
     before = {code: level(shop, code) for code in ("TAI-2", "WAKA-3", "MOANA-2")}
@@ -231,9 +225,13 @@ def test_a_package_that_comes_back_is_in_the_house_again(shop: Shop, tmp_path: P
     assert done.tells
     for line_no, pieces in ((1, 9), (2, 3)):
         assert sum(line_at(shop, "A-1", line_no).values()) == pieces
-    handed_over = [place for places in stock(shop).values() for place in places if place[0] == "handed over"]
-    assert handed_over == []
-    if not take_apart:
+    assert [place for places in stock(shop).values() for place in places if place[0] == "handed over"] == []
+    if take_apart:
+        assert line_at(shop, "A-1", 1) == {"cancelled": 9}
+        for bag in _pulled(shop):
+            before[bag.bin_code] += bag.pieces
+            put_back(shop, bag.bag_code, **WHO)
+    else:
         pack(shop, "A-1")
         ship(shop)
         assert line_at(shop, "A-1", 1) == {"shipped": 9}
@@ -242,8 +240,6 @@ def test_a_package_that_comes_back_is_in_the_house_again(shop: Shop, tmp_path: P
 
 def test_a_claim_is_settled_with_what_was_lacking(shop: Shop, tmp_path: Path) -> None:
     """Two of nine were lacking: a replacement order of two, at no price, goes the way of every order."""
-    from fulfil.day.exceptions import replace_claim
-
     on_paper(shop, tmp_path, ("REED-A", 9))
     send(shop, "A-1")
     claim = add_claim(shop, "A-1", 1, ClaimCause.SHORT, **WHO, pieces=2, says="only seven")
@@ -277,3 +273,8 @@ def test_pieces_that_come_back_are_there_again_or_scrapped(shop: Shop, tmp_path:
     for (place, _), pieces in stock(shop)["REED-A"].items():
         places[place] = places.get(place, 0) + pieces
     assert places == {"bin": 46 - 9 + 3, "handed over": 5, "scrapped": 1}
+
+
+def _pulled(shop: Shop) -> list[PulledBag]:
+    with shop.reading() as books:
+        return books.find(PulledBag)
