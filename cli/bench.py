@@ -125,7 +125,7 @@ def pack(ask: Ask, scale: str, out: Path | None, **station: Any) -> Answer:
             from fulfil.day.printing import print_order
 
             return [
-                f"  printed {path}" for order in orders for path in print_order(shop, order, out, day=ask.at.date())
+                f"  printed {path}" for order in orders for path in print_order(shop, order, out, day=ask.day(shop))
             ]
 
         typed = _run(at_bench, ask, station, after=print_papers)

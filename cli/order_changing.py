@@ -168,7 +168,7 @@ def evidence(ask: Ask, number: str, line_no: int | None, out: Path | None) -> An
         with shop.reading() as books:
             found = evidence_of(books, number, line_no)
             zone = books.settings().time_zone
-        written = [] if out is None else print_evidence(shop, number, out, day=ask.at.date(), line_no=line_no)
+        written = [] if out is None else print_evidence(shop, number, out, day=ask.day(shop), line_no=line_no)
     shown = []
     for one in found.bags:
         bag, sure = one.bag, probability(one.p_right)
@@ -215,7 +215,7 @@ def _answer(ask: Ask, shop: "Shop", done: "Changed", reason: str, out: Path) -> 
     from fulfil.day.sheets_orders import print_pull_slip
 
     number = done.order.number
-    written = print_pull_slip(shop, number, reason, done.tells, done.pulled, out, day=ask.at.date())
+    written = print_pull_slip(shop, number, reason, done.tells, done.pulled, out, day=ask.day(shop))
     shown = [f"Order {number} is changed; it is {done.order.state}.", *[f"  {text}" for text in done.tells]]
     shown += [f"  pull bag {bag.bag_code}, {bag.pieces} pieces, back to bin {bag.bin_code}" for bag in done.pulled]
     shown += [f"printed {path}" for path in written]

@@ -37,7 +37,7 @@ def pack(ask: Ask, order: str, gross: str, out: Path | None) -> Answer:
                 package.number: seen_by_weight(books, package, books.find(Bag, package_number=package.number))
                 for package in done.packages
             }
-        written = [] if out is None else print_order(shop, order, out, day=ask.at.date())
+        written = [] if out is None else print_order(shop, order, out, day=ask.day(shop))
         lines = []
         for package in done.packages:
             window = f"{package.lower_g} to {package.upper_g} g"
@@ -143,7 +143,7 @@ def papers(ask: Ask, order: str, out: Path) -> Answer:
 
     with ask.shop() as shop:
         numbers = issue_identifiers(shop, order, at=ask.at, person=ask.person)
-        written = print_order(shop, order, out, day=ask.at.date())
+        written = print_order(shop, order, out, day=ask.day(shop))
         with shop.reading() as books:
             warnings = consignee_warnings(books.need(Order, order))
     lines = [f"printed {path}" for path in written]

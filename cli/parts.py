@@ -149,7 +149,7 @@ def card(ask: Ask, number: str, out: Path, picture: bool) -> Answer:
     from fulfil.day.printing import print_unit_weight_card
 
     with ask.shop() as shop:
-        written = print_unit_weight_card(shop, number, out, day=ask.at.date(), with_picture=picture)
+        written = print_unit_weight_card(shop, number, out, day=ask.day(shop), with_picture=picture)
     return Answer([f"printed {path}" for path in written], {"papers": [str(path) for path in written]})
 
 
@@ -163,8 +163,8 @@ def learn(ask: Ask, out: Path | None) -> Answer:
     from fulfil.day.printing import print_drift_pictures
 
     with ask.shop() as shop:
-        done = learn_day(shop, day=ask.at.date(), at=ask.at, person=ask.person)
-    written = [] if out is None else print_drift_pictures(done.drift, out, day=ask.at.date())
+        done = learn_day(shop, day=ask.day(shop), at=ask.at, person=ask.person)
+    written = [] if out is None else print_drift_pictures(done.drift, out, day=ask.day(shop))
     findings = done.drift.findings
     lines = [f"Learned {len(done.weights)} unit weights from {done.n} bags; {done.left_out} left out."]
     rows = [

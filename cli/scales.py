@@ -55,5 +55,5 @@ def table(ask: Ask, out: Path) -> Answer:
     from fulfil.day.printing import print_counting_tables
 
     with ask.shop() as shop:
-        written = print_counting_tables(shop, out, day=ask.at.date())
+        written = print_counting_tables(shop, out, day=ask.day(shop))
     return Answer([f"printed {path}" for path in written], {"papers": [str(path) for path in written]})

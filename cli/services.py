@@ -33,7 +33,7 @@ def quote(ask: Ask, number: str, country: str, post_code: str, gross: str, size:
         raise QuantityRefused("quote", said, "either --package, or all of --country, --gross and --size")
     with ask.shop() as shop:
         if number:
-            quoted = quote_package(shop, number, as_of=ask.at.date())
+            quoted = quote_package(shop, number, as_of=ask.day(shop))
         else:
             outside_mm = _size(size)
             quoted = quote_for(
@@ -42,7 +42,7 @@ def quote(ask: Ask, number: str, country: str, post_code: str, gross: str, size:
                 parse_grams(gross),
                 outside_mm,
                 hazards=hazards,
-                as_of=ask.at.date(),
+                as_of=ask.day(shop),
                 post_code=post_code,
             )
     lines, facts = [], []
@@ -95,10 +95,10 @@ def range_(ask: Ask, code: str, given_on: Any, **given: Any) -> Answer:
     from fulfil.day.ship import add_range
     from fulfil.records.identifier import IdentifierRange
 
-    day: date = ask.at.date() if given_on is None else given_on.date()
     service = given.pop("service")
-    record = IdentifierRange(code=code, given_on=day, service_code=service, **given)
     with ask.shop() as shop:
+        day: date = ask.day(shop) if given_on is None else given_on.date()
+        record = IdentifierRange(code=code, given_on=day, service_code=service, **given)
         add_range(shop, record, at=ask.at, person=ask.person)
     numbers = f"{record.number(record.first)} to {record.number(record.last)}"
     return Answer([f"Range {code} is taken in: {numbers}."], {"range": record.model_dump(mode="json")})

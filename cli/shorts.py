@@ -30,8 +30,8 @@ def list_(ask: Ask, out: Path | None) -> Answer:
 
     with ask.shop() as shop:
         with shop.reading() as books:
-            sheet = short_list_sheet(books, day=ask.at.date())
-        written = [] if out is None else print_shorts(shop, out, day=ask.at.date())
+            sheet = short_list_sheet(books, day=ask.day(shop))
+        written = [] if out is None else print_shorts(shop, out, day=ask.day(shop))
     rows = [
         (
             row.supply.value,
@@ -81,8 +81,8 @@ def _jobs(ask: Ask, supply: "Supply", out: Path | None) -> Answer:
     from fulfil.day.sheets_orders import print_buy_list, print_make_list
     from fulfil.day.shorts import make_jobs
 
-    day = ask.at.date()
     with ask.shop() as shop:
+        day = ask.day(shop)
         jobs = make_jobs(shop, supply, day=day, at=ask.at, person=ask.person)
         written: list[Path] = []
         if out is not None:
@@ -127,7 +127,7 @@ def book_in(
         done = book(
             shop,
             job,
-            day=ask.at.date(),
+            day=ask.day(shop),
             at=ask.at,
             person=ask.person,
             counted=counted,
@@ -172,5 +172,5 @@ def note(ask: Ask, number: str, out: Path) -> Answer:
     from fulfil.day.sheets_orders import print_partial_note
 
     with ask.shop() as shop:
-        written = print_partial_note(shop, number, out, day=ask.at.date(), at=ask.at)
+        written = print_partial_note(shop, number, out, day=ask.day(shop), at=ask.at)
     return Answer([f"printed {path}" for path in written], {"papers": [str(path) for path in written]})

@@ -83,7 +83,7 @@ def reject(ask: Ask, bin_code: str, pieces: int, reason: str) -> Answer:
     from fulfil.day.stock import reject_pieces
 
     with ask.shop() as shop:
-        done = reject_pieces(shop, bin_code, pieces, reason, day=ask.at.date(), at=ask.at, person=ask.person)
+        done = reject_pieces(shop, bin_code, pieces, reason, day=ask.day(shop), at=ask.at, person=ask.person)
     return _changed(done)
 
 
@@ -95,7 +95,7 @@ def reorder(ask: Ask, weeks: int, csv_path: Path | None) -> Answer:
     from fulfil.day.stock import reorder_frame
 
     with ask.shop() as shop, shop.reading() as books:
-        frame = reorder_frame(books, until=ask.at.date(), weeks=weeks)
+        frame = reorder_frame(books, until=ask.day(shop), weeks=weeks)
     return _framed(frame, csv_path, must_act=bool(frame["order_now"].any()))
 
 
@@ -107,7 +107,7 @@ def movement(ask: Ask, weeks: int, csv_path: Path | None) -> Answer:
     from fulfil.day.stock import movement_frame
 
     with ask.shop() as shop, shop.reading() as books:
-        frame = movement_frame(books, until=ask.at.date(), weeks=weeks)
+        frame = movement_frame(books, until=ask.day(shop), weeks=weeks)
     return _framed(frame, csv_path)
 
 

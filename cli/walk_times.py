@@ -35,7 +35,7 @@ def schedule(ask: Ask, pickers: int, begins: time) -> Answer:
     from fulfil.day.waves import schedule_walks
 
     with ask.shop() as shop, shop.reading() as books:
-        done = schedule_walks(books, day=ask.at.date(), pickers=pickers, begins=begins)
+        done = schedule_walks(books, day=ask.day(shop), pickers=pickers, begins=begins)
     shared, remedy = done.waves.shared, done.waves.remedy
 
     def clock(seconds: int) -> str:

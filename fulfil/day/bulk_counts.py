@@ -22,6 +22,7 @@ from fulfil.records.finding import Finding
 from fulfil.records.part import Part
 from fulfil.records.pieces import There, bin_move
 from fulfil.records.place import Bin
+from fulfil.records.revised import revised
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
 from fulfil.standards import iso4217
 from fulfil.store.books import Books
@@ -108,7 +109,7 @@ def goods_in(
         if lot and lot != place.lot:
             if place.pieces:
                 notes.append(f"bin {bin_code} held lot {place.lot or 'unknown'}; mixed with lot {lot}: sample it again")
-            books.replace([place.model_copy(update={"lot": lot})])
+            books.replace([revised(place, {"lot": lot})])
         books.move(stock=[move], at=at, person=person)
         books.add(_weighings(part_number, bin_code, lot or place.lot, gross_g, tare_g, counted, scale, at, person))
         _journal(books, "goods in", bin_code, counted, counted.pieces, at, person)

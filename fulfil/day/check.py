@@ -11,6 +11,7 @@ from datetime import datetime
 from decimal import Decimal
 
 from fulfil.checking.bag import BagVerdict, judge_hand_count, judge_look, judge_weight, pass_unchecked
+from fulfil.day.checkers import must_not_be_picker
 from fulfil.day.counting import lot_weight, scale_of
 from fulfil.day.lookalikes import look_alike_index
 from fulfil.day.readings import must_be_shown
@@ -24,6 +25,7 @@ from fulfil.records.equipment import BagType, ScaleRecord
 from fulfil.records.order import Order, OrderState
 from fulfil.records.part import UnitWeight
 from fulfil.records.plan import Bag, BagState, CountMethod, WalkRecord
+from fulfil.records.revised import revised
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -81,7 +83,7 @@ def check_bag(
 
     Raises:
         UnknownRefused: when no bag has the code, or no scale the name.
-        StateRefused: when the bag isn't waiting for a check.
+        StateRefused: when the bag isn't waiting for a check, or who checks has picked its walk.
         WeighingRefused: when the reading can't be the scale's, or nothing was weighed, counted or seen.
     """
     with shop.writing() as books:
@@ -101,6 +103,7 @@ def check_within(
     """:func:`check_bag` inside the caller's transaction."""
     bag = books.need(Bag, code)
     must_wait_for_check(books, bag)
+    must_not_be_picker(books, bag.walk_number, person)
     scale = _scale(books, bag, seen)
     verdict = _judge(books, bag, seen, scale, index)
     bag = _judged(bag, seen, scale, verdict)
@@ -166,7 +169,7 @@ def undo_check(books: Books, code: str, *, at: datetime, person: str) -> Bag:
         unpass_bag(books, bag, at=at, person=person)
     close_recounts(books, bag.code, RecountState.UNDONE)
     update = {"state": BagState.PLANNED, "checks": bag.checks - 1, "gross_g": None, "gross_u_g": None}
-    undone = bag.model_copy(update=update)
+    undone = revised(bag, update)
     books.replace([undone])
     books.journal(at=at, person=person, event="check undone", subject=code, particulars={"was": bag.state})
     return undone
@@ -276,7 +279,7 @@ def _judged(bag: Bag, seen: Seen, scale: ScaleRecord | None, verdict: BagVerdict
         "gross_g": seen.gross_g if is_weighed else None,
         "gross_u_g": u_g,
     }
-    return bag.model_copy(update=update)
+    return revised(bag, update)
 
 
 def _hold(books: Books, bag: Bag, reason: str, at: datetime, person: str) -> None:

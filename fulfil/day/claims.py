@@ -14,7 +14,7 @@ from decimal import Decimal
 import pandas as pd
 
 from fulfil.day.counting import lot_weight, scale_of
-from fulfil.day.numbers import next_code
+from fulfil.day.numbers import next_code_at
 from fulfil.day.shorts import count_by_weight
 from fulfil.errors import StateRefused, WeighingRefused
 from fulfil.records.claim import Claim, ClaimCause
@@ -26,6 +26,7 @@ from fulfil.records.part import Part
 from fulfil.records.pieces import Owed, OwedBalance, StockBalance, StockMove, There, bin_move
 from fulfil.records.place import Bin
 from fulfil.records.plan import Bag
+from fulfil.records.revised import revised
 from fulfil.records.weighing import ScaleStanding, WeighedKind, WeighingRecord
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -95,7 +96,7 @@ def add_claim(
     with shop.writing() as books:
         line = books.need(OrderLine, order_number, line_no)
         claim = Claim(
-            number=next_code(books, "E", at.date()),
+            number=next_code_at(books, "E", at),
             order_number=order_number,
             line_no=line_no,
             part_number=line.part_number,
@@ -122,7 +123,7 @@ def settle_claim(shop: Shop, number: str, answer: str, *, at: datetime, person: 
         claim = books.need(Claim, number)
         if claim.is_settled or not answer.strip():
             raise StateRefused("settle the claim", number, "an open claim and an answer")
-        settled = claim.model_copy(update={"answer": answer.strip()[:200]})
+        settled = revised(claim, {"answer": answer.strip()[:200]})
         books.replace([settled])
         books.journal(
             at=at, person=person, event="claim settled", subject=number, particulars={"answer": answer.strip()}
@@ -173,7 +174,7 @@ def take_back(
             expected = f"at most the {out} pieces of {part} that its customer has"
             raise StateRefused(f"take back {pieces} pieces of order", order_number, expected)
         returned = ReturnedPieces(
-            number=next_code(books, "Y", at.date()),
+            number=next_code_at(books, "Y", at),
             order_number=order_number,
             line_no=line_no,
             part_number=part,

@@ -17,6 +17,7 @@ from fulfil.orders.moving import WAITS, end_with, go_over, resume, take_back_pla
 from fulfil.records.order import Order, OrderLine, OrderState
 from fulfil.records.order_charge import OrderCharge
 from fulfil.records.plan import Bag, WalkRecord
+from fulfil.records.revised import revised
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 
@@ -100,15 +101,15 @@ def combine_orders(shop: Shop, first: str, others: Sequence[str], *, at: datetim
             taken += renumbered
             for charge in books.find(OrderCharge, order_number=number):
                 charges += 1
-                books.add([charge.model_copy(update={"order_number": first, "charge_no": charges})])
+                books.add([revised(charge, {"order_number": first, "charge_no": charges})])
             books.remove(OrderCharge, order_number=number)
             other = end_with(books, number, f"combined into {first}")
             notes = {name: _both(kept, other, name) for name in ("note_picker", "note_packer")}
             both = notes | {"ship_complete": kept.ship_complete or other.ship_complete}
-            kept = Order.model_validate(kept.model_dump() | both)
+            kept = revised(kept, both)
         now = books.need(Order, first)
         reason = "" if now.held_reason == WAITS else now.held_reason
-        books.replace([Order.model_validate(kept.model_dump() | {"state": now.state, "held_reason": reason})])
+        books.replace([revised(kept, {"state": now.state, "held_reason": reason})])
         if reason == "":
             resume(books, books.need(Order, first), at=at, person=person)
         particulars = {"from": [*others], "lines": len(taken)}

@@ -16,6 +16,7 @@ from fulfil.records.claim import Claim
 from fulfil.records.goods_back import ReturnNotice
 from fulfil.records.order import ENDED, Order
 from fulfil.records.pieces import ENDED_PLACES, OwedBalance
+from fulfil.records.revised import revised
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 
@@ -48,11 +49,11 @@ def forget_customers(shop: Shop, before: datetime, *, at: datetime, person: str)
         ended = [order for order in books.find(Order, state=list(ENDED)) if order.received_at < before]
         owing = _owing(books, [order.number for order in ended])
         gone = [order for order in ended if order.number not in owing and order.name != FORGOTTEN]
-        books.replace([order.model_copy(update=_GONE) for order in gone])
+        books.replace([revised(order, _GONE) for order in gone])
         notices = [one for one in books.find(ReturnNotice) if one.received_at < before and one.name != FORGOTTEN]
-        books.replace([one.model_copy(update={"name": FORGOTTEN}) for one in notices])
+        books.replace([revised(one, {"name": FORGOTTEN}) for one in notices])
         claims = books.find(Claim, order_number=[order.number for order in gone])
-        books.replace([claim.model_copy(update={"says": ""}) for claim in claims])
+        books.replace([revised(claim, {"says": ""}) for claim in claims])
         if gone or notices:
             particulars = {"orders": len(gone), "returns": len(notices), "before": before}
             books.journal(at=at, person=person, event="customers forgotten", subject="orders", particulars=particulars)

@@ -31,6 +31,7 @@ from fulfil.records.part import Part
 from fulfil.records.pieces import Owed, OwedBalance
 from fulfil.records.plan import Bag
 from fulfil.records.pulled import PulledBag
+from fulfil.records.revised import revised
 from fulfil.records.service import Service
 from fulfil.standards import iso3166
 from fulfil.store.books import Books
@@ -63,7 +64,7 @@ def change_address(shop: Shop, number: str, given: Mapping[str, str], *, at: dat
         for name in given:
             if name not in ADDRESS:
                 raise UnknownRefused("change the address's", name, f"one of {', '.join(ADDRESS)}")
-        changed = Order.model_validate(order.model_dump() | dict(given))
+        changed = revised(order, dict(given))
         iso3166.validate(changed.country)
         _reaches(books, changed)
         packages = _packages(books, order)
@@ -99,14 +100,14 @@ def change_service(
         if service is None:
             known = ", ".join(one.code for one in books.find(Service))
             raise UnknownRefused("find the service", service_code, f"one of {known}")
-        changed = Order.model_validate(order.model_dump() | {"service_code": service.code})
+        changed = revised(order, {"service_code": service.code})
         _reaches(books, changed)
         for package in _packages(books, order) if reason.strip() else ():
             if package.state is PackageState.SEALED:
                 reopen_within(books, package.number, f"service changed: {reason.strip()}", at=at, person=person)
         undone = unbox(books, order, "change the service of order", at=at, person=person)
         now = books.need(Order, number)
-        changed = Order.model_validate(now.model_dump() | {"service_code": service.code})
+        changed = revised(now, {"service_code": service.code})
         books.replace([changed])
         particulars: dict[str, object] = {"service": [order.service_code, service_code]}
         if reason:
@@ -127,7 +128,7 @@ def change_notes(
         order = _open_order(books, number, "change the notes of order")
         given = {"note_picker": picker, "note_packer": packer}
         update = {name: text for name, text in given.items() if text is not None}
-        changed = Order.model_validate(order.model_dump() | update)
+        changed = revised(order, update)
         books.replace([changed])
         tells = []
         if picker and books.count(Bag, order_number=number):
@@ -218,9 +219,7 @@ def _say_again(books: Books, number: str) -> None:
     lines = books.find(OrderLine, order_number=number)
     said = {line.line_no: AGAIN if line.line_no in waiting else line.short_reason for line in lines}
     books.replace(
-        OrderLine.model_validate(line.model_dump() | {"short_reason": said[line.line_no]})
-        for line in lines
-        if said[line.line_no] != line.short_reason
+        revised(line, {"short_reason": said[line.line_no]}) for line in lines if said[line.line_no] != line.short_reason
     )
 
 

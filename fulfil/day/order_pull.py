@@ -17,6 +17,7 @@ from fulfil.records.order import Order
 from fulfil.records.pieces import StockBalance, StockMove, There, bin_move
 from fulfil.records.plan import Bag, BagState
 from fulfil.records.pulled import PulledBag
+from fulfil.records.revised import revised
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 
@@ -65,7 +66,7 @@ def put_back(
             raise StateRefused("put back the bag", bag_code, f"a pulled one; it was put back at {bag.put_back_at}")
         found = bag.pieces if pieces is None else pieces
         books.move(stock=_put_back(books, bag, found), at=at, person=person)
-        done = bag.model_copy(update={"put_back_at": at, "put_back_pieces": found})
+        done = revised(bag, {"put_back_at": at, "put_back_pieces": found})
         books.replace([done])
         particulars = {"bin": bag.bin_code, "pieces": found, "pulled": bag.pieces}
         books.journal(at=at, person=person, event="bag put back", subject=bag_code, particulars=particulars)
@@ -97,8 +98,8 @@ def undo_package(books: Books, package: Package, *, at: datetime, person: str) -
     bags = books.find(Bag, package_number=package.number)
     unbox_bags(books, package.number, bags, at=at, person=person)
     out = {"package_number": "", "state": BagState.PASSED, "boxed_at": None}
-    books.replace([Bag.model_validate(bag.model_dump() | out) for bag in bags])
-    books.replace([Package.model_validate(package.model_dump() | {"state": PackageState.UNDONE, "gross_g": None})])
+    books.replace([revised(bag, out) for bag in bags])
+    books.replace([revised(package, {"state": PackageState.UNDONE, "gross_g": None})])
 
 
 def bags_here(books: Books, order: Order) -> list[Bag]:

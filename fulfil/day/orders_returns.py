@@ -18,6 +18,7 @@ from fulfil.orders.places import places_of, whole
 from fulfil.records.goods_back import ReturnKind, ReturnMatch, ReturnNotice
 from fulfil.records.order import ENDED, Order, OrderLine, OrderState
 from fulfil.records.pieces import UNPLANNED
+from fulfil.records.revised import revised
 from fulfil.store.books import Books
 
 
@@ -107,7 +108,7 @@ def _cancel(books: Books, matches: Sequence[ReturnMatch], *, at: datetime, perso
         for match in by_order[number]:
             pieces = _cancel_of_line(books, match, at=at, person=person)
             taken += pieces
-            done.append(ReturnMatch.model_validate(match.model_dump() | {"cancelled_pieces": pieces}))
+            done.append(revised(match, {"cancelled_pieces": pieces}))
         was = books.need(Order, number)
         if was.state in ENDED:
             reason = f"cancelled by {', '.join(by)}"

@@ -23,6 +23,7 @@ from fulfil.records.finding import Finding
 from fulfil.records.order import Order, OrderState
 from fulfil.records.part import Part
 from fulfil.records.plan import Bag, BagState
+from fulfil.records.revised import revised
 from fulfil.records.service import Service
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
 from fulfil.shipping.limits import limits_broken
@@ -135,11 +136,11 @@ def weigh_within(
     if verdict.verdict is not Verdict.PASSED:
         causes = likely_causes(books, package, gross_g, scale)
         verdict = PackageVerdict(verdict.verdict, verdict.reason, causes)
-    package = package.model_copy(update={"gross_g": gross_g, "photo_path": photo_path or package.photo_path})
+    package = revised(package, {"gross_g": gross_g, "photo_path": photo_path or package.photo_path})
     findings = stops(books, package, order)
     is_sealed = verdict.verdict is Verdict.PASSED and not findings
     state = PackageState.SEALED if is_sealed else PackageState.STOP
-    package = package.model_copy(update={"state": state, "sealed_at": at if is_sealed else None})
+    package = revised(package, {"state": state, "sealed_at": at if is_sealed else None})
     books.replace([package])
     weighing = WeighingRecord(
         at=at,
@@ -192,10 +193,10 @@ def reopen_within(books: Books, number: str, reason: str, *, at: datetime, perso
         raise StateRefused("reopen package", number, f"a sealed package on no manifest; this one is {where}")
     if not reason.strip():
         raise StateRefused("reopen package", number, "a reason, for the one who reads the journal")
-    opened = package.model_copy(update={"state": PackageState.PLANNED, "gross_g": None, "sealed_at": None})
+    opened = revised(package, {"state": PackageState.PLANNED, "gross_g": None, "sealed_at": None})
     books.replace([opened])
     bags = books.find(Bag, package_number=number)
-    books.replace([bag.model_copy(update={"boxed_at": None}) for bag in bags])
+    books.replace([revised(bag, {"boxed_at": None}) for bag in bags])
     unseal(books, number, at=at, person=person)
     particulars = {"reason": reason.strip(), "weighed": package.gross_g}
     books.journal(at=at, person=person, event="package reopened", subject=number, particulars=particulars)

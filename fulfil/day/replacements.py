@@ -10,6 +10,7 @@ from fulfil.day.told import Told
 from fulfil.errors import StateRefused
 from fulfil.records.claim import Claim
 from fulfil.records.order import Order, OrderLine
+from fulfil.records.revised import revised
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 
@@ -37,7 +38,7 @@ def replace_claim(shop: Shop, number: str, pieces: int, *, at: datetime, person:
         )
         books.add_orders([(made, [again])])
         answer = f"{pieces} pieces go out with order {made.number}"
-        books.replace([Claim.model_validate(claim.model_dump() | {"answer": answer})])
+        books.replace([revised(claim, {"answer": answer})])
         particulars = {"lines": 1, "pieces": pieces, "source": made.source, "claim": number}
         books.journal(at=at, person=person, event="order received", subject=made.number, particulars=particulars)
         settled = {"answer": answer}

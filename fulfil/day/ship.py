@@ -13,10 +13,10 @@ from decimal import Decimal
 
 from fulfil.day.advice import advices_of, as_json
 from fulfil.day.customs import customs_stops
-from fulfil.day.numbers import next_code
+from fulfil.day.numbers import next_code, next_code_at
 from fulfil.day.quote import tariffs_of
 from fulfil.day.sheets_manifest import manifest_sheet, sheet_json
-from fulfil.day.shop_clock import local_day, local_hour
+from fulfil.day.shop_clock import local_hour
 from fulfil.errors import StateRefused
 from fulfil.orders.gates import must_add_up
 from fulfil.orders.moving import bring_back, hand_over
@@ -27,6 +27,7 @@ from fulfil.records.handover import ManifestCopy, ManifestVoid
 from fulfil.records.identifier import Identifier, IdentifierKind, IdentifierRange
 from fulfil.records.order import Order, OrderState
 from fulfil.records.plan import Bag
+from fulfil.records.revised import revised
 from fulfil.records.service import Service
 from fulfil.records.tariff import Charge, ChargedSurcharge
 from fulfil.shipping.identifiers import next_number
@@ -96,12 +97,12 @@ def close_manifest(
         numbers = sorted({package.order_number for package in waiting})
         must_add_up(books, f"close manifest {manifest.number} with order", numbers)
         update = {"manifest_number": manifest.number, "state": PackageState.SHIPPED}
-        packages = [package.model_copy(update=update) for package in waiting]
+        packages = [revised(package, update) for package in waiting]
         books.replace(packages)
         weight_g = sum((package.gross_g or Decimal(0) for package in waiting), Decimal(0))
         closed = {"state": ManifestState.CLOSED, "closed_at": at, "closed_by": person}
         totals = {"packages": len(packages), "weight_g": weight_g, "day": day}
-        manifest = manifest.model_copy(update=closed | totals)
+        manifest = revised(manifest, closed | totals)
         books.replace([manifest])
         findings += _charge(books, service, packages, day)
         hand_over(books, [package.number for package in packages], at=at, person=person)
@@ -146,11 +147,11 @@ def void_package(shop: Shop, number: str, reason: str, *, at: datetime, person: 
 def replace_shipped(books: Books, package: Package, reason: str, *, at: datetime, person: str) -> Package:
     """Makes a package on a closed manifest void; what is in it goes on in a new one, to be weighed again."""
     again = {"state": PackageState.PLANNED, "gross_g": None, "sealed_at": None, "manifest_number": ""}
-    number = next_code(books, "P", local_day(at, books.settings()))
-    replacement = Package.model_validate(package.model_dump() | again | {"number": number})
+    number = next_code_at(books, "P", at)
+    replacement = revised(package, again | {"number": number})
     books.add([replacement])
     bags = books.find(Bag, package_number=package.number)
-    books.replace([Bag.model_validate(bag.model_dump() | {"package_number": number, "boxed_at": None}) for bag in bags])
+    books.replace([revised(bag, {"package_number": number, "boxed_at": None}) for bag in bags])
     entry = ManifestVoid(
         package_number=package.number,
         manifest_number=package.manifest_number,

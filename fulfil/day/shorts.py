@@ -25,6 +25,7 @@ from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part, Supply
 from fulfil.records.pieces import Owed, OwedBalance, There, bin_move
 from fulfil.records.place import Bin
+from fulfil.records.revised import revised
 from fulfil.records.service import Service
 from fulfil.records.shorts import Job
 from fulfil.store.books import Books
@@ -141,7 +142,7 @@ def close_job(shop: Shop, number: str, reason: str, *, at: datetime, person: str
         job = books.need(Job, number)
         if job.is_closed or not reason.strip():
             raise StateRefused("close the job", number, "an open job and a reason")
-        closed = job.model_copy(update={"is_closed": True})
+        closed = revised(job, {"is_closed": True})
         books.replace([closed])
         books.journal(at=at, person=person, event="job closed", subject=number, particulars={"reason": reason.strip()})
     return closed
@@ -196,7 +197,7 @@ def book_in(
         )
         books.move(stock=[came], at=at, person=person)
         booked = job.booked_pieces + pieces
-        job = job.model_copy(update={"booked_pieces": booked, "is_closed": booked >= job.pieces})
+        job = revised(job, {"booked_pieces": booked, "is_closed": booked >= job.pieces})
         books.replace([job])
         particulars = {"pieces": pieces, "bin": place.code, "counted": says, "gross_g": gross_g, "scale": scale_code}
         books.journal(at=at, person=person, event="job booked in", subject=number, particulars=particulars)

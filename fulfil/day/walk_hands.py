@@ -8,14 +8,14 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from fulfil.day.floor import floor_of, in_walking_order
-from fulfil.day.numbers import next_code
-from fulfil.day.shop_clock import local_day
+from fulfil.day.numbers import next_code_at
 from fulfil.day.times import HANDED_OVER, whose_hands
 from fulfil.day.told import Told
 from fulfil.errors import StateRefused
 from fulfil.orders.moving import DONE
 from fulfil.records.place import Bin, RoomElement
 from fulfil.records.plan import Bag, WalkRecord
+from fulfil.records.revised import revised
 from fulfil.room.walk import shortest_walk
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -60,7 +60,7 @@ def split_walk(
         if not later or not stay:
             last = max((bag.stop_no for bag in bags), default=0)
             raise StateRefused(f"split walk {number} after stop", after_stop, f"a stop from 1 to {last - 1}")
-        new = next_code(books, "W", local_day(at, books.settings()))
+        new = next_code_at(books, "W", at)
         made, moved = _walk(books, new, walk, later, at)
         kept, left = _walk(books, number, walk, stay, walk.released_at)
         books.add([made])
@@ -95,7 +95,5 @@ def _walk(
         released_at=released_at,
         wave=walk.wave,
     )
-    again = [
-        Bag.model_validate(bag.model_dump() | {"walk_number": number, "stop_no": stop_no[bag.bin_code]}) for bag in bags
-    ]
+    again = [revised(bag, {"walk_number": number, "stop_no": stop_no[bag.bin_code]}) for bag in bags]
     return record, again

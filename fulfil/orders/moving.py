@@ -18,6 +18,7 @@ from fulfil.records.order import Order, OrderState
 from fulfil.records.pieces import UNPLANNED, Owed, OwedBalance, OwedMove, StockBalance, StockMove, There, bin_move
 from fulfil.records.place import Bin
 from fulfil.records.plan import Bag, BagState, WalkRecord
+from fulfil.records.revised import revised
 from fulfil.store.books import Books
 
 WAITS = "waits to be complete"
@@ -274,7 +275,7 @@ def end_with(books: Books, number: str, reason: str) -> Order:
 def _with_reason(books: Books, number: str, reason: str) -> Order:
     order = books.need(Order, number)
     if order.held_reason != reason:
-        books.replace([Order.model_validate(order.model_dump() | {"held_reason": reason[:200]})])
+        books.replace([revised(order, {"held_reason": reason[:200]})])
     return books.need(Order, number)
 
 
