@@ -7,7 +7,7 @@ one, it is written without accents; the consignee's never is.
 """
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from decimal import ROUND_HALF_EVEN
 from enum import StrEnum
@@ -18,7 +18,7 @@ from pydantic import TypeAdapter
 from fulfil.day.customs import COUNTRY_NOT_SET
 from fulfil.errors import CodeRefused, Refusal, StateRefused
 from fulfil.files.written import write_whole
-from fulfil.orders.places import places_of, whole_of
+from fulfil.orders.places import LinePlaces, places_of, shares_of
 from fulfil.records.dispatch import Manifest, Package
 from fulfil.records.equipment import BoxType
 from fulfil.records.finding import Finding
@@ -26,8 +26,6 @@ from fulfil.records.handover import ManifestCopy
 from fulfil.records.identifier import Identifier
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part
-from fulfil.records.pieces import Owed
-from fulfil.records.plan import Bag
 from fulfil.records.service import Service
 from fulfil.records.settings import Settings
 from fulfil.standards import despatch_advice, edifact, ubl
@@ -168,9 +166,7 @@ def _advice(
     parts = {part.number: part for part in books.find(Part, number=numbers)}
     lines = []
     for line in ordered:
-        at = places[order.number, line.line_no]
-        sent = whole_of(line, at, lambda one: one.place is Owed.SHIPPED and one.ref in now)
-        before = whole_of(line, at, lambda one: one.place is Owed.SHIPPED and one.ref not in now)
+        shares = shares_of(line, places[order.number, line.line_no], now)
         part = parts[line.part_number]
         lines.append(
             despatch_advice.Line(
@@ -179,10 +175,10 @@ def _advice(
                 part_number=part.number,
                 description=part.description,
                 ordered_pieces=line.pieces,
-                despatched_pieces=sent,
-                before_pieces=before,
-                cancelled_pieces=line.cancelled_pieces,
-                outstanding_reason="to follow" if sent + before + line.cancelled_pieces < line.pieces else "",
+                despatched_pieces=shares.now,
+                before_pieces=shares.before,
+                cancelled_pieces=shares.cancelled,
+                outstanding_reason="to follow" if shares.to_follow else "",
                 hs_code=part.hs_code,
                 origin=part.origin,
             )
@@ -205,22 +201,35 @@ def _advice(
             email=order.email,
         ),
         lines=tuple(lines),
-        packages=tuple(_package(books, package) for package in packages),
+        packages=tuple(
+            _package(books, package, _contents(ordered, places, now, package.number)) for package in packages
+        ),
         service=books.need(Service, manifest.service_code).name,
         note=settings.notice,
     )
 
 
-def _package(books: Books, package: Package) -> despatch_advice.Package:
-    inside: dict[int, int] = defaultdict(int)
-    for bag in books.find(Bag, package_number=package.number):
-        inside[bag.line_no] += bag.pieces
+def _contents(
+    ordered: Sequence[OrderLine], places: Mapping[tuple[str, int], LinePlaces], now: Collection[str], number: str
+) -> tuple[tuple[int, int], ...]:
+    """What a package of this despatch holds, by line; a kit lies in the package that makes it whole."""
+    contents = []
+    for line in ordered:
+        at = places[line.order_number, line.line_no]
+        until = shares_of(line, at, [one for one in now if one > number]).before
+        pieces = until - shares_of(line, at, [one for one in now if one >= number]).before
+        if pieces:
+            contents.append((line.line_no, pieces))
+    return tuple(contents)
+
+
+def _package(books: Books, package: Package, contents: tuple[tuple[int, int], ...]) -> despatch_advice.Package:
     numbers = [one.number for one in books.find(Identifier, package_number=package.number)]
     gross_g = package.expected_g if package.gross_g is None else package.gross_g
     return despatch_advice.Package(
         number=package.number,
         gross_g=max(1, int(gross_g.to_integral_value(ROUND_HALF_EVEN))),
-        contents=tuple(sorted(inside.items())),
+        contents=contents,
         sides_mm=books.need(BoxType, package.box_type).outside_mm,
         sscc=next((number for number in numbers if number.isdigit()), ""),
         tracking_number=next((number for number in numbers if not number.isdigit()), ""),

@@ -23,10 +23,10 @@ from fulfil.day.order_pull import bags_here, pull_bags, unbox
 from fulfil.day.pack import reopen_within
 from fulfil.errors import StateRefused, UnknownRefused
 from fulfil.orders.gates import must_owe
-from fulfil.orders.moving import cancel_pieces, take_back_plan, want_more
-from fulfil.orders.places import kits_of
+from fulfil.orders.moving import cancel_pieces, end_with, take_back_plan, want_more
+from fulfil.orders.places import kits_of, owes
 from fulfil.records.dispatch import HERE, Package, PackageState
-from fulfil.records.order import Order, OrderLine
+from fulfil.records.order import Order, OrderLine, OrderState
 from fulfil.records.part import Part
 from fulfil.records.pieces import Owed, OwedBalance
 from fulfil.records.plan import Bag
@@ -182,6 +182,9 @@ def change_lines(
             books.add([lines[line_no]])
         _say_again(books, number)
         changed = books.need(Order, number)
+        if not owes(books, number):
+            changed = end_with(books, number, why)
+            _say_cancelled(books, order, changed, why, at, person)
         now = {line.line_no: line.pieces - line.cancelled_pieces for line in books.find(OrderLine, order_number=number)}
         differs = {str(no): [before.get(no, 0), n] for no, n in sorted(now.items()) if before.get(no, 0) != n}
         _journal(books, number, {"lines": differs, "reason": why}, at, person)
@@ -193,12 +196,21 @@ def _resize(books: Books, line: OrderLine, more: int, why: str, at: datetime, pe
     totals: dict[str, int] = defaultdict(int)
     for one in books.find(OwedBalance, order_number=line.order_number, line_no=line.line_no):
         totals[one.part_number] += one.pieces
-    for part, n in sorted(totals.items()):
-        key, pieces = (line.order_number, line.line_no, part), abs(more) * (n // line.pieces)
-        if more > 0:
-            want_more(books, key, pieces, why, at=at, person=person)
-        elif more < 0:
+    change = {
+        (line.order_number, line.line_no, part): abs(more) * (n // line.pieces) for part, n in sorted(totals.items())
+    }
+    if more > 0:
+        want_more(books, change, why, at=at, person=person)
+    elif more < 0:
+        for key, pieces in change.items():
             cancel_pieces(books, key, pieces, why, at=at, person=person)
+
+
+def _say_cancelled(books: Books, was: Order, now: Order, why: str, at: datetime, person: str) -> None:
+    """An order of which nothing is wanted any more, and nothing was sent, is cancelled as by its own step."""
+    if now.state is OrderState.CANCELLED:
+        particulars = {"from": was.state, "to": now.state, "reason": why}
+        books.journal(at=at, person=person, event="order cancelled", subject=now.number, particulars=particulars)
 
 
 def _say_again(books: Books, number: str) -> None:

@@ -16,7 +16,7 @@ from fulfil.files.mapping import NOT_GIVEN
 from fulfil.orders.moving import cancel_pieces, end_with, take_back_plan
 from fulfil.orders.places import places_of, whole
 from fulfil.records.goods_back import ReturnKind, ReturnMatch, ReturnNotice
-from fulfil.records.order import Order, OrderLine, OrderState
+from fulfil.records.order import ENDED, Order, OrderLine, OrderState
 from fulfil.records.pieces import UNPLANNED
 from fulfil.records.revised import revised
 from fulfil.store.books import Books
@@ -110,9 +110,10 @@ def _cancel(books: Books, matches: Sequence[ReturnMatch], *, at: datetime, perso
             taken += pieces
             done.append(revised(match, {"cancelled_pieces": pieces}))
         was = books.need(Order, number)
-        if was.state is OrderState.CANCELLED:
+        if was.state in ENDED:
             reason = f"cancelled by {', '.join(by)}"
             end_with(books, number, reason)
+        if was.state is OrderState.CANCELLED:
             cancelled = {"from": was.state, "to": was.state, "reason": reason}
             books.journal(at=at, person=person, event="order cancelled", subject=number, particulars=cancelled)
         particulars = {"by": by, "pieces": taken}

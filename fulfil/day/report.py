@@ -15,7 +15,7 @@ import pandas as pd
 
 from fulfil.day.drift import DayDrift, drift_of_day
 from fulfil.day.shop_clock import day_span
-from fulfil.orders.places import orders_with, places_of, whole, whole_of
+from fulfil.orders.places import orders_with, places_of, shares_of, whole_of
 from fulfil.records.dispatch import HERE, Manifest, Package, PackageState
 from fulfil.records.finding import Finding
 from fulfil.records.order import Order, OrderLine, OrderState
@@ -95,18 +95,19 @@ def line_balances(books: Books, numbers: Collection[str]) -> list[LineBalance]:
     found = []
     for line in books.find(OrderLine, order_number=sorted(numbers)):
         at = places[line.order_number, line.line_no]
-        shipped, cancelled = whole(line, at, Owed.SHIPPED), line.cancelled_pieces
-        rest = line.pieces - shipped - cancelled - line.short_pieces
+        shares = shares_of(line, at)
+        short = min(line.short_pieces, shares.to_follow)
+        rest = shares.to_follow - short
         found.append(
             LineBalance(
                 line.order_number,
                 line.line_no,
                 line.part_number,
                 line.pieces,
-                shipped,
-                line.short_pieces,
+                shares.before,
+                short,
                 rest if line.order_number in held else 0,
-                cancelled,
+                shares.cancelled,
             )
         )
     return found

@@ -3,7 +3,7 @@
 from collections import Counter, defaultdict
 from datetime import date
 
-from fulfil.orders.places import places_of, whole_of
+from fulfil.orders.places import places_of, shares_of
 from fulfil.papers.phrases import language_of
 from fulfil.records.dispatch import HERE, Package, PackageState
 from fulfil.records.finding import Finding
@@ -11,7 +11,6 @@ from fulfil.records.handover import ManifestVoid
 from fulfil.records.identifier import Identifier
 from fulfil.records.order import Order, OrderLine, OrderState
 from fulfil.records.part import Part
-from fulfil.records.pieces import ENDED_PLACES, Owed, OwedBalance
 from fulfil.records.plan import Bag
 from fulfil.records.service import Service
 from fulfil.records.settings import Settings
@@ -82,15 +81,16 @@ def packing_list_sheet(books: Books, order: Order, *, day: date) -> PackingListS
     lines = []
     for line in ordered:
         part = parts[line.part_number]
+        shares = shares_of(line, places[order.number, line.line_no], now)
         row = PackingLine(
             line_no=line.line_no,
             part_number=part.number,
             description=part.description if part.finish in part.description else f"{part.description}, {part.finish}",
             ordered=line.pieces,
-            inside=whole_of(line, places[order.number, line.line_no], lambda one: one.ref in now),
-            to_follow=whole_of(line, places[order.number, line.line_no], lambda one: _follows(one, now)),
-            sent_before=whole_of(line, places[order.number, line.line_no], lambda one: _was_sent(one, now)),
-            cancelled=line.cancelled_pieces,
+            inside=shares.now,
+            to_follow=shares.to_follow,
+            sent_before=shares.before,
+            cancelled=shares.cancelled,
             bags=count[line.line_no],
         )
         lines.append(row)
@@ -110,14 +110,6 @@ def packing_list_sheet(books: Books, order: Order, *, day: date) -> PackingListS
         cautions=_cautions([parts[bag.part_number] for bag in bags]),
         also_in=language_of(order.country),
     )
-
-
-def _follows(one: OwedBalance, now: set[str]) -> bool:
-    return one.place not in ENDED_PLACES and one.ref not in now
-
-
-def _was_sent(one: OwedBalance, now: set[str]) -> bool:
-    return one.place is Owed.SHIPPED and one.ref not in now
 
 
 def package_label_sheets(books: Books, order: Order) -> list[PackageLabelSheet]:

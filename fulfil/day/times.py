@@ -71,8 +71,8 @@ def say_walk(shop: Shop, number: str, event: str, *, at: datetime, person: str) 
             raise StateRefused("end walk", number, "a walk that has begun: fulfil walks begin")
         if event == BEGUN and hands is not None and hands.person != person:
             since = local_hour(hands.at, books.settings())
-            expected = f"a walk that nobody is on; {hands.person} is since {since}: fulfil walks hand-over {number}"
-            raise StateRefused("begin walk", number, expected)
+            expected = f"a walk that nobody is on; {hands.person} has been on it since {since}"
+            raise StateRefused("begin walk", number, f"{expected}: fulfil walks hand-over {number}")
         books.journal(at=at, person=person, event=event, subject=number)
     return walk
 
@@ -80,7 +80,8 @@ def say_walk(shop: Shop, number: str, event: str, *, at: datetime, person: str) 
 def whose_hands(books: Books, number: str) -> JournalEntry | None:
     """Who is on a walk now: the event with which it came into their hands; None before it began and after it ended."""
     said = books.find(JournalEntry, subject=number, event=[BEGUN, HANDED_OVER, ENDED])
-    last = max(said, key=lambda entry: entry.at, default=None)
+    # Of events of one moment the one that was written last holds.
+    last = max(reversed(said), key=lambda entry: entry.at, default=None)
     return None if last is None or last.event == ENDED else last
 
 
