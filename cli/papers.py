@@ -117,7 +117,7 @@ def sample(ask: Ask, out: Path, paper: str, dpi: int) -> Answer:
 def calibrate(ask: Ask, out: Path, paper: str) -> Answer:
     """Prints rulers, a ladder of bar codes and labels with frames: what printer and scanner can do."""
     from fulfil.files.written import write_whole
-    from fulfil.papers import calibration
+    from fulfil.papers.bench import calibration
     from fulfil.records.settings import Paper
 
     out.parent.mkdir(parents=True, exist_ok=True)

@@ -6,7 +6,7 @@ from pathlib import Path
 from fulfil.checking.entry import SAYS, Card, card_code, position_code
 from fulfil.errors import QuantityRefused
 from fulfil.files.written import write_whole
-from fulfil.papers import bench_card
+from fulfil.papers.bench import bench_card
 from fulfil.records.sheets.bench_card import BenchCardSheet
 from fulfil.store.shop import Shop
 

@@ -5,7 +5,7 @@ from pathlib import Path
 
 from fulfil.errors import UnknownRefused
 from fulfil.files.written import write_whole
-from fulfil.papers import bin_label
+from fulfil.papers.stock import bin_label
 from fulfil.records.part import Part
 from fulfil.records.place import Bin
 from fulfil.records.sheets.bin_label import BinLabelSheet

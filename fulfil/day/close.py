@@ -10,7 +10,7 @@ from fulfil.day.shop_clock import local_hour, local_time
 from fulfil.errors import StateRefused, UnknownRefused
 from fulfil.files.spreadsheet import csv_bytes
 from fulfil.files.written import write_whole
-from fulfil.papers import reconciliation as paper
+from fulfil.papers.day import reconciliation as paper
 from fulfil.papers.elements.pieces_cell import pieces_text
 from fulfil.records.day_close import ClosedDay, Outcome, Settlement
 from fulfil.records.settings import Settings

@@ -15,7 +15,9 @@ from fulfil.day.sheets_customs import customs_sheets, invoice_sheet, order_custo
 from fulfil.errors import PaperRefused
 from fulfil.files.spreadsheet import csv_bytes
 from fulfil.files.written import write_whole
-from fulfil.papers import customs_declaration, customs_label, invoice
+from fulfil.papers.despatch import cn22 as customs_label
+from fulfil.papers.despatch import cn23 as customs_declaration
+from fulfil.papers.despatch import invoice
 from fulfil.records.finding import Finding
 from fulfil.records.order import Order
 from fulfil.records.sheets import CustomsSheet, InvoiceSheet

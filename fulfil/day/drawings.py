@@ -13,7 +13,7 @@ from fulfil.day.room_sheet import map_stop, room_sheet
 from fulfil.errors import FileRefused
 from fulfil.files.floor import read_floor
 from fulfil.files.written import write_whole
-from fulfil.papers import room_plan
+from fulfil.papers.floor import room as room_plan
 from fulfil.quantities import print_metres
 from fulfil.records.place import Bin, RoomElement
 from fulfil.records.plan import Bag, WalkRecord

@@ -18,23 +18,14 @@ from fulfil.day.sheets_walk import walk_sheets
 from fulfil.day.sheets_weighing import counting_table_sheets, drift_chart_sheets, unit_weight_card_sheet
 from fulfil.errors import StateRefused
 from fulfil.files.written import write_whole
-from fulfil.papers import (
-    bag_label,
-    cart_card,
-    checklist,
-    counting_table,
-    day_report,
-    drift_chart,
-    logistic_label,
-    manifest,
-    package_label,
-    packing_list,
-    short_list,
-    unit_weight_card,
-)
+from fulfil.papers.bench import counting_table, drift_chart, unit_weight_card
+from fulfil.papers.day import day_report
+from fulfil.papers.despatch import logistic_label, manifest, package_label, packing_list
 from fulfil.papers.elements.line_chart import line_chart
-from fulfil.papers.layouts import BY_WALK, Layout, layout_named
 from fulfil.papers.picture import png
+from fulfil.papers.stock import short_list
+from fulfil.papers.walk import bag_label, cart_card, checklist
+from fulfil.papers.walk.layouts import BY_WALK, Layout, layout_named
 from fulfil.records.dispatch import Manifest
 from fulfil.records.order import Order, OrderState
 from fulfil.records.plan import Bag, WalkRecord
@@ -59,7 +50,7 @@ def release_walks(
     """Prints pick list, bag labels, checklist and cart card of walks, then releases those that weren't yet.
 
     No numbers mean all walks that aren't released. A released walk is printed again, the same byte for byte.
-    ``layout`` is the pick list's (:mod:`fulfil.papers.layouts`).
+    ``layout`` is the pick list's (:mod:`fulfil.papers.walk.layouts`).
 
     Raises:
         PaperRefused: when there is no such layout.

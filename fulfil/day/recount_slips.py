@@ -8,7 +8,7 @@ from fulfil.checking.legal_floor import legal_floor
 from fulfil.day.recount import open_recounts
 from fulfil.errors import StateRefused
 from fulfil.files.written import write_whole
-from fulfil.papers import recount_slip
+from fulfil.papers.bench import recount_slip
 from fulfil.quantities import as_shown
 from fulfil.records.bench import Recount, SentBackFor
 from fulfil.records.equipment import ScaleRecord

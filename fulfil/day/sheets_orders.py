@@ -14,7 +14,9 @@ from fulfil.day.sheets_package import consignee_lines, packing_list_sheet, shop_
 from fulfil.day.shorts import Lack, lacking, open_jobs
 from fulfil.errors import StateRefused
 from fulfil.files.written import write_whole
-from fulfil.papers import bag_label, buy_list, evidence, make_list, partial_note, pull_slip
+from fulfil.papers.orders import evidence, partial_note, pull_slip
+from fulfil.papers.stock import buy_list, make_list
+from fulfil.papers.walk import bag_label
 from fulfil.quantities import as_shown, print_grams, print_package_mass
 from fulfil.records.equipment import ScaleRecord
 from fulfil.records.order import Order

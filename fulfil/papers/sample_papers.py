@@ -13,39 +13,18 @@ from types import ModuleType
 from typing import Any
 
 from fulfil.errors import PaperRefused
-from fulfil.papers import (
-    bag_label,
-    bench_card,
-    bin_label,
-    buy_list,
-    calibration,
-    cart_card,
-    checklist,
-    counting_table,
-    customs_declaration,
-    customs_label,
-    day_report,
-    evidence,
-    invoice,
-    logistic_label,
-    make_list,
-    manifest,
-    package_label,
-    packing_list,
-    partial_note,
-    pick_list,
-    pick_list_by_order,
-    pick_list_large,
-    pull_slip,
-    reconciliation,
-    recount_slip,
-    room_plan,
-    short_list,
-    unit_weight_card,
-)
+from fulfil.papers.bench import bench_card, calibration, counting_table, recount_slip, unit_weight_card
+from fulfil.papers.day import day_report, reconciliation
+from fulfil.papers.despatch import cn22 as customs_label
+from fulfil.papers.despatch import cn23 as customs_declaration
+from fulfil.papers.despatch import invoice, logistic_label, manifest, package_label, packing_list
+from fulfil.papers.floor import room as room_plan
+from fulfil.papers.orders import evidence, partial_note, pull_slip
 from fulfil.papers.page import LabelSize
 from fulfil.papers.render import Leaf
 from fulfil.papers.samples import around, bench, day, despatch, walk
+from fulfil.papers.stock import bin_label, buy_list, make_list, short_list
+from fulfil.papers.walk import bag_label, cart_card, checklist, pick_list, pick_list_by_order, pick_list_large
 from fulfil.records.settings import Paper
 
 DOCUMENTS: dict[str, tuple[ModuleType, Callable[[], Any]]] = {

@@ -20,9 +20,9 @@ from time import process_time
 import pypdfium2
 from reportlab.pdfgen.canvas import Canvas
 
-from fulfil.papers import bag_label, pick_list
 from fulfil.papers.faces import Face, loaded
 from fulfil.papers.ink import Bars, Text
+from fulfil.papers.walk import bag_label, pick_list
 from fulfil.records.settings import Paper
 from fulfil.standards import code128
 

@@ -21,7 +21,7 @@ from fulfil.day.reconcile import reconcile_day
 from fulfil.day.sheets_package import package_label_sheets
 from fulfil.day.ship import add_range, close_manifest, issue_identifiers
 from fulfil.files.written import write_whole
-from fulfil.papers import package_label
+from fulfil.papers.despatch import package_label
 from fulfil.records.dispatch import Package
 from fulfil.records.identifier import IdentifierRange
 from fulfil.records.order import Order

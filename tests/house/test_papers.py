@@ -19,7 +19,7 @@ def writes_a_paper(path: Path) -> bool:
     return any(isinstance(node, ast.FunctionDef) and node.name == "pdf" for node in tree.body)
 
 
-PAPERS = sorted(path.stem for path in (ROOT / "fulfil" / "papers").glob("*.py") if writes_a_paper(path))
+PAPERS = sorted(path.stem for path in (ROOT / "fulfil" / "papers").rglob("*.py") if writes_a_paper(path))
 
 
 def test_papers_are_found():

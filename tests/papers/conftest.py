@@ -14,21 +14,14 @@ import numpy as np
 import pypdfium2
 import pytest
 
-from fulfil.papers import (
-    bag_label,
-    cart_card,
-    checklist,
-    day_report,
-    manifest,
-    package_label,
-    packing_list,
-    pick_list,
-    short_list,
-)
+from fulfil.papers.day import day_report
+from fulfil.papers.despatch import manifest, package_label, packing_list
 from fulfil.papers.page import LabelSize
 from fulfil.papers.render import Leaf
 from fulfil.papers.sample_papers import DOCUMENTS as SAMPLED
 from fulfil.papers.sample_papers import LABELS, sample_leaves, sample_sheets
+from fulfil.papers.stock import short_list
+from fulfil.papers.walk import bag_label, cart_card, checklist, pick_list
 from fulfil.records.settings import Paper
 
 

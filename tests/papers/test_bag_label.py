@@ -5,9 +5,9 @@ from dataclasses import replace
 import pytest
 
 from fulfil.errors import PaperRefused
-from fulfil.papers import bag_label
 from fulfil.papers.ink import Bars, Text
 from fulfil.papers.page import LabelSize
+from fulfil.papers.walk import bag_label
 from fulfil.papers.wrap import LEAST_PT
 from fulfil.records.plan import CountMethod
 from fulfil.records.settings import Paper

@@ -74,8 +74,8 @@ def test_every_paper_made_for_203_dpi_reads_at_203_dpi(name):
 
 def test_bag_labels_read_at_203_dpi(invented):
     """A label made for a 203 dpi printer has modules of whole 0.125 mm dots and reads at that resolution."""
-    from fulfil.papers import bag_label
     from fulfil.papers.page import LabelSize
+    from fulfil.papers.walk import bag_label
 
     for size in (LabelSize.BAG_60_40, LabelSize.BAG_50_25):
         made = bag_label.leaves(invented.bag_labels()[:3], size=size, printer_dpi=203)
@@ -87,7 +87,7 @@ def test_bag_labels_read_at_203_dpi(invented):
 
 def test_a_sheet_of_labels_reads_whole(invented):
     """All labels of a sheet are found on it, and each only once."""
-    from fulfil.papers import bag_label
+    from fulfil.papers.walk import bag_label
 
     labels = [invented.bag_label(i) for i in range(1, 22)]
     for page in Paper:

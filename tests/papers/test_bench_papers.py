@@ -9,7 +9,7 @@ import zxingcpp
 
 from fulfil.checking.entry import SAYS, Card, card_code, position_code
 from fulfil.errors import PaperRefused
-from fulfil.papers import bench_card, recount_slip
+from fulfil.papers.bench import bench_card, recount_slip
 from fulfil.papers.label_sheet import label_sheets
 from fulfil.papers.page import LabelSize, label_page
 from fulfil.records.settings import Paper

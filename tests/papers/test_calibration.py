@@ -5,7 +5,7 @@ import pypdfium2
 import pytest
 import zxingcpp
 
-from fulfil.papers import calibration
+from fulfil.papers.bench import calibration
 from fulfil.papers.ink import Bars, Strokes
 from fulfil.papers.preview import pictures
 from fulfil.records.settings import Paper

@@ -2,7 +2,7 @@
 
 import re
 
-from fulfil.papers import packing_list
+from fulfil.papers.despatch import packing_list
 from fulfil.papers.embedding import REPERTOIRE
 from fulfil.papers.faces import Face, loaded, printable
 from fulfil.records.settings import Paper

@@ -10,11 +10,12 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from fulfil.errors import PaperRefused
-from fulfil.papers import bag_label, checklist, manifest, package_label, packing_list, pick_list
+from fulfil.papers.despatch import manifest, package_label, packing_list
 from fulfil.papers.ink import Text
 from fulfil.papers.page import LabelSize
 from fulfil.papers.sample_papers import DOCUMENTS, sample_sheets
 from fulfil.papers.sample_papers import LABELS as SLIPS
+from fulfil.papers.walk import bag_label, checklist, pick_list
 from fulfil.records.place import Side
 from fulfil.records.plan import CountMethod
 from fulfil.records.settings import Paper

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fulfil.errors import PaperRefused
-from fulfil.papers import package_label, packing_list
+from fulfil.papers.despatch import package_label, packing_list
 from fulfil.papers.faces import MM_PER_POINT, Face, loaded, printable, width_mm
 from fulfil.records.settings import Paper
 

@@ -9,10 +9,10 @@ from pathlib import Path
 
 import pytest
 
-from fulfil.papers import pick_list, pick_list_by_order, pick_list_large
 from fulfil.papers.ink import Bars, Box, Disc, Shape, Text
 from fulfil.papers.sample_papers import CALIBRATION, DOCUMENTS, LABELS, sample_leaves
 from fulfil.papers.samples import walk
+from fulfil.papers.walk import pick_list, pick_list_by_order, pick_list_large
 from fulfil.records.settings import Paper
 
 GOLDEN = Path(__file__).with_name("golden")

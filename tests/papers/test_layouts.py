@@ -4,9 +4,9 @@ from itertools import pairwise
 
 import pytest
 
-from fulfil.papers import pick_list, pick_list_by_order, pick_list_large
 from fulfil.papers.ink import Text
-from fulfil.papers.pick_list_by_order import by_order
+from fulfil.papers.walk import pick_list, pick_list_by_order, pick_list_large
+from fulfil.papers.walk.pick_list_by_order import by_order
 from fulfil.records.settings import Paper
 
 LAYOUTS = {"by order": pick_list_by_order, "large": pick_list_large}

@@ -16,12 +16,13 @@ import pypdf
 import pytest
 from PIL import ImageFont
 
-from fulfil.papers import bin_label, pick_list
 from fulfil.papers.faces import CAP_HEIGHT, FILES, MM_PER_POINT, Face
 from fulfil.papers.ink import Text
 from fulfil.papers.page import BODY_PT, NUMBER_PT, PLACE_PT, SMALL_PT, STRONG_PT, TARGET_PT
 from fulfil.papers.sample_papers import DOCUMENTS, sample_leaves
 from fulfil.papers.samples.bench import bin_labels
+from fulfil.papers.stock import bin_label
+from fulfil.papers.walk import pick_list
 from fulfil.papers.wrap import LEAST_PT
 from fulfil.records.settings import Paper
 

@@ -5,10 +5,10 @@ import math
 from hypothesis import given
 from hypothesis import strategies as st
 
+from fulfil.papers.floor.discs import Wish, set_discs
+from fulfil.papers.floor.drawing import hatching, route_map
+from fulfil.papers.floor.line import arrow_heads, to_the_right
 from fulfil.papers.ink import Disc, Shape, Strokes, Text
-from fulfil.papers.map_discs import Wish, set_discs
-from fulfil.papers.map_line import arrow_heads, to_the_right
-from fulfil.papers.route_map import hatching, route_map
 
 AISLES = st.lists(st.tuples(st.integers(0, 9), st.integers(0, 100), st.booleans()), min_size=1, max_size=60).map(
     lambda stops: [

@@ -4,7 +4,8 @@ from datetime import date
 
 import pytest
 
-from fulfil.papers import buy_list, evidence, make_list, partial_note, pull_slip
+from fulfil.papers.orders import evidence, partial_note, pull_slip
+from fulfil.papers.stock import buy_list, make_list
 from fulfil.records.settings import Paper
 from fulfil.records.sheets.evidence import EvidenceBag, EvidenceSheet
 from fulfil.records.sheets.job_list import BuyListSheet, JobRow, MakeListSheet

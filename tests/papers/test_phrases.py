@@ -6,7 +6,7 @@ from importlib.resources import files
 import pytest
 from babel.core import get_global
 
-from fulfil.papers import packing_list
+from fulfil.papers.despatch import packing_list
 from fulfil.papers.faces import Face, printable
 from fulfil.papers.phrases import _rows, beside_english, language_of, translations
 from fulfil.records.settings import Paper

@@ -6,8 +6,8 @@ import pytest
 from PIL import Image
 
 from fulfil.errors import PaperRefused
-from fulfil.papers import pick_list
 from fulfil.papers.preview import pictures
+from fulfil.papers.walk import pick_list
 from fulfil.records.settings import Paper
 
 

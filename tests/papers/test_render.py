@@ -51,7 +51,7 @@ def test_papers_are_black_and_white(cases, name):
 
 def test_several_sheets_make_one_file_with_their_own_page_counts(invented, read_text):
     """Two pick lists in one file count their pages apart."""
-    from fulfil.papers import pick_list
+    from fulfil.papers.walk import pick_list
     from fulfil.records.settings import Paper
 
     one, two = invented.pick_list(8), invented.pick_list(2, document_number="PL-250304-08", route_map=None)

@@ -15,7 +15,10 @@ import zxingcpp
 from stdnum import gs1_128
 
 from fulfil.errors import PaperRefused
-from fulfil.papers import customs_declaration, customs_label, invoice, logistic_label, reconciliation
+from fulfil.papers.day import reconciliation
+from fulfil.papers.despatch import cn22 as customs_label
+from fulfil.papers.despatch import cn23 as customs_declaration
+from fulfil.papers.despatch import invoice, logistic_label
 from fulfil.papers.ink import Bars
 from fulfil.papers.page import LabelSize
 from fulfil.records.settings import Paper

@@ -10,7 +10,8 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from fulfil.papers import counting_table, drift_chart, twin, unit_weight_card
+from fulfil.papers import twin
+from fulfil.papers.bench import counting_table, drift_chart, unit_weight_card
 from fulfil.papers.elements.line_chart import line_chart
 from fulfil.papers.ink import Strokes, extent_mm
 from fulfil.papers.picture import png

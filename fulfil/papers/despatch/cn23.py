@@ -8,7 +8,7 @@ The order and look are this shop's own; the form's box numbers aren't printed.
 from collections.abc import Sequence
 from dataclasses import replace
 
-from fulfil.papers.customs_label import TITLE, UNDERTAKING, ticked
+from fulfil.papers.despatch.cn22 import TITLE, UNDERTAKING, ticked
 from fulfil.papers.document import document_leaves, document_pdf
 from fulfil.papers.elements.address import address
 from fulfil.papers.elements.bar_code import bar_code

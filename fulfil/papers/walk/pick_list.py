@@ -23,8 +23,8 @@ from fulfil.papers.elements.weight_cell import weight_cell
 from fulfil.papers.faces import MM_PER_POINT, Face, width_mm
 from fulfil.papers.ink import Block, Strokes, above, beside, block, ended, gap, text_at
 from fulfil.papers.page import BODY_PT, NUMBER_PT, PLACE_PT, SMALL_PT
-from fulfil.papers.pick_list_way import way, way_statements
 from fulfil.papers.render import Leaf
+from fulfil.papers.walk.pick_list_way import way, way_statements
 from fulfil.papers.wrap import FIRST_BASE_LINE, LEAST_PT, fitting_size, line_mm, paragraph
 from fulfil.records.place import Side
 from fulfil.records.settings import Paper

@@ -15,10 +15,10 @@ from itertools import pairwise
 from math import hypot, sqrt
 
 from fulfil.papers.faces import Face, width_mm
+from fulfil.papers.floor.discs import DISC_PT, Spot, Wish, set_discs
+from fulfil.papers.floor.line import XY, arrow_heads, to_the_right
+from fulfil.papers.floor.passages import passage_marks, passage_name
 from fulfil.papers.ink import Block, Box, Disc, Extent, Mark, Shape, Strokes, block, extent_mm, text_at
-from fulfil.papers.map_discs import DISC_PT, Spot, Wish, set_discs
-from fulfil.papers.map_line import XY, arrow_heads, to_the_right
-from fulfil.papers.map_passages import passage_marks, passage_name
 from fulfil.papers.page import BODY_PT, SMALL_PT
 from fulfil.papers.wrap import LEAST_PT, centred_in, fitting_size
 from fulfil.records.place import Side

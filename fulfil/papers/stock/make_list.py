@@ -12,8 +12,8 @@ from fulfil.papers.document import document_leaves, document_pdf
 from fulfil.papers.elements.columns import heading_row
 from fulfil.papers.elements.day_words import day_words
 from fulfil.papers.ink import Block
-from fulfil.papers.job_lists import job_columns, job_row, job_words
 from fulfil.papers.render import Leaf
+from fulfil.papers.stock.jobs import job_columns, job_row, job_words
 from fulfil.records.settings import Paper
 from fulfil.records.sheets.job_list import MakeListSheet
 

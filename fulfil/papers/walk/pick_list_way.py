@@ -9,9 +9,9 @@ from fulfil.papers.elements.counted import counted
 from fulfil.papers.elements.marks import position_mark
 from fulfil.papers.elements.pieces_cell import pieces_text
 from fulfil.papers.faces import Face
+from fulfil.papers.floor.drawing import route_map
 from fulfil.papers.ink import Block, above, beside, gap
 from fulfil.papers.page import BODY_PT, SMALL_PT, STRONG_PT, TARGET_PT
-from fulfil.papers.route_map import route_map
 from fulfil.papers.wrap import paragraph
 from fulfil.quantities import print_metres
 from fulfil.records.sheets.cart_card import CartPosition

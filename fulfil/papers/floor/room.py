@@ -16,10 +16,10 @@ from fulfil.papers import picture
 from fulfil.papers.document import document_leaves, document_pdf
 from fulfil.papers.elements.day_words import day_words
 from fulfil.papers.faces import Face
+from fulfil.papers.floor.drawing import route_map
 from fulfil.papers.ink import Block, above, gap
 from fulfil.papers.page import BODY_PT, PLACE_PT
 from fulfil.papers.render import Leaf
-from fulfil.papers.route_map import route_map
 from fulfil.papers.wrap import paragraph
 from fulfil.records.settings import Paper
 from fulfil.records.sheets.room import RoomSheet

@@ -14,9 +14,9 @@ True
 from collections.abc import Sequence
 from dataclasses import replace
 
-from fulfil.papers import pick_list
 from fulfil.papers.document import document_pdf
 from fulfil.papers.render import Leaf
+from fulfil.papers.walk import pick_list
 from fulfil.records.settings import Paper
 from fulfil.records.sheets.pick_list import PickListSheet, PickStop
 

@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
+from fulfil.papers.bench.drift_chart import drift_chart
 from fulfil.papers.document import document_leaves, document_pdf
-from fulfil.papers.drift_chart import drift_chart
 from fulfil.papers.elements.caution_box import caution_box, framed
 from fulfil.papers.elements.columns import Column, filling, heading_row, row, table
 from fulfil.papers.elements.day_words import day_words

@@ -14,8 +14,8 @@ from fulfil.papers.elements.columns import heading_row
 from fulfil.papers.elements.day_words import day_words
 from fulfil.papers.elements.turn import turn_line
 from fulfil.papers.ink import Block, above, gap
-from fulfil.papers.job_lists import job_columns, job_row, job_words
 from fulfil.papers.render import Leaf
+from fulfil.papers.stock.jobs import job_columns, job_row, job_words
 from fulfil.records.settings import Paper
 from fulfil.records.sheets.job_list import BuyListSheet
 

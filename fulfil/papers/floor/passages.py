@@ -10,8 +10,8 @@ from collections.abc import Callable
 from math import hypot
 
 from fulfil.papers.faces import MM_PER_POINT, Face
+from fulfil.papers.floor.line import XY
 from fulfil.papers.ink import Mark, Strokes, text_at
-from fulfil.papers.map_line import XY
 from fulfil.papers.page import BODY_PT
 
 _ASIDE_MM = 4.4

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from typing import Protocol
 
 from fulfil.errors import PaperRefused
-from fulfil.papers import pick_list, pick_list_by_order, pick_list_large
+from fulfil.papers.walk import pick_list, pick_list_by_order, pick_list_large
 from fulfil.records.settings import Paper
 from fulfil.records.sheets.pick_list import PickListSheet
 

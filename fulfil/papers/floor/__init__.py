@@ -1,0 +1,1 @@
+"""Papers of this group: to be described."""
