@@ -8,18 +8,20 @@ from collections.abc import Mapping
 from datetime import date
 from pathlib import Path
 
+from fulfil.day.asking import from_books
 from fulfil.day.floor import Floor, floor_of, in_walking_order
 from fulfil.day.room_sheet import map_stop, room_sheet
 from fulfil.errors import FileRefused
 from fulfil.files.floor import read_floor
-from fulfil.files.written import write_whole
-from fulfil.papers.floor import room as room_plan
+from fulfil.files.written import write_all
+from fulfil.papers.door import pdf
+from fulfil.papers.floor.room import RoomSheet, png
+from fulfil.papers.floor.route_map import MapVisits, RouteMapSheet
+from fulfil.papers.sheet import head
 from fulfil.quantities import print_metres
 from fulfil.records.place import Bin, RoomElement
 from fulfil.records.plan import Bag, WalkRecord
 from fulfil.records.settings import Settings
-from fulfil.records.sheets.room import RoomSheet
-from fulfil.records.sheets.route_map import MapVisits, RouteMapSheet
 from fulfil.room.map import map_walk
 from fulfil.room.sides import bins_along
 from fulfil.room.svg import svg_map, svg_visits
@@ -180,16 +182,7 @@ def _sheet(
     route_map: RouteMapSheet,
     says: tuple[str, ...],
 ) -> RoomSheet:
-    return RoomSheet(
-        document_number=number,
-        shop_name=settings.shop_name,
-        day=day,
-        notice=settings.notice,
-        title=title,
-        facts=facts,
-        route_map=route_map,
-        says=says,
-    )
+    return RoomSheet(title=title, facts=facts, route_map=route_map, says=says, **head(settings, number, day))
 
 
 def _write(out: Path, sheet: RoomSheet, svg: str, settings: Settings) -> Path:
@@ -198,9 +191,10 @@ def _write(out: Path, sheet: RoomSheet, svg: str, settings: Settings) -> Path:
         raise FileRefused("draw the room as", out, f"a name that ends in {', '.join(SUFFIXES)}")
     content = {
         ".svg": lambda: svg.encode(),
-        ".png": lambda: room_plan.png(sheet),
-        ".pdf": lambda: room_plan.pdf([sheet], page=settings.paper, printer_dpi=settings.printer_dpi),
+        ".png": lambda: png(sheet),
+        ".pdf": lambda: pdf([sheet], page=settings.paper, printer_dpi=settings.printer_dpi),
     }[suffix]()
-    out.parent.mkdir(parents=True, exist_ok=True)
-    write_whole(out, content)
-    return out
+    return write_all(out.parent, {out.name: content})[0]
+
+
+BY_NAME = (from_books(RoomSheet, lambda books, at: (empty_room_sheet(books, day=at.date()),)),)

@@ -2,40 +2,48 @@
 
 A card has the size of a bank card (ISO/IEC 7810 ID-1, 85.6 × 54 mm): it goes into a common sleeve and lies flat under
 the scanner. The title is large, because the hand looks for it; the bar code stands low, with room around it.
+
+>>> BenchCardSheet(code="*UNDO", title="undo", says="take the last verdict back").title
+'undo'
 """
 
-from collections.abc import Sequence
+from dataclasses import dataclass
 
 from fulfil.papers.elements.bar_code import bar_code
 from fulfil.papers.faces import MM_PER_POINT, Face
 from fulfil.papers.ink import Block, above, beside, block, gap, text_at
-from fulfil.papers.label_sheet import label_sheets
+from fulfil.papers.labels import Labels
 from fulfil.papers.page import SMALL_PT, STRONG_PT, LabelSize, label_page
-from fulfil.papers.render import Leaf, render
+from fulfil.papers.sheet import Sheet
 from fulfil.papers.wrap import FIRST_BASE_LINE, LEAST_PT, centred_in, fitting_size, line_mm, lines, paragraph
-from fulfil.records.settings import Paper
-from fulfil.records.sheets.bench_card import BenchCardSheet
 
-TITLE = "Bench cards"
+
+@dataclass(frozen=True, kw_only=True)
+class BenchCardSheet(Sheet):
+    """One card: what the bar code types, what it is called, what it does; ``shop_name`` stands on badges."""
+
+    code: str
+    title: str
+    says: str = ""
+    shop_name: str = ""
+
+
 SIZE = LabelSize.CARD_ID_1
+PAPER = Labels(
+    sheet=BenchCardSheet,
+    name="Bench card",
+    file="bench-cards",
+    about=lambda _: "",
+    shows="code",
+    on_sheets=(SIZE,),
+    face=lambda card, _, printer_dpi: bench_card(card, printer_dpi=printer_dpi),
+    title=lambda _: "Bench cards",
+    author=lambda card: card.shop_name or "fulfil",
+)
+
 _TITLE_PT = 26.0
 _TITLE_MM = 13.0
 _BARS_MM = 20.0
-
-
-def pdf(cards: Sequence[BenchCardSheet], *, page: Paper, printer_dpi: int = 300) -> bytes:
-    """All cards on as many pages as they need, with marks to cut along.
-
-    Raises:
-        PaperRefused: a name too long for a card, or a character that the font lacks.
-    """
-    pages = leaves(cards, page=page, printer_dpi=printer_dpi)
-    return render(pages, title=TITLE, author=cards[0].shop_name or "fulfil", language="en")
-
-
-def leaves(cards: Sequence[BenchCardSheet], *, page: Paper, printer_dpi: int = 300) -> list[Leaf]:
-    """The cards' pages."""
-    return label_sheets([bench_card(card, printer_dpi=printer_dpi) for card in cards], size=SIZE, page=page)
 
 
 def bench_card(card: BenchCardSheet, *, printer_dpi: int) -> Block:

@@ -1,42 +1,57 @@
-"""What a scale can count: a page for the wall over the bench, large figures, one page a scale."""
+"""What a scale can count: a page for the wall over the bench, large figures, one page a scale.
 
-from collections.abc import Sequence
+>>> CountingTable(sample_pieces=50, scatters=("0.5 %", "1 %"), rows=(("0.9 g", ("216", "97")),)).rows[0][1][1]
+'97'
+"""
 
-from fulfil.papers.document import document_leaves, document_pdf
+from dataclasses import dataclass
+
+from fulfil.papers.document import Document
 from fulfil.papers.elements.caution_box import caution_box
 from fulfil.papers.elements.columns import Column, heading_row, row
 from fulfil.papers.elements.day_words import day_words
 from fulfil.papers.faces import Face
 from fulfil.papers.ink import Block, above, gap
+from fulfil.papers.numbering import After
 from fulfil.papers.page import BODY_PT, STRONG_PT, TARGET_PT
-from fulfil.papers.render import Leaf
+from fulfil.papers.sheet import DocumentSheet
 from fulfil.papers.wrap import paragraph
-from fulfil.records.settings import Paper
-from fulfil.records.sheets.counting_table import CountingTable, CountingTableSheet
 
-TITLE = "What this scale can count"
+
+@dataclass(frozen=True, kw_only=True)
+class CountingTable:
+    """One sample size: a column for each scatter (piece s.d. by unit weight), a row for each unit weight."""
+
+    sample_pieces: int
+    scatters: tuple[str, ...]
+    rows: tuple[tuple[str, tuple[str, ...]], ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class CountingTableSheet(DocumentSheet):
+    """One scale's page; ``plate`` repeats its plate, ``rules`` what holds at the bench."""
+
+    scale: str
+    plate: str
+    tables: tuple[CountingTable, ...]
+    rules: tuple[str, ...]
+    risk_statement: str
+    cautions: tuple[str, ...] = ()
+
+
+NUMBERED = After("SCALE-")
+PAPER = Document(
+    sheet=CountingTableSheet,
+    name="What this scale can count",
+    file="counting-table",
+    about=lambda _: "scales",
+    numbered=NUMBERED,
+    facts=lambda sheet: (day_words(sheet.day), sheet.plate),
+    blocks=lambda sheet, space: _blocks(sheet, space.width_mm),
+)
+
+
 _FIRST_MM = 42.0
-
-
-def pdf(sheets: Sequence[CountingTableSheet], *, page: Paper, printer_dpi: int = 300) -> bytes:
-    """The tables of the sheets in one file.
-
-    Raises:
-        PaperRefused: a text that can't be printed whole, or a bar code too long for the page.
-    """
-    return document_pdf(sheets, leaves, title=TITLE, page=page, printer_dpi=printer_dpi)
-
-
-def leaves(sheet: CountingTableSheet, *, page: Paper, printer_dpi: int = 300) -> list[Leaf]:
-    """The pages of one scale."""
-    return document_leaves(
-        sheet,
-        TITLE,
-        facts=(day_words(sheet.day), sheet.plate),
-        blocks=lambda width, _: _blocks(sheet, width),
-        page=page,
-        printer_dpi=printer_dpi,
-    )
 
 
 def _blocks(sheet: CountingTableSheet, width: float) -> list[Block]:

@@ -1,12 +1,29 @@
-"""Drift charts: one part's lot or one scale, the moving average beside the cumulative sums, under one sentence."""
+"""Drift charts: one part's lot or one scale, the moving average beside the cumulative sums, under one sentence.
+
+>>> DriftChartSheet(heading="Scale BENCH-1", sentence="Quiet.", is_out=False, average=None, sums=None).is_out
+False
+"""
+
+from dataclasses import dataclass
 
 from fulfil.papers.elements.caution_box import caution_line
-from fulfil.papers.elements.line_chart import line_chart
+from fulfil.papers.elements.line_chart import LineChart, line_chart
 from fulfil.papers.faces import Face
 from fulfil.papers.ink import Block, above, beside, gap
 from fulfil.papers.page import BODY_PT, STRONG_PT
 from fulfil.papers.wrap import paragraph
-from fulfil.records.sheets.drift_chart import DriftChartSheet
+
+
+@dataclass(frozen=True, kw_only=True)
+class DriftChartSheet:
+    """One part's lot or one scale; charts are None where too few weighings would make a picture."""
+
+    heading: str
+    sentence: str
+    is_out: bool
+    average: LineChart | None
+    sums: LineChart | None
+
 
 _HEIGHT_MM = 42.0
 _BETWEEN_MM = 6.0

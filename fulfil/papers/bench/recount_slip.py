@@ -2,9 +2,18 @@
 
 On top where to go and what to count, in the middle what the scale saw and what is likely, below what to do, at the foot
 the bag's bar code, to be scanned when it comes back.
+
+>>> sheet = RecountSlipSheet(slip_number="R2503040001", bag_code="B2503040017", bin_code="A04-L-07-2",
+...     order_number="O-1001", walk_number="W2503040001", cart_position=3, part_number="SCR-0016",
+...     description="Cap screw M3 x 16", family="cap screw", pieces=250, saw="weighs 231.04 g", steps=("Count again.",),
+...     which=1, most=3, day=date(2025, 3, 4))
+>>> sheet.is_last
+False
 """
 
 from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
 
 from fulfil.errors import PaperRefused
 from fulfil.papers.elements.bar_code import bar_code
@@ -15,45 +24,64 @@ from fulfil.papers.elements.part_cell import look_lines, looks, says_more
 from fulfil.papers.elements.pieces_cell import pieces_words
 from fulfil.papers.faces import Face, width_mm
 from fulfil.papers.ink import Block, Strokes, above, beside, block, gap, text_at
-from fulfil.papers.label_sheet import label_sheets
+from fulfil.papers.labels import Labels
 from fulfil.papers.page import BODY_PT, NUMBER_PT, PLACE_PT, SMALL_PT, STRONG_PT, LabelSize, label_page
-from fulfil.papers.render import Leaf, render
+from fulfil.papers.sheet import Sheet
 from fulfil.papers.wrap import LEAST_PT, centred_in, fitting_size, paragraph
-from fulfil.records.settings import Paper
-from fulfil.records.sheets.recount_slip import RecountSlipSheet
 
-TITLE = "Recount slip"
+
+@dataclass(frozen=True, kw_only=True)
+class RecountSlipSheet(Sheet):
+    """What the scale saw, what is likely, where to go, what to do.
+
+    ``which`` of ``most`` checks this was; ``window`` and ``legal_floor`` are sentences, empty where there is nothing to
+    say.
+    """
+
+    slip_number: str
+    bag_code: str
+    bin_code: str
+    order_number: str
+    walk_number: str
+    cart_position: int
+    part_number: str
+    description: str
+    family: str
+    size: str = ""
+    finish: str = ""
+    pieces: int
+    window: str = ""
+    saw: str
+    likely: tuple[str, ...] = ()
+    steps: tuple[str, ...]
+    which: int
+    most: int
+    legal_floor: str = ""
+    cautions: tuple[str, ...] = ()
+    notice: str = ""
+    day: date
+
+    @property
+    def is_last(self) -> bool:
+        """Whether the bag stays: it came back for the last time."""
+        return self.which >= self.most
+
+
 SIZE, ON_SHEETS = LabelSize.PACKAGE_A6, LabelSize.SLIP_100_132
+PAPER = Labels(
+    sheet=RecountSlipSheet,
+    name="Recount slip",
+    file="recount-slips",
+    about=lambda slips: "-".join(dict.fromkeys((slips[0].slip_number, slips[-1].slip_number))),
+    shows="slip_number",
+    sizes=(SIZE,),
+    on_sheets=(ON_SHEETS,),
+    face=lambda slip, size, printer_dpi: recount_slip(slip, size=size, printer_dpi=printer_dpi),
+    title=lambda slips: f"Recount slip {slips[0].slip_number}",
+)
+
 _TEXT_PTS = (13.0, 11.5, 10.0, 9.0, 8.0, 7.0)
 _BARS_MM = 9.0
-
-
-def pdf(slips: Sequence[RecountSlipSheet], *, printer_dpi: int = 300) -> bytes:
-    """One slip a page.
-
-    Raises:
-        PaperRefused: a slip with more to say than an A6 holds.
-    """
-    return _file(leaves(slips, printer_dpi=printer_dpi), slips)
-
-
-def pdf_on_sheets(slips: Sequence[RecountSlipSheet], *, page: Paper, printer_dpi: int = 300) -> bytes:
-    """As many slips a page as it holds, with marks to cut along."""
-    blocks = [recount_slip(slip, size=ON_SHEETS, printer_dpi=printer_dpi) for slip in slips]
-    return _file(label_sheets(blocks, size=ON_SHEETS, page=page), slips)
-
-
-def _file(pages: Sequence[Leaf], slips: Sequence[RecountSlipSheet]) -> bytes:
-    return render(pages, title=f"{TITLE} {slips[0].slip_number}", author="fulfil", language="en")
-
-
-def leaves(slips: Sequence[RecountSlipSheet], *, printer_dpi: int = 300) -> list[Leaf]:
-    """The pages, one a slip."""
-    size = label_page(SIZE)
-    return [
-        Leaf(size, recount_slip(slip, size=SIZE, printer_dpi=printer_dpi).moved(size.side_mm, size.top_mm))
-        for slip in slips
-    ]
 
 
 def recount_slip(slip: RecountSlipSheet, *, size: LabelSize, printer_dpi: int) -> Block:

@@ -1,48 +1,96 @@
-"""The unit-weight card: one part, what a piece of it weighs and how that is known, what can be counted, the picture."""
+"""The unit-weight card: one part, what a piece of it weighs and how that is known, what can be counted, the picture.
+
+>>> CardReach(scale="BENCH-1", interval_g=Decimal("0.01"), most=118).most
+118
+"""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
 
-from fulfil.papers.document import document_leaves, document_pdf
+from fulfil.papers.document import Document
 from fulfil.papers.elements.columns import Column, filling, heading_row, row
 from fulfil.papers.elements.day_words import day_words
-from fulfil.papers.elements.line_chart import line_chart
+from fulfil.papers.elements.line_chart import LineChart, line_chart
 from fulfil.papers.elements.part_cell import looks, says_more
 from fulfil.papers.elements.pieces_cell import pieces_text
 from fulfil.papers.elements.tick_box import TICK_MM, tick_box
 from fulfil.papers.faces import Face
 from fulfil.papers.ink import Block, above, beside, gap
 from fulfil.papers.page import BODY_PT, STRONG_PT, TARGET_PT
-from fulfil.papers.render import Leaf
+from fulfil.papers.sheet import DocumentSheet
 from fulfil.papers.wrap import paragraph
 from fulfil.quantities import print_grams
-from fulfil.records.settings import Paper
-from fulfil.records.sheets.unit_weight_card import CardLot, CardReach, CardSample, UnitWeightCardSheet
 
-TITLE = "Unit-weight card"
+
+@dataclass(frozen=True, kw_only=True)
+class CardLot:
+    """One lot: figures written already, with the digits to be printed; ``how`` says where they come from."""
+
+    lot: str
+    unit_weight: str
+    uncertainty: str
+    piece_sd: str
+    how: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class CardSample:
+    """One recorded sample weighing."""
+
+    day: date
+    lot: str
+    pieces: int
+    gross_g: Decimal
+    tare_g: Decimal
+    scale: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class CardReach:
+    """What one scale can count in one bag; ``why_not`` where this part is never weighed on it."""
+
+    scale: str
+    interval_g: Decimal
+    most: int
+    why_not: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class UnitWeightCardSheet(DocumentSheet):
+    """A part's card; ``advice`` is what to do next, one sentence each."""
+
+    part_number: str
+    description: str
+    family: str
+    size: str
+    finish: str
+    lots: tuple[CardLot, ...]
+    reaches: tuple[CardReach, ...]
+    samples: tuple[CardSample, ...]
+    older_samples: int
+    chart: LineChart | None
+    advice: tuple[str, ...]
+    risk_statement: str
+
+
+PAPER = Document(
+    sheet=UnitWeightCardSheet,
+    name="Unit-weight card",
+    file="unit-weight-card",
+    about=lambda sheets: sheets[0].part_number,
+    facts=lambda sheet: (sheet.description if says_more(sheet.description, _look(sheet)) else "", day_words(sheet.day)),
+    strong=lambda sheet: _look(sheet),
+    blocks=lambda sheet, space: _blocks(sheet, space.width_mm),
+)
+
+
 _CHART_MM = 70.0
 
 
-def pdf(sheets: Sequence[UnitWeightCardSheet], *, page: Paper, printer_dpi: int = 300) -> bytes:
-    """The cards of the sheets in one file.
-
-    Raises:
-        PaperRefused: a text that can't be printed whole, or a bar code too long for the page.
-    """
-    return document_pdf(sheets, leaves, title=TITLE, page=page, printer_dpi=printer_dpi)
-
-
-def leaves(sheet: UnitWeightCardSheet, *, page: Paper, printer_dpi: int = 300) -> list[Leaf]:
-    """The pages of one card."""
-    look = looks(sheet.family, sheet.size, sheet.finish)
-    return document_leaves(
-        sheet,
-        TITLE,
-        facts=(sheet.description if says_more(sheet.description, look) else "", day_words(sheet.day)),
-        strong=look,
-        blocks=lambda width, _: _blocks(sheet, width),
-        page=page,
-        printer_dpi=printer_dpi,
-    )
+def _look(sheet: UnitWeightCardSheet) -> str:
+    return looks(sheet.family, sheet.size, sheet.finish)
 
 
 def _blocks(sheet: UnitWeightCardSheet, width: float) -> list[Block]:

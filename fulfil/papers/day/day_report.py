@@ -1,10 +1,14 @@
-"""The day report: does the day balance, how did it go, what must be done before anyone goes home."""
+"""The day report: does the day balance, how did it go, what must be done before anyone goes home.
+
+>>> BalanceRow(label="ordered", orders=100, lines=600, pieces=41250).pieces
+41250
+"""
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from fulfil.papers.bench.drift_chart import drift_chart
-from fulfil.papers.document import document_leaves, document_pdf
+from fulfil.papers.bench.drift_chart import DriftChartSheet, drift_chart
+from fulfil.papers.document import Document
 from fulfil.papers.elements.caution_box import caution_box, framed
 from fulfil.papers.elements.columns import Column, filling, heading_row, row, table
 from fulfil.papers.elements.day_words import day_words
@@ -12,34 +16,65 @@ from fulfil.papers.elements.pieces_cell import pieces_text
 from fulfil.papers.elements.tick_box import TICK_MM, tick_box
 from fulfil.papers.faces import Face
 from fulfil.papers.ink import Block, above, beside, gap
+from fulfil.papers.numbering import OfTheDay
 from fulfil.papers.page import BODY_PT, STRONG_PT, TARGET_PT
-from fulfil.papers.render import Leaf
+from fulfil.papers.sheet import DocumentSheet
 from fulfil.papers.wrap import paragraph
-from fulfil.records.settings import Paper
-from fulfil.records.sheets.day_report import BalanceRow, DayReportSheet, Figure
-
-TITLE = "Day report"
 
 
-def pdf(sheets: Sequence[DayReportSheet], *, page: Paper, printer_dpi: int = 300) -> bytes:
-    """The day reports of the sheets in one file.
+@dataclass(frozen=True, kw_only=True)
+class BalanceRow:
+    """One row of the balance; ``is_total`` rows are ruled off, ``note`` names what doesn't balance."""
 
-    Raises:
-        PaperRefused: a text that can't be printed whole, or a bar code too long for the page.
+    label: str
+    orders: int | None = None
+    lines: int | None = None
+    pieces: int
+    is_total: bool = False
+    note: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Figure:
+    """One figure of the day, written already: 'walked' '1 234.5 m' 'proven: no shorter plan exists'."""
+
+    label: str
+    value: str
+    remark: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class DayReportSheet(DocumentSheet):
+    """The day on one page: balance, figures, things to do.
+
+    Attributes:
+        balance_sentence: 'The day balances to the piece.' or what doesn't.
+        is_balanced: whether ordered = shipped + short + held + cancelled.
+        figures: in groups (heading, figures).
+        to_do: one sentence each, printed with a tick box.
+        drift: the charts of the day's scales and of parts that are out.
     """
-    return document_pdf(sheets, leaves, title=TITLE, page=page, printer_dpi=printer_dpi)
+
+    balance: tuple[BalanceRow, ...]
+    is_balanced: bool
+    balance_sentence: str
+    figures: tuple[tuple[str, tuple[Figure, ...]], ...]
+    to_do: tuple[str, ...] = ()
+    risk_statement: str = ""
+    drift: tuple[DriftChartSheet, ...] = ()
+    cautions: tuple[str, ...] = ()
 
 
-def leaves(sheet: DayReportSheet, *, page: Paper, printer_dpi: int = 300) -> list[Leaf]:
-    """The pages of one day report."""
-    return document_leaves(
-        sheet,
-        TITLE,
-        facts=(day_words(sheet.day),),
-        blocks=lambda width, _: _blocks(sheet, width),
-        page=page,
-        printer_dpi=printer_dpi,
-    )
+NUMBERED = OfTheDay("D", "01")
+PAPER = Document(
+    sheet=DayReportSheet,
+    name="Day report",
+    file="day-report",
+    about=lambda sheets: str(sheets[0].day),
+    numbered=NUMBERED,
+    facts=lambda sheet: (day_words(sheet.day),),
+    blocks=lambda sheet, space: _blocks(sheet, space.width_mm),
+)
 
 
 def _blocks(sheet: DayReportSheet, width: float) -> list[Block]:

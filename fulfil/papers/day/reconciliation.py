@@ -1,9 +1,15 @@
-"""The reconciliation: do the sums agree, what differs, and who has said what about it. The dearest stands first."""
+"""The reconciliation: do the sums agree, what differs, and who has said what about it.
+
+Every difference has its money, as far as it is known; the dearest stands first.
+
+>>> DifferenceRow(code="1A2B3C4D", cause="billed weight", subject="package P1", says="…", do="…").outcome
+''
+"""
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from fulfil.papers.document import document_leaves, document_pdf
+from fulfil.papers.document import Document
 from fulfil.papers.elements.caution_box import caution_box, framed
 from fulfil.papers.elements.columns import Column, filling, heading_row, row, table
 from fulfil.papers.elements.day_words import day_words
@@ -11,35 +17,64 @@ from fulfil.papers.elements.signature import signature
 from fulfil.papers.elements.tick_box import tick_box
 from fulfil.papers.faces import Face
 from fulfil.papers.ink import Block, above, beside, ended, gap
+from fulfil.papers.numbering import OfTheDay
 from fulfil.papers.page import BODY_PT, STRONG_PT, TARGET_PT
-from fulfil.papers.render import Leaf
+from fulfil.papers.sheet import DocumentSheet
 from fulfil.papers.wrap import paragraph
-from fulfil.records.settings import Paper
-from fulfil.records.sheets.reconciliation import DifferenceRow, ReconciliationSheet, SumRow
+
+
+@dataclass(frozen=True, kw_only=True)
+class DifferenceRow:
+    """One difference; ``money`` has its currency, ``outcome`` says who settled or carried it over."""
+
+    code: str
+    cause: str
+    subject: str
+    says: str
+    do: str
+    money: str = ""
+    outcome: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class SumRow:
+    """Two sums that must agree, written already, and whether they do."""
+
+    label: str
+    ours: str
+    theirs: str
+    agrees: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class ReconciliationSheet(DocumentSheet):
+    """One day: ``state_sentence`` says whether it is closed; ``costs`` are (order, packages, ours, billed)."""
+
+    state_sentence: str
+    is_closed: bool
+    sums: tuple[SumRow, ...]
+    differences: tuple[DifferenceRow, ...]
+    costs: tuple[tuple[str, str, str, str], ...] = ()
+
+    @property
+    def open_differences(self) -> int:
+        """Differences that nobody has settled or carried over yet."""
+        return sum(not row.outcome for row in self.differences)
+
+
+NUMBERED = OfTheDay("R", "01")
+PAPER = Document(
+    sheet=ReconciliationSheet,
+    name="Reconciliation",
+    file="reconciliation",
+    about=lambda sheets: str(sheets[0].day),
+    numbered=NUMBERED,
+    facts=lambda sheet: (day_words(sheet.day),),
+    blocks=lambda sheet, space: _blocks(sheet, space.width_mm),
+)
+
 
 _GUTTER_MM = 8.0
-TITLE = "Reconciliation"
-
-
-def pdf(sheets: Sequence[ReconciliationSheet], *, page: Paper, printer_dpi: int = 300) -> bytes:
-    """The reconciliations of the sheets in one file.
-
-    Raises:
-        PaperRefused: a text that can't be printed whole, or a bar code too long for the page.
-    """
-    return document_pdf(sheets, leaves, title=TITLE, page=page, printer_dpi=printer_dpi)
-
-
-def leaves(sheet: ReconciliationSheet, *, page: Paper, printer_dpi: int = 300) -> list[Leaf]:
-    """The pages of one reconciliation."""
-    return document_leaves(
-        sheet,
-        TITLE,
-        facts=(day_words(sheet.day),),
-        blocks=lambda width, _: _blocks(sheet, width),
-        page=page,
-        printer_dpi=printer_dpi,
-    )
 
 
 def _blocks(sheet: ReconciliationSheet, width: float) -> list[Block]:

@@ -8,25 +8,46 @@ Limits: the words of the undertaking are quoted from memory; a post may ask for 
 """
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
+from fulfil.papers.despatch.cn23 import Cn23Sheet
+from fulfil.papers.despatch.customs import NUMBERED, TITLE, UNDERTAKING, CustomsRow, CustomsSheet, ticked
 from fulfil.papers.elements.bar_code import bar_code
 from fulfil.papers.elements.columns import Column, heading_row, row
-from fulfil.papers.faces import MM_PER_POINT, Face
-from fulfil.papers.ink import Block, Box, Strokes, above, beside, block, gap, text_at
-from fulfil.papers.page import BODY_PT, SMALL_PT, STRONG_PT, TARGET_PT, LabelSize, label_page
-from fulfil.papers.render import Leaf, render
+from fulfil.papers.faces import Face
+from fulfil.papers.ink import Block, Strokes, above, beside, block, gap, text_at
+from fulfil.papers.kind import and_more
+from fulfil.papers.labels import Labels
+from fulfil.papers.page import BODY_PT, SMALL_PT, STRONG_PT, TARGET_PT, LabelSize, PageSize, label_page
+from fulfil.papers.sheet import recast
 from fulfil.papers.wrap import fitting_paragraphs, paragraph
-from fulfil.records.sheets.customs import CustomsRow, CustomsSheet
 from fulfil.standards import iso4217
 from fulfil.standards.cn22 import print_kilograms
 
-TITLE = "Customs declaration"
-UNDERTAKING = (
-    "I certify that the particulars given in this declaration are correct and that this item does not contain any "
-    "dangerous article or articles prohibited by legislation or by postal or customs regulations."
+
+@dataclass(frozen=True, kw_only=True)
+class Cn22Sheet(CustomsSheet):
+    """A package's declaration on a label."""
+
+    form: str = "CN 22"
+
+    def on_a_page(self) -> Cn23Sheet:
+        """The same on a page: a CN 23 is right for any value."""
+        return recast(self, Cn23Sheet, form="CN 23")
+
+
+PAPER = Labels(
+    sheet=Cn22Sheet,
+    name=TITLE,
+    file="customs-cn22",
+    about=lambda sheets: sheets[0].order_number,
+    numbered=NUMBERED,
+    sizes=(LabelSize.PACKAGE_A6,),
+    face=lambda sheet, size, printer_dpi: _label(sheet, label_page(size), printer_dpi),
+    title=lambda sheets: f"{TITLE} {sheets[0].form} {sheets[0].document_number}{and_more(sheets)}",
+    author=lambda sheet: sheet.shop_name,
+    language=lambda sheet: sheet.language,
 )
-"""Words of the form, quoted from memory."""
 
 _FEW = 3
 """Up to so many kinds of goods are set in larger letters."""
@@ -43,35 +64,14 @@ def _columns(sheet: CustomsSheet) -> tuple[Column, ...]:
     )
 
 
-def pdf(sheets: Sequence[CustomsSheet], *, printer_dpi: int = 300) -> bytes:
-    """One label a page.
-
-    Raises:
-        PaperRefused: more goods, or longer words, than the label has room for; print a CN 23 then.
-    """
-    first = sheets[0]
-    more = f" and {len(sheets) - 1} more" if sheets[1:] else ""
-    title = f"{TITLE} {first.form} {first.document_number}{more}"
-    made = leaves(sheets, printer_dpi=printer_dpi)
-    return render(made, title=title, author=first.shop_name, language=first.language)
-
-
-def leaves(sheets: Sequence[CustomsSheet], *, printer_dpi: int = 300) -> list[Leaf]:
-    """The pages, one a label."""
-    page = label_page(LabelSize.PACKAGE_A6)
-    return [
-        Leaf(page, _label(sheet, page.content_mm, page.room_mm, printer_dpi).moved(page.side_mm, page.top_mm))
-        for sheet in sheets
-    ]
-
-
-def _label(sheet: CustomsSheet, width: float, room: float, printer_dpi: int) -> Block:
+def _label(sheet: CustomsSheet, page: PageSize, printer_dpi: int) -> Block:
     """Head, goods and foot; the sender gets the room that they leave."""
+    width = page.content_mm
     head = _head(sheet, width, printer_dpi)
     columns = _columns(sheet)
     goods = above(heading_row(columns), *(_goods(columns, sheet, each) for each in sheet.rows), _total(columns, sheet))
     foot = _foot(sheet, width)
-    free = room - head.height_mm - goods.height_mm - foot.height_mm - 1.0
+    free = page.room_mm - head.height_mm - goods.height_mm - foot.height_mm - 1.0
     sender = fitting_paragraphs(
         ("from " + sheet.from_lines[0], *sheet.from_lines[1:]),
         Face.TEXT, STRONG_PT, least_pt=7.0, width=width, height=free,
@@ -99,15 +99,6 @@ def _head(sheet: CustomsSheet, width: float, printer_dpi: int) -> Block:
         paragraph(references, Face.TEXT, SMALL_PT, width),
         gap(0.8),
     )
-
-
-def ticked(words: str, size_pt: float, width: float) -> Block:
-    """A box that is crossed, and the words that it stands for."""
-    side = 0.8 * size_pt * MM_PER_POINT
-    top = 0.15 * size_pt * MM_PER_POINT
-    cross = Strokes((((0.0, top), (side, top + side)), ((side, top), (0.0, top + side))), 0.4)
-    box = block(top + side, Box(0.0, top, side, side, line_mm=0.4), cross)
-    return beside((0.4, box), (side + 2.0, paragraph(words, Face.BOLD, size_pt, width - side - 2.0)))
 
 
 def _goods(columns: Sequence[Column], sheet: CustomsSheet, each: CustomsRow) -> Block:

@@ -5,11 +5,10 @@ of goods description, pieces, net mass, value, commodity code and origin; totals
 The order and look are this shop's own; the form's box numbers aren't printed.
 """
 
-from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from fulfil.papers.despatch.cn22 import TITLE, UNDERTAKING, ticked
-from fulfil.papers.document import document_leaves, document_pdf
+from fulfil.papers.despatch.customs import NUMBERED, TITLE, UNDERTAKING, CustomsRow, CustomsSheet, ticked
+from fulfil.papers.document import Document
 from fulfil.papers.elements.address import address
 from fulfil.papers.elements.bar_code import bar_code
 from fulfil.papers.elements.columns import Column, filling, heading_row, row
@@ -19,12 +18,29 @@ from fulfil.papers.elements.signature import signature
 from fulfil.papers.faces import Face
 from fulfil.papers.ink import Block, above, beside, ended, gap
 from fulfil.papers.page import BODY_PT, STRONG_PT, TARGET_PT
-from fulfil.papers.render import Leaf
 from fulfil.papers.wrap import paragraph
-from fulfil.records.settings import Paper
-from fulfil.records.sheets.customs import CustomsRow, CustomsSheet
 from fulfil.standards import iso4217
 from fulfil.standards.cn22 import print_kilograms
+
+
+@dataclass(frozen=True, kw_only=True)
+class Cn23Sheet(CustomsSheet):
+    """A package's declaration on a page."""
+
+    form: str = "CN 23"
+
+
+PAPER = Document(
+    sheet=Cn23Sheet,
+    name=TITLE,
+    file="customs-cn23",
+    about=lambda sheets: sheets[0].order_number,
+    numbered=NUMBERED,
+    facts=lambda sheet: (f"order {sheet.order_number}", f"invoice {sheet.invoice_number}", day_words(sheet.day)),
+    strong=lambda _: "may be opened officially",
+    blocks=lambda sheet, space: _blocks(sheet, space.width_mm, space.printer_dpi),
+    title=lambda sheet: f"{TITLE} {sheet.form}",
+)
 
 _COLUMNS = (
     Column("no.", 9.0, align="right"),
@@ -35,28 +51,6 @@ _COLUMNS = (
     Column("HS code", 32.0, align="right", face=Face.CODE),
     Column("origin", 16.0, align="right", face=Face.BOLD),
 )
-
-
-def pdf(sheets: Sequence[CustomsSheet], *, page: Paper, printer_dpi: int = 300) -> bytes:
-    """The declarations of the sheets in one file.
-
-    Raises:
-        PaperRefused: a text that can't be printed whole, or a bar code too long for the page.
-    """
-    return document_pdf(sheets, leaves, title=f"{TITLE} CN 23", page=page, printer_dpi=printer_dpi)
-
-
-def leaves(sheet: CustomsSheet, *, page: Paper, printer_dpi: int = 300) -> list[Leaf]:
-    """The pages of one declaration."""
-    return document_leaves(
-        sheet,
-        f"{TITLE} {sheet.form}",
-        facts=(f"order {sheet.order_number}", f"invoice {sheet.invoice_number}", day_words(sheet.day)),
-        strong="may be opened officially",
-        blocks=lambda width, _: _blocks(sheet, width, printer_dpi),
-        page=page,
-        printer_dpi=printer_dpi,
-    )
 
 
 def _blocks(sheet: CustomsSheet, width: float, printer_dpi: int) -> list[Block]:

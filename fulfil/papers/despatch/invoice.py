@@ -4,12 +4,18 @@ The particulars are those of the aligned invoice of the UN Layout Key (UNECE Rec
 consignee, invoice number and date, order, transport, terms of delivery, countries of origin and destination, packages
 with their masses, and for each line description, commodity code, origin, pieces, unit price and amount; total,
 declaration, signature. The boxes aren't aligned to the millimetre.
+
+>>> row = InvoiceRow(line_no=1, part_number="SCR-0016", description="steel cap screws", pieces=250, unit_price_minor=6,
+...                  hs_code="731815", origin="DE")
+>>> row.amount_minor
+1500
 """
 
-from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from decimal import Decimal
 
-from fulfil.papers.document import document_leaves, document_pdf
+from fulfil.papers.despatch.packed_package import PackedPackage
+from fulfil.papers.document import Document
 from fulfil.papers.elements.address import address
 from fulfil.papers.elements.columns import Column, filling, heading_row, row
 from fulfil.papers.elements.day_words import day_words
@@ -17,16 +23,81 @@ from fulfil.papers.elements.pieces_cell import pieces_text
 from fulfil.papers.elements.signature import signature
 from fulfil.papers.faces import Face
 from fulfil.papers.ink import Block, above, beside, ended, gap
+from fulfil.papers.numbering import After
 from fulfil.papers.page import BODY_PT, STRONG_PT, TARGET_PT
-from fulfil.papers.render import Leaf
+from fulfil.papers.sheet import DocumentSheet
 from fulfil.papers.wrap import led_paragraph, paragraph
 from fulfil.quantities import print_package_mass
-from fulfil.records.settings import Paper
-from fulfil.records.sheets.invoice import InvoiceRow, InvoiceSheet
 from fulfil.standards import iso4217
 from fulfil.standards.cn22 import print_kilograms
 
-TITLE = "Commercial invoice"
+
+@dataclass(frozen=True, kw_only=True)
+class InvoiceRow:
+    """One order line as far as it is sent; prices in minor units."""
+
+    line_no: int
+    part_number: str
+    description: str
+    pieces: int
+    unit_price_minor: int
+    hs_code: str = ""
+    origin: str = ""
+
+    @property
+    def amount_minor(self) -> int:
+        """Pieces times unit price."""
+        return self.pieces * self.unit_price_minor
+
+
+@dataclass(frozen=True, kw_only=True)
+class InvoiceSheet(DocumentSheet):
+    """What one despatch of an order is worth, for the customs of the destination.
+
+    ``terms`` are the terms of delivery with their named place and edition; ``net_g`` the net mass in whole grams.
+    """
+
+    order_number: str
+    order_day: str = ""
+    from_lines: tuple[str, ...]
+    from_contact: str = ""
+    to_lines: tuple[str, ...]
+    to_contact: str = ""
+    service: str
+    country_of_destination: str
+    countries_of_origin: tuple[str, ...]
+    terms: str = ""
+    currency: str
+    rows: tuple[InvoiceRow, ...]
+    packages: tuple[PackedPackage, ...]
+    net_g: int
+    declaration: str = ""
+
+    @property
+    def total_minor(self) -> int:
+        """The invoice total."""
+        return sum(row.amount_minor for row in self.rows)
+
+    @property
+    def gross_g(self) -> Decimal:
+        """Gross mass of the packages that were weighed."""
+        return sum((package.gross_g for package in self.packages if package.gross_g is not None), Decimal(0))
+
+
+NUMBERED = After("I", instead_of="P")
+PAPER = Document(
+    sheet=InvoiceSheet,
+    name="Invoice",
+    title=lambda _: "Commercial invoice",
+    file="customs-invoice",
+    about=lambda sheets: sheets[0].order_number,
+    numbered=NUMBERED,
+    facts=lambda sheet: (day_words(sheet.day), _order(sheet)),
+    strong=lambda sheet: f"{sheet.service} to {sheet.country_of_destination}",
+    blocks=lambda sheet, space: _blocks(sheet, space.width_mm),
+)
+
+
 _COLUMNS = (
     Column("line", 10.0, align="right"),
     Column("goods", 50.0),
@@ -38,27 +109,8 @@ _COLUMNS = (
 )
 
 
-def pdf(sheets: Sequence[InvoiceSheet], *, page: Paper, printer_dpi: int = 300) -> bytes:
-    """The invoices of the sheets in one file.
-
-    Raises:
-        PaperRefused: a text that can't be printed whole, or a bar code too long for the page.
-    """
-    return document_pdf(sheets, leaves, title=TITLE, page=page, printer_dpi=printer_dpi)
-
-
-def leaves(sheet: InvoiceSheet, *, page: Paper, printer_dpi: int = 300) -> list[Leaf]:
-    """The pages of one invoice."""
-    order = f"order {sheet.order_number}" + (f" of {sheet.order_day}" if sheet.order_day else "")
-    return document_leaves(
-        sheet,
-        TITLE,
-        facts=(day_words(sheet.day), order),
-        strong=f"{sheet.service} to {sheet.country_of_destination}",
-        blocks=lambda width, _: _blocks(sheet, width),
-        page=page,
-        printer_dpi=printer_dpi,
-    )
+def _order(sheet: InvoiceSheet) -> str:
+    return f"order {sheet.order_number}" + (f" of {sheet.order_day}" if sheet.order_day else "")
 
 
 def _blocks(sheet: InvoiceSheet, width: float) -> list[Block]:

@@ -6,24 +6,55 @@ beside them. An S10 item number stands with the carrier, as plain Code 128. Wher
 package number takes its place.
 
 Limits: the figures 0.495 and 31.75 mm are quoted from memory; print quality (ISO/IEC 15416) needs a verifier.
+
+>>> from fulfil.papers.despatch.package_label import PackageLabelSheet
+>>> label = PackageLabelSheet(package_number="PK000042", order_number="O-1001", service="Parcel",
+...     from_lines=("The shop",), to_lines=("Test Person", "PORTUGAL"), package_no=1, packages=1, gross_g=None)
+>>> LogisticLabelSheet(label=label, sscc="395200012300000425").item_number
+''
 """
 
-from collections.abc import Sequence
+from dataclasses import dataclass
 from decimal import Decimal
 
 from fulfil.errors import PaperRefused
+from fulfil.papers.despatch.package_label import PackageLabelSheet
 from fulfil.papers.elements.bar_code import bar_code
 from fulfil.papers.elements.caution_box import caution_box
 from fulfil.papers.faces import Face
 from fulfil.papers.ink import Bars, Block, Strokes, above, beside, block, gap
-from fulfil.papers.page import BODY_PT, PLACE_PT, SMALL_PT, STRONG_PT, TARGET_PT, LabelSize, label_page
-from fulfil.papers.render import Leaf, render
+from fulfil.papers.kind import and_more
+from fulfil.papers.labels import Labels
+from fulfil.papers.page import BODY_PT, PLACE_PT, SMALL_PT, STRONG_PT, TARGET_PT, LabelSize, PageSize, label_page
+from fulfil.papers.sheet import Sheet
 from fulfil.papers.wrap import fitting_paragraphs, fitting_size, paragraph, set_lines
 from fulfil.quantities import print_package_mass
-from fulfil.records.sheets.logistic_label import LogisticLabelSheet
 from fulfil.standards import code128, gs1
 
-TITLE = "Logistic label"
+
+@dataclass(frozen=True, kw_only=True)
+class LogisticLabelSheet(Sheet):
+    """What the label says: the package label's words, and the numbers; each is empty where there is none."""
+
+    label: PackageLabelSheet
+    sscc: str = ""
+    item_number: str = ""
+    post_code: str = ""
+
+
+PAPER = Labels(
+    sheet=LogisticLabelSheet,
+    name="Logistic label",
+    file="logistic-labels",
+    about=lambda labels: labels[0].label.order_number,
+    shows="sscc",
+    sizes=(LabelSize.PACKAGE_A6, LabelSize.PACKAGE_100_150),
+    face=lambda label, size, printer_dpi: _label(label, label_page(size), printer_dpi),
+    title=lambda labels: f"Logistic label {labels[0].label.package_number}{and_more(labels)}",
+    author=lambda label: label.label.from_lines[0],
+    language=lambda label: label.label.language,
+)
+
 MODULE_MM = Decimal("0.495")
 BARS_MM = 31.75
 _ITEM_BARS_MM = 12.0
@@ -31,36 +62,8 @@ _FROM_MM = 14.0
 _LEAST_PT = 7.0
 
 
-def pdf(
-    labels: Sequence[LogisticLabelSheet], *, size: LabelSize = LabelSize.PACKAGE_A6, printer_dpi: int = 300
-) -> bytes:
-    """One label a page.
-
-    Raises:
-        PaperRefused: words that don't fit even in small letters, or a bar code wider than the label.
-    """
-    first = labels[0].label
-    more = f" and {len(labels) - 1} more" if labels[1:] else ""
-    return render(
-        leaves(labels, size=size, printer_dpi=printer_dpi),
-        title=f"{TITLE} {first.package_number}{more}",
-        author=first.from_lines[0],
-        language=first.language,
-    )
-
-
-def leaves(
-    labels: Sequence[LogisticLabelSheet], *, size: LabelSize = LabelSize.PACKAGE_A6, printer_dpi: int = 300
-) -> list[Leaf]:
-    """The pages, one a label."""
-    page = label_page(size)
-    return [
-        Leaf(page, _label(label, page.content_mm, page.room_mm, printer_dpi).moved(page.side_mm, page.top_mm))
-        for label in labels
-    ]
-
-
-def _label(sheet: LogisticLabelSheet, width: float, room: float, printer_dpi: int) -> Block:
+def _label(sheet: LogisticLabelSheet, page: PageSize, printer_dpi: int) -> Block:
+    width, room = page.content_mm, page.room_mm
     label = sheet.label
     supplier = above(
         paragraph("from", Face.TEXT, SMALL_PT, width),

@@ -1,11 +1,19 @@
 """The manifest: what is handed to one service, package by package, and signed for.
 
 A box to tick at each package, so that driver and shop count the same; totals, and both signatures below the last row.
+
+>>> row = ManifestRow(package_number="PK000042", order_number="O-1001", consignee="Test Person", town="Lisboa",
+...                   post_code="1000-001", country="PT", gross_g=Decimal("1250"))
+>>> row.flags
+''
 """
 
 from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import time
+from decimal import Decimal
 
-from fulfil.papers.document import document_leaves, document_pdf
+from fulfil.papers.document import Document
 from fulfil.papers.elements.address import address
 from fulfil.papers.elements.caution_box import caution_box
 from fulfil.papers.elements.columns import Column, filling, heading_row, row
@@ -16,13 +24,59 @@ from fulfil.papers.elements.tick_box import tick_box
 from fulfil.papers.faces import Face
 from fulfil.papers.ink import Block, above, beside, ended, gap
 from fulfil.papers.page import BODY_PT, STRONG_PT, TARGET_PT
-from fulfil.papers.render import Leaf
+from fulfil.papers.sheet import DocumentSheet
 from fulfil.papers.wrap import paragraph
 from fulfil.quantities import print_package_mass
-from fulfil.records.settings import Paper
-from fulfil.records.sheets.manifest import ManifestRow, ManifestSheet
 
-TITLE = "Manifest"
+
+@dataclass(frozen=True, kw_only=True)
+class ManifestRow:
+    """One package; ``flags`` are short words such as 'customs' or 'lift by two'."""
+
+    package_number: str
+    order_number: str
+    consignee: str
+    town: str
+    post_code: str = ""
+    country: str
+    gross_g: Decimal
+    flags: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class ManifestSheet(DocumentSheet):
+    """One collection of one service; ``state_sentence`` says whether and when it was closed and by whom."""
+
+    service: str
+    cut_off: time | None = None
+    from_lines: tuple[str, ...]
+    rows: tuple[ManifestRow, ...]
+    state_sentence: str
+    declaration: str = ""
+    cautions: tuple[str, ...] = ()
+
+    @property
+    def packages(self) -> int:
+        """Packages handed over."""
+        return len(self.rows)
+
+    @property
+    def gross_g(self) -> Decimal:
+        """Gross mass of all packages."""
+        return sum((row.gross_g for row in self.rows), Decimal(0))
+
+
+PAPER = Document(
+    sheet=ManifestSheet,
+    name="Manifest",
+    file="manifest",
+    about=lambda sheets: sheets[0].document_number,
+    facts=lambda sheet: (day_words(sheet.day), f"collection {sheet.cut_off:%H:%M}" if sheet.cut_off else ""),
+    strong=lambda sheet: sheet.service,
+    blocks=lambda sheet, space: _blocks(sheet, space.width_mm),
+)
+
+
 _COLUMNS = (
     Column("no.", 11.0, align="right"),
     Column("package", 34.0, face=Face.CODE),
@@ -32,29 +86,6 @@ _COLUMNS = (
     Column("gross", 22.0, align="right"),
     Column("given", 13.0, align="right"),
 )
-
-
-def pdf(sheets: Sequence[ManifestSheet], *, page: Paper, printer_dpi: int = 300) -> bytes:
-    """The manifests of the sheets in one file.
-
-    Raises:
-        PaperRefused: a text that can't be printed whole, or a bar code too long for the page.
-    """
-    return document_pdf(sheets, leaves, title=TITLE, page=page, printer_dpi=printer_dpi)
-
-
-def leaves(sheet: ManifestSheet, *, page: Paper, printer_dpi: int = 300) -> list[Leaf]:
-    """The pages of one manifest."""
-    collection = f"collection {sheet.cut_off:%H:%M}" if sheet.cut_off else ""
-    return document_leaves(
-        sheet,
-        TITLE,
-        facts=(day_words(sheet.day), collection),
-        strong=sheet.service,
-        blocks=lambda width, _: _blocks(sheet, width),
-        page=page,
-        printer_dpi=printer_dpi,
-    )
 
 
 def _blocks(sheet: ManifestSheet, width: float) -> list[Block]:

@@ -2,63 +2,87 @@
 
 On A6 (105 × 148 mm) or 100 × 150 mm, one a page. The address is as large as fits, at least 8 pt.
 
+>>> from fulfil.papers.door import pdf
+>>> from fulfil.records.settings import Paper
 >>> label = PackageLabelSheet(package_number="PK000042", order_number="O-1001", service="Parcel",
 ...     from_lines=("Example shop",), to_lines=("東京", "JAPAN"), package_no=1, packages=1, gross_g=None)
->>> pdf([label])  # doctest: +ELLIPSIS
+>>> pdf([label], page=Paper.A4)  # doctest: +ELLIPSIS
 Traceback (most recent call last):
     ...
 fulfil.errors.PaperRefused: Cannot print '東京': expected characters of the font ...
+
+The licence plate of a transport unit (ISO 15394:2017) is the shop's own package number, in plain Code 128.
+
+>>> label = PackageLabelSheet(package_number="PK000042", order_number="O-1001", service="Parcel",
+...     from_lines=("The shop",), to_lines=("Test Person", "PORTUGAL"), package_no=1, packages=2,
+...     gross_g=Decimal("1250"))
+>>> label.package_no, label.packages
+(1, 2)
 """
 
-from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
 
 from fulfil.papers.elements.bar_code import bar_code
 from fulfil.papers.elements.caution_box import caution_box
 from fulfil.papers.faces import Face
 from fulfil.papers.ink import Block, Strokes, above, beside, block, gap
-from fulfil.papers.page import BODY_PT, NUMBER_PT, PLACE_PT, SMALL_PT, STRONG_PT, TARGET_PT, LabelSize, label_page
-from fulfil.papers.render import Leaf, render
+from fulfil.papers.kind import and_more
+from fulfil.papers.labels import Labels
+from fulfil.papers.page import (
+    BODY_PT,
+    NUMBER_PT,
+    PLACE_PT,
+    SMALL_PT,
+    STRONG_PT,
+    TARGET_PT,
+    LabelSize,
+    PageSize,
+    label_page,
+)
+from fulfil.papers.sheet import Sheet
 from fulfil.papers.wrap import fitting_paragraphs, paragraph
 from fulfil.quantities import print_package_mass
-from fulfil.records.sheets.package_label import PackageLabelSheet
 
-TITLE = "Package label"
+
+@dataclass(frozen=True, kw_only=True)
+class PackageLabelSheet(Sheet):
+    """What the label of one package says: package ``package_no`` of ``packages``; addresses end with the country."""
+
+    package_number: str
+    order_number: str
+    service: str
+    from_lines: tuple[str, ...]
+    to_lines: tuple[str, ...]
+    package_no: int
+    packages: int
+    gross_g: Decimal | None
+    notice: str = ""
+    cautions: tuple[str, ...] = ()
+    language: str = "en"
+
+
+PAPER = Labels(
+    sheet=PackageLabelSheet,
+    name="Package label",
+    file="package-labels",
+    about=lambda labels: labels[0].order_number,
+    shows="package_number",
+    sizes=(LabelSize.PACKAGE_A6, LabelSize.PACKAGE_100_150),
+    face=lambda label, size, printer_dpi: _label(label, label_page(size), printer_dpi),
+    title=lambda labels: f"Package label {labels[0].package_number}{and_more(labels)}",
+    author=lambda label: label.from_lines[0],
+    language=lambda label: label.language,
+)
+
 _BARS_MM = 22.0
 _FROM_MM = 15.0
 _LEAST_FROM_PT = 7.0
 _LEAST_TO_PT = 8.0
 
 
-def pdf(
-    labels: Sequence[PackageLabelSheet], *, size: LabelSize = LabelSize.PACKAGE_A6, printer_dpi: int = 300
-) -> bytes:
-    """One label a page.
-
-    Raises:
-        PaperRefused: an address that doesn't fit even in small letters, or a character that the font lacks.
-    """
-    first = labels[0]
-    more = f" and {len(labels) - 1} more" if labels[1:] else ""
-    return render(
-        leaves(labels, size=size, printer_dpi=printer_dpi),
-        title=f"{TITLE} {first.package_number}{more}",
-        author=first.from_lines[0],
-        language=first.language,
-    )
-
-
-def leaves(
-    labels: Sequence[PackageLabelSheet], *, size: LabelSize = LabelSize.PACKAGE_A6, printer_dpi: int = 300
-) -> list[Leaf]:
-    """The pages, one a label."""
-    page = label_page(size)
-    return [
-        Leaf(page, _label(label, page.content_mm, page.room_mm, printer_dpi).moved(page.side_mm, page.top_mm))
-        for label in labels
-    ]
-
-
-def _label(label: PackageLabelSheet, width: float, room: float, printer_dpi: int) -> Block:
+def _label(label: PackageLabelSheet, page: PageSize, printer_dpi: int) -> Block:
+    width, room = page.content_mm, page.room_mm
     rule = block(0.0, Strokes((((0.0, 0.0), (width, 0.0)),), 0.5))
     sender = above(
         paragraph("from", Face.TEXT, SMALL_PT, width),

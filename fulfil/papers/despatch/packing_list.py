@@ -2,11 +2,21 @@
 
 What was ordered, what is inside, what follows; who sends it, to whom, in which packages. Columns that would be zero
 in every row aren't printed. The fixed words are printed in the consignee's language too, English beside them.
+
+Its particulars are those of a despatch advice (UN document type 351): who, to whom, for which order, by which
+service, in how many packages, and for each line what was ordered and what is inside. Prices aren't needed.
+
+>>> line = PackingLine(line_no=1, part_number="SCR-0016", description="Cap screw", ordered=300, inside=250,
+...                    to_follow=50)
+>>> line.sent_before
+0
 """
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
-from fulfil.papers.document import document_leaves, document_pdf
+from fulfil.papers.despatch.packed_package import PackedPackage
+from fulfil.papers.document import Document
 from fulfil.papers.elements.address import address
 from fulfil.papers.elements.caution_box import caution_box
 from fulfil.papers.elements.columns import Column, filling, heading_row, row
@@ -14,15 +24,78 @@ from fulfil.papers.elements.day_words import day_words
 from fulfil.papers.elements.pieces_cell import pieces_text
 from fulfil.papers.faces import Face
 from fulfil.papers.ink import Block, above, beside, ended, gap
+from fulfil.papers.numbering import After
 from fulfil.papers.page import BODY_PT, STRONG_PT
 from fulfil.papers.phrases import beside_english
-from fulfil.papers.render import Leaf
+from fulfil.papers.sheet import DocumentSheet
 from fulfil.papers.wrap import led_paragraph, paragraph
 from fulfil.quantities import print_package_mass
-from fulfil.records.settings import Paper
-from fulfil.records.sheets.packing_list import PackedPackage, PackingLine, PackingListSheet
 
-TITLE = "Packing list"
+
+@dataclass(frozen=True, kw_only=True)
+class PackingLine:
+    """One order line: ``ordered`` = ``inside`` + ``to_follow`` + ``sent_before`` + ``cancelled``."""
+
+    line_no: int
+    part_number: str
+    description: str
+    ordered: int
+    inside: int
+    to_follow: int = 0
+    sent_before: int = 0
+    cancelled: int = 0
+    bags: int = 0
+    note: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class PackingListSheet(DocumentSheet):
+    """What is sent for one order.
+
+    ``from_lines`` and ``to_lines`` are whole addresses, one line each, the country last; ``contact`` says whom to
+    ask; ``remarks`` are sentences for the consignee. ``also_in`` is the language (BCP 47) in which the fixed words are
+    printed beside English; empty for English alone.
+    """
+
+    order_number: str
+    service: str
+    from_lines: tuple[str, ...]
+    to_lines: tuple[str, ...]
+    lines: tuple[PackingLine, ...]
+    packages: tuple[PackedPackage, ...]
+    contact: str = ""
+    remarks: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    also_in: str = ""
+
+    @property
+    def pieces_inside(self) -> int:
+        """Pieces in all packages."""
+        return sum(line.inside for line in self.lines)
+
+    @property
+    def pieces_to_follow(self) -> int:
+        """Pieces that are still owed."""
+        return sum(line.to_follow for line in self.lines)
+
+
+NUMBERED = After("L", instead_of="P")
+PAPER = Document(
+    sheet=PackingListSheet,
+    name="Packing list",
+    file="packing-list",
+    about=lambda sheets: sheets[0].order_number,
+    numbered=NUMBERED,
+    facts=lambda sheet: (
+        f"{beside_english('order', sheet.also_in)} {sheet.order_number}",
+        day_words(sheet.day),
+        sheet.service,
+    ),
+    blocks=lambda sheet, space: _blocks(sheet, space.width_mm),
+    head=lambda sheet: beside_english("Packing list", sheet.also_in),
+)
+
+
 _COUNTS = (
     ("ordered", "ordered"),
     ("inside", "inside"),
@@ -31,27 +104,6 @@ _COUNTS = (
     ("cancelled", "cancelled"),
 )
 _ALWAYS = ("ordered", "inside")
-
-
-def pdf(sheets: Sequence[PackingListSheet], *, page: Paper, printer_dpi: int = 300) -> bytes:
-    """The packing lists of the sheets in one file.
-
-    Raises:
-        PaperRefused: a text that can't be printed whole, or a bar code too long for the page.
-    """
-    return document_pdf(sheets, leaves, title=TITLE, page=page, printer_dpi=printer_dpi)
-
-
-def leaves(sheet: PackingListSheet, *, page: Paper, printer_dpi: int = 300) -> list[Leaf]:
-    """The pages of one packing list."""
-    return document_leaves(
-        sheet,
-        beside_english(TITLE, sheet.also_in),
-        facts=(f"{beside_english('order', sheet.also_in)} {sheet.order_number}", day_words(sheet.day), sheet.service),
-        blocks=lambda width, _: _blocks(sheet, width),
-        page=page,
-        printer_dpi=printer_dpi,
-    )
 
 
 def _blocks(sheet: PackingListSheet, width: float) -> list[Block]:

@@ -18,11 +18,11 @@ from fulfil.papers.faces import Face, width_mm
 from fulfil.papers.floor.discs import DISC_PT, Spot, Wish, set_discs
 from fulfil.papers.floor.line import XY, arrow_heads, to_the_right
 from fulfil.papers.floor.passages import passage_marks, passage_name
+from fulfil.papers.floor.route_map import MapRack, MapStop, MapVisits, RouteMapSheet
 from fulfil.papers.ink import Block, Box, Disc, Extent, Mark, Shape, Strokes, block, extent_mm, text_at
 from fulfil.papers.page import BODY_PT, SMALL_PT
 from fulfil.papers.wrap import LEAST_PT, centred_in, fitting_size
 from fulfil.records.place import Side
-from fulfil.records.sheets.route_map import MapRack, MapStop, MapVisits, RouteMapSheet
 
 _NAMES_MM = 5.5
 _BENCH_MM = 8.0

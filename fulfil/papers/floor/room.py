@@ -1,41 +1,59 @@
 """The room on one page: empty, with one walk, or with how often its bins were visited; as PDF or as a picture.
 
 >>> from datetime import date
->>> from fulfil.records.sheets.route_map import RouteMapSheet
+>>> from fulfil.papers.door import pdf
+>>> from fulfil.records.settings import Paper
+>>> from fulfil.papers.floor.route_map import RouteMapSheet
 >>> sheet = RoomSheet(document_number="ROOM", shop_name="Invented shop", day=date(2026, 3, 2), title="Room",
 ...     facts=("6 aisles",), route_map=RouteMapSheet(bench_mm=(0, 0), stops=(), path_mm=((0, 0),)))
 >>> pdf([sheet], page=Paper.A4)[:5]
 b'%PDF-'
 >>> png(sheet)[1:4]
 b'PNG'
+>>> sheet.says
+()
 """
 
-from collections.abc import Sequence
+from dataclasses import dataclass
 
 from fulfil.papers import picture
-from fulfil.papers.document import document_leaves, document_pdf
+from fulfil.papers.document import Document, Space
 from fulfil.papers.elements.day_words import day_words
 from fulfil.papers.faces import Face
 from fulfil.papers.floor.drawing import route_map
+from fulfil.papers.floor.map_words import map_words
+from fulfil.papers.floor.route_map import RouteMapSheet
 from fulfil.papers.ink import Block, above, gap
 from fulfil.papers.page import BODY_PT, PLACE_PT
-from fulfil.papers.render import Leaf
+from fulfil.papers.sheet import DocumentSheet
 from fulfil.papers.wrap import paragraph
-from fulfil.records.settings import Paper
-from fulfil.records.sheets.room import RoomSheet
+
+
+@dataclass(frozen=True, kw_only=True)
+class RoomSheet(DocumentSheet):
+    """One page: what it shows (``title``), its figures, the map, and sentences below it."""
+
+    title: str
+    facts: tuple[str, ...]
+    route_map: RouteMapSheet
+    says: tuple[str, ...] = ()
+
+
+PAPER = Document(
+    sheet=RoomSheet,
+    name="Drawing of the room",
+    file="room",
+    about=lambda sheets: sheets[0].document_number,
+    facts=lambda sheet: (*sheet.facts, day_words(sheet.day)),
+    blocks=lambda sheet, space: _blocks(sheet, space),
+    title=lambda sheet: sheet.title,
+    head=lambda sheet: _head(sheet),
+    also_says=lambda sheet: map_words(sheet.route_map),
+)
 
 PICTURE_DPI = 150
 _PICTURE_MM = 180.0
 _PICTURE_HIGH_MM = 180.0
-
-
-def pdf(sheets: Sequence[RoomSheet], *, page: Paper, printer_dpi: int = 300) -> bytes:
-    """The pages of the sheets in one file.
-
-    Raises:
-        PaperRefused: a text that can't be printed whole.
-    """
-    return document_pdf(sheets, leaves, title=sheets[0].title, page=page, printer_dpi=printer_dpi)
 
 
 def png(sheet: RoomSheet, *, dpi: int = PICTURE_DPI) -> bytes:
@@ -51,19 +69,14 @@ def png(sheet: RoomSheet, *, dpi: int = PICTURE_DPI) -> bytes:
     return picture.png(drawn, _PICTURE_MM, dpi=dpi)
 
 
-def leaves(sheet: RoomSheet, *, page: Paper, printer_dpi: int = 300) -> list[Leaf]:
-    """The page of one sheet; what doesn't fit below the map goes on to another."""
+def _head(sheet: RoomSheet) -> str:
+    """The title without the number, which stands beside it."""
+    return sheet.title.removesuffix(sheet.document_number).strip() or sheet.title
 
-    def blocks(width: float, room: float) -> list[Block]:
-        says = [above(paragraph(words, Face.TEXT, BODY_PT, width), gap(1.0)) for words in sheet.says]
-        below = min(sum(each.height_mm for each in says), room / 3)
-        return [above(route_map(sheet.route_map, width, room - below - 3.0), gap(2.0)), *says]
 
-    return document_leaves(
-        sheet,
-        sheet.title.removesuffix(sheet.document_number).strip() or sheet.title,
-        facts=(*sheet.facts, day_words(sheet.day)),
-        blocks=blocks,
-        page=page,
-        printer_dpi=printer_dpi,
-    )
+def _blocks(sheet: RoomSheet, space: Space) -> list[Block]:
+    """The map, as large as the sentences below it leave it room; what doesn't fit goes on to another page."""
+    width, room = space.width_mm, space.room_mm
+    says = [above(paragraph(words, Face.TEXT, BODY_PT, width), gap(1.0)) for words in sheet.says]
+    below = min(sum(each.height_mm for each in says), room / 3)
+    return [above(route_map(sheet.route_map, width, room - below - 3.0), gap(2.0)), *says]

@@ -1,48 +1,68 @@
-"""The evidence: how the bags of an order were counted, checked and weighed; to be sent to the customer who asks."""
+"""The evidence: how the bags of an order were counted, checked and weighed; to be sent to the customer who asks.
+
+>>> EvidenceBag(bag_code="B1", line_no=1, part_number="BALL-3", description="Ball", pieces=50, facts=("a",)).p_right
+''
+"""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
-from fulfil.papers.document import document_leaves, document_pdf
+from fulfil.papers.document import Document
 from fulfil.papers.elements.address import address
 from fulfil.papers.elements.columns import Column, filling, heading_row, row
 from fulfil.papers.elements.day_words import day_words
 from fulfil.papers.elements.pieces_cell import pieces_text
 from fulfil.papers.faces import Face
 from fulfil.papers.ink import Block, above, gap
+from fulfil.papers.numbering import After
 from fulfil.papers.page import BODY_PT, STRONG_PT, TARGET_PT
-from fulfil.papers.render import Leaf
+from fulfil.papers.sheet import DocumentSheet
 from fulfil.papers.wrap import led_paragraph, paragraph
-from fulfil.records.settings import Paper
-from fulfil.records.sheets.evidence import EvidenceBag, EvidenceSheet
 
-TITLE = "How your order was counted"
+
+@dataclass(frozen=True, kw_only=True)
+class EvidenceBag:
+    """One bag: ``facts`` are sentences in order; ``p_right`` is written already, empty where no weight tells."""
+
+    bag_code: str
+    line_no: int
+    part_number: str
+    description: str
+    pieces: int
+    facts: tuple[str, ...]
+    p_right: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class EvidenceSheet(DocumentSheet):
+    """The evidence of an order; ``claims`` say what was asked, ``packages`` what was sealed and weighed."""
+
+    order_number: str
+    to_lines: tuple[str, ...]
+    claims: tuple[str, ...] = ()
+    bags: tuple[EvidenceBag, ...]
+    packages: tuple[str, ...] = ()
+    statement: str = ""
+
+
+NUMBERED = After("V", most=40)
+PAPER = Document(
+    sheet=EvidenceSheet,
+    name="How your order was counted",
+    file="evidence",
+    about=lambda sheets: sheets[0].order_number,
+    numbered=NUMBERED,
+    facts=lambda sheet: (f"order {sheet.order_number}", day_words(sheet.day)),
+    blocks=lambda sheet, space: _blocks(sheet, space.width_mm),
+)
+
+
 _COLUMNS = (
     Column("bag", 48.0),
     Column("pieces", 18.0, align="right", face=Face.BOLD, size_pt=STRONG_PT),
     Column("what was done", 80.0),
     Column("count right", 22.0, align="right", face=Face.BOLD, size_pt=STRONG_PT),
 )
-
-
-def pdf(sheets: Sequence[EvidenceSheet], *, page: Paper, printer_dpi: int = 300) -> bytes:
-    """The evidence of the sheets in one file.
-
-    Raises:
-        PaperRefused: a text that can't be printed whole, or a bar code too long for the page.
-    """
-    return document_pdf(sheets, leaves, title=TITLE, page=page, printer_dpi=printer_dpi)
-
-
-def leaves(sheet: EvidenceSheet, *, page: Paper, printer_dpi: int = 300) -> list[Leaf]:
-    """The pages of one order's evidence."""
-    return document_leaves(
-        sheet,
-        TITLE,
-        facts=(f"order {sheet.order_number}", day_words(sheet.day)),
-        blocks=lambda width, _: _blocks(sheet, width),
-        page=page,
-        printer_dpi=printer_dpi,
-    )
 
 
 def _blocks(sheet: EvidenceSheet, width: float) -> list[Block]:

@@ -1,21 +1,60 @@
-"""The partial-shipment note: goes into the package of an order that comes in parts."""
+"""The partial-shipment note: goes into the package of an order that comes in parts.
 
-from collections.abc import Sequence
+>>> FollowingLine(part_number="GEA-0012", description="Gear", ordered=12, sent=9, to_follow=3).expected
+''
+"""
 
-from fulfil.papers.document import document_leaves, document_pdf
+from dataclasses import dataclass
+
+from fulfil.papers.document import Document
 from fulfil.papers.elements.address import address
 from fulfil.papers.elements.columns import Column, filling, heading_row, row
 from fulfil.papers.elements.day_words import day_words
 from fulfil.papers.elements.pieces_cell import pieces_text
 from fulfil.papers.faces import Face
 from fulfil.papers.ink import Block, above, beside, gap
+from fulfil.papers.numbering import After
 from fulfil.papers.page import BODY_PT, STRONG_PT
-from fulfil.papers.render import Leaf
+from fulfil.papers.sheet import DocumentSheet
 from fulfil.papers.wrap import led_paragraph, paragraph
-from fulfil.records.settings import Paper
-from fulfil.records.sheets.partial_note import PartialNoteSheet
 
-TITLE = "Your order comes in parts"
+
+@dataclass(frozen=True, kw_only=True)
+class FollowingLine:
+    """A line of which pieces follow; ``expected`` is a day in words, or empty."""
+
+    part_number: str
+    description: str
+    ordered: int
+    sent: int
+    to_follow: int
+    expected: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class PartialNoteSheet(DocumentSheet):
+    """The note; ``sentences`` are said before the lines."""
+
+    order_number: str
+    from_lines: tuple[str, ...]
+    to_lines: tuple[str, ...]
+    sentences: tuple[str, ...]
+    lines: tuple[FollowingLine, ...]
+    contact: str = ""
+
+
+NUMBERED = After("N", most=40)
+PAPER = Document(
+    sheet=PartialNoteSheet,
+    name="Your order comes in parts",
+    file="partial-note",
+    about=lambda sheets: sheets[0].order_number,
+    numbered=NUMBERED,
+    facts=lambda sheet: (f"order {sheet.order_number}", day_words(sheet.day)),
+    blocks=lambda sheet, space: _blocks(sheet, space.width_mm),
+)
+
+
 _COLUMNS = (
     Column("part", 70.0),
     Column("ordered", 22.0, align="right"),
@@ -23,27 +62,6 @@ _COLUMNS = (
     Column("to follow", 24.0, align="right", face=Face.BOLD),
     Column("expected", 34.0),
 )
-
-
-def pdf(sheets: Sequence[PartialNoteSheet], *, page: Paper, printer_dpi: int = 300) -> bytes:
-    """The notes of the sheets in one file.
-
-    Raises:
-        PaperRefused: a text that can't be printed whole, or a bar code too long for the page.
-    """
-    return document_pdf(sheets, leaves, title=TITLE, page=page, printer_dpi=printer_dpi)
-
-
-def leaves(sheet: PartialNoteSheet, *, page: Paper, printer_dpi: int = 300) -> list[Leaf]:
-    """The pages of one note."""
-    return document_leaves(
-        sheet,
-        TITLE,
-        facts=(f"order {sheet.order_number}", day_words(sheet.day)),
-        blocks=lambda width, _: _blocks(sheet, width),
-        page=page,
-        printer_dpi=printer_dpi,
-    )
 
 
 def _blocks(sheet: PartialNoteSheet, width: float) -> list[Block]:

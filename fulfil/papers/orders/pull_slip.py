@@ -1,8 +1,14 @@
-"""The pull slip: which bags to take off the carts, where their pieces belong, and what else the bench must do."""
+"""The pull slip: which bags to take off the carts, where their pieces belong, and what else the bench must do.
+
+>>> PullRow(bag_code="B1", walk_number="W1", cart_position=3, was="passed", part_number="BALL-3",
+...         description="Ball", pieces=50, bin_code="01L-01-1A").cart_position
+3
+"""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
-from fulfil.papers.document import document_leaves, document_pdf
+from fulfil.papers.document import Document
 from fulfil.papers.elements.bar_code import bar_code
 from fulfil.papers.elements.caution_box import caution_box
 from fulfil.papers.elements.columns import Column, filling, heading_row, row
@@ -13,13 +19,49 @@ from fulfil.papers.elements.signature import signature
 from fulfil.papers.elements.tick_box import tick_box
 from fulfil.papers.faces import Face
 from fulfil.papers.ink import Block, above, gap
+from fulfil.papers.numbering import After
 from fulfil.papers.page import BODY_PT, PLACE_PT, STRONG_PT, TARGET_PT
-from fulfil.papers.render import Leaf
+from fulfil.papers.sheet import DocumentSheet
 from fulfil.papers.wrap import led_paragraph, paragraph
-from fulfil.records.settings import Paper
-from fulfil.records.sheets.pull_slip import PullRow, PullSlipSheet
 
-TITLE = "Pull slip"
+
+@dataclass(frozen=True, kw_only=True)
+class PullRow:
+    """One bag to pull: where it stands, what is in it, where its pieces belong; ``was`` is how far it had come."""
+
+    bag_code: str
+    walk_number: str
+    cart_position: int
+    was: str
+    part_number: str
+    description: str
+    pieces: int
+    bin_code: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class PullSlipSheet(DocumentSheet):
+    """The slip; ``tells`` are sentences for the bench besides the bags."""
+
+    order_number: str
+    reason: str
+    tells: tuple[str, ...] = ()
+    rows: tuple[PullRow, ...] = ()
+
+
+NUMBERED = After("X", most=40)
+PAPER = Document(
+    sheet=PullSlipSheet,
+    name="Pull slip",
+    file="pull-slip",
+    about=lambda sheets: sheets[0].order_number,
+    numbered=NUMBERED,
+    facts=lambda sheet: (f"order {sheet.order_number}", day_words(sheet.day)),
+    strong=lambda sheet: sheet.reason,
+    blocks=lambda sheet, space: _blocks(sheet, space.width_mm, space.printer_dpi),
+)
+
+
 _COLUMNS = (
     Column("pull bag", 42.0),
     Column("cart pos.", 14.0),
@@ -29,28 +71,6 @@ _COLUMNS = (
     Column("back to bin", 32.0, face=Face.CODE, size_pt=STRONG_PT),
     Column("done", 10.0, align="right"),
 )
-
-
-def pdf(sheets: Sequence[PullSlipSheet], *, page: Paper, printer_dpi: int = 300) -> bytes:
-    """The slips of the sheets in one file.
-
-    Raises:
-        PaperRefused: a text that can't be printed whole, or a bar code too long for its column.
-    """
-    return document_pdf(sheets, leaves, title=TITLE, page=page, printer_dpi=printer_dpi)
-
-
-def leaves(sheet: PullSlipSheet, *, page: Paper, printer_dpi: int = 300) -> list[Leaf]:
-    """The pages of one slip."""
-    return document_leaves(
-        sheet,
-        TITLE,
-        facts=(f"order {sheet.order_number}", day_words(sheet.day)),
-        strong=sheet.reason,
-        blocks=lambda width, _: _blocks(sheet, width, printer_dpi),
-        page=page,
-        printer_dpi=printer_dpi,
-    )
 
 
 def _blocks(sheet: PullSlipSheet, width: float, printer_dpi: int) -> list[Block]:

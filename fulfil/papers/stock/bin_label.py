@@ -2,9 +2,13 @@
 
 The bin's code is so large that it is read from a metre and a half; below it what belongs into the bin, in the words of
 the pick list and in the same order, and at the right the bar code of the bin. One a page, or many on a sheet.
+
+>>> BinLabelSheet(bin_code="A04-L-07-2", part_number="SCR-0316", description="Cap screw M3 x 16",
+...               family="cap screw").cautions
+()
 """
 
-from collections.abc import Sequence
+from dataclasses import dataclass
 
 from fulfil.errors import PaperRefused
 from fulfil.papers.elements.bar_code import bar_code
@@ -12,46 +16,41 @@ from fulfil.papers.elements.caution_box import caution_line
 from fulfil.papers.elements.part_cell import looks, says_more
 from fulfil.papers.faces import MM_PER_POINT, Face
 from fulfil.papers.ink import Block, above, beside, block, gap, text_at
-from fulfil.papers.label_sheet import LabelGrid, label_sheets
+from fulfil.papers.labels import Labels
 from fulfil.papers.page import BODY_PT, STRONG_PT, LabelSize, label_page
-from fulfil.papers.render import Leaf, render
+from fulfil.papers.sheet import Sheet
 from fulfil.papers.wrap import FIRST_BASE_LINE, LEAST_PT, fitting_size, item_lines, line_mm, set_lines, shortened
-from fulfil.records.settings import Paper
-from fulfil.records.sheets.bin_label import BinLabelSheet
 
-TITLE = "Bin labels"
+
+@dataclass(frozen=True, kw_only=True)
+class BinLabelSheet(Sheet):
+    """What the label on a bin says; ``cautions`` are a few words each."""
+
+    bin_code: str
+    part_number: str
+    description: str
+    family: str
+    size: str = ""
+    finish: str = ""
+    cautions: tuple[str, ...] = ()
+
+
 SIZE = LabelSize.BIN_100_40
+PAPER = Labels(
+    sheet=BinLabelSheet,
+    name="Bin label",
+    file="bin-labels",
+    about=lambda labels: labels[0].bin_code,
+    shows="bin_code",
+    sizes=(SIZE,),
+    on_sheets=(SIZE,),
+    face=lambda label, _, printer_dpi: bin_label(label, printer_dpi=printer_dpi),
+    title=lambda labels: f"Bin labels {labels[0].bin_code} to {labels[-1].bin_code}",
+)
+
 _CODE_PT = 40.0
 _BARS_MM = 12.0
 _BETWEEN_MM = 2.0
-
-
-def pdf(labels: Sequence[BinLabelSheet], *, printer_dpi: int = 300) -> bytes:
-    """One label a page, for a label printer.
-
-    Raises:
-        PaperRefused: a code or caution that doesn't fit, or a character that the font lacks.
-    """
-    return _file(leaves(labels, printer_dpi=printer_dpi), labels)
-
-
-def pdf_on_sheets(
-    labels: Sequence[BinLabelSheet], *, page: Paper, printer_dpi: int = 300, grid: LabelGrid | None = None
-) -> bytes:
-    """Many labels a page, with lines to cut along."""
-    blocks = [bin_label(label, printer_dpi=printer_dpi) for label in labels]
-    return _file(label_sheets(blocks, size=SIZE, page=page, grid=grid), labels)
-
-
-def leaves(labels: Sequence[BinLabelSheet], *, printer_dpi: int = 300) -> list[Leaf]:
-    """The pages, one a label."""
-    page = label_page(SIZE)
-    return [Leaf(page, bin_label(label, printer_dpi=printer_dpi).moved(page.side_mm, page.top_mm)) for label in labels]
-
-
-def _file(pages: Sequence[Leaf], labels: Sequence[BinLabelSheet]) -> bytes:
-    title = f"{TITLE} {labels[0].bin_code} to {labels[-1].bin_code}"
-    return render(pages, title=title, author="fulfil", language="en")
 
 
 def bin_label(label: BinLabelSheet, *, printer_dpi: int) -> Block:

@@ -1,47 +1,49 @@
 """The buy list: what is to be ordered from each supplier, and the bar code to book it in when it comes.
 
 >>> from datetime import date
+>>> from fulfil.papers.door import pdf
+>>> from fulfil.records.settings import Paper
 >>> sheet = BuyListSheet(document_number="J-0007", shop_name="Example", day=date(2025, 3, 4), rows=())
 >>> pdf([sheet], page=Paper.LETTER)[:5]
 b'%PDF-'
 """
 
-from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import groupby
 
-from fulfil.papers.document import document_leaves, document_pdf
+from fulfil.papers.document import Document
 from fulfil.papers.elements.columns import heading_row
 from fulfil.papers.elements.day_words import day_words
 from fulfil.papers.elements.turn import turn_line
 from fulfil.papers.ink import Block, above, gap
-from fulfil.papers.render import Leaf
-from fulfil.papers.stock.jobs import job_columns, job_row, job_words
-from fulfil.records.settings import Paper
-from fulfil.records.sheets.job_list import BuyListSheet
-
-TITLE = "Buy list"
+from fulfil.papers.numbering import OfTheDay
+from fulfil.papers.sheet import DocumentSheet
+from fulfil.papers.stock.jobs import JobRow, job_columns, job_row, job_words
 
 
-def pdf(sheets: Sequence[BuyListSheet], *, page: Paper, printer_dpi: int = 300) -> bytes:
-    """The buy lists of the sheets in one file.
+@dataclass(frozen=True, kw_only=True)
+class BuyListSheet(DocumentSheet):
+    """Jobs for suppliers: a heading wherever the supplier changes."""
 
-    Raises:
-        PaperRefused: a text that can't be printed whole, or a bar code too long for its column.
-    """
-    return document_pdf(sheets, leaves, title=TITLE, page=page, printer_dpi=printer_dpi)
+    rows: tuple[JobRow, ...]
+
+    @property
+    def pieces(self) -> int:
+        """Pieces still to come."""
+        return sum(row.pieces - row.booked_pieces for row in self.rows)
 
 
-def leaves(sheet: BuyListSheet, *, page: Paper, printer_dpi: int = 300) -> list[Leaf]:
-    """The pages of one buy list."""
-    return document_leaves(
-        sheet,
-        TITLE,
-        facts=(day_words(sheet.day),),
-        strong=job_words(sheet.rows, "to buy"),
-        blocks=lambda width, _: _blocks(sheet, width, printer_dpi),
-        page=page,
-        printer_dpi=printer_dpi,
-    )
+NUMBERED = OfTheDay("JB")
+PAPER = Document(
+    sheet=BuyListSheet,
+    name="Buy list",
+    file="buy-list",
+    about=lambda sheets: str(sheets[0].day),
+    numbered=NUMBERED,
+    facts=lambda sheet: (day_words(sheet.day),),
+    strong=lambda sheet: job_words(sheet.rows, "to buy"),
+    blocks=lambda sheet, space: _blocks(sheet, space.width_mm, space.printer_dpi),
+)
 
 
 def _blocks(sheet: BuyListSheet, width: float, printer_dpi: int) -> list[Block]:

@@ -1,6 +1,15 @@
-"""What the make list and the buy list share: a row for each job, its bar code beside it to book the pieces in."""
+"""What the make list and the buy list share: a row for each job, its bar code beside it to book the pieces in.
+
+The one says what is to be made next door, the other what is to be bought from whom.
+
+>>> row = JobRow(job_number="J2603020001", part_number="GEA-0012", description="Gear, 24 teeth", pieces=12,
+...              orders=("O-1001 (12)",), due="Mon 2 Mar, 15:30")
+>>> row.weight
+''
+"""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from fulfil.papers.elements.bar_code import bar_code
 from fulfil.papers.elements.caution_box import caution_line
@@ -12,7 +21,26 @@ from fulfil.papers.faces import Face
 from fulfil.papers.ink import Block, above, gap
 from fulfil.papers.page import BODY_PT, PLACE_PT, SMALL_PT
 from fulfil.papers.wrap import led_paragraph, paragraph
-from fulfil.records.sheets.job_list import JobRow
+
+
+@dataclass(frozen=True, kw_only=True)
+class JobRow:
+    """One job: ``weight`` is what to cast or cut, with its unit; ``due`` the time, written already."""
+
+    job_number: str
+    part_number: str
+    description: str
+    size: str = ""
+    finish: str = ""
+    pieces: int
+    booked_pieces: int = 0
+    due: str = ""
+    orders: tuple[str, ...] = ()
+    weight: str = ""
+    supplier: str = ""
+    reason: str = ""
+    cautions: tuple[str, ...] = ()
+
 
 BARS_MM = 46.0
 _COLUMNS = (

@@ -1,45 +1,47 @@
 """The make list: what the make-room is to make, the most urgent first, with the weight to cast or cut.
 
 >>> from datetime import date
+>>> from fulfil.papers.door import pdf
+>>> from fulfil.records.settings import Paper
 >>> sheet = MakeListSheet(document_number="J-0007", shop_name="Example", day=date(2025, 3, 4), rows=())
 >>> pdf([sheet], page=Paper.LETTER)[:5]
 b'%PDF-'
 """
 
-from collections.abc import Sequence
+from dataclasses import dataclass
 
-from fulfil.papers.document import document_leaves, document_pdf
+from fulfil.papers.document import Document
 from fulfil.papers.elements.columns import heading_row
 from fulfil.papers.elements.day_words import day_words
 from fulfil.papers.ink import Block
-from fulfil.papers.render import Leaf
-from fulfil.papers.stock.jobs import job_columns, job_row, job_words
-from fulfil.records.settings import Paper
-from fulfil.records.sheets.job_list import MakeListSheet
-
-TITLE = "Make list"
+from fulfil.papers.numbering import OfTheDay
+from fulfil.papers.sheet import DocumentSheet
+from fulfil.papers.stock.jobs import JobRow, job_columns, job_row, job_words
 
 
-def pdf(sheets: Sequence[MakeListSheet], *, page: Paper, printer_dpi: int = 300) -> bytes:
-    """The make lists of the sheets in one file.
+@dataclass(frozen=True, kw_only=True)
+class MakeListSheet(DocumentSheet):
+    """Jobs for the make-room, the most urgent first."""
 
-    Raises:
-        PaperRefused: a text that can't be printed whole, or a bar code too long for its column.
-    """
-    return document_pdf(sheets, leaves, title=TITLE, page=page, printer_dpi=printer_dpi)
+    rows: tuple[JobRow, ...]
+
+    @property
+    def pieces(self) -> int:
+        """Pieces still to make."""
+        return sum(row.pieces - row.booked_pieces for row in self.rows)
 
 
-def leaves(sheet: MakeListSheet, *, page: Paper, printer_dpi: int = 300) -> list[Leaf]:
-    """The pages of one make list."""
-    return document_leaves(
-        sheet,
-        TITLE,
-        facts=(day_words(sheet.day),),
-        strong=job_words(sheet.rows, "to make"),
-        blocks=lambda width, _: _blocks(sheet, width, printer_dpi),
-        page=page,
-        printer_dpi=printer_dpi,
-    )
+NUMBERED = OfTheDay("JM")
+PAPER = Document(
+    sheet=MakeListSheet,
+    name="Make list",
+    file="make-list",
+    about=lambda sheets: str(sheets[0].day),
+    numbered=NUMBERED,
+    facts=lambda sheet: (day_words(sheet.day),),
+    strong=lambda sheet: job_words(sheet.rows, "to make"),
+    blocks=lambda sheet, space: _blocks(sheet, space.width_mm, space.printer_dpi),
+)
 
 
 def _blocks(sheet: MakeListSheet, width: float, printer_dpi: int) -> list[Block]:

@@ -3,15 +3,23 @@
 The order of rows is the sheet's; a heading stands wherever supply or supplier changes.
 
 >>> from datetime import date
+>>> from fulfil.papers.door import pdf
+>>> from fulfil.records.settings import Paper
 >>> sheet = ShortListSheet(document_number="S-0007", shop_name="Example", day=date(2025, 3, 4), rows=())
 >>> pdf([sheet], page=Paper.LETTER)[:5]
 b'%PDF-'
+
+>>> row = ShortRow(part_number="GEA-0012", description="Gear, 24 teeth", pieces=12, supply=Supply.MAKE,
+...                waiting=(WaitingOrder(order_number="O-1001", pieces=12),))
+>>> row.supplier
+''
 """
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import groupby
 
-from fulfil.papers.document import document_leaves, document_pdf
+from fulfil.papers.document import Document
 from fulfil.papers.elements.caution_box import caution_box
 from fulfil.papers.elements.columns import Column, filling, heading_row, row
 from fulfil.papers.elements.counted import counted
@@ -22,14 +30,68 @@ from fulfil.papers.elements.tick_box import tick_box
 from fulfil.papers.elements.turn import turn_line
 from fulfil.papers.faces import Face
 from fulfil.papers.ink import Block, above, gap
+from fulfil.papers.numbering import OfTheDay
 from fulfil.papers.page import BODY_PT, PLACE_PT
-from fulfil.papers.render import Leaf
+from fulfil.papers.sheet import DocumentSheet
 from fulfil.papers.wrap import led_paragraph, paragraph
 from fulfil.records.part import Supply
-from fulfil.records.settings import Paper
-from fulfil.records.sheets.short_list import ShortListSheet, ShortRow, WaitingOrder
 
-TITLE = "Short list"
+
+@dataclass(frozen=True, kw_only=True)
+class WaitingOrder:
+    """An order that waits for pieces of a part."""
+
+    order_number: str
+    pieces: int
+    note: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class ShortRow:
+    """One part that is short: ``pieces`` are missing, made next door or bought from ``supplier``."""
+
+    part_number: str
+    description: str
+    size: str = ""
+    finish: str = ""
+    pieces: int
+    supply: Supply
+    supplier: str = ""
+    waiting: tuple[WaitingOrder, ...]
+    note: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class ShortListSheet(DocumentSheet):
+    """All shorts of a day, grouped by the order given: a new heading wherever supply or supplier changes."""
+
+    rows: tuple[ShortRow, ...]
+    cautions: tuple[str, ...] = ()
+
+    @property
+    def pieces_to_make(self) -> int:
+        """Pieces for the make-room."""
+        return sum(row.pieces for row in self.rows if row.supply is Supply.MAKE)
+
+    @property
+    def pieces_to_buy(self) -> int:
+        """Pieces to be ordered from suppliers."""
+        return sum(row.pieces for row in self.rows if row.supply is Supply.BUY)
+
+
+NUMBERED = OfTheDay("S", "01")
+PAPER = Document(
+    sheet=ShortListSheet,
+    name="Short list",
+    file="short-list",
+    about=lambda sheets: str(sheets[0].day),
+    numbered=NUMBERED,
+    facts=lambda sheet: (day_words(sheet.day),),
+    strong=lambda sheet: _pieces(sheet) if sheet.rows else "nothing is short",
+    blocks=lambda sheet, space: _blocks(sheet, space.width_mm),
+)
+
+
 _MOST_WAITING = 40
 _COLUMNS = (
     Column("part", 60.0),
@@ -39,27 +101,8 @@ _COLUMNS = (
 )
 
 
-def pdf(sheets: Sequence[ShortListSheet], *, page: Paper, printer_dpi: int = 300) -> bytes:
-    """The short lists of the sheets in one file.
-
-    Raises:
-        PaperRefused: a text that can't be printed whole, or a bar code too long for the page.
-    """
-    return document_pdf(sheets, leaves, title=TITLE, page=page, printer_dpi=printer_dpi)
-
-
-def leaves(sheet: ShortListSheet, *, page: Paper, printer_dpi: int = 300) -> list[Leaf]:
-    """The pages of one short list."""
-    pieces = f"{counted(sheet.pieces_to_make, 'piece')} to make · {counted(sheet.pieces_to_buy, 'piece')} to buy"
-    return document_leaves(
-        sheet,
-        TITLE,
-        facts=(day_words(sheet.day),),
-        strong=pieces if sheet.rows else "nothing is short",
-        blocks=lambda width, _: _blocks(sheet, width),
-        page=page,
-        printer_dpi=printer_dpi,
-    )
+def _pieces(sheet: ShortListSheet) -> str:
+    return f"{counted(sheet.pieces_to_make, 'piece')} to make · {counted(sheet.pieces_to_buy, 'piece')} to buy"
 
 
 def _blocks(sheet: ShortListSheet, width: float) -> list[Block]:

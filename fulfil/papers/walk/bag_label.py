@@ -5,11 +5,18 @@ the bar code and what the scale must show. On 60 × 40 or 50 × 25 mm, one a pag
 
 A label has the room that it has: the description is shortened with '…' where it doesn't fit (the pick list has it
 whole); numbers, counts and weights never are, and are refused if they don't fit.
+
+>>> label = BagLabelSheet(bag_code="42000017", part_number="SCR-0016", description="Cap screw M3 x 16",
+...     family="cap screw", size="M3 x 16", finish="zinc", pieces=250, method=CountMethod.HAND, order_number="O-1001",
+...     cart_position=3, stop_no=12, bin_code="A04-L-07-2", walk_number="W-0007")
+>>> label.is_counted_by_hand
+True
 """
 
 from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass
+from decimal import Decimal
 
 from fulfil.errors import PaperRefused
 from fulfil.papers.elements.bar_code import BarCode, bar_code
@@ -20,9 +27,9 @@ from fulfil.papers.elements.pieces_cell import pieces_words
 from fulfil.papers.elements.weight_cell import weight_cell, weight_line
 from fulfil.papers.faces import MM_PER_POINT, Face, width_mm
 from fulfil.papers.ink import Block, above, beside, block, gap, text_at
-from fulfil.papers.label_sheet import LabelGrid, label_sheets
+from fulfil.papers.labels import Labels
 from fulfil.papers.page import LabelSize, label_page
-from fulfil.papers.render import Leaf, render
+from fulfil.papers.sheet import Sheet
 from fulfil.papers.wrap import (
     FIRST_BASE_LINE,
     LEAST_PT,
@@ -35,10 +42,53 @@ from fulfil.papers.wrap import (
     set_lines,
     shortened,
 )
-from fulfil.records.settings import Paper
-from fulfil.records.sheets.bag_label import BagLabelSheet
+from fulfil.records.plan import CountMethod
 
-TITLE = "Bag labels"
+
+@dataclass(frozen=True, kw_only=True)
+class BagLabelSheet(Sheet):
+    """What the label of one bag says; weights as on :class:`~fulfil.papers.walk.pick_list_sheet.PickBag`.
+
+    ``note`` is short ('bag 1 of 2'); ``cautions`` are printed on the label, so a few words each.
+    """
+
+    bag_code: str
+    part_number: str
+    description: str
+    family: str
+    size: str = ""
+    finish: str = ""
+    pieces: int
+    method: CountMethod
+    target_g: Decimal | None = None
+    lower_g: Decimal | None = None
+    upper_g: Decimal | None = None
+    order_number: str
+    cart_position: int
+    stop_no: int
+    bin_code: str
+    walk_number: str
+    bag_type: str = ""
+    note: str = ""
+    cautions: tuple[str, ...] = ()
+
+    @property
+    def is_counted_by_hand(self) -> bool:
+        """Whether no weight may accept this bag."""
+        return self.method is CountMethod.HAND
+
+
+PAPER = Labels(
+    sheet=BagLabelSheet,
+    name="Bag label",
+    file="bag-labels",
+    about=lambda sheets: sheets[0].walk_number,
+    shows="bag_code",
+    sizes=(LabelSize.BAG_60_40, LabelSize.BAG_50_25),
+    on_sheets=(LabelSize.BAG_60_40, LabelSize.BAG_50_25),
+    face=lambda label, size, printer_dpi: bag_label(label, size=size, printer_dpi=printer_dpi),
+    title=lambda labels: f"Bag labels {', '.join(sorted({label.walk_number for label in labels}))}",
+)
 
 
 @dataclass(frozen=True)
@@ -63,51 +113,6 @@ _SCALES = {
 }
 _BETWEEN_MM = 0.5
 _BARS_BESIDE = 0.56
-
-
-def pdf(labels: Sequence[BagLabelSheet], *, size: LabelSize = LabelSize.BAG_60_40, printer_dpi: int = 300) -> bytes:
-    """One label a page, for a label printer.
-
-    Raises:
-        PaperRefused: a number that doesn't fit, or a character that the font lacks.
-    """
-    return _file(leaves(labels, size=size, printer_dpi=printer_dpi), labels)
-
-
-def pdf_on_sheets(
-    labels: Sequence[BagLabelSheet],
-    *,
-    page: Paper,
-    size: LabelSize = LabelSize.BAG_60_40,
-    printer_dpi: int = 300,
-    first: int = 1,
-    grid: LabelGrid | None = None,
-) -> bytes:
-    """Many labels a page, row by row, with lines to cut along.
-
-    ``first`` is the first free place of a used sheet, ``grid`` where a maker's sheet has its labels.
-
-    Raises:
-        PaperRefused: as for single labels, or the sheet has no place ``first``.
-    """
-    blocks = [bag_label(label, size=size, printer_dpi=printer_dpi) for label in labels]
-    return _file(label_sheets(blocks, size=size, page=page, first=first, grid=grid), labels)
-
-
-def _file(pages: Sequence[Leaf], labels: Sequence[BagLabelSheet]) -> bytes:
-    walks = sorted({label.walk_number for label in labels})
-    return render(pages, title=f"{TITLE} {', '.join(walks)}", author="fulfil", language="en")
-
-
-def leaves(
-    labels: Sequence[BagLabelSheet], *, size: LabelSize = LabelSize.BAG_60_40, printer_dpi: int = 300
-) -> list[Leaf]:
-    """The pages, one a label."""
-    page = label_page(size)
-    return [
-        Leaf(page, bag_label(label, size=size, printer_dpi=printer_dpi).moved(page.side_mm, page.top_mm))
-        for label in labels
-    ]
 
 
 def bag_label(label: BagLabelSheet, *, size: LabelSize, printer_dpi: int) -> Block:

@@ -2,12 +2,20 @@
 
 In the order of the cart's positions. A row says what must be weighed, looked at or counted, and has a box only for
 what must be done: no box stays empty on a finished list.
+
+>>> row = CheckBag(bag_code="42000017", cart_position=3, order_number="O-1001", part_number="WSH-0003",
+...     description="Washer M3", family="washer", look_at="outer diameter 7 mm, flat",
+...     look_alikes=("not 9 mm (WSH-0004)",), pieces=250, method=CountMethod.HAND)
+>>> row.must_look
+True
 """
 
 from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
 from itertools import groupby
 
-from fulfil.papers.document import document_leaves, document_pdf
+from fulfil.papers.document import Document
 from fulfil.papers.elements.caution_box import caution_box, caution_line, framed
 from fulfil.papers.elements.columns import Column, filling, heading_row, row, unruled
 from fulfil.papers.elements.counted import counted
@@ -20,13 +28,93 @@ from fulfil.papers.elements.tick_box import TICK_MM, tick_box
 from fulfil.papers.elements.weight_cell import weight_cell
 from fulfil.papers.faces import Face
 from fulfil.papers.ink import Block, Strokes, above, beside, block, ended, gap
+from fulfil.papers.numbering import After
 from fulfil.papers.page import BODY_PT, PLACE_PT, SMALL_PT, STRONG_PT, TARGET_PT
-from fulfil.papers.render import Leaf
+from fulfil.papers.sheet import DocumentSheet
 from fulfil.papers.wrap import item_lines, paragraph, set_lines
-from fulfil.records.settings import Paper
-from fulfil.records.sheets.checklist import CheckBag, ChecklistSheet
+from fulfil.records.plan import CountMethod
 
-TITLE = "Checklist"
+
+@dataclass(frozen=True, kw_only=True)
+class CheckBag:
+    """One bag to check.
+
+    Attributes:
+        look_at: what must be seen on the part, in a few words; empty where the eye has nothing to go by.
+        look_alikes: what it is not, in few words: the parts that weight can't tell from it.
+        second_look: why this bag is looked at twice.
+    """
+
+    bag_code: str
+    cart_position: int
+    order_number: str
+    part_number: str
+    description: str
+    family: str
+    size: str = ""
+    finish: str = ""
+    look_at: str = ""
+    look_alikes: tuple[str, ...] = ()
+    second_look: tuple[str, ...] = ()
+    pieces: int
+    method: CountMethod
+    target_g: Decimal | None = None
+    lower_g: Decimal | None = None
+    upper_g: Decimal | None = None
+    scale: str = ""
+    note: str = ""
+    cautions: tuple[str, ...] = ()
+
+    @property
+    def must_look(self) -> bool:
+        """Whether a person must look at the part itself."""
+        return bool(self.look_at or self.look_alikes)
+
+
+@dataclass(frozen=True, kw_only=True)
+class ChecklistSheet(DocumentSheet):
+    """All bags of one cart, in the order of its positions; the checker isn't the picker."""
+
+    walk_number: str
+    cart_name: str
+    rows: tuple[CheckBag, ...]
+    risk_statement: str
+    cautions: tuple[str, ...] = ()
+
+    @property
+    def bags(self) -> int:
+        """Bags to check."""
+        return len(self.rows)
+
+    @property
+    def bags_to_look_at(self) -> int:
+        """Bags of which a person looks at the part itself: its family, size and finish."""
+        return sum(row.must_look for row in self.rows)
+
+    @property
+    def bags_to_look_at_twice(self) -> int:
+        """Bags with a reason for a second look."""
+        return sum(bool(row.second_look) for row in self.rows)
+
+    @property
+    def bags_by_hand(self) -> int:
+        """Bags whose pieces are counted by hand."""
+        return sum(row.method is CountMethod.HAND for row in self.rows)
+
+
+NUMBERED = After("C", instead_of="W")
+PAPER = Document(
+    sheet=ChecklistSheet,
+    name="Checklist",
+    file="checklist",
+    about=lambda sheets: sheets[0].walk_number,
+    numbered=NUMBERED,
+    facts=lambda sheet: (f"walk {sheet.walk_number}", sheet.cart_name, day_words(sheet.day)),
+    strong=lambda sheet: " · ".join(_to_do(sheet)),
+    blocks=lambda sheet, space: _blocks(sheet, space.width_mm),
+)
+
+
 _MARK_MM = 13.0
 _COLUMNS = (
     Column("bag, part", 27.0, face=Face.CODE),
@@ -40,28 +128,6 @@ _RULE = (
     "The checker is not the picker. A box stands only where something must be done. "
     "After 'not' stand parts that the scale can't tell from this one."
 )
-
-
-def pdf(sheets: Sequence[ChecklistSheet], *, page: Paper, printer_dpi: int = 300) -> bytes:
-    """The checklists of the sheets in one file.
-
-    Raises:
-        PaperRefused: a text that can't be printed whole, or a bar code too long for the page.
-    """
-    return document_pdf(sheets, leaves, title=TITLE, page=page, printer_dpi=printer_dpi)
-
-
-def leaves(sheet: ChecklistSheet, *, page: Paper, printer_dpi: int = 300) -> list[Leaf]:
-    """The pages of one checklist."""
-    return document_leaves(
-        sheet,
-        TITLE,
-        facts=(f"walk {sheet.walk_number}", sheet.cart_name, day_words(sheet.day)),
-        strong=" · ".join(_to_do(sheet)),
-        blocks=lambda width, _: _blocks(sheet, width),
-        page=page,
-        printer_dpi=printer_dpi,
-    )
 
 
 def _to_do(sheet: ChecklistSheet) -> list[str]:

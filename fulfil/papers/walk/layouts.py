@@ -1,4 +1,4 @@
-"""The layouts of a pick list, by name.
+"""The layouts of a pick list, by name: each makes of a walk's sheet the sheets that are printed instead of it.
 
 >>> sorted(LAYOUTS)
 ['by-order', 'by-walk', 'large']
@@ -8,30 +8,22 @@ Traceback (most recent call last):
 fulfil.errors.PaperRefused: Cannot print the pick list in the layout 'tiny': expected by-walk, by-order or large.
 """
 
-from collections.abc import Sequence
-from typing import Protocol
+from collections.abc import Callable, Sequence
 
 from fulfil.errors import PaperRefused
-from fulfil.papers.walk import pick_list, pick_list_by_order, pick_list_large
-from fulfil.records.settings import Paper
-from fulfil.records.sheets.pick_list import PickListSheet
+from fulfil.papers.walk.pick_list_by_order import by_order
+from fulfil.papers.walk.pick_list_large import large
+from fulfil.papers.walk.pick_list_sheet import PickListSheet
 
 BY_WALK = "by-walk"
 """All orders of a walk in one list, in the order of the way."""
 
-
-class Layout(Protocol):
-    """Writes pick lists into one file."""
-
-    def __call__(self, sheets: Sequence[PickListSheet], /, *, page: Paper, printer_dpi: int) -> bytes:
-        """The file."""
-        ...
-
+Layout = Callable[[PickListSheet], Sequence[PickListSheet]]
 
 LAYOUTS: dict[str, Layout] = {
-    BY_WALK: pick_list.pdf,
-    "by-order": pick_list_by_order.pdf,
-    "large": pick_list_large.pdf,
+    BY_WALK: lambda sheet: [sheet],
+    "by-order": by_order,
+    "large": lambda sheet: [large(sheet)],
 }
 
 

@@ -11,7 +11,7 @@ The files are the same, byte for byte, for the same sheets.
 from collections.abc import Sequence
 from dataclasses import replace
 
-from fulfil.papers.document import document_leaves, document_pdf
+from fulfil.papers.document import Document, Space
 from fulfil.papers.elements.caution_box import caution_line
 from fulfil.papers.elements.day_words import cut_off_words, day_words
 from fulfil.papers.elements.marks import position_mark, stop_mark
@@ -23,14 +23,21 @@ from fulfil.papers.elements.weight_cell import weight_cell
 from fulfil.papers.faces import MM_PER_POINT, Face, width_mm
 from fulfil.papers.ink import Block, Strokes, above, beside, block, ended, gap, text_at
 from fulfil.papers.page import BODY_PT, NUMBER_PT, PLACE_PT, SMALL_PT
-from fulfil.papers.render import Leaf
+from fulfil.papers.walk.pick_list_sheet import PickBag, PickListSheet, PickStop
 from fulfil.papers.walk.pick_list_way import way, way_statements
 from fulfil.papers.wrap import FIRST_BASE_LINE, LEAST_PT, fitting_size, line_mm, paragraph
 from fulfil.records.place import Side
-from fulfil.records.settings import Paper
-from fulfil.records.sheets.pick_list import PickBag, PickListSheet, PickStop
 
-TITLE = "Pick list"
+PAPER = Document(
+    sheet=PickListSheet,
+    name="Pick list",
+    file="pick-list",
+    about=lambda sheets: sheets[0].walk_number,
+    facts=lambda sheet: walk_facts(sheet),
+    strong=lambda sheet: cut_off_words(sheet.cut_off, sheet.cut_off_service),
+    blocks=lambda sheet, space: _blocks(sheet, space),
+)
+
 _STOP_MM = 15.0
 _BAGS_MM = 87.0
 _POSITION_MM = 14.0
@@ -40,35 +47,18 @@ _PAD_MM = 1.2
 _RULE_MM = 0.8
 
 
-def pdf(sheets: Sequence[PickListSheet], *, page: Paper, printer_dpi: int = 300) -> bytes:
-    """The pick lists of the sheets in one file, each with its own page count.
-
-    Raises:
-        PaperRefused: a text that can't be printed whole, or a bar code too long for the page.
-    """
-    return document_pdf(sheets, leaves, title=TITLE, page=page, printer_dpi=printer_dpi)
-
-
-def leaves(sheet: PickListSheet, *, page: Paper, printer_dpi: int = 300) -> list[Leaf]:
-    """The pages of one pick list."""
-    return document_leaves(
-        sheet,
-        TITLE,
-        facts=walk_facts(sheet),
-        strong=cut_off_words(sheet.cut_off, sheet.cut_off_service),
-        blocks=lambda width, room: [
-            *way(sheet, width, room),
-            *ended(_stops(sheet, width, room), way_statements(sheet, width), room_mm=room),
-        ],
-        page=page,
-        printer_dpi=printer_dpi,
-    )
-
-
 def walk_facts(sheet: PickListSheet) -> tuple[str, ...]:
     """Walk, cart and day; the walk isn't said twice where the list has its number."""
     walk = "" if sheet.walk_number == sheet.document_number else f"walk {sheet.walk_number}"
     return (walk, sheet.cart_name, day_words(sheet.day))
+
+
+def _blocks(sheet: PickListSheet, space: Space) -> list[Block]:
+    width, room = space.width_mm, space.room_mm
+    return [
+        *way(sheet, width, room),
+        *ended(_stops(sheet, width, room), way_statements(sheet, width), room_mm=room),
+    ]
 
 
 def _stops(sheet: PickListSheet, width: float, room: float) -> list[Block]:

@@ -4,36 +4,24 @@ Each order's pages hold its own stops and bags, in the order of the walk, under 
 they can be handed out one by one. The way between stops isn't the walk's any more: a bin's side is given as signed, not
 as the picker's hand, each aisle is a heading, and there is no map.
 
->>> from fulfil.papers.samples.walk import pick_list as sample
->>> [one.document_number for one in by_order(sample(8))][:3]
-['O-1002', 'O-1003', 'O-1005']
->>> sum(one.pieces for one in by_order(sample(8))) == sample(8).pieces
-True
+>>> from datetime import date
+>>> from decimal import Decimal
+>>> from fulfil.papers.walk.pick_list_sheet import PickBag
+>>> from fulfil.records.place import Side
+>>> from fulfil.records.plan import CountMethod
+>>> bags = tuple(PickBag(bag_code=f"B{n}", cart_position=n, order_number=f"O-{n}", pieces=50, tare_g=Decimal(3),
+...                      method=CountMethod.HAND) for n in (2, 1))
+>>> stop = PickStop(stop_no=1, bin_code="A04-L-07-2", aisle="4", side=Side.LEFT, section=7, level=2, bags=bags,
+...                 part_number="SCR-0016", description="Cap screw M3 x 16", family="cap screw")
+>>> walk = PickListSheet(document_number="W-1", shop_name="Example", day=date(2025, 3, 4), walk_number="W-1",
+...                      cart_name="cart 2", length_mm=9000, stops=(stop,), risk_statement="")
+>>> [(one.document_number, one.pieces, one.stops[0].turn) for one in by_order(walk)]
+[('O-1', 50, 'Aisle 4'), ('O-2', 50, 'Aisle 4')]
 """
 
-from collections.abc import Sequence
 from dataclasses import replace
 
-from fulfil.papers.document import document_pdf
-from fulfil.papers.render import Leaf
-from fulfil.papers.walk import pick_list
-from fulfil.records.settings import Paper
-from fulfil.records.sheets.pick_list import PickListSheet, PickStop
-
-
-def pdf(sheets: Sequence[PickListSheet], *, page: Paper, printer_dpi: int = 300) -> bytes:
-    """All orders of the walks in one file, each beginning on a page of its own.
-
-    Raises:
-        PaperRefused: a text that can't be printed whole, or a bar code too long for the page.
-    """
-    orders = [order for sheet in sheets for order in by_order(sheet)]
-    return document_pdf(orders, pick_list.leaves, title=pick_list.TITLE, page=page, printer_dpi=printer_dpi)
-
-
-def leaves(sheet: PickListSheet, *, page: Paper, printer_dpi: int = 300) -> list[Leaf]:
-    """The pages of all orders of a walk, each with its own count."""
-    return [leaf for order in by_order(sheet) for leaf in pick_list.leaves(order, page=page, printer_dpi=printer_dpi)]
+from fulfil.papers.walk.pick_list_sheet import PickListSheet, PickStop
 
 
 def by_order(sheet: PickListSheet) -> list[PickListSheet]:

@@ -4,10 +4,9 @@ The same words in the same order as the usual list, nearly twice as large: numbe
 takes the whole width, its bags stand below it, one row a bag; neither is ever split.
 """
 
-from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from fulfil.papers.document import document_leaves, document_pdf
+from fulfil.papers.document import Document, Space
 from fulfil.papers.elements.caution_box import caution_line
 from fulfil.papers.elements.day_words import cut_off_words
 from fulfil.papers.elements.marks import position_mark, stop_mark
@@ -19,13 +18,28 @@ from fulfil.papers.elements.weight_cell import weight_cell
 from fulfil.papers.faces import MM_PER_POINT, Face, width_mm
 from fulfil.papers.ink import Block, Strokes, above, beside, block, ended, gap, text_at
 from fulfil.papers.page import PLACE_PT, STRONG_PT, TARGET_PT
-from fulfil.papers.render import Leaf
-from fulfil.papers.walk.pick_list import TITLE, bag_words, walk_facts
+from fulfil.papers.sheet import recast
+from fulfil.papers.walk.pick_list import bag_words, walk_facts
+from fulfil.papers.walk.pick_list_sheet import PickBag, PickListSheet, PickStop
 from fulfil.papers.walk.pick_list_way import way, way_statements
 from fulfil.papers.wrap import FIRST_BASE_LINE, LEAST_PT, centred_in, fitting_size, line_mm, paragraph
 from fulfil.records.place import Side
-from fulfil.records.settings import Paper
-from fulfil.records.sheets.pick_list import PickBag, PickListSheet, PickStop
+
+
+@dataclass(frozen=True, kw_only=True)
+class LargePickListSheet(PickListSheet):
+    """The same words, to be printed large."""
+
+
+PAPER = Document(
+    sheet=LargePickListSheet,
+    name="Pick list",
+    file="pick-list",
+    about=lambda sheets: sheets[0].walk_number,
+    facts=lambda sheet: walk_facts(sheet),
+    strong=lambda sheet: cut_off_words(sheet.cut_off, sheet.cut_off_service),
+    blocks=lambda sheet, space: _blocks(sheet, space),
+)
 
 _WEIGHTS = "Weights are what the scale must show with the bag on it."
 _LARGER = 1.4
@@ -39,30 +53,18 @@ _PIECES_MM = 32.0
 _WEIGHT_MM = 98.0
 
 
-def pdf(sheets: Sequence[PickListSheet], *, page: Paper, printer_dpi: int = 300) -> bytes:
-    """The pick lists of the sheets in one file.
-
-    Raises:
-        PaperRefused: a text that can't be printed whole, or a bar code too long for the page.
-    """
-    return document_pdf(sheets, leaves, title=TITLE, page=page, printer_dpi=printer_dpi)
+def large(sheet: PickListSheet) -> LargePickListSheet:
+    """A pick list in large print."""
+    return recast(sheet, LargePickListSheet)
 
 
-def leaves(sheet: PickListSheet, *, page: Paper, printer_dpi: int = 300) -> list[Leaf]:
-    """The pages of one pick list."""
-    return document_leaves(
-        sheet,
-        TITLE,
-        facts=walk_facts(sheet),
-        strong=cut_off_words(sheet.cut_off, sheet.cut_off_service),
-        blocks=lambda width, room: [
-            *way(sheet, width, room, larger=_LARGER),
-            paragraph(_WEIGHTS, Face.TEXT, TARGET_PT, width),
-            *ended(_stops(sheet, width), way_statements(sheet, width), room_mm=room),
-        ],
-        page=page,
-        printer_dpi=printer_dpi,
-    )
+def _blocks(sheet: PickListSheet, space: Space) -> list[Block]:
+    width = space.width_mm
+    return [
+        *way(sheet, width, space.room_mm, larger=_LARGER),
+        paragraph(_WEIGHTS, Face.TEXT, TARGET_PT, width),
+        *ended(_stops(sheet, width), way_statements(sheet, width), room_mm=space.room_mm),
+    ]
 
 
 def _stops(sheet: PickListSheet, width: float) -> list[Block]:

@@ -12,10 +12,10 @@ from fulfil.papers.faces import Face
 from fulfil.papers.floor.drawing import route_map
 from fulfil.papers.ink import Block, above, beside, gap
 from fulfil.papers.page import BODY_PT, SMALL_PT, STRONG_PT, TARGET_PT
+from fulfil.papers.walk.cart_position import CartPosition
+from fulfil.papers.walk.pick_list_sheet import PickListSheet
 from fulfil.papers.wrap import paragraph
 from fulfil.quantities import print_metres
-from fulfil.records.sheets.cart_card import CartPosition
-from fulfil.records.sheets.pick_list import PickListSheet
 
 _PANEL_MM = 60.0
 _MAP_MM = 118.0
