@@ -16,7 +16,7 @@ from fulfil.papers.floor.route_map import MapAisle, MapPassage, MapRack, MapStop
 from fulfil.records.place import Bin
 from fulfil.room.block import Block
 from fulfil.room.blocks import Blocks
-from fulfil.room.map import racks
+from fulfil.room.racks import racks
 from fulfil.room.walk import Point
 
 AISLE_WIDTH_MM = 1000

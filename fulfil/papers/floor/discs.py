@@ -110,7 +110,8 @@ def set_discs(
     return _set(left, area, height_mm) or _set_anyhow(left, radius_mm)
 
 
-def _half(words: str, radius: float) -> float:
+def disc_half_mm(words: str, radius: float) -> float:
+    """Half the width of a disc that says ``words``: its radius, or more where they need it."""
     need = width_mm(words, Face.BOLD, DISC_PT) / 2 + 0.45
     return radius if need <= radius else need + 0.4
 
@@ -142,7 +143,7 @@ def _set(wishes: list[Wish], area: _Area, reach: float) -> list[Spot] | None:
     spots: list[Spot] = []
     radius = area.radius_mm
     for wish in wishes:
-        half = _half(wish.words, radius)
+        half = disc_half_mm(wish.words, radius)
         here = area.around(wish, half, reach)
         near = [
             spot
@@ -162,7 +163,7 @@ def _set(wishes: list[Wish], area: _Area, reach: float) -> list[Spot] | None:
 
 def _set_anyhow(wishes: list[Wish], radius: float) -> list[Spot]:
     """Nothing left to merge and no room: numbers stand at their bins, each one still on the list itself."""
-    return [Spot(w.words, w.x_mm, w.y_mm, _half(w.words, radius), radius, w) for w in wishes]
+    return [Spot(w.words, w.x_mm, w.y_mm, disc_half_mm(w.words, radius), radius, w) for w in wishes]
 
 
 @cache

@@ -1,21 +1,24 @@
 """The route map: the room from above, the racks hatched, the walked line, the stops as numbered black discs.
 
-The front of the room, where the bench stands, is at the lower edge. The plan is stretched to its frame (a map of the
-way, not a scale drawing), so that narrow aisles stay readable.
+The front of the room, where the bench stands, is at the lower edge. In a frame of a given height the plan is stretched
+to it (a map of the way, not a scale drawing), so that narrow aisles stay readable; without a height it is to scale.
 
 >>> sheet = RouteMapSheet.of_aisles(
 ...     aisles=(("1", 1500), ("2", 4000)), cross_aisle_y_mm=(0, 20000), bench_mm=(1500, 0),
 ...     stops=(MapStop(number=1, x_mm=1500, y_mm=5000),), path_mm=((1500, 0), (1500, 5000), (1500, 0)))
 >>> route_map(sheet, 100, 80).height_mm
 80.0
+>>> route_map(sheet, 50).height_mm > 50  # 20 m by 5 m, to scale
+True
 """
 
 from collections.abc import Sequence
 from itertools import pairwise
 from math import hypot, sqrt
 
+from fulfil.papers.elements.counted import counted
 from fulfil.papers.faces import Face, width_mm
-from fulfil.papers.floor.discs import DISC_PT, Spot, Wish, set_discs
+from fulfil.papers.floor.discs import DISC_PT, Spot, Wish, disc_half_mm, set_discs
 from fulfil.papers.floor.line import XY, arrow_heads, to_the_right
 from fulfil.papers.floor.passages import passage_marks, passage_name
 from fulfil.papers.floor.route_map import MapRack, MapStop, MapVisits, RouteMapSheet
@@ -34,12 +37,15 @@ _SHORTEST_MM = 0.05
 _LINE_MM = 0.7
 _DOT_MM = 1.5
 _NEAR_MM = 8.0
+_HERE_MM = 3.2
+_MOST_HIGH = 1.4
+"""Of its width a plan to scale is at most so high, as a page is."""
 
 
 class _Plan:
     """From millimetres on the floor to millimetres on the paper (x right, y *up* from the lower edge of the frame)."""
 
-    def __init__(self, sheet: RouteMapSheet, width: float, height: float) -> None:
+    def __init__(self, sheet: RouteMapSheet, width: float, height: float | None) -> None:
         xs = [x for rack in sheet.racks for x in (rack.x_mm, rack.x_mm + rack.width_mm)]
         ys = [y for rack in sheet.racks for y in (rack.y_mm, rack.y_mm + rack.depth_mm)]
         points = [sheet.bench_mm, *sheet.path_mm, *((stop.x_mm, stop.y_mm) for stop in sheet.stops)]
@@ -52,16 +58,22 @@ class _Plan:
         self.left, self.front = min(xs), min(ys)
         # Without racks at the walls the numbers need room of their own.
         self.edge = _EDGE_MM if sheet.racks else 2 * _EDGE_MM
-        self.x_scale = (width - 2 * self.edge) / max(max(xs) - self.left, 1)
+        across_mm, deep_mm = max(max(xs) - self.left, 1), max(max(ys) - self.front, 1)
+        self.x_scale = (width - 2 * self.edge) / across_mm
         below = _BENCH_MM + _NAMES_MM
         self.below = below
-        self.y_scale = (height - below - _NAMES_MM - _EDGE_MM / 2) / max(max(ys) - self.front, 1)
+        around = below + _NAMES_MM + _EDGE_MM / 2
+        if height is None:
+            self.x_scale = min(self.x_scale, (_MOST_HIGH * width - around) / deep_mm)
+            height = around + deep_mm * self.x_scale
+        self.y_scale = (height - around) / deep_mm
         self.height = height
         self.width = width
+        self.beside = self.edge + (width - 2 * self.edge - across_mm * self.x_scale) / 2
 
     def at(self, x_mm: int, y_mm: int) -> XY:
         return (
-            self.edge + (x_mm - self.left) * self.x_scale,
+            self.beside + (x_mm - self.left) * self.x_scale,
             self.below + (y_mm - self.front) * self.y_scale,
         )
 
@@ -70,10 +82,15 @@ class _Plan:
         return (point[0], self.height - point[1])
 
 
-def route_map(sheet: RouteMapSheet, width: float, height: float) -> Block:
-    """The map in a frame of ``width`` by ``height`` mm."""
+def route_map(
+    sheet: RouteMapSheet, width: float, height: float | None = None, *, here_mm: tuple[int, int] | None = None
+) -> Block:
+    """The map in a frame of ``width`` by ``height`` mm; without a height to scale.
+
+    ``here_mm`` is where the reader stands, on the floor, if that is to be shown.
+    """
     plan = _Plan(sheet, width, height)
-    marks: list[Mark] = [Box(0.2, 0.2, width - 0.4, height - 0.4, line_mm=0.4)]
+    marks: list[Mark] = [Box(0.2, 0.2, width - 0.4, plan.height - 0.4, line_mm=0.4)]
     for rack in sheet.racks:
         marks += _rack(plan, rack)
     names = [*_names(plan, sheet)]
@@ -91,7 +108,9 @@ def route_map(sheet: RouteMapSheet, width: float, height: float) -> Block:
             marks.append(Shape(tuple(map(plan.down, head))))
     marks += _stops(plan, sheet, [extent_mm(mark) for mark in (*names, *bench)])
     marks += bench
-    return block(float(height), *marks)
+    if here_mm is not None:
+        marks += _here(plan, here_mm)
+    return block(float(plan.height), *marks)
 
 
 def _visits(plan: _Plan, sheet: RouteMapSheet) -> list[Mark]:
@@ -102,14 +121,14 @@ def _visits(plan: _Plan, sheet: RouteMapSheet) -> list[Mark]:
     for visits in sheet.visits:
         radius = max(0.25, _DOT_MM * sqrt(visits.times / most))
         x, y = _beside(plan, visits, half + _DOT_MM + 0.3)
-        marks.append(Disc(*plan.down((x, y)), radius, fill="black"))
+        marks.append(Disc(*plan.down((x, y)), radius, fill="black", says=counted(visits.times, "visit")))
         if visits.times == most:
-            size = fitting_size(str(most), Face.BOLD, DISC_PT, least_pt=LEAST_PT, width=2 * _DOT_MM)
+            words = str(most)
+            base = plan.down((x, y - 0.36 * DISC_PT * 25.4 / 72))
             marks += [
-                Disc(*plan.down((x, y)), _RADIUS_MM, fill="black"),
-                text_at(*plan.down((x, y - 0.36 * size * 25.4 / 72)), str(most), Face.BOLD, size, align="centre",
-                        is_white=True),
-            ]  # fmt: skip
+                Disc(*plan.down((x, y)), disc_half_mm(words, _RADIUS_MM), fill="black"),
+                text_at(*base, words, Face.BOLD, DISC_PT, align="centre", is_white=True),
+            ]
             most += 1  # said once
     return marks
 
@@ -241,6 +260,19 @@ def _bench(plan: _Plan, sheet: RouteMapSheet) -> list[Mark]:
     if sheet.end_mm is None or sheet.end_mm == sheet.bench_mm:
         return _signed(plan, sheet.bench_mm, "BENCH: start and end")
     return [*_signed(plan, sheet.bench_mm, "BENCH: start"), *_signed(plan, sheet.end_mm, "END of the walk")]
+
+
+def _here(plan: _Plan, at_mm: tuple[int, int]) -> list[Mark]:
+    """A diamond where the reader stands, and the words that say so."""
+    x, y = plan.at(*at_mm)
+    outer, inner = (
+        tuple(plan.down(corner) for corner in ((x, y + r), (x + r, y), (x, y - r), (x - r, y)))
+        for r in (_HERE_MM, _HERE_MM - 1.0)
+    )
+    words = "you are here"
+    left = min(x + _HERE_MM + 0.5, plan.width - width_mm(words, Face.BOLD, SMALL_PT + 1) - 1.0)
+    base = plan.down((left, y + _HERE_MM))
+    return [Shape(outer), Shape(inner, "white"), text_at(*base, words, Face.BOLD, SMALL_PT + 1)]
 
 
 def _signed(plan: _Plan, at_mm: tuple[int, int], words: str) -> list[Mark]:

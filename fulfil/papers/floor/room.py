@@ -1,4 +1,4 @@
-"""The room on one page: empty, with one walk, or with how often its bins were visited; as PDF or as a picture.
+"""The room on one page: empty, with one walk, or with how often its bins were visited; as PDF, PNG or SVG.
 
 >>> from datetime import date
 >>> from fulfil.papers.door import pdf
@@ -10,13 +10,15 @@
 b'%PDF-'
 >>> png(sheet)[1:4]
 b'PNG'
+>>> svg(sheet)[:4]
+'<svg'
 >>> sheet.says
 ()
 """
 
 from dataclasses import dataclass
 
-from fulfil.papers import picture
+from fulfil.papers import picture, vector
 from fulfil.papers.document import Document, Space
 from fulfil.papers.elements.day_words import day_words
 from fulfil.papers.faces import Face
@@ -67,6 +69,11 @@ def png(sheet: RoomSheet, *, dpi: int = PICTURE_DPI) -> bytes:
         *(paragraph(words, Face.TEXT, BODY_PT, _PICTURE_MM) for words in sheet.says),
     )
     return picture.png(drawn, _PICTURE_MM, dpi=dpi)
+
+
+def svg(sheet: RoomSheet) -> str:
+    """The map alone, to scale, as an SVG file."""
+    return vector.svg(route_map(sheet.route_map, _PICTURE_MM), _PICTURE_MM, title=sheet.title)
 
 
 def _head(sheet: RoomSheet) -> str:
