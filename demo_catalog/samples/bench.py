@@ -1,4 +1,4 @@
-"""Invented papers of the bench: recount slip, unit-weight card, counting table, bench cards, bin labels.
+"""Invented papers of the bench: recount slip, unit-weight card, counting table, bench cards.
 
 >>> recount_slip().is_last
 False
@@ -12,8 +12,8 @@ from fulfil.papers.bench.counting_table import CountingTable, CountingTableSheet
 from fulfil.papers.bench.recount_slip import RecountSlipSheet
 from fulfil.papers.bench.unit_weight_card import CardLot, CardReach, CardSample, UnitWeightCardSheet
 from fulfil.papers.elements.line_chart import ChartLine, LineChart
-from fulfil.papers.stock.bin_label import BinLabelSheet
 
+from .sample import Sample
 from .shop import DAY, NOTICE, PARTS, RISK, SHOP
 
 
@@ -137,17 +137,9 @@ def bench_cards() -> tuple[BenchCardSheet, ...]:
     )
 
 
-def bin_labels() -> tuple[BinLabelSheet, ...]:
-    """Bins of one aisle."""
-    return tuple(
-        BinLabelSheet(
-            bin_code=f"A04-L-{i + 1:02d}-{i % 4 + 1}",
-            part_number=part,
-            description=words,
-            family=family,
-            size=size,
-            finish=finish,
-            cautions=("LEADED BRASS",) if family == "gear" else (),
-        )
-        for i, (part, words, family, size, finish, _) in enumerate(PARTS)
-    )
+SAMPLES = {
+    "bench-cards": Sample(bench_cards),
+    "counting-table": Sample(lambda: [counting_table()]),
+    "recount-slip": Sample(lambda: [recount_slip()]),
+    "unit-weight-card": Sample(lambda: [unit_weight_card()]),
+}

@@ -1,7 +1,7 @@
-"""Invented papers of a day's end: short list, day report, reconciliation.
+"""Invented papers of a day's end: day report, reconciliation.
 
->>> short_list().pieces_to_make
-1240
+>>> reconciliation().open_differences
+1
 """
 
 from typing import Any
@@ -9,28 +9,9 @@ from typing import Any
 from fulfil.papers.day.day_report import BalanceRow, DayReportSheet, Figure
 from fulfil.papers.day.reconciliation import DifferenceRow, ReconciliationSheet, SumRow
 from fulfil.papers.elements.pieces_cell import pieces_text
-from fulfil.papers.stock.short_list import ShortListSheet, ShortRow, WaitingOrder
-from fulfil.records.part import Supply
 
-from .shop import DAY, NOTICE, PARTS, RISK, SHOP
-
-
-def short_list() -> ShortListSheet:
-    """Shorts to make and to buy."""
-    rows = [
-        ShortRow(
-            part_number=PARTS[i][0],
-            description=PARTS[i][1],
-            size=PARTS[i][3],
-            finish=PARTS[i][4],
-            pieces=(40, 1200, 15000)[i % 3],
-            supply=Supply.MAKE if i < 2 else Supply.BUY,
-            supplier="" if i < 2 else ("Invented Fasteners", "Sample Springs")[i // 4],
-            waiting=tuple(WaitingOrder(order_number=f"O-{1001 + j}", pieces=20 + j) for j in range(1 + 5 * (i % 2))),
-        )
-        for i in range(6)
-    ]
-    return ShortListSheet(document_number="SL-250304", shop_name=SHOP, day=DAY, notice=NOTICE, rows=tuple(rows))
+from .sample import Sample
+from .shop import DAY, NOTICE, RISK, SHOP
 
 
 def day_report(**changes: Any) -> DayReportSheet:
@@ -105,3 +86,9 @@ def reconciliation() -> ReconciliationSheet:
         ),
         costs=(("O-1003", "2", "EUR 14.80", "EUR 14.80"),),
     )
+
+
+SAMPLES = {
+    "day-report": Sample(lambda: [day_report()]),
+    "reconciliation": Sample(lambda: [reconciliation()]),
+}

@@ -22,6 +22,7 @@ from fulfil.papers.despatch.package_label import PackageLabelSheet
 from fulfil.papers.despatch.packed_package import PackedPackage
 from fulfil.papers.despatch.packing_list import PackingLine, PackingListSheet
 
+from .sample import Sample
 from .shop import DAY, FROM, NOTICE, PARTS, SHOP, TO
 
 
@@ -192,3 +193,14 @@ def invoice(rows: int = 6) -> InvoiceSheet:
         net_g=566,
         declaration="The exporter declares that the particulars of this invoice are true.",
     )
+
+
+SAMPLES = {
+    "customs-cn22": Sample(lambda: [cn22()]),
+    "customs-cn23": Sample(lambda: [cn23()]),
+    "invoice": Sample(lambda: [invoice()]),
+    "logistic-label": Sample(lambda: [logistic_label()]),
+    "manifest": Sample(lambda: [manifest()]),
+    "package-label": Sample(lambda: [package_label()]),
+    "packing-list": Sample(lambda: [packing_list(also_in="pl")]),
+}

@@ -5,20 +5,25 @@
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import time
 from decimal import Decimal
 from typing import Any
 
 from fulfil.papers.floor.room import RoomSheet
 from fulfil.papers.floor.route_map import MapStop, RouteMapSheet
+from fulfil.papers.page import LabelSize
 from fulfil.papers.walk.bag_label import BagLabelSheet
 from fulfil.papers.walk.cart_card import CartCardSheet
 from fulfil.papers.walk.cart_position import CartPosition
 from fulfil.papers.walk.checklist import CheckBag, ChecklistSheet
+from fulfil.papers.walk.pick_list_by_order import by_order
+from fulfil.papers.walk.pick_list_large import large
 from fulfil.papers.walk.pick_list_sheet import PickBag, PickListSheet, PickStop
 from fulfil.records.place import Side
 from fulfil.records.plan import CountMethod
 
+from .sample import Sample
 from .shop import DAY, LONG, NOTICE, PARTS, RISK, SHOP
 
 
@@ -254,3 +259,21 @@ def cart_card() -> CartCardSheet:
         cut_off_service="Parcel, two days",
         positions=cart(),
     )
+
+
+def _bag_labels() -> list[BagLabelSheet]:
+    labels = [bag_label(i) for i in range(1, 7)]
+    return [*labels, replace(labels[2], cautions=("LEADED BRASS",), note="bag 1 of 2")]
+
+
+SAMPLES = {
+    "bag-labels-50x25": Sample(lambda: _bag_labels()[:6], LabelSize.BAG_50_25),
+    "bag-labels-60x40": Sample(_bag_labels, LabelSize.BAG_60_40),
+    "bag-labels-on-sheets": Sample(_bag_labels, on_sheets=True),
+    "cart-card": Sample(lambda: [cart_card()]),
+    "checklist": Sample(lambda: [checklist()]),
+    "pick-list": Sample(lambda: [pick_list()]),
+    "pick-list-by-order": Sample(lambda: by_order(pick_list())),
+    "pick-list-large": Sample(lambda: [large(pick_list())]),
+    "room": Sample(lambda: [room()]),
+}

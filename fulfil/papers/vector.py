@@ -60,8 +60,8 @@ def _draw(mark: Mark, x: float, y: float) -> Iterator[str]:
         )
     elif isinstance(mark, Strokes):
         dashes = f' stroke-dasharray="{DASH_MM:g}"' if mark.is_dashed else ""
-        for line in mark.lines:
-            yield f'<polyline points="{_points(line, x, y)}" {_ink("none", mark.line_mm)}{dashes}/>'
+        lines = " ".join(f"M{_points(line, x, y)}" for line in mark.lines)
+        yield f'<path d="{lines}" {_ink("none", mark.line_mm)}{dashes}/>'
     elif isinstance(mark, Shape):
         yield f'<polygon points="{_points(mark.points, x, y)}" {_ink(mark.fill, 0.0)}/>'
     elif isinstance(mark, Bars):

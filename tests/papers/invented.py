@@ -3,9 +3,10 @@
 from dataclasses import replace
 from decimal import Decimal
 
-from fulfil_demo_catalog.samples.day import day_report, short_list
+from fulfil_demo_catalog.samples.day import day_report
 from fulfil_demo_catalog.samples.despatch import manifest, package_label, packing_list
 from fulfil_demo_catalog.samples.shop import DAY, FROM, LONG, NOTICE, PARTS, RISK, SHOP, TO
+from fulfil_demo_catalog.samples.stock import short_list
 from fulfil_demo_catalog.samples.walk import bag, bag_label, cart, cart_card, checklist, pick_list, room_map, stop
 
 from fulfil.papers.despatch.manifest import ManifestRow

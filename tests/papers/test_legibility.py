@@ -14,8 +14,8 @@ from importlib.resources import as_file, files
 
 import pypdf
 import pytest
-from fulfil_demo_catalog.samples.bench import bin_labels
 from fulfil_demo_catalog.samples.papers import SAMPLES
+from fulfil_demo_catalog.samples.stock import bin_labels
 from PIL import ImageFont
 
 from fulfil.papers.document import Document

@@ -3,7 +3,7 @@
 from datetime import date
 
 import pytest
-from fulfil_demo_catalog.samples import bench, day, despatch, walk
+from fulfil_demo_catalog.samples import bench, despatch, stock, walk
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -51,7 +51,7 @@ def test_a_label_is_printed_in_its_own_sizes_only():
 
 def test_files_are_named_by_their_papers():
     """One file a kind, in the order of their first sheets: what it is about, then what it is."""
-    sheets = [walk.pick_list(1), walk.bag_label(1), walk.cart_card(), walk.bag_label(2), day.short_list()]
+    sheets = [walk.pick_list(1), walk.bag_label(1), walk.cart_card(), walk.bag_label(2), stock.short_list()]
 
     assert list(files(sheets, page=Paper.A4)) == [
         "W-07-pick-list.pdf", "W-07-bag-labels.pdf", "W-07-cart-card.pdf", "2025-03-04-short-list.pdf",

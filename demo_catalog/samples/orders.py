@@ -1,57 +1,16 @@
-"""Invented papers around orders: make list, buy list, pull slip, partial-shipment note, evidence.
+"""Invented papers around orders: pull slip, partial-shipment note, evidence.
 
->>> make_list().pieces, buy_list().pieces
-(1230, 15000)
+>>> [len(evidence().bags), len(pull_slip().rows), len(partial_note().lines)]
+[2, 2, 2]
 """
 
 from fulfil.papers.orders.evidence import EvidenceBag, EvidenceSheet
 from fulfil.papers.orders.partial_note import FollowingLine, PartialNoteSheet
 from fulfil.papers.orders.pull_slip import PullRow, PullSlipSheet
-from fulfil.papers.stock.buy_list import BuyListSheet
-from fulfil.papers.stock.jobs import JobRow
-from fulfil.papers.stock.make_list import MakeListSheet
 
 from .despatch import ABROAD
+from .sample import Sample
 from .shop import DAY, FROM, NOTICE, PARTS, SHOP, TO
-
-
-def _job(i: int, job: int, pieces: int, *, booked: int = 0, due: str = "", weight: str = "", supplier: str = "",
-         cautions: tuple[str, ...] = (), reason: str = "") -> JobRow:  # fmt: skip
-    part, words, _, size, finish, _ = PARTS[i]
-    return JobRow(
-        job_number=f"J25030400{job}",
-        part_number=part,
-        description=words,
-        size=size,
-        finish=finish,
-        pieces=pieces,
-        booked_pieces=booked,
-        due=due,
-        orders=("O-1003 (40)", "O-1007 (12)")[: 1 + job % 2],
-        weight=weight,
-        supplier=supplier,
-        reason=reason,
-        cautions=cautions,
-    )
-
-
-def make_list() -> MakeListSheet:
-    """Two jobs of the make-room, the first one made in part."""
-    rows = (
-        _job(3, 1, 40, booked=10, due="Tue 4 Mar, 15:30", weight="about 97.6 g", cautions=("LEADED BRASS",)),
-        _job(5, 2, 1200, due="Thu 6 Mar, 12:00", weight="about 1322 g", reason="rejected: edges burred"),
-    )
-    return MakeListSheet(document_number="JM250304", shop_name=SHOP, day=DAY, notice=NOTICE, rows=rows)
-
-
-def buy_list() -> BuyListSheet:
-    """Jobs for two suppliers, and one that nobody supplies."""
-    rows = (
-        _job(0, 3, 12_000, supplier="Invented Fasteners"),
-        _job(2, 4, 2_000, supplier="Invented Fasteners", due="Wed 5 Mar, 10:00"),
-        _job(4, 5, 1_000, supplier=""),
-    )
-    return BuyListSheet(document_number="JB250304", shop_name=SHOP, day=DAY, notice=NOTICE, rows=rows)
 
 
 def pull_slip() -> PullSlipSheet:
@@ -141,3 +100,10 @@ def evidence() -> EvidenceSheet:
         packages=("Package PK000119 weighed 640 g; 638 g to 643 g were expected.",),
         statement="The probability is that of the bag's own count, given its weight (invented figures).",
     )
+
+
+SAMPLES = {
+    "evidence": Sample(lambda: [evidence()]),
+    "partial-note": Sample(lambda: [partial_note()]),
+    "pull-slip": Sample(lambda: [pull_slip()]),
+}
