@@ -1,8 +1,14 @@
 """``fulfil bags``: check bags."""
 
+from typing import TYPE_CHECKING
+
 import click
 
 from .frame import Answer, Ask, Noun, command
+from .telling import told_first, yes_option
+
+if TYPE_CHECKING:
+    from fulfil.day.told import Told
 
 
 @click.group(cls=Noun)
@@ -39,6 +45,11 @@ def check(ask: Ask, code: str, gross: str, counted: str, looks_wrong: str, scale
         )
     if verdict.verdict is Verdict.STOP:
         lines.append(f"Order {done.bag.order_number} is held. Put the bag aside and ask the person in charge.")
+    if done.bin_lacked:
+        lines.append(
+            f"Bin {done.bag.bin_code} had {done.bin_lacked} fewer by the books; this bag proves them. "
+            f"Count what is left: fulfil bins count {done.bag.bin_code}."
+        )
     if done.order_is_checked:
         lines.append(f"Order {done.bag.order_number} is checked: fulfil packages pack {done.bag.order_number}.")
     facts = {
@@ -49,6 +60,7 @@ def check(ask: Ask, code: str, gross: str, counted: str, looks_wrong: str, scale
         "order_is_checked": done.order_is_checked,
         "recount": done.recount_number,
         "order_is_held": done.order_is_held,
+        "bin_lacked": done.bin_lacked,
     }
     return Answer(lines, facts, must_act=verdict.verdict is not Verdict.PASSED)
 
@@ -82,3 +94,35 @@ def show(ask: Ask, code: str) -> Answer:
         lines.append(f"Scale {bag.scale_code}: {bag.target_g} g, pass {bag.lower_g} to {bag.upper_g} g, with the bag")
         lines.append(f"One short passes {bag.p_pass_one_short:.2g}, a right bag is sent back {bag.p_reject:.2g}")
     return Answer(lines, bag.model_dump(mode="json"))
+
+
+@command(bags, "missing", "fulfil bags missing B2603020001")
+@click.argument("code")
+@yes_option
+def missing(ask: Ask, code: str, is_agreed: bool) -> Answer:
+    """Takes a bag that nobody can find out of its order, and plans its pieces again."""
+    from fulfil.day.lost_bags import bag_missing
+
+    with ask.shop() as shop:
+        day = ask.day(shop)
+
+        def step(is_preview: bool) -> "Told":
+            return bag_missing(shop, code, day=day, at=ask.at, person=ask.person, is_preview=is_preview)
+
+        return told_first(step, is_agreed=is_agreed)
+
+
+@command(bags, "found", "fulfil bags found B2603020001 --pieces 40")
+@click.argument("code")
+@click.option("--pieces", type=click.IntRange(min=0), default=None, help="As counted; else as it was made.")
+@yes_option
+def found(ask: Ask, code: str, pieces: int | None, is_agreed: bool) -> Answer:
+    """Says what becomes of a bag that turned up: one that was missed, or a twin of one that is here."""
+    from fulfil.day.lost_bags import bag_found
+
+    with ask.shop() as shop:
+
+        def step(is_preview: bool) -> "Told":
+            return bag_found(shop, code, pieces, at=ask.at, person=ask.person, is_preview=is_preview)
+
+        return told_first(step, is_agreed=is_agreed)

@@ -132,7 +132,7 @@ def pack(ask: Ask, scale: str, out: Path | None, **station: Any) -> Answer:
 
             printed: list[Path] = []
             for order in orders:
-                printed += print_papers(shop, out, partial(order_sheets, number=order, day=ask.at.date()))
+                printed += print_papers(shop, out, partial(order_sheets, number=order, day=ask.day(shop)))
             return [f"  printed {path}" for path in printed]
 
         typed = _run(at_bench, ask, station, after=print_packed)

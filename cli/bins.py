@@ -1,8 +1,14 @@
-"""``fulfil bins``: count what lies in a bin."""
+"""``fulfil bins``: count what lies in a bin, and say when it lacks pieces."""
+
+from typing import TYPE_CHECKING
 
 import click
 
-from .frame import Answer, Ask, Noun, command
+from .frame import Answer, Ask, Noun, command, listed
+from .telling import told_first, yes_option
+
+if TYPE_CHECKING:
+    from fulfil.day.told import Told
 
 
 @click.group(cls=Noun)
@@ -44,7 +50,7 @@ def count(ask: Ask, code: str, gross: str, tare: str, counted: str, scale: str, 
                 reason=reason,
                 tolerance_pieces=parse_pieces(within, least=0),
             )
-    lines = [f"Bin {code}: {done.sentence}", *([done.remedy] if done.remedy else [])]
+    lines = [f"Bin {code}: {done.sentence}", *([done.remedy] if done.remedy else []), *listed(done.findings)]
     facts = {
         "bin": done.place.model_dump(mode="json"),
         "book_pieces": done.book_pieces,
@@ -55,4 +61,29 @@ def count(ask: Ask, code: str, gross: str, tare: str, counted: str, scale: str, 
         if done.counted is None
         else {"pieces": done.counted.pieces, "lower": done.counted.lower, "upper": done.counted.upper},
     }
-    return Answer(lines, facts, must_act=done.must_act)
+    facts["findings"] = [finding.as_dict() for finding in done.findings]
+    return Answer(lines, facts, must_act=done.must_act or bool(done.findings))
+
+
+@command(bins, "lacks", "fulfil bins lacks 01L-01-1A --holds 15")
+@click.argument("code")
+@click.option("--holds", required=True, help="Pieces left in it for bags that aren't filled yet; 0 when it is empty.")
+@click.option(
+    "--filled", multiple=True, metavar="BAG", help="A bag filled from it before, on a walk still out; repeat."
+)
+@yes_option
+def lacks(ask: Ask, code: str, holds: str, filled: tuple[str, ...], is_agreed: bool) -> Answer:
+    """Says that a bin is empty or holds too few: its bags are left empty and promised anew, or short."""
+    from fulfil.day.empty_bins import bin_lacks
+    from fulfil.quantities import parse_pieces
+
+    left = parse_pieces(holds, least=0)
+    with ask.shop() as shop:
+        day = ask.day(shop)
+
+        def step(is_preview: bool) -> "Told":
+            return bin_lacks(
+                shop, code, left, day=day, at=ask.at, person=ask.person, filled=filled, is_preview=is_preview
+            )
+
+        return told_first(step, is_agreed=is_agreed)

@@ -1,11 +1,15 @@
 """``fulfil claims``: what customers say was wrong, the answer, and pieces that come back."""
 
 from decimal import Decimal
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from .frame import GRAMS, Answer, Ask, Noun, command, table
+from .telling import told_first, yes_option
+
+if TYPE_CHECKING:
+    from fulfil.day.told import Told
 
 _CAUSES = ("short", "over", "wrong part", "damaged", "missing", "other")
 
@@ -94,3 +98,19 @@ def take_back(ask: Ask, order: str, line_no: int, scrap: bool, reason: str, **gi
         done = take(shop, order, line_no, outcome, reason, at=ask.at, person=ask.person, **given)
     where = "scrapped" if scrap else f"back in bin {done.bin_code}"
     return Answer([f"{done.pieces} of {done.part_number} are {where} ({done.number})."], done.model_dump(mode="json"))
+
+
+@command(claims, "replace", "fulfil claims replace E2603020001 --pieces 2")
+@click.argument("number")
+@click.option("--pieces", type=click.IntRange(min=1), required=True, help="How many go out again.")
+@yes_option
+def replace(ask: Ask, number: str, pieces: int, is_agreed: bool) -> Answer:
+    """Sends what a claim lacks, free of charge, as an order of its own; the claim is settled with it."""
+    from fulfil.day.replacements import replace_claim
+
+    with ask.shop() as shop:
+
+        def step(is_preview: bool) -> "Told":
+            return replace_claim(shop, number, pieces, at=ask.at, person=ask.person, is_preview=is_preview)
+
+        return told_first(step, is_agreed=is_agreed)

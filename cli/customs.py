@@ -23,7 +23,7 @@ def papers(ask: Ask, order: str, out: Path, for_spreadsheet: bool) -> Answer:
     from fulfil.day.customs_papers import declare_order
 
     with ask.shop() as shop:
-        done = declare_order(shop, order, out, day=ask.at.date(), for_spreadsheet=for_spreadsheet)
+        done = declare_order(shop, order, out, day=ask.day(shop), for_spreadsheet=for_spreadsheet)
     rows = customs_rows(done.declared)
     facts = {
         "lines": rows,

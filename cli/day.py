@@ -22,7 +22,7 @@ def report(ask: Ask, out: Path | None, as_csv: bool) -> Answer:
     from fulfil.day.sheets_day import day_report_sheet
 
     with ask.shop() as shop:
-        done = report_day(shop, day=ask.at.date())
+        done = report_day(shop, day=ask.day(shop))
         written: list[Path] = []
         if out is not None:
             written = print_papers(shop, out, lambda books: day_report_sheet(books, done))
@@ -55,7 +55,7 @@ def reconcile(ask: Ask, out: Path | None, as_csv: bool, for_spreadsheet: bool) -
     from fulfil.day.reconcile import reconcile_day
 
     with ask.shop() as shop:
-        now = reconcile_day(shop, day=ask.at.date())
+        now = reconcile_day(shop, day=ask.day(shop))
         written: list[Path] = []
         if out is not None:
             written = print_papers(shop, out, lambda books: reconciliation_sheet(books, now))
@@ -98,7 +98,7 @@ def settle(ask: Ask, code: str, reason: str, carry_over: bool) -> Answer:
 
     with ask.shop() as shop:
         done = settle_difference(
-            shop, code, reason, day=ask.at.date(), at=ask.at, person=ask.person, carry_over=carry_over
+            shop, code, reason, day=ask.day(shop), at=ask.at, person=ask.person, carry_over=carry_over
         )
     return Answer([f"{done.difference} is {done.outcome}: {done.says}."], {"settlement": done.model_dump(mode="json")})
 
@@ -109,7 +109,7 @@ def close(ask: Ask) -> Answer:
     from fulfil.day.close import close_day
 
     with ask.shop() as shop:
-        done = close_day(shop, day=ask.at.date(), at=ask.at, person=ask.person)
+        done = close_day(shop, day=ask.day(shop), at=ask.at, person=ask.person)
     words = f"{many(done.settled, 'difference')} settled, {done.carried_over} carried over"
     lines = [
         f"{done.day} is closed: {done.shipped} of {done.ordered} pieces shipped, "

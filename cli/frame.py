@@ -6,7 +6,7 @@ Exit codes: 0 done, 1 done but the shop must act, 2 wrong use, 3 the store can't
 import json
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import date, datetime
 from decimal import Decimal
 from functools import wraps
 from pathlib import Path
@@ -57,6 +57,13 @@ class Ask:
         if not self.where:
             raise StoreRefused("open the shop", "", "--shop PATH, or the path in FULFIL_SHOP")
         return open_shop(self.where, create=create, survives_power_cut=survives_power_cut)
+
+    def day(self, shop: "Shop") -> date:
+        """The shop's own day at the time of the step, wherever the computer stands."""
+        from fulfil.day.shop_clock import local_day
+
+        with shop.reading() as books:
+            return local_day(self.at, books.settings())
 
 
 def command(group: click.Group, name: str, example: str) -> Callable[[Callable[..., Answer]], click.Command]:

@@ -19,7 +19,7 @@ def open_(ask: Ask, service: str) -> Answer:
     from fulfil.day.ship import open_manifest
 
     with ask.shop() as shop:
-        manifest = open_manifest(shop, service, day=ask.at.date(), at=ask.at, person=ask.person)
+        manifest = open_manifest(shop, service, day=ask.day(shop), at=ask.at, person=ask.person)
     return Answer([f"Manifest {manifest.number} is open."], {"manifest": manifest.model_dump(mode="json")})
 
 
@@ -35,7 +35,7 @@ def close(ask: Ask, service: str, number: str, out: Path) -> Answer:
     from fulfil.quantities import print_package_mass
 
     with ask.shop() as shop:
-        done = close_manifest(shop, service, day=ask.at.date(), at=ask.at, person=ask.person, number=number)
+        done = close_manifest(shop, service, day=ask.day(shop), at=ask.at, person=ask.person, number=number)
         written = print_papers(shop, out, lambda books: printed_manifest(books, done.manifest.number))
     total = print_package_mass(done.manifest.weight_g)
     lines = [f"Manifest {done.manifest.number} is closed: {many(done.manifest.packages, 'package')}, {total}."]

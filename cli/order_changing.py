@@ -10,9 +10,11 @@ from fulfil.errors import QuantityRefused
 
 from .frame import Answer, Ask, command, folder_option, table
 from .orders import orders
+from .telling import told_first, yes_option
 
 if TYPE_CHECKING:
     from fulfil.day.order_changes import Changed
+    from fulfil.day.told import Told
     from fulfil.store.shop import Shop
 
 
@@ -127,23 +129,30 @@ def combine(ask: Ask, numbers: tuple[str, ...]) -> Answer:
 @command(orders, "why", "fulfil orders why W-1001")
 @click.argument("number")
 def why(ask: Ask, number: str) -> Answer:
-    """Says of every line of an order how much is promised, and why not more."""
-    from fulfil.records.order import Order, OrderLine, OrderState
+    """Says of every line of an order where its pieces are, and why not more of them are promised."""
+    from fulfil.orders.places import places_of
+    from fulfil.records.order import Order, OrderLine
+    from fulfil.records.pieces import Owed
 
     with ask.shop() as shop, shop.reading() as books:
         order = books.need(Order, number)
         found = books.find(OrderLine, order_number=number)
+        places = places_of(books, [number])
         rule = books.settings().allocation_rule
-    waits = order.state in (OrderState.RECEIVED, OrderState.CANCELLED)
-    full = f"nothing: the order is {order.state}" if waits else "all that was ordered"
-    rows = [
-        (line.line_no, line.part_number, line.pieces, line.short_pieces, line.short_reason or full) for line in found
-    ]
+    rows, where = [], {}
+    for line in found:
+        at = places[number, line.line_no]
+        where[line.line_no] = {place.value: n for place in Owed if (n := at.pieces(place))}
+        are = ", ".join(f"{n} {place}" for place, n in where[line.line_no].items())
+        rows.append((line.line_no, line.part_number, line.pieces, are, line.short_reason))
     shown = [
         f"Order {number} is {order.state}. Promised by the rule: {rule}.",
-        *table(rows, ("line", "part", "pieces", "short", "why")),
+        *table(rows, ("line", "part", "pieces", "where they are", "why not more")),
     ]
-    return Answer(shown, {"rule": rule, "lines": [line.model_dump(mode="json") for line in found]})
+    if any(at_line.pieces(Owed.WAITING) for at_line in places.values()):
+        shown.append("Pieces that wait go onto the next plan: fulfil walks plan.")
+    lines_ = [line.model_dump(mode="json") | {"places": where[line.line_no]} for line in found]
+    return Answer(shown, {"rule": rule, "lines": lines_})
 
 
 @command(orders, "evidence", "fulfil orders evidence W-1001 --line 2 --out papers")
@@ -162,7 +171,7 @@ def evidence(ask: Ask, number: str, line_no: int | None, out: Path | None) -> An
             zone = books.settings().time_zone
         written: list[Path] = []
         if out is not None:
-            written = print_papers(shop, out, lambda books: evidence_sheet(books, found, day=ask.at.date()))
+            written = print_papers(shop, out, lambda books: evidence_sheet(books, found, day=ask.day(shop)))
     shown = []
     for one in found.bags:
         bag, sure = one.bag, probability(one.p_right)
@@ -209,7 +218,7 @@ def _answer(ask: Ask, shop: "Shop", done: "Changed", reason: str, out: Path) -> 
     from fulfil.day.printing import print_papers
     from fulfil.day.sheets_orders import pull_slip_sheets
 
-    number, day = done.order.number, ask.at.date()
+    number, day = done.order.number, ask.day(shop)
     written = print_papers(
         shop, out, lambda books: pull_slip_sheets(books, number, reason, done.tells, done.pulled, day=day)
     )
@@ -232,3 +241,20 @@ def _pair(text: str) -> tuple[str, int]:
     if not colon or not name:
         raise QuantityRefused("read", text, "NAME:PIECES, such as 2:30 or BALL-3:50")
     return name, parse_pieces(pieces, least=0)
+
+
+@command(orders, "rush", "fulfil orders rush W-1001 --onto W2603020004")
+@click.argument("number")
+@click.option("--onto", default="", metavar="WALK", help="A walk that has not left yet; else a walk of its own.")
+@yes_option
+def rush(ask: Ask, number: str, onto: str, is_agreed: bool) -> Answer:
+    """Plans an order that must go now: onto a walk of its own, or onto one that has not left yet."""
+    from fulfil.day.rush import rush_order
+
+    with ask.shop() as shop:
+        day = ask.day(shop)
+
+        def step(is_preview: bool) -> "Told":
+            return rush_order(shop, number, day=day, at=ask.at, person=ask.person, onto=onto, is_preview=is_preview)
+
+        return told_first(step, is_agreed=is_agreed)

@@ -118,7 +118,7 @@ def add(ask: Ask, number: str, keyed_lines: tuple[str, ...], **given: Any) -> An
     with ask.shop() as shop:
         with shop.writing() as books:
             currency = books.settings().currency
-            number = number or next_code(books, "T", ask.at.date())
+            number = number or next_code(books, "T", ask.day(shop))
             lines = [_line(books, number, place, text) for place, text in enumerate(keyed_lines, start=1)]
         order = Order(number=number, received_at=ask.at, currency=currency, **given)
         findings = add_order(shop, order, lines, at=ask.at, person=ask.person)

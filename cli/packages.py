@@ -1,12 +1,17 @@
 """``fulfil packages``: choose boxes, weigh and seal packages."""
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from fulfil.errors import StateRefused
 
 from .frame import Answer, Ask, Noun, command, folder_option, listed, table
+from .telling import told_first, yes_option
+
+if TYPE_CHECKING:
+    from fulfil.day.told import Told
 
 
 @click.group(cls=Noun)
@@ -35,7 +40,7 @@ def pack(ask: Ask, order: str, gross: str, out: Path | None) -> Answer:
             }
         written: list[Path] = []
         if out is not None:
-            written = print_papers(shop, out, lambda books: order_sheets(books, order, day=ask.at.date()))
+            written = print_papers(shop, out, lambda books: order_sheets(books, order, day=ask.day(shop)))
         lines = []
         for package in done.packages:
             window = f"{package.lower_g} to {package.upper_g} g"
@@ -141,7 +146,7 @@ def papers(ask: Ask, order: str, out: Path) -> Answer:
 
     with ask.shop() as shop:
         numbers = issue_identifiers(shop, order, at=ask.at, person=ask.person)
-        written = print_papers(shop, out, lambda books: order_sheets(books, order, day=ask.at.date()))
+        written = print_papers(shop, out, lambda books: order_sheets(books, order, day=ask.day(shop)))
         with shop.reading() as books:
             warnings = consignee_warnings(books.need(Order, order))
     lines = [f"printed {path}" for path in written]
@@ -153,3 +158,22 @@ def papers(ask: Ask, order: str, out: Path) -> Answer:
         "warnings": [warning.as_dict() for warning in warnings],
     }
     return Answer(lines, facts)
+
+
+@command(packages, "returned", "fulfil packages returned P2603020001 --reason 'not called for'")
+@click.argument("number")
+@click.option("--reason", required=True, help="What the carrier says.")
+@click.option("--take-apart", is_flag=True, help="It won't be sent again: its bags go back into their bins.")
+@yes_option
+def returned(ask: Ask, number: str, reason: str, take_apart: bool, is_agreed: bool) -> Answer:
+    """Books a package that came back: to be sent again, or taken apart."""
+    from fulfil.day.packages_back import package_returned
+
+    with ask.shop() as shop:
+
+        def step(is_preview: bool) -> "Told":
+            return package_returned(
+                shop, number, reason, at=ask.at, person=ask.person, take_apart=take_apart, is_preview=is_preview
+            )
+
+        return told_first(step, is_agreed=is_agreed)

@@ -150,8 +150,8 @@ def card(ask: Ask, number: str, out: Path, picture: bool) -> Answer:
     from fulfil.day.printing import print_papers
     from fulfil.day.sheets_weighing import unit_weight_card_sheet
 
-    day = ask.at.date()
     with ask.shop() as shop:
+        day = ask.day(shop)
         written = print_papers(shop, out, lambda books: unit_weight_card_sheet(books, number, day=day))
         written += draw_largest_count(shop, number, out, day=day) if picture else []
     return Answer([f"printed {path}" for path in written], {"papers": [str(path) for path in written]})
@@ -167,8 +167,8 @@ def learn(ask: Ask, out: Path | None) -> Answer:
     from fulfil.day.pictures import draw_drift
 
     with ask.shop() as shop:
-        done = learn_day(shop, day=ask.at.date(), at=ask.at, person=ask.person)
-    written = [] if out is None else draw_drift(done.drift, out, day=ask.at.date())
+        done = learn_day(shop, day=ask.day(shop), at=ask.at, person=ask.person)
+    written = [] if out is None else draw_drift(done.drift, out, day=ask.day(shop))
     findings = done.drift.findings
     lines = [f"Learned {len(done.weights)} unit weights from {done.n} bags; {done.left_out} left out."]
     rows = [

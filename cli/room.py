@@ -30,9 +30,11 @@ def check(ask: Ask, folder: Path | None, out: Path | None) -> Answer:
 
     if folder is not None:
         done, settings = check_folder(folder), Settings(shop_name=folder.name or "The room")
+        day = ask.at.date()
     else:
         with ask.shop() as shop, shop.reading() as books:
             done, settings = check_shop(books), books.settings()
+            day = ask.day(shop)
     lines = []
     facts: dict[str, object] = {"findings": [finding.as_dict() for finding in done.findings], "notes": list(done.notes)}
     if done.floor is not None:
@@ -42,7 +44,7 @@ def check(ask: Ask, folder: Path | None, out: Path | None) -> Answer:
         facts |= {"kind": kind, "ways": ways, "bins": len(done.bins)}
         if out is not None:
             written = draw_room(
-                done.floor, out, settings=settings, day=ask.at.date(), bins=len(done.bins), findings=len(done.findings)
+                done.floor, out, settings=settings, day=day, bins=len(done.bins), findings=len(done.findings)
             )
             lines.append(f"drawn {written}")
             facts["drawing"] = str(written)
@@ -70,9 +72,9 @@ def visits(ask: Ask, weeks: int, out: Path) -> Answer:
     from fulfil.day.room_check import visits_of_bins, weeks_before
     from fulfil.records.place import Bin, RoomElement
 
-    day = ask.at.date()
-    since = weeks_before(day, weeks)
     with ask.shop() as shop, shop.reading() as books:
+        day = ask.day(shop)
+        since = weeks_before(day, weeks)
         bins = {place.code: place for place in books.find(Bin)}
         counted = {code: times for code, times in visits_of_bins(books, since=since, until=day).items() if code in bins}
         floor = floor_of(books.find(RoomElement))
@@ -98,7 +100,7 @@ def moves(ask: Ask, most: int, weeks: int) -> Answer:
     from fulfil.quantities import print_metres
 
     with ask.shop() as shop, shop.reading() as books:
-        found = moves_of_bins(books, day=ask.at.date(), weeks=weeks, most=most)
+        found = moves_of_bins(books, day=ask.day(shop), weeks=weeks, most=most)
     rows = [
         (
             move.bin.part_number,

@@ -56,5 +56,5 @@ def table(ask: Ask, out: Path) -> Answer:
     from fulfil.day.sheets_weighing import need_counting_tables
 
     with ask.shop() as shop:
-        written = print_papers(shop, out, lambda books: need_counting_tables(books, day=ask.at.date()))
+        written = print_papers(shop, out, lambda books: need_counting_tables(books, day=ask.day(shop)))
     return Answer([f"printed {path}" for path in written], {"papers": [str(path) for path in written]})

@@ -33,7 +33,7 @@ def quote(ask: Ask, number: str, country: str, post_code: str, gross: str, size:
         raise QuantityRefused("quote", said, "either --package, or all of --country, --gross and --size")
     with ask.shop() as shop:
         if number:
-            quoted = quote_package(shop, number, as_of=ask.at.date())
+            quoted = quote_package(shop, number, as_of=ask.day(shop))
         else:
             outside_mm = _size(size)
             quoted = quote_for(
@@ -42,7 +42,7 @@ def quote(ask: Ask, number: str, country: str, post_code: str, gross: str, size:
                 parse_grams(gross),
                 outside_mm,
                 hazards=hazards,
-                as_of=ask.at.date(),
+                as_of=ask.day(shop),
                 post_code=post_code,
             )
     lines, facts = [], []
@@ -68,14 +68,13 @@ def quote(ask: Ask, number: str, country: str, post_code: str, gross: str, size:
 @click.argument("service")
 @click.option("--reason", required=True, help="Who agreed, and when.")
 def change(ask: Ask, order: str, service: str, reason: str) -> Answer:
-    """Sends an order with another service, as agreed with the customer; its packages are weighed again."""
-    from fulfil.day.quote import change_service
+    """Sends an order with another service, as agreed with the customer; its boxes are chosen and weighed again."""
+    from fulfil.day.order_changes import change_service
 
     with ask.shop() as shop:
-        packages = change_service(shop, order, service, reason, at=ask.at, person=ask.person)
-    lines = [f"Order {order} goes with service {service}."]
-    lines += [f"  weigh package {package.number} again" for package in packages]
-    return Answer(lines, {"order": order, "service": service, "packages": [one.number for one in packages]})
+        done = change_service(shop, order, service, reason=reason, at=ask.at, person=ask.person)
+    lines = [f"Order {order} goes with service {service}.", *(f"  {one}" for one in done.tells)]
+    return Answer(lines, {"order": order, "service": service, "tells": [*done.tells]})
 
 
 @command(
@@ -96,10 +95,10 @@ def range_(ask: Ask, code: str, given_on: Any, **given: Any) -> Answer:
     from fulfil.day.ship import add_range
     from fulfil.records.identifier import IdentifierRange
 
-    day: date = ask.at.date() if given_on is None else given_on.date()
     service = given.pop("service")
-    record = IdentifierRange(code=code, given_on=day, service_code=service, **given)
     with ask.shop() as shop:
+        day: date = ask.day(shop) if given_on is None else given_on.date()
+        record = IdentifierRange(code=code, given_on=day, service_code=service, **given)
         add_range(shop, record, at=ask.at, person=ask.person)
     numbers = f"{record.number(record.first)} to {record.number(record.last)}"
     return Answer([f"Range {code} is taken in: {numbers}."], {"range": record.model_dump(mode="json")})

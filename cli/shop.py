@@ -1,8 +1,8 @@
-"""``fulfil shop``: make a shop."""
+"""``fulfil shop``: make a shop, bring it up to date, hold its books against their moves."""
 
 import click
 
-from .frame import Answer, Ask, Noun, command
+from .frame import Answer, Ask, Noun, command, listed
 
 
 @click.group(cls=Noun)
@@ -25,3 +25,14 @@ def upgrade(ask: Ask) -> Answer:
 
     upgrade_shop(ask.where)
     return Answer([f"Shop {ask.where} fits this release."], {"shop": ask.where})
+
+
+@command(shop, "verify", "fulfil shop verify")
+def verify(ask: Ask) -> Answer:
+    """Recomputes both books of pieces from their moves and names every difference; changes nothing."""
+    from fulfil.orders.verify import verify_shop
+
+    with ask.shop() as opened:
+        found = verify_shop(opened)
+    says = "Both books add up: every piece has one place." if not found else f"{len(found)} differences:"
+    return Answer([says, *listed(found)], {"findings": [one.as_dict() for one in found]}, must_act=bool(found))

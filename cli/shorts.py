@@ -30,7 +30,7 @@ def list_(ask: Ask, out: Path | None) -> Answer:
 
     with ask.shop() as shop:
         with shop.reading() as books:
-            sheet = short_list_sheet(books, day=ask.at.date())
+            sheet = short_list_sheet(books, day=ask.day(shop))
         written = [] if out is None else print_papers(shop, out, lambda _: sheet)
     rows = [
         (
@@ -82,8 +82,8 @@ def _jobs(ask: Ask, supply: "Supply", out: Path | None) -> Answer:
     from fulfil.day.sheets_orders import buy_list_sheet, make_list_sheet
     from fulfil.day.shorts import make_jobs
 
-    day = ask.at.date()
     with ask.shop() as shop:
+        day = ask.day(shop)
         jobs = make_jobs(shop, supply, day=day, at=ask.at, person=ask.person)
         written: list[Path] = []
         if out is not None:
@@ -129,7 +129,7 @@ def book_in(
         done = book(
             shop,
             job,
-            day=ask.at.date(),
+            day=ask.day(shop),
             at=ask.at,
             person=ask.person,
             counted=counted,
@@ -175,8 +175,8 @@ def note(ask: Ask, number: str, out: Path) -> Answer:
     from fulfil.day.sheets_orders import partial_note_sheet
     from fulfil.records.order import Order
 
-    day = ask.at.date()
     with ask.shop() as shop:
+        day = ask.day(shop)
         written = print_papers(
             shop, out, lambda books: partial_note_sheet(books, books.need(Order, number), day=day, at=ask.at)
         )

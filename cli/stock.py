@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
     from fulfil.day.stock import StockChange
+    from fulfil.records.pieces import StockEntry
 
 _CSV = click.option(
     "--csv", "csv_path", type=click.Path(path_type=Path, dir_okay=False), default=None, help="Write it there."
@@ -82,7 +83,7 @@ def reject(ask: Ask, bin_code: str, pieces: int, reason: str) -> Answer:
     from fulfil.day.stock import reject_pieces
 
     with ask.shop() as shop:
-        done = reject_pieces(shop, bin_code, pieces, reason, day=ask.at.date(), at=ask.at, person=ask.person)
+        done = reject_pieces(shop, bin_code, pieces, reason, day=ask.day(shop), at=ask.at, person=ask.person)
     return _changed(done)
 
 
@@ -94,7 +95,7 @@ def reorder(ask: Ask, weeks: int, csv_path: Path | None) -> Answer:
     from fulfil.day.stock import reorder_frame
 
     with ask.shop() as shop, shop.reading() as books:
-        frame = reorder_frame(books, until=ask.at.date(), weeks=weeks)
+        frame = reorder_frame(books, until=ask.day(shop), weeks=weeks)
     return _framed(frame, csv_path, must_act=bool(frame["order_now"].any()))
 
 
@@ -106,7 +107,7 @@ def movement(ask: Ask, weeks: int, csv_path: Path | None) -> Answer:
     from fulfil.day.stock import movement_frame
 
     with ask.shop() as shop, shop.reading() as books:
-        frame = movement_frame(books, until=ask.at.date(), weeks=weeks)
+        frame = movement_frame(books, until=ask.day(shop), weeks=weeks)
     return _framed(frame, csv_path)
 
 
@@ -114,19 +115,25 @@ def movement(ask: Ask, weeks: int, csv_path: Path | None) -> Answer:
 @click.argument("bin_code", metavar="BIN")
 def ledger(ask: Ask, bin_code: str) -> Answer:
     """Shows every change of a bin, and that they sum to its level."""
-    from fulfil.records.place import Bin, LedgerEntry
+    from fulfil.records.pieces import StockEntry, There
+    from fulfil.records.place import Bin
 
     with ask.shop() as shop, shop.reading() as books:
         place = books.need(Bin, bin_code)
-        entries = books.find(LedgerEntry, bin_code=bin_code)
+        into = books.find(StockEntry, to_place=There.BIN, to_ref=bin_code)
+        entries = sorted([*into, *books.find(StockEntry, from_place=There.BIN, from_ref=bin_code)], key=_running)
     rows, level = [], 0
     for entry in entries:
-        level += entry.pieces
-        rows.append((f"{entry.at:%Y-%m-%d %H:%M}", entry.reason, entry.pieces, level, entry.source, entry.person))
+        level += entry.bin_change
+        rows.append((f"{entry.at:%Y-%m-%d %H:%M}", entry.reason, entry.bin_change, level, entry.source, entry.person))
     lines = table(rows, ("at (UTC)", "reason", "pieces", "level", "source", "by"))
     lines.append(f"The entries sum to {level}; the books say {place.pieces}.")
     facts = {"entries": [entry.model_dump(mode="json") for entry in entries], "sum": level, "level": place.pieces}
     return Answer(lines, facts, must_act=level != place.pieces)
+
+
+def _running(entry: "StockEntry") -> int:
+    return entry.id
 
 
 def _changed(done: "StockChange") -> Answer:

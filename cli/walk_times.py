@@ -1,11 +1,16 @@
 """``fulfil walks`` that are about people and time: who goes which walk when, and how long walks take."""
 
 from datetime import time
+from typing import TYPE_CHECKING
 
 import click
 
 from .frame import Answer, Ask, command, table
+from .telling import told_first, yes_option
 from .walks import walks
+
+if TYPE_CHECKING:
+    from fulfil.day.told import Told
 
 
 def _time_of_day(ctx: click.Context, param: click.Parameter, value: str) -> time:
@@ -30,7 +35,7 @@ def schedule(ask: Ask, pickers: int, begins: time) -> Answer:
     from fulfil.day.waves import schedule_walks
 
     with ask.shop() as shop, shop.reading() as books:
-        done = schedule_walks(books, day=ask.at.date(), pickers=pickers, begins=begins)
+        done = schedule_walks(books, day=ask.day(shop), pickers=pickers, begins=begins)
     shared, remedy = done.waves.shared, done.waves.remedy
 
     def clock(seconds: int) -> str:
@@ -167,3 +172,35 @@ def times(ask: Ask) -> Answer:
         },
     }
     return Answer(lines, facts)
+
+
+@command(walks, "hand-over", "fulfil walks hand-over W2603020001 --to ben")
+@click.argument("number", metavar="WALK")
+@click.option("--to", required=True, help="Who goes on with it.")
+@yes_option
+def hand_over(ask: Ask, number: str, to: str, is_agreed: bool) -> Answer:
+    """Puts a walk that somebody has begun into other hands."""
+    from fulfil.day.walk_hands import hand_over_walk
+
+    with ask.shop() as shop:
+
+        def step(is_preview: bool) -> "Told":
+            return hand_over_walk(shop, number, to, at=ask.at, person=ask.person, is_preview=is_preview)
+
+        return told_first(step, is_agreed=is_agreed)
+
+
+@command(walks, "split", "fulfil walks split W2603020001 --after-stop 12")
+@click.argument("number", metavar="WALK")
+@click.option("--after-stop", type=click.IntRange(min=1), required=True, help="The last stop that stays on it.")
+@yes_option
+def split(ask: Ask, number: str, after_stop: int, is_agreed: bool) -> Answer:
+    """Puts the bags of all later stops onto a walk of their own, for another picker."""
+    from fulfil.day.walk_hands import split_walk
+
+    with ask.shop() as shop:
+
+        def step(is_preview: bool) -> "Told":
+            return split_walk(shop, number, after_stop, at=ask.at, person=ask.person, is_preview=is_preview)
+
+        return told_first(step, is_agreed=is_agreed)

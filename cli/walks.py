@@ -32,8 +32,8 @@ def plan(ask: Ask, seed: int, effort: str, by_cut_off: bool, prove_seconds: floa
     from fulfil.day.prove import prove_plan
     from fulfil.quantities import print_metres
 
-    day = ask.at.date()
     with ask.shop() as shop:
+        day = ask.day(shop)
         planned, batches = plan_day(
             shop, day=day, at=ask.at, person=ask.person, seed=seed, effort=effort, by_cut_off=by_cut_off
         )
@@ -58,6 +58,7 @@ def plan(ask: Ask, seed: int, effort: str, by_cut_off: bool, prove_seconds: floa
         lines.append(f"{planned.short_lines} lines are short: fulfil shorts list.")
     if planned.waiting:
         lines.append(f"Held until complete: {', '.join(planned.waiting)}.")
+    lines += planned.tells()
     lines.append("Next: fulfil walks release.")
     facts = {
         "walks": [walk.model_dump(mode="json") for walk in planned.walks],
@@ -65,6 +66,7 @@ def plan(ask: Ask, seed: int, effort: str, by_cut_off: bool, prove_seconds: floa
         "bags": planned.bags,
         "short_lines": planned.short_lines,
         "waiting": list(planned.waiting),
+        "changed": planned.tells(),
         "bound_mm": None if proof is None else proof.bound_mm,
         "bound_is_closed": None if proof is None else proof.closed,
     }
@@ -174,7 +176,7 @@ def compare(ask: Ask) -> Answer:
     from fulfil.quantities import print_metres
 
     with ask.shop() as shop, shop.reading() as books:
-        done = compare_walks(books, day=ask.at.date())
+        done = compare_walks(books, day=ask.day(shop))
     policies = list(done.by_policy_mm)
 
     def above(by_policy_mm: dict[str, int], length_mm: int) -> list[str]:
@@ -230,8 +232,8 @@ def prove(ask: Ask, seconds: float) -> Answer:
             err=True,
         )
 
-    day = ask.at.date()
     with ask.shop() as shop:
+        day = ask.day(shop)
         with shop.reading() as books:
             plan_ = plan_in_books(books, day=day)
         proof = prove_plan(

@@ -11,13 +11,15 @@ from pathlib import Path
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.order import Order, OrderLine, OrderState
 from fulfil.records.part import Part, Supply, UnitWeight, WeightSource
-from fulfil.records.place import Bin, ElementKind, RoomElement, Side, StockEntry
-from fulfil.records.plan import Allocation, Bag, CountMethod, WalkRecord
+from fulfil.records.pieces import bin_move
+from fulfil.records.place import Bin, ElementKind, RoomElement, Side
+from fulfil.records.plan import Bag, CountMethod, WalkRecord
 from fulfil.records.service import Service, ServiceKind
 from fulfil.records.settings import Settings
 from fulfil.store.shop import open_shop
 from fulfil.weighing.limits import on_scale
 from fulfil.weighing.window import count_window
+from tests.seeding import place_bags
 
 AT = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
 DAY = date(2026, 3, 2)
@@ -103,7 +105,7 @@ def bench_shop(path: Path, *, orders: int = 3, bags: int = 4, part_count: int = 
     made = [parts(number) for number in range(part_count)]
     service = Service(code="ROAD", name="Invented Road Parcel", kind=ServiceKind.PARCEL, cut_off=time(16),
                       max_weight_g=Decimal(30_000))  # fmt: skip
-    lines, rows, walks, promised = [], [], {}, []
+    lines, rows, walks = [], [], {}
     found: dict[str, list[str]] = {}
     for order_no in range(orders):
         number = f"O-{1001 + order_no}"
@@ -124,7 +126,6 @@ def bench_shop(path: Path, *, orders: int = 3, bags: int = 4, part_count: int = 
             )  # fmt: skip
             lines.append(line)
             rows.append(bag)
-            promised.append(Allocation(order_number=number, line_no=line_no, bin_code=place.code, pieces=pieces))
             found[number].append(code)
     customers = [
         Order(number=number, source="web", received_at=AT, name=f"Invented Person {number}", street="Sample Street 1",
@@ -149,12 +150,12 @@ def bench_shop(path: Path, *, orders: int = 3, bags: int = 4, part_count: int = 
             for walk, numbers in walks.items()
         )
         books.add(rows)
-        books.add(promised)
         stock = [
-            StockEntry(part_number=part.number, bin_code=place.code, pieces=100_000, reason="found", source="test")
+            bin_move(part_number=part.number, bin_code=place.code, pieces=100_000, reason="found", source="test")
             for part, _, place in made
         ]
-        books.book_stock(stock, at=AT, person="clerk")
+        books.move(stock=stock, at=AT, person="clerk")
+        place_bags(books, rows, at=AT, person="clerk")
     return found
 
 

@@ -11,15 +11,17 @@ from fulfil.day.numbers import next_code
 from fulfil.records.customs import SdrRateEntry
 from fulfil.records.dispatch import Package, PackageState
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
-from fulfil.records.order import Order, OrderLine, OrderState
+from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part, Supply, UnitWeight, WeightSource
-from fulfil.records.place import Bin, Side, StockEntry
+from fulfil.records.pieces import bin_move
+from fulfil.records.place import Bin, Side
 from fulfil.records.plan import Bag, BagState, CountMethod, WalkRecord
 from fulfil.records.service import Service, ServiceKind
 from fulfil.records.settings import Settings
 from fulfil.records.tariff import Price, Zone
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
 from fulfil.store.shop import Shop, open_shop
+from tests.seeding import place_bags, seal_packages
 
 DAY = date(2026, 3, 2)
 NOW = datetime(2026, 3, 2, 15, tzinfo=UTC)
@@ -79,9 +81,9 @@ def fill(shop: Shop) -> None:
                 WalkRecord(number="W1", day=DAY, length_mm=1000, orders=4, stops=4, released_at=NOW),
             ]
         )  # fmt: skip
-        counted = [StockEntry(part_number=number, bin_code=f"B-{number}", pieces=1000, reason="counted", source="test")
+        counted = [bin_move(part_number=number, bin_code=f"B-{number}", pieces=1000, reason="counted", source="test")
                    for number, *_ in PARTS]  # fmt: skip
-        books.book_stock(counted, at=NOW, person="ann")
+        books.move(stock=counted, at=NOW, person="ann")
         for place, order in enumerate(ORDERS, start=1):
             _pack(books, place, order, LINES[order[0]])
 
@@ -110,7 +112,6 @@ def _pack(books, place, order, lines):
     listed = [OrderLine(order_number=number, line_no=line_no, part_number=part, pieces=pieces, unit_price_minor=price)
               for line_no, (part, pieces, price) in enumerate(lines, start=1)]  # fmt: skip
     books.add_orders([(record, listed)])
-    books.replace([record.model_copy(update={"state": OrderState.PACKED})])
     masses = {part: Decimal(mass) for part, *_, mass, _ in PARTS}
     net_g = sum((pieces * masses[part] for part, pieces, _ in lines), Decimal(0))
     gross_g = (net_g + 58 + len(lines)).quantize(Decimal(1))
@@ -118,12 +119,15 @@ def _pack(books, place, order, lines):
     books.add([Package(number=package, order_number=number, service_code=service, box_type="BOX-1",
                        state=PackageState.SEALED, expected_g=gross_g, lower_g=gross_g - 3, upper_g=gross_g + 3,
                        gross_g=gross_g, visible_from_g=Decimal(5), sealed_at=NOW)])  # fmt: skip
-    books.add([
+    bags = [
         Bag(code=f"B{place}{line.line_no}", order_number=number, line_no=line.line_no, part_number=line.part_number,
             bin_code=f"B-{line.part_number}", pieces=line.pieces, bag_type="S", walk_number="W1", cart_position=place,
             stop_no=line.line_no, method=CountMethod.WEIGH, scale_code="PACK", tare_g=Decimal("0.6"),
             state=BagState.PACKED, package_number=package)
         for line in listed
-    ])  # fmt: skip
+    ]  # fmt: skip
+    books.add(bags)
+    place_bags(books, bags, at=NOW)
+    seal_packages(books, [books.need(Package, package)], at=NOW)
     books.add([WeighingRecord(at=NOW, person="bob", scale_code="PACK", kind=WeighedKind.PACKAGE, subject=package,
                               indication_g=gross_g, verdict=Verdict.PASSED)])  # fmt: skip

@@ -285,6 +285,10 @@ def _scanned(state: PackState, found: PackFound) -> PackStep:
 
 
 def _package_scanned(state: PackState, found: PackageFacts) -> PackStep:
+    if found.state is PackageState.UNDONE:
+        return PackStep(
+            state, refused(f"Package {found.number} is no more: its boxes were chosen anew.", "Scan a bag.")
+        )
     if found.state in (PackageState.SEALED, PackageState.SHIPPED):
         if state.order_number:
             return PackStep(state, refused(f"Package {found.number} is {found.state} already."))

@@ -18,6 +18,7 @@ from pydantic import TypeAdapter
 from fulfil.day.customs import COUNTRY_NOT_SET
 from fulfil.errors import CodeRefused, Refusal, StateRefused
 from fulfil.files.written import write_whole
+from fulfil.orders.places import places_of, whole_of
 from fulfil.records.dispatch import Manifest, Package
 from fulfil.records.equipment import BoxType
 from fulfil.records.finding import Finding
@@ -25,6 +26,7 @@ from fulfil.records.handover import ManifestCopy
 from fulfil.records.identifier import Identifier
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part
+from fulfil.records.pieces import Owed
 from fulfil.records.plan import Bag
 from fulfil.records.service import Service
 from fulfil.records.settings import Settings
@@ -159,13 +161,16 @@ def _message(advice: DespatchAdvice, reference: str) -> tuple[str, str]:
 def _advice(
     books: Books, settings: Settings, manifest: Manifest, number: str, order: Order, packages: Sequence[Package]
 ) -> DespatchAdvice:
-    bags = books.find(Bag, package_number=[package.number for package in packages])
+    now = {package.number for package in packages}
+    places = places_of(books, [order.number])
     ordered = books.find(OrderLine, order_number=order.number)
     numbers = sorted({line.part_number for line in ordered})
     parts = {part.number: part for part in books.find(Part, number=numbers)}
     lines = []
     for line in ordered:
-        sent = sum(bag.pieces for bag in bags if bag.line_no == line.line_no)
+        at = places[order.number, line.line_no]
+        sent = whole_of(line, at, lambda one: one.place is Owed.SHIPPED and one.ref in now)
+        before = whole_of(line, at, lambda one: one.place is Owed.SHIPPED and one.ref not in now)
         part = parts[line.part_number]
         lines.append(
             despatch_advice.Line(
@@ -175,7 +180,9 @@ def _advice(
                 description=part.description,
                 ordered_pieces=line.pieces,
                 despatched_pieces=sent,
-                outstanding_reason="to follow" if sent < line.pieces - line.cancelled_pieces else "",
+                before_pieces=before,
+                cancelled_pieces=line.cancelled_pieces,
+                outstanding_reason="to follow" if sent + before + line.cancelled_pieces < line.pieces else "",
                 hs_code=part.hs_code,
                 origin=part.origin,
             )
@@ -198,17 +205,16 @@ def _advice(
             email=order.email,
         ),
         lines=tuple(lines),
-        packages=tuple(_package(books, package, bags) for package in packages),
+        packages=tuple(_package(books, package) for package in packages),
         service=books.need(Service, manifest.service_code).name,
         note=settings.notice,
     )
 
 
-def _package(books: Books, package: Package, bags: Sequence[Bag]) -> despatch_advice.Package:
+def _package(books: Books, package: Package) -> despatch_advice.Package:
     inside: dict[int, int] = defaultdict(int)
-    for bag in bags:
-        if bag.package_number == package.number:
-            inside[bag.line_no] += bag.pieces
+    for bag in books.find(Bag, package_number=package.number):
+        inside[bag.line_no] += bag.pieces
     numbers = [one.number for one in books.find(Identifier, package_number=package.number)]
     gross_g = package.expected_g if package.gross_g is None else package.gross_g
     return despatch_advice.Package(

@@ -26,13 +26,15 @@ from fulfil.checking.wants import (
     UndoCheck,
     Want,
 )
-from fulfil.day.bench_facts import WAITING, FactsOfCheck, KeptIndex, bag_against, picker_of
+from fulfil.day.bench_facts import WAITING, FactsOfCheck, KeptIndex, bag_against
 from fulfil.day.bench_place import must_be_free, place_of
 from fulfil.day.check import BagCheck, Seen, check_within, undo_check
+from fulfil.day.checkers import must_not_be_picker
 from fulfil.errors import Refusal, StateRefused
 from fulfil.records.bench import BenchKind, BenchPlace
 from fulfil.records.equipment import ScaleRecord
 from fulfil.records.plan import Bag, WalkRecord
+from fulfil.records.revised import revised
 from fulfil.records.weighing import Verdict
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -173,10 +175,7 @@ class CheckBench:
         must_be_free(books, place, want.order_number)
         bag = books.need(Bag, want.bag_code) if want.bag_code else books.find(Bag, order_number=want.order_number)[0]
         walk = bag.walk_number
-        if picker_of(books, walk) == state.person != "":
-            raise StateRefused(
-                "check the walk", walk, f"a checker who isn't its picker; {state.person} picked it: sign in another"
-            )
+        must_not_be_picker(books, walk, state.person)
         if want.bag_code:
             # Looked at again inside the transaction: another bench may have been faster.
             against = bag_against(books, bag)
@@ -257,7 +256,7 @@ def _kept(place: BenchPlace, state: CheckState, clear_run: int) -> BenchPlace:
         "last_bag_code": state.last_bag_code,
         "clear_run": clear_run,
     }
-    return place.model_copy(update=kept)
+    return revised(place, kept)
 
 
 def _after(books: Books, checked: BagCheck, state: CheckState) -> tuple[CheckState, Say]:

@@ -11,6 +11,7 @@ from math import hypot
 from fulfil.checking.sampling_plan import SamplingPlan
 from fulfil.checking.second_look import LookFacts, LookRules, reasons_to_look
 from fulfil.checking.wants import BagFacts, OrderFacts, Unknown, WalkFacts
+from fulfil.day.checkers import picker_of
 from fulfil.day.counting import scale_of
 from fulfil.day.lookalikes import look_alike_index
 from fulfil.day.pack_boxes import unit_weight_of
@@ -185,12 +186,6 @@ def near_kin(near: Sequence[str], part: Part, books: Books) -> str:
     """The first look-alike in a nearby bin that is of the part's own family: the one that the eye takes for it, too."""
     family = {other.number: other.family for other in books.find(Part, number=list(near))} if near else {}
     return next((number for number in near if family[number] == part.family), "")
-
-
-def picker_of(books: Books, walk_number: str) -> str:
-    """Who picked a walk, as the last note says; empty where nobody noted it."""
-    noted = books.find(JournalEntry, subject=walk_number, event="walk picked")
-    return noted[-1].person if noted else ""
 
 
 def half_of(books: Books, code: str, walk_number: str) -> str:

@@ -45,6 +45,7 @@ from fulfil.records.equipment import BoxType
 from fulfil.records.order import Order, OrderState
 from fulfil.records.part import Part
 from fulfil.records.plan import Bag, BagState, WalkRecord
+from fulfil.records.revised import revised
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 
@@ -163,7 +164,11 @@ class PackBench:
         parts = {part.number: part for part in books.find(Part, number=sorted({bag.part_number for bag in bags}))}
         masses = {bag.code: bag_mass(books, bag) for bag in bags}
         heaviest_first = sorted(bags, key=lambda bag: (-masses[bag.code].gross_g, bag.code))
-        siblings = [one.number for one in books.find(Package, order_number=package.order_number)]
+        siblings = [
+            one.number
+            for one in books.find(Package, order_number=package.order_number)
+            if one.state is not PackageState.UNDONE or one.number == package.number
+        ]
         box = books.need(BoxType, package.box_type)
         package, scale = for_scale(books, package, self.scale_code)
         order = books.need(Order, package.order_number)
@@ -206,7 +211,7 @@ class PackBench:
                 bag = books.need(Bag, want.bag_code)
                 _must_be_in_hand(place, bag.order_number)
                 is_in = isinstance(want, BoxTheBag)
-                books.replace([bag.model_copy(update={"boxed_at": at if is_in else None})])
+                books.replace([revised(bag, {"boxed_at": at if is_in else None})])
                 event = "bag boxed" if is_in else "bag unboxed"
                 books.journal(at=at, person=person, event=event, subject=bag.code)
                 state = replace(state, package=_with_bag(state.package, bag.code, is_in))
@@ -247,7 +252,7 @@ class PackBench:
         package = next((one for one in open_ if one.number == wanted), open_[0])
         is_boxed = bag is not None and bag.package_number == package.number and bag.state is BagState.PACKED
         if is_boxed and bag is not None:
-            books.replace([bag.model_copy(update={"boxed_at": at})])
+            books.replace([revised(bag, {"boxed_at": at})])
             books.journal(at=at, person=person, event="bag boxed", subject=bag.code)
         particulars = {"bench": self.bench}
         books.journal(at=at, person=person, event="order taken", subject=want.order_number, particulars=particulars)
@@ -355,4 +360,4 @@ def _kept(place: BenchPlace, state: PackState) -> BenchPlace:
         "package_number": "" if state.package is None else state.package.number,
         "last_bag_code": state.last_bag_code,
     }
-    return place.model_copy(update=kept)
+    return revised(place, kept)

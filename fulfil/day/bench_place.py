@@ -9,6 +9,7 @@ from datetime import datetime
 from fulfil.errors import StateRefused
 from fulfil.records.bench import BenchKind, BenchPlace
 from fulfil.records.plan import WalkRecord
+from fulfil.records.revised import revised
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 
@@ -46,7 +47,7 @@ def free_order(shop: Shop, order_number: str, reason: str, *, at: datetime, pers
         if not reason.strip():
             raise StateRefused("free order", order_number, "a reason, for the one at that bench")
         empty = {"order_number": "", "bag_code": "", "package_number": "", "last_bag_code": ""}
-        books.replace([place.model_copy(update=empty) for place in places])
+        books.replace([revised(place, empty) for place in places])
         benches = tuple(place.bench for place in places)
         particulars = {"benches": list(benches), "reason": reason.strip()}
         books.journal(at=at, person=person, event="order freed", subject=order_number, particulars=particulars)

@@ -15,10 +15,14 @@ from decimal import ROUND_HALF_EVEN, Decimal
 
 from fulfil.day.counting import LotWeight, lot_weight, scale_of
 from fulfil.day.readings import scale_for
+from fulfil.day.stock import over_promised
 from fulfil.errors import QuantityRefused, Refusal, UnknownRefused, WeighingRefused
 from fulfil.records.equipment import ScaleRecord
+from fulfil.records.finding import Finding
 from fulfil.records.part import Part
-from fulfil.records.place import Bin, StockEntry
+from fulfil.records.pieces import There, bin_move
+from fulfil.records.place import Bin
+from fulfil.records.revised import revised
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
 from fulfil.standards import iso4217
 from fulfil.store.books import Books
@@ -58,6 +62,7 @@ class BinCounted:
     must_act: bool
     counted: BulkCount | None = None
     remedy: str = ""
+    findings: tuple[Finding, ...] = ()
 
 
 def goods_in(
@@ -93,18 +98,19 @@ def goods_in(
         notes = [weight.note] if weight.note else []
         if not weight.record.may_accept:
             notes.append(f"unit weight from {weight.record.source}, not from pieces: sample it, then weigh again")
-        entry = StockEntry(
+        move = bin_move(
             part_number=part_number,
             bin_code=bin_code,
             pieces=counted.pieces,
             reason="goods in",
             source=(f"{source}: " if source else "") + counted.sentence,
+            other=There.SUPPLIER,
         )
         if lot and lot != place.lot:
             if place.pieces:
                 notes.append(f"bin {bin_code} held lot {place.lot or 'unknown'}; mixed with lot {lot}: sample it again")
-            books.replace([place.model_copy(update={"lot": lot})])
-        books.book_stock([entry], at=at, person=person)
+            books.replace([revised(place, {"lot": lot})])
+        books.move(stock=[move], at=at, person=person)
         books.add(_weighings(part_number, bin_code, lot or place.lot, gross_g, tare_g, counted, scale, at, person))
         _journal(books, "goods in", bin_code, counted, counted.pieces, at, person)
         place = books.need(Bin, bin_code)
@@ -147,6 +153,7 @@ def count_bin_by_weight(
         _journal(books, "bin counted", bin_code, counted, booked, at, person)
         remedy = "" if compared.is_decisive else _remedy(weight, counted, scale, tolerance_pieces)
         now = books.need(Bin, bin_code)
+        findings = over_promised(books, bin_code, now.pieces)
     return BinCounted(
         place=now,
         book_pieces=place.pieces,
@@ -155,6 +162,7 @@ def count_bin_by_weight(
         must_act=not (compared.is_decisive and (compared.agrees or is_booked)),
         counted=counted,
         remedy=remedy,
+        findings=findings,
     )
 
 
@@ -182,11 +190,12 @@ def count_bin_by_hand(
             particulars={"book": place.pieces, "counted": counted, "booked": difference, "reason": reason},
         )
         now = books.need(Bin, bin_code)
+        findings = over_promised(books, bin_code, now.pieces)
     sentence = f"The book's {place.pieces} are right."
     if difference:
         word = "more" if difference > 0 else "fewer"
         sentence = f"{abs(difference)} {word} than the book's {place.pieces}: booked, {counted} now."
-    return BinCounted(now, place.pieces, difference, sentence, must_act=False)
+    return BinCounted(now, place.pieces, difference, sentence, must_act=False, findings=findings)
 
 
 def _weight(books: Books, part_number: str, lot: str) -> LotWeight:
@@ -242,10 +251,8 @@ def _remedy(weight: LotWeight, counted: BulkCount, scale: ScaleRecord, half_widt
 
 
 def _book(books: Books, place: Bin, pieces: int, source: str, at: datetime, person: str) -> None:
-    entry = StockEntry(
-        part_number=place.part_number, bin_code=place.code, pieces=pieces, reason="counted", source=source
-    )
-    books.book_stock([entry], at=at, person=person)
+    move = bin_move(part_number=place.part_number, bin_code=place.code, pieces=pieces, reason="counted", source=source)
+    books.move(stock=[move], at=at, person=person)
 
 
 def _weighings(

@@ -22,13 +22,14 @@ from sqlmodel import SQLModel
 
 from fulfil.files.catalogue import Catalogue, read_catalogue
 from fulfil.files.collector import collector_paused
+from fulfil.orders.places import promised_by_bin
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.finding import Finding
 from fulfil.records.imported import ImportedFile
 from fulfil.records.order import ENDED, Order
 from fulfil.records.part import Part, UnitWeight
-from fulfil.records.place import Bin, RoomElement, StockEntry
-from fulfil.records.plan import Allocation
+from fulfil.records.pieces import bin_move
+from fulfil.records.place import Bin, RoomElement
 from fulfil.records.service import Service
 from fulfil.records.tariff import Price, Surcharge, Zone
 from fulfil.store.books import Books
@@ -115,13 +116,13 @@ class _Import:
 
     def findings(self) -> list[Finding]:
         """What the books forbid, though the files agree with each other."""
-        promised = Counter(one.bin_code for one in self._books.find(Allocation))
+        promised = promised_by_bin(self._books)
         now = {one.code: one for one in self._catalogue.bins}
         findings = []
-        for code in sorted(promised):
+        for code in sorted(code for code, pieces in promised.items() if pieces):
             kept = now.get(code)
             if kept is None or kept.part_number != self._bins[code].part_number:
-                says = f"bin {code} is promised to {promised[code]} order lines, so it must stay with its part"
+                says = f"bin {code} has {promised[code]} pieces promised to orders, so it must stay with its part"
                 findings.append(Finding("bins.csv", None, "bin", code, says, "ship or cancel them first"))
         services = {one.code for one in self._catalogue.services}
         open_orders = Counter(one.service_code for one in self._books.find(Order) if one.state not in ENDED)
@@ -208,14 +209,14 @@ class _Import:
         self.counts["bins"] = Difference(len(new), len(changed), len(gone))
 
     def _book(self, change: dict[str, int], bins: dict[str, Bin]) -> None:
-        entries = [
-            StockEntry(
+        moves = [
+            bin_move(
                 part_number=bins[code].part_number, bin_code=code, pieces=pieces, reason="counted", source="bins.csv"
             )
             for code, pieces in change.items()
             if pieces
         ]
-        self._books.book_stock(entries, at=self._at, person=self._person)
+        self._books.move(stock=moves, at=self._at, person=self._person)
 
     def _set_of(
         self,

@@ -11,19 +11,21 @@ from datetime import datetime
 from decimal import Decimal
 
 from fulfil.checking.bag import BagVerdict, judge_hand_count, judge_look, judge_weight, pass_unchecked
+from fulfil.day.checkers import must_not_be_picker
 from fulfil.day.counting import lot_weight, scale_of
 from fulfil.day.lookalikes import look_alike_index
 from fulfil.day.readings import must_be_shown
 from fulfil.day.recount import close_recounts, write_recount
 from fulfil.day.scale_checks import usable_scale
 from fulfil.errors import StateRefused, WeighingRefused
+from fulfil.orders.moving import hold, pass_bag, unpass_bag
 from fulfil.quantities import as_shown
 from fulfil.records.bench import RecountState
 from fulfil.records.equipment import BagType, ScaleRecord
 from fulfil.records.order import Order, OrderState
 from fulfil.records.part import UnitWeight
-from fulfil.records.place import StockEntry
-from fulfil.records.plan import Allocation, Bag, BagState, CountMethod, WalkRecord
+from fulfil.records.plan import Bag, BagState, CountMethod, WalkRecord
+from fulfil.records.revised import revised
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -32,8 +34,6 @@ from fulfil.weighing.lookalike import LookAlikeIndex
 from fulfil.weighing.ranking import Cause, Explanation
 
 MOST_CAUSES = 3
-_DONE = (BagState.PASSED, BagState.PACKED)
-"""Bags of an earlier despatch of the same order are packed already."""
 
 
 @dataclass(frozen=True)
@@ -55,7 +55,8 @@ class Seen:
 class BagCheck:
     """The bag as it is now, the verdict on it, whether its whole order is checked, and the slip's number if it has one.
 
-    ``order_is_held`` says that the bag came back for the third time.
+    ``order_is_held`` says that the bag came back for the third time. ``bin_lacked`` are pieces that this count has
+    proven to be there though the books had none of them left in the bin: count what is left in it.
     """
 
     bag: Bag
@@ -63,6 +64,7 @@ class BagCheck:
     order_is_checked: bool
     recount_number: str = ""
     order_is_held: bool = False
+    bin_lacked: int = 0
 
 
 def check_bag(
@@ -81,7 +83,7 @@ def check_bag(
 
     Raises:
         UnknownRefused: when no bag has the code, or no scale the name.
-        StateRefused: when the bag isn't waiting for a check.
+        StateRefused: when the bag isn't waiting for a check, or who checks has picked its walk.
         WeighingRefused: when the reading can't be the scale's, or nothing was weighed, counted or seen.
     """
     with shop.writing() as books:
@@ -101,6 +103,7 @@ def check_within(
     """:func:`check_bag` inside the caller's transaction."""
     bag = books.need(Bag, code)
     must_wait_for_check(books, bag)
+    must_not_be_picker(books, bag.walk_number, person)
     scale = _scale(books, bag, seen)
     verdict = _judge(books, bag, seen, scale, index)
     bag = _judged(bag, seen, scale, verdict)
@@ -132,9 +135,10 @@ def check_within(
         is_simulated=is_simulated,
     )
     if verdict.verdict is Verdict.PASSED:
-        _leave_bin(books, bag, at, person)
+        lacked = pass_bag(books, bag, at=at, person=person)
         close_recounts(books, bag.code, RecountState.DONE)
-        return BagCheck(bag, verdict, _check_order(books, bag.order_number))
+        order = books.need(Order, bag.order_number)
+        return BagCheck(bag, verdict, order.state is OrderState.CHECKED, bin_lacked=lacked)
     number = ""
     if verdict.sent_back_for is not None:
         number = write_recount(books, bag, verdict, at=at, is_simulated=is_simulated)
@@ -162,22 +166,11 @@ def undo_check(books: Books, code: str, *, at: datetime, person: str) -> Bag:
     if order.state not in (OrderState.RELEASED, OrderState.PICKED, OrderState.CHECKED):
         raise StateRefused("undo the check of bag", code, f"an order at the bench; {order.number} is {order.state}")
     if bag.state is BagState.PASSED:
-        entry = StockEntry(
-            part_number=bag.part_number, bin_code=bag.bin_code, pieces=bag.pieces, reason="undone", source=bag.code
-        )
-        books.book_stock([entry], at=at, person=person)
-        promise = books.get(Allocation, bag.order_number, bag.line_no, bag.bin_code)
-        promised = bag.pieces + (0 if promise is None else promise.pieces)
-        kept = Allocation(order_number=bag.order_number, line_no=bag.line_no, bin_code=bag.bin_code, pieces=promised)
-        books.replace([kept])
+        unpass_bag(books, bag, at=at, person=person)
     close_recounts(books, bag.code, RecountState.UNDONE)
     update = {"state": BagState.PLANNED, "checks": bag.checks - 1, "gross_g": None, "gross_u_g": None}
-    undone = bag.model_copy(update=update)
+    undone = revised(bag, update)
     books.replace([undone])
-    passed = [other.state is BagState.PASSED for other in books.find(Bag, order_number=order.number)]
-    state = OrderState.PICKED if any(passed) else OrderState.RELEASED
-    if order.state is not state:
-        books.replace([order.model_copy(update={"state": state})])
     books.journal(at=at, person=person, event="check undone", subject=code, particulars={"was": bag.state})
     return undone
 
@@ -286,14 +279,14 @@ def _judged(bag: Bag, seen: Seen, scale: ScaleRecord | None, verdict: BagVerdict
         "gross_g": seen.gross_g if is_weighed else None,
         "gross_u_g": u_g,
     }
-    return bag.model_copy(update=update)
+    return revised(bag, update)
 
 
 def _hold(books: Books, bag: Bag, reason: str, at: datetime, person: str) -> None:
     """Three times is enough: the order is held, and whoever lets it go on decides."""
     order = books.need(Order, bag.order_number)
     why = f"bag {bag.code}: {reason}"[:200]
-    books.replace([order.model_copy(update={"state": OrderState.HELD, "held_reason": why})])
+    hold(books, order, why, at=at, person=person)
     particulars = {"from": order.state, "reason": why}
     books.journal(at=at, person=person, event="order held", subject=order.number, particulars=particulars)
 
@@ -301,26 +294,3 @@ def _hold(books: Books, bag: Bag, reason: str, at: datetime, person: str) -> Non
 def _near(bag: Bag) -> list[int]:
     """The stops whose bags lie beside this one at the bench."""
     return [bag.stop_no - 1, bag.stop_no, bag.stop_no + 1]
-
-
-def _leave_bin(books: Books, bag: Bag, at: datetime, person: str) -> None:
-    """The pieces of a passed bag leave their bin, and the promise for them is kept."""
-    entry = StockEntry(
-        part_number=bag.part_number, bin_code=bag.bin_code, pieces=-bag.pieces, reason="picked", source=bag.code
-    )
-    books.book_stock([entry], at=at, person=person)
-    promise = books.need(Allocation, bag.order_number, bag.line_no, bag.bin_code)
-    if promise.pieces > bag.pieces:
-        books.replace([promise.model_copy(update={"pieces": promise.pieces - bag.pieces})])
-    else:
-        books.remove(Allocation, order_number=bag.order_number, line_no=bag.line_no, bin_code=bag.bin_code)
-
-
-def _check_order(books: Books, number: str) -> bool:
-    """Marks an order picked with its first passed bag, checked with its last."""
-    is_checked = all(bag.state in _DONE for bag in books.find(Bag, order_number=number))
-    order = books.need(Order, number)
-    state = OrderState.CHECKED if is_checked else OrderState.PICKED
-    if order.state is not state:
-        books.replace([order.model_copy(update={"state": state})])
-    return is_checked

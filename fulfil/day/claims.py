@@ -14,7 +14,7 @@ from decimal import Decimal
 import pandas as pd
 
 from fulfil.day.counting import lot_weight, scale_of
-from fulfil.day.numbers import next_code
+from fulfil.day.numbers import next_code_at
 from fulfil.day.shorts import count_by_weight
 from fulfil.errors import StateRefused, WeighingRefused
 from fulfil.records.claim import Claim, ClaimCause
@@ -23,8 +23,10 @@ from fulfil.records.equipment import BagType, ScaleRecord
 from fulfil.records.goods_back import Outcome, ReturnedPieces
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part
-from fulfil.records.place import Bin, StockEntry
+from fulfil.records.pieces import Owed, OwedBalance, StockBalance, StockMove, There, bin_move
+from fulfil.records.place import Bin
 from fulfil.records.plan import Bag
+from fulfil.records.revised import revised
 from fulfil.records.weighing import ScaleStanding, WeighedKind, WeighingRecord
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -94,7 +96,7 @@ def add_claim(
     with shop.writing() as books:
         line = books.need(OrderLine, order_number, line_no)
         claim = Claim(
-            number=next_code(books, "E", at.date()),
+            number=next_code_at(books, "E", at),
             order_number=order_number,
             line_no=line_no,
             part_number=line.part_number,
@@ -121,7 +123,7 @@ def settle_claim(shop: Shop, number: str, answer: str, *, at: datetime, person: 
         claim = books.need(Claim, number)
         if claim.is_settled or not answer.strip():
             raise StateRefused("settle the claim", number, "an open claim and an answer")
-        settled = claim.model_copy(update={"answer": answer.strip()[:200]})
+        settled = revised(claim, {"answer": answer.strip()[:200]})
         books.replace([settled])
         books.journal(
             at=at, person=person, event="claim settled", subject=number, particulars={"answer": answer.strip()}
@@ -167,13 +169,12 @@ def take_back(
             pieces = by_weight.pieces if counted is None else counted
         if not pieces or not reason.strip():
             raise StateRefused("take back pieces of order", order_number, "a count (or a weight) and a reason")
-        sent = sum(bag.pieces for bag in books.find(Bag, order_number=order_number, part_number=part))
-        before = sum(one.pieces for one in books.find(ReturnedPieces, order_number=order_number, part_number=part))
-        if before + pieces > sent:
-            expected = f"at most the {sent} pieces of {part} in its bags, {before} of them back already"
+        out = sum(_with_customer(books, order_number, part).values())
+        if pieces > out:
+            expected = f"at most the {out} pieces of {part} that its customer has"
             raise StateRefused(f"take back {pieces} pieces of order", order_number, expected)
         returned = ReturnedPieces(
-            number=next_code(books, "Y", at.date()),
+            number=next_code_at(books, "Y", at),
             order_number=order_number,
             line_no=line_no,
             part_number=part,
@@ -185,10 +186,18 @@ def take_back(
             person=person,
         )
         books.add([returned])
-        entries = [_entry(part, place.code, pieces, "returned", returned.number)]
+        moves = _back(books, order_number, part, pieces, place.code, returned.number)
         if outcome is Outcome.SCRAPPED:
-            entries.append(_entry(part, place.code, -pieces, "scrapped", returned.number))
-        books.book_stock(entries, at=at, person=person)
+            move = bin_move(
+                part_number=part,
+                bin_code=place.code,
+                pieces=-pieces,
+                reason="scrapped",
+                source=returned.number,
+                other=There.SCRAPPED,
+            )
+            moves.append(move)
+        books.move(stock=moves, at=at, person=person)
         particulars = {"order": order_number, "part": part, "pieces": pieces, "outcome": outcome, "reason": reason}
         books.journal(at=at, person=person, event="pieces returned", subject=returned.number, particulars=particulars)
     return returned
@@ -257,5 +266,31 @@ def _bin(books: Books, part_number: str, bin_code: str) -> Bin:
     return bins[0]
 
 
-def _entry(part_number: str, bin_code: str, pieces: int, reason: str, source: str) -> StockEntry:
-    return StockEntry(part_number=part_number, bin_code=bin_code, pieces=pieces, reason=reason, source=source)
+def _with_customer(books: Books, order_number: str, part_number: str) -> dict[str, int]:
+    """What was handed over of a part to an order and has not come back, by package."""
+    sent = books.find(OwedBalance, order_number=order_number, part_number=part_number, place=Owed.SHIPPED)
+    numbers = sorted({one.ref for one in sent})
+    out = books.find(StockBalance, place=There.HANDED_OVER, ref=numbers, part_number=part_number)
+    return {one.ref: one.pieces for one in out}
+
+
+def _back(
+    books: Books, order_number: str, part_number: str, pieces: int, bin_code: str, source: str
+) -> list[StockMove]:
+    """Moves from the packages in which the pieces went out, the first ones first, into a bin."""
+    moves = []
+    for number, out in sorted(_with_customer(books, order_number, part_number).items()):
+        n = min(pieces, out)
+        if n:
+            move = bin_move(
+                part_number=part_number,
+                bin_code=bin_code,
+                pieces=n,
+                reason="returned",
+                source=source,
+                other=There.HANDED_OVER,
+                ref=number,
+            )
+            moves.append(move)
+        pieces -= n
+    return moves

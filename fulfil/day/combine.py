@@ -11,12 +11,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from fulfil.day.allocating import WAITS, forget_unreleased
 from fulfil.day.shop_clock import local_day
 from fulfil.errors import StateRefused
+from fulfil.orders.moving import WAITS, end_with, go_over, resume, take_back_plan
 from fulfil.records.order import Order, OrderLine, OrderState
 from fulfil.records.order_charge import OrderCharge
 from fulfil.records.plan import Bag, WalkRecord
+from fulfil.records.revised import revised
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 
@@ -71,32 +72,46 @@ def combine_orders(shop: Shop, first: str, others: Sequence[str], *, at: datetim
                     f"two orders or more of one person that aren't on a cart; alike are {', '.join(alike) or 'none'}"
                 )
                 raise StateRefused("combine order", number, expected)
-        forget_unreleased(books, [first, *others])
+        take_back_plan(books, [first, *others], at=at, person=person)
         taken = books.find(OrderLine, order_number=first)
         charges = len(books.find(OrderCharge, order_number=first))
         kept = books.need(Order, first)
         for number in others:
             moved = books.find(OrderLine, order_number=number)
+            go_over(books, number, first, at=at, person=person)
             books.remove(OrderLine, order_number=number)
             last = max((line.line_no for line in taken), default=0)
+            # What was cancelled of a line stays behind with its order's history.
+            still = [line for line in moved if line.pieces > line.cancelled_pieces]
             renumbered = [
-                line.model_copy(update={"order_number": first, "line_no": last + place})
-                for place, line in enumerate(moved, start=1)
+                OrderLine.model_validate(
+                    line.model_dump()
+                    | {
+                        "order_number": first,
+                        "line_no": last + place,
+                        "pieces": line.pieces - line.cancelled_pieces,
+                        "short_pieces": 0,
+                        "cancelled_pieces": 0,
+                        "short_reason": "",
+                    }
+                )
+                for place, line in enumerate(still, start=1)
             ]
             books.add(renumbered)
             taken += renumbered
             for charge in books.find(OrderCharge, order_number=number):
                 charges += 1
-                books.add([charge.model_copy(update={"order_number": first, "charge_no": charges})])
+                books.add([revised(charge, {"order_number": first, "charge_no": charges})])
             books.remove(OrderCharge, order_number=number)
-            other = books.need(Order, number)
-            update = {"state": OrderState.CANCELLED, "held_reason": f"combined into {first}"}
-            books.replace([other.model_copy(update=update)])
-            kept = kept.model_copy(update={name: _both(kept, other, name) for name in ("note_picker", "note_packer")})
-            kept = kept.model_copy(update={"ship_complete": kept.ship_complete or other.ship_complete})
-        if kept.state is not OrderState.HELD or kept.held_reason == WAITS:
-            kept = kept.model_copy(update={"state": OrderState.RECEIVED, "held_reason": ""})
-        books.replace([kept])
+            other = end_with(books, number, f"combined into {first}")
+            notes = {name: _both(kept, other, name) for name in ("note_picker", "note_packer")}
+            both = notes | {"ship_complete": kept.ship_complete or other.ship_complete}
+            kept = revised(kept, both)
+        now = books.need(Order, first)
+        reason = "" if now.held_reason == WAITS else now.held_reason
+        books.replace([revised(kept, {"state": now.state, "held_reason": reason})])
+        if reason == "":
+            resume(books, books.need(Order, first), at=at, person=person)
         particulars = {"from": [*others], "lines": len(taken)}
         books.journal(at=at, person=person, event="orders combined", subject=first, particulars=particulars)
     return taken
@@ -111,9 +126,10 @@ def _open_orders(books: Books) -> list[Order]:
 
 
 def _unreleased_bags(books: Books) -> list[Bag]:
-    walks = {walk.number for walk in books.find(WalkRecord) if walk.released_at is None}
+    walks = {walk.number for walk in books.find(WalkRecord, released_at=None)}
     bags = books.find(Bag, walk_number=sorted(walks))
-    on_paper = {bag.order_number for bag in books.find(Bag) if bag.walk_number not in walks}
+    named = sorted({bag.order_number for bag in bags})
+    on_paper = {bag.order_number for bag in books.find(Bag, order_number=named) if bag.walk_number not in walks}
     return [bag for bag in bags if bag.order_number not in on_paper]
 
 

@@ -4,6 +4,7 @@ Net masses come from counted pieces and unit weights (a part that was never weig
 order's prices. A shop that hasn't set its country (``XX``) gets no customs check: nobody can say where a border is.
 """
 
+from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -12,9 +13,10 @@ from typing import Any
 
 import pandas as pd
 
+from fulfil.day.counting import LotWeight, weight_for_lot
 from fulfil.errors import StateRefused
 from fulfil.records.customs import HazardReview, SdrRateEntry
-from fulfil.records.dispatch import Package, PackageState
+from fulfil.records.dispatch import HERE, Package
 from fulfil.records.finding import Finding
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part, UnitWeight
@@ -60,8 +62,8 @@ def review_hazards(shop: Shop, package_number: str, reason: str, *, at: datetime
     """
     with shop.writing() as books:
         package = books.need(Package, package_number)
-        if package.state is PackageState.SHIPPED:
-            raise StateRefused("review package", package_number, "a package still in the house")
+        if package.state not in HERE:
+            raise StateRefused("review package", package_number, f"one still in the house; this one is {package.state}")
         restricted = dangerous_goods.stops_for_review(hazards_of(books, package))
         if not restricted:
             raise StateRefused("review package", package_number, "one with goods that are restricted in transport")
@@ -163,7 +165,9 @@ def _goods(books: Books, bags: Iterable[Bag], order: Order) -> list[Goods]:
     prices = {line.line_no: line.unit_price_minor for line in books.find(OrderLine, order_number=order.number)}
     numbers = sorted({bag.part_number for bag in listed})
     parts = {part.number: part for part in books.find(Part, number=numbers)}
-    weights = {(one.part_number, one.lot): one for one in books.find(UnitWeight, part_number=numbers)}
+    weights: dict[str, list[UnitWeight]] = defaultdict(list)
+    for one in books.find(UnitWeight, part_number=numbers):
+        weights[one.part_number].append(one)
     return [
         Goods(
             part_number=bag.part_number,
@@ -171,23 +175,16 @@ def _goods(books: Books, bags: Iterable[Bag], order: Order) -> list[Goods]:
             hs_code=parts[bag.part_number].hs_code,
             origin=parts[bag.part_number].origin,
             pieces=bag.pieces,
-            net_g=_net_g(books, bag, weights.get((bag.part_number, bag.lot)) or _any_lot(weights, bag.part_number)),
+            net_g=_net_g(books, bag, weight_for_lot(weights[bag.part_number], bag.lot)),
             value_minor=bag.pieces * prices[bag.line_no],
         )
         for bag in listed
     ]
 
 
-def _any_lot(weights: dict[tuple[str, str], UnitWeight], part_number: str) -> UnitWeight | None:
-    """The unit weight without a lot, else that of the part's first lot."""
-    return weights.get((part_number, "")) or next(
-        (weight for (number, _), weight in sorted(weights.items()) if number == part_number), None
-    )
-
-
-def _net_g(books: Books, bag: Bag, weight: UnitWeight | None) -> Decimal:
+def _net_g(books: Books, bag: Bag, weight: LotWeight | None) -> Decimal:
     """Pieces times unit weight to the milligram; from the bag's own weighing where the part has none, else 0."""
     if weight is not None:
-        return Decimal(repr(round(bag.pieces * weight.mean_g, 3)))
+        return Decimal(repr(round(bag.pieces * weight.record.mean_g, 3)))
     passed = books.find(WeighingRecord, kind=WeighedKind.BAG, subject=bag.code, verdict=Verdict.PASSED)
     return max(passed[-1].indication_g - bag.tare_g, Decimal(0)) if passed else Decimal(0)

@@ -8,6 +8,7 @@ are packed and manifests closed. Every evening the sums must agree: pieces of or
 Limits: weighings are simulated and say so; a customer never calls at a bad moment.
 """
 
+from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
@@ -15,7 +16,6 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-from fulfil.day.allocating import DONE
 from fulfil.day.catalogue import import_catalogue
 from fulfil.day.chance import MistakeRates
 from fulfil.day.demo import CLERK, DAY, PLANNER, DemoDay, clean_folder, morning
@@ -35,10 +35,13 @@ from fulfil.day.ship import close_manifest
 from fulfil.day.shorts import book_in, make_jobs, open_jobs
 from fulfil.day.stock import ledger_levels
 from fulfil.errors import FileRefused, Refusal
+from fulfil.orders.moving import DONE
+from fulfil.orders.verify import differences
 from fulfil.records.dispatch import Package, PackageState
 from fulfil.records.order import Order, OrderLine, OrderState
 from fulfil.records.part import Supply
-from fulfil.records.place import Bin, LedgerEntry
+from fulfil.records.pieces import OUTSIDE, StockBalance, StockEntry, There
+from fulfil.records.place import Bin
 from fulfil.records.plan import Bag, WalkRecord
 from fulfil.records.pulled import PulledBag
 from fulfil.store.books import Books
@@ -71,22 +74,20 @@ class PieceSums:
 
 def piece_sums(books: Books) -> PieceSums:
     """Counts every piece in the shop's books: ledger against bins, bags and manifests."""
-    by_reason: dict[str, int] = {}
-    for entry in books.find(LedgerEntry):
-        by_reason[entry.reason] = by_reason.get(entry.reason, 0) + entry.pieces
-    out = {"rejected", "scrapped"}
-    moved = {"picked", "undone", "pulled", "put back", "returned"}
-    shipped = {package.number for package in books.find(Package, state=PackageState.SHIPPED)}
-    bags = [bag for bag in books.find(Bag) if bag.state in DONE]
-    sent = sum(bag.pieces for bag in bags if bag.package_number in shipped)
-    returned = by_reason.get("returned", 0)
+    came = 0
+    for entry in books.find(StockEntry):
+        came += ((entry.from_place in OUTSIDE) - (entry.to_place in OUTSIDE)) * entry.pieces
+    there = Counter[There]()
+    for one in books.find(StockBalance):
+        there[one.place] += one.pieces
+    pulled = sum(bag.pieces for bag in books.find(PulledBag) if not bag.is_back)
     return PieceSums(
-        came=sum(pieces for reason, pieces in by_reason.items() if reason not in out | moved),
+        came=came,
         on_hand=sum(place.pieces for place in books.find(Bin)),
-        in_bags=sum(bag.pieces for bag in bags) - sent,
-        shipped=sent - returned,
-        pulled=sum(bag.pieces for bag in books.find(PulledBag) if not bag.is_back),
-        gone=-sum(by_reason.get(reason, 0) for reason in out),
+        in_bags=there[There.BAG] + there[There.PACKAGE] - pulled,
+        shipped=there[There.HANDED_OVER],
+        pulled=pulled,
+        gone=there[There.SCRAPPED],
     )
 
 
@@ -171,6 +172,7 @@ class _Week:
             sums = piece_sums(books)
             levels = {place.code: place.pieces for place in books.find(Bin)}
             is_derived = ledger_levels(books) == levels
+            off = [str(one) for one in differences(books)]
         names = ("ordered", "shipped", "short", "held", "cancelled", "in_hand")
         return {
             "day": str(day),
@@ -189,6 +191,7 @@ class _Week:
             },
             "pieces_agree": sums.agree,
             "ledger_gives_levels": is_derived,
+            "books_differ": off,
         }
 
     def summary(self, told: list[dict[str, Any]]) -> dict[str, Any]:
@@ -208,7 +211,11 @@ class _Week:
                 "mistakes_caught": tally.caught,
                 "false_alarms": tally.false_alarms,
                 "sums_agree": all(
-                    day["is_balanced"] and day["pieces_agree"] and day["ledger_gives_levels"] for day in told
+                    day["is_balanced"]
+                    and day["pieces_agree"]
+                    and day["ledger_gives_levels"]
+                    and not day["books_differ"]
+                    for day in told
                 ),
                 "papers": [path.relative_to(self.out).as_posix() for path in self.papers],
             }
@@ -270,6 +277,8 @@ class _Week:
             tells, pulled = changed.tells, changed.pulled
             slip = partial(pull_slip_sheets, number=number, reason=why, tells=tells, pulled=pulled, day=day)
             self._print(papers, slip)
+            plan_day(self.shop, day=day, at=at, person=PLANNER, seed=self.seed, effort=self.effort, only=[number])
+            self._plan_and_release(day, at, papers, only=(number,))
             break
         return called
 

@@ -14,7 +14,9 @@ from datetime import datetime
 
 from fulfil.records.claim import Claim
 from fulfil.records.goods_back import ReturnNotice
-from fulfil.records.order import ENDED, Order, OrderLine, OrderState
+from fulfil.records.order import ENDED, Order
+from fulfil.records.pieces import ENDED_PLACES, OwedBalance
+from fulfil.records.revised import revised
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 
@@ -47,11 +49,11 @@ def forget_customers(shop: Shop, before: datetime, *, at: datetime, person: str)
         ended = [order for order in books.find(Order, state=list(ENDED)) if order.received_at < before]
         owing = _owing(books, [order.number for order in ended])
         gone = [order for order in ended if order.number not in owing and order.name != FORGOTTEN]
-        books.replace([order.model_copy(update=_GONE) for order in gone])
+        books.replace([revised(order, _GONE) for order in gone])
         notices = [one for one in books.find(ReturnNotice) if one.received_at < before and one.name != FORGOTTEN]
-        books.replace([one.model_copy(update={"name": FORGOTTEN}) for one in notices])
+        books.replace([revised(one, {"name": FORGOTTEN}) for one in notices])
         claims = books.find(Claim, order_number=[order.number for order in gone])
-        books.replace([claim.model_copy(update={"says": ""}) for claim in claims])
+        books.replace([revised(claim, {"says": ""}) for claim in claims])
         if gone or notices:
             particulars = {"orders": len(gone), "returns": len(notices), "before": before}
             books.journal(at=at, person=person, event="customers forgotten", subject="orders", particulars=particulars)
@@ -59,6 +61,5 @@ def forget_customers(shop: Shop, before: datetime, *, at: datetime, person: str)
 
 
 def _owing(books: Books, numbers: list[str]) -> set[str]:
-    lines = books.find(OrderLine, order_number=numbers)
-    shipped = {order.number for order in books.find(Order, number=numbers, state=OrderState.SHIPPED)}
-    return {line.order_number for line in lines if line.short_pieces and line.order_number in shipped}
+    owed = books.find(OwedBalance, order_number=numbers)
+    return {one.order_number for one in owed if one.place not in ENDED_PLACES}

@@ -12,7 +12,6 @@ from datetime import datetime
 from pathlib import Path
 
 from fulfil.checking.package import ExpectedPackage
-from fulfil.day.allocating import kits_of
 from fulfil.day.pack_boxes import bag_mass, window_of
 from fulfil.day.scale_checks import usable_scales
 from fulfil.errors import StateRefused, WeighingRefused
@@ -20,13 +19,15 @@ from fulfil.files.catalogue import read_bytes
 from fulfil.files.columns import Column, code, needed_names, pieces
 from fulfil.files.csv_rows import read_rows
 from fulfil.files.reading import FileReading
+from fulfil.orders.places import kits_of, orders_with
 from fulfil.papers.repeated import part_words
 from fulfil.papers.walk.bag_label import BagLabelSheet
 from fulfil.records.equipment import BagType
 from fulfil.records.finding import Finding
 from fulfil.records.kit import KitPart
-from fulfil.records.order import ENDED, Order, OrderLine
+from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part
+from fulfil.records.pieces import ENDED_PLACES, Owed
 from fulfil.records.plan import Bag, CountMethod
 from fulfil.standards import dangerous_goods
 from fulfil.store.books import Books
@@ -77,7 +78,7 @@ def import_kits(shop: Shop, path: Path, *, at: datetime, person: str, encoding: 
             now[one.kit_number].append(one)
         changed = [number for number in numbers if before.get(number) != _content(now[number])]
         for number in changed:
-            if number in used and number in before:
+            if number in used:
                 says, do = "is in orders that aren't sent yet, so it must stay as it is", "import it when they are sent"
                 return KitsImport(0, (Finding(path.name, None, "kit", number, says, do),))
         books.remove(KitPart, kit_number=changed)
@@ -155,7 +156,7 @@ def set_kit(shop: Shop, number: str, parts: Sequence[tuple[str, int]], *, at: da
             books.need(Part, part)
         if any(part == number or part in kits for part, _ in parts) or not parts:
             raise StateRefused("make the kit", number, "parts that are no kits, one or more")
-        if number in kits and any(line.part_number == number for line in _open_lines(books)):
+        if any(line.part_number == number for line in _open_lines(books)):
             raise StateRefused("change the kit", number, "one that is in no order that waits to be sent")
         books.remove(KitPart, kit_number=number)
         books.add([KitPart(kit_number=number, part_number=part, pieces=n) for part, n in parts])
@@ -167,6 +168,6 @@ def _content(rows: Sequence[KitPart]) -> tuple[tuple[str, int], ...]:
 
 
 def _open_lines(books: Books) -> list[OrderLine]:
-    """Lines of orders that are neither sent in full nor cancelled."""
-    ended = {order.number for order in books.find(Order) if order.state in ENDED}
-    return [line for line in books.find(OrderLine) if line.order_number not in ended or line.short_pieces]
+    """Lines of orders of which something is still owed."""
+    numbers = orders_with(books, *(place for place in Owed if place not in ENDED_PLACES))
+    return books.find(OrderLine, order_number=numbers)

@@ -13,8 +13,9 @@ from datetime import date
 from fulfil.day.floor import Floor, floor_of
 from fulfil.day.room_check import weeks_before
 from fulfil.errors import PlanRefused, StateRefused
+from fulfil.orders.places import promised_by_bin
 from fulfil.records.place import Bin, RoomElement
-from fulfil.records.plan import Allocation, Bag, WalkRecord
+from fulfil.records.plan import Bag, WalkRecord
 from fulfil.room.moves import suggest_moves
 from fulfil.room.walk import Stop
 from fulfil.store.books import Books
@@ -83,7 +84,7 @@ def moves_of_bins(books: Books, *, day: date, weeks: int, most: int) -> Moves:
 def _suggested(
     books: Books, floor: Floor, bins: dict[str, Bin], walks: list[list[str]], most: int
 ) -> tuple[BinMove, ...]:
-    promised = {one.bin_code for one in books.find(Allocation)}
+    promised = {code for code, pieces in promised_by_bin(books).items() if pieces}
     homes: dict[str, Stop] = {code: floor.stop_of(place) for code, place in bins.items()}
 
     def may_move(code: str, _: Stop) -> bool:

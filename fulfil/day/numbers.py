@@ -8,8 +8,9 @@ logistic unit's SSCC would need the shop's own GS1 company prefix.
 'B2603020017'
 """
 
-from datetime import date
+from datetime import date, datetime
 
+from fulfil.day.shop_clock import local_day
 from fulfil.store.books import Books
 
 
@@ -17,6 +18,11 @@ def code_of(letter: str, day: date, running: int) -> str:
     """The number itself: letter, yymmdd, at least four digits (an even number of digits keeps Code 128 short)."""
     digits = max(4, len(str(running)) + len(str(running)) % 2)
     return f"{letter}{day:%y%m%d}{running:0{digits}d}"
+
+
+def next_code_at(books: Books, letter: str, at: datetime) -> str:
+    """The next number of its kind for the shop's own day at that moment."""
+    return next_code(books, letter, local_day(at, books.settings()))
 
 
 def next_code(books: Books, letter: str, day: date) -> str:

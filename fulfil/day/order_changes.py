@@ -6,7 +6,8 @@
 | bags at the benches | changed | changed | whole bags are pulled, the rest is planned anew |
 | boxes chosen | changed, papers printed again | boxes chosen anew | as at the benches, boxes chosen anew |
 | a package sealed | the same country: labels printed again | open the package first | open the package first |
-| shipped, cancelled | refused | refused | refused |
+| sent in part | for what follows | for what follows | what was not sent |
+| sent or cancelled whole | refused | refused | refused |
 
 What the bench must do is said in sentences (``tells``) and printed on the pull slip. The journal names what changed,
 never the address itself.
@@ -18,14 +19,19 @@ from dataclasses import dataclass
 from datetime import datetime
 from itertools import combinations
 
-from fulfil.day.allocating import forget_unreleased, kits_of, state_by_bags, wanted_pieces
 from fulfil.day.order_pull import bags_here, pull_bags, unbox
+from fulfil.day.pack import reopen_within
 from fulfil.errors import StateRefused, UnknownRefused
-from fulfil.records.dispatch import Package, PackageState
-from fulfil.records.order import ENDED, Order, OrderLine, OrderState
+from fulfil.orders.gates import must_owe
+from fulfil.orders.moving import cancel_pieces, take_back_plan, want_more
+from fulfil.orders.places import kits_of
+from fulfil.records.dispatch import HERE, Package, PackageState
+from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part
+from fulfil.records.pieces import Owed, OwedBalance
 from fulfil.records.plan import Bag
 from fulfil.records.pulled import PulledBag
+from fulfil.records.revised import revised
 from fulfil.records.service import Service
 from fulfil.standards import iso3166
 from fulfil.store.books import Books
@@ -58,7 +64,7 @@ def change_address(shop: Shop, number: str, given: Mapping[str, str], *, at: dat
         for name in given:
             if name not in ADDRESS:
                 raise UnknownRefused("change the address's", name, f"one of {', '.join(ADDRESS)}")
-        changed = Order.model_validate(order.model_dump() | dict(given))
+        changed = revised(order, dict(given))
         iso3166.validate(changed.country)
         _reaches(books, changed)
         packages = _packages(books, order)
@@ -76,22 +82,37 @@ def change_address(shop: Shop, number: str, given: Mapping[str, str], *, at: dat
     return Changed(changed, tuple(tells))
 
 
-def change_service(shop: Shop, number: str, service_code: str, *, at: datetime, person: str) -> Changed:
-    """Sends an order by another service.
+def change_service(
+    shop: Shop, number: str, service_code: str, *, at: datetime, person: str, reason: str = ""
+) -> Changed:
+    """Sends what is still owed of an order by another service; boxes that are chosen are chosen anew.
+
+    A sealed package is opened for it only with a ``reason``: who agreed, and when.
 
     Raises:
         UnknownRefused: there is no such order or service.
-        StateRefused: a package is sealed, the order has ended, or the service doesn't go there.
+        StateRefused: a package is sealed and there is no reason, nothing is owed any more, or the service doesn't go
+            there.
     """
     with shop.writing() as books:
         order = _open_order(books, number, "change the service of order")
-        changed = order.model_copy(update={"service_code": books.need(Service, service_code).code})
+        service = books.get(Service, service_code)
+        if service is None:
+            known = ", ".join(one.code for one in books.find(Service))
+            raise UnknownRefused("find the service", service_code, f"one of {known}")
+        changed = revised(order, {"service_code": service.code})
         _reaches(books, changed)
+        for package in _packages(books, order) if reason.strip() else ():
+            if package.state is PackageState.SEALED:
+                reopen_within(books, package.number, f"service changed: {reason.strip()}", at=at, person=person)
         undone = unbox(books, order, "change the service of order", at=at, person=person)
-        if undone:
-            changed = changed.model_copy(update={"state": OrderState.CHECKED})
+        now = books.need(Order, number)
+        changed = revised(now, {"service_code": service.code})
         books.replace([changed])
-        _journal(books, number, {"service": [order.service_code, service_code]}, at, person)
+        particulars: dict[str, object] = {"service": [order.service_code, service_code]}
+        if reason:
+            particulars["reason"] = reason
+        _journal(books, number, particulars, at, person)
     return Changed(changed, _unbox_tells(undone))
 
 
@@ -107,7 +128,7 @@ def change_notes(
         order = _open_order(books, number, "change the notes of order")
         given = {"note_picker": picker, "note_packer": packer}
         update = {name: text for name, text in given.items() if text is not None}
-        changed = Order.model_validate(order.model_dump() | update)
+        changed = revised(order, update)
         books.replace([changed])
         tells = []
         if picker and books.count(Bag, order_number=number):
@@ -138,14 +159,16 @@ def change_lines(
     with shop.writing() as books:
         order = _open_order(books, number, "change the lines of order")
         undone = unbox(books, order, "change the lines of order", at=at, person=person)
-        forget_unreleased(books, [number])
+        take_back_plan(books, [number], at=at, person=person)
         lines = {line.line_no: line for line in books.find(OrderLine, order_number=number)}
         before = {line_no: line.pieces - line.cancelled_pieces for line_no, line in lines.items()}
         pulled: list[PulledBag] = []
         for line_no, wants in sorted(pieces.items()):
             line = books.need(OrderLine, number, line_no)
-            lines[line_no] = _resized(line, wants)
-            pulled += _pull_surplus(books, order, lines[line_no], why, at, person)
+            if wants < 0:
+                raise StateRefused("change the line to", wants, "0 pieces or more")
+            pulled += _pull_surplus(books, order, line, wants, why, at, person)
+            _resize(books, line, wants - before[line_no], why, at, person)
         for part_number, wants in added:
             part = books.need(Part, part_number)
             line_no = max(lines, default=0) + 1
@@ -156,40 +179,42 @@ def change_lines(
                 pieces=wants,
                 unit_price_minor=part.price_minor,
             )
-        rest = wanted_pieces(books, [(order, list(lines.values()))], kits_of(books))
-        changed_lines = [
-            line.model_copy(
-                update={"short_pieces": rest[number, no], "short_reason": AGAIN if rest[number, no] else ""}
-            )
-            for no, line in sorted(lines.items())
-        ]
-        books.replace(changed_lines)
-        changed = order
-        if order.state is not OrderState.HELD:
-            state = state_by_bags(books.find(Bag, order_number=number), books.find(Package, order_number=number))
-            changed = order.model_copy(update={"state": state})
-            books.replace([changed])
-        now = {no: line.pieces - line.cancelled_pieces for no, line in lines.items()}
+            books.add([lines[line_no]])
+        _say_again(books, number)
+        changed = books.need(Order, number)
+        now = {line.line_no: line.pieces - line.cancelled_pieces for line in books.find(OrderLine, order_number=number)}
         differs = {str(no): [before.get(no, 0), n] for no, n in sorted(now.items()) if before.get(no, 0) != n}
         _journal(books, number, {"lines": differs, "reason": why}, at, person)
     return Changed(changed, _unbox_tells(undone), tuple(pulled))
 
 
-def _resized(line: OrderLine, wants: int) -> OrderLine:
+def _resize(books: Books, line: OrderLine, more: int, why: str, at: datetime, person: str) -> None:
     """Fewer pieces are cancelled ones, so that what was ordered stays known; more are ordered ones."""
-    if wants < 0:
-        raise StateRefused("change the line to", wants, "0 pieces or more")
-    now = line.pieces - line.cancelled_pieces
-    if wants <= now:
-        update = {"cancelled_pieces": line.cancelled_pieces + now - wants}
-    else:
-        update = {"pieces": line.pieces + wants - now}
-    return OrderLine.model_validate(line.model_dump() | update | {"short_pieces": 0})
+    totals: dict[str, int] = defaultdict(int)
+    for one in books.find(OwedBalance, order_number=line.order_number, line_no=line.line_no):
+        totals[one.part_number] += one.pieces
+    for part, n in sorted(totals.items()):
+        key, pieces = (line.order_number, line.line_no, part), abs(more) * (n // line.pieces)
+        if more > 0:
+            want_more(books, key, pieces, why, at=at, person=person)
+        elif more < 0:
+            cancel_pieces(books, key, pieces, why, at=at, person=person)
 
 
-def _pull_surplus(books: Books, order: Order, line: OrderLine, why: str, at: datetime, person: str) -> list[PulledBag]:
+def _say_again(books: Books, number: str) -> None:
+    """Says why lines are not promised in full: they wait for the next plan."""
+    waiting = {one.line_no for one in books.find(OwedBalance, order_number=number, place=[Owed.WAITING, Owed.HELD])}
+    lines = books.find(OrderLine, order_number=number)
+    said = {line.line_no: AGAIN if line.line_no in waiting else line.short_reason for line in lines}
+    books.replace(
+        revised(line, {"short_reason": said[line.line_no]}) for line in lines if said[line.line_no] != line.short_reason
+    )
+
+
+def _pull_surplus(
+    books: Books, order: Order, line: OrderLine, wants: int, why: str, at: datetime, person: str
+) -> list[PulledBag]:
     """Pulls whole bags until no more lies in bags than is wanted; of a kit all bags that are still here."""
-    wants = line.pieces - line.cancelled_pieces
     here = [bag for bag in bags_here(books, order) if bag.line_no == line.line_no]
     codes = {bag.code for bag in here}
     sent = [bag for bag in books.find(Bag, order_number=order.number, line_no=line.line_no) if bag.code not in codes]
@@ -231,10 +256,7 @@ def _pieces_and_bags(choice: Iterable[Bag]) -> tuple[int, int]:
 
 
 def _open_order(books: Books, number: str, attempted: str) -> Order:
-    order = books.need(Order, number)
-    if order.state in ENDED:
-        raise StateRefused(attempted, number, f"an order still in the house; this one is {order.state}")
-    return order
+    return must_owe(books, number, attempted)
 
 
 def _reaches(books: Books, order: Order) -> None:
@@ -245,8 +267,7 @@ def _reaches(books: Books, order: Order) -> None:
 
 
 def _packages(books: Books, order: Order) -> list[Package]:
-    found = books.find(Package, order_number=order.number)
-    return [package for package in found if package.state is not PackageState.SHIPPED]
+    return books.find(Package, order_number=order.number, state=list(HERE))
 
 
 def _unbox_tells(undone: Sequence[str]) -> tuple[str, ...]:

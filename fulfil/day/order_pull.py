@@ -8,15 +8,16 @@ how many they were. The bench no longer knows a pulled bag, so it can't be check
 from collections.abc import Sequence
 from datetime import datetime
 
-from fulfil.day.allocating import DONE, give_back
 from fulfil.day.recount import close_recounts
 from fulfil.errors import StateRefused
+from fulfil.orders.moving import pull_bag, unbox_bags
 from fulfil.records.bench import RecountState
-from fulfil.records.dispatch import Package, PackageState
+from fulfil.records.dispatch import HERE, Package, PackageState
 from fulfil.records.order import Order
-from fulfil.records.place import Bin, StockEntry
+from fulfil.records.pieces import StockBalance, StockMove, There, bin_move
 from fulfil.records.plan import Bag, BagState
 from fulfil.records.pulled import PulledBag
+from fulfil.records.revised import revised
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 
@@ -25,11 +26,7 @@ def pull_bags(books: Books, bags: Sequence[Bag], reason: str, *, at: datetime, p
     """Pulls bags of a released walk, in the order of their codes."""
     pulled = []
     for bag in sorted(bags, key=lambda bag: bag.code):
-        if bag.state not in DONE:
-            give_back(books, [bag])
-            level = books.need(Bin, bag.bin_code).pieces
-            entry = _entry(bag.part_number, bag.bin_code, -min(level, bag.pieces), "pulled", bag.code)
-            books.book_stock([entry] if entry.pieces else [], at=at, person=person)
+        pull_bag(books, bag, reason, at=at, person=person)
         close_recounts(books, bag.code, RecountState.UNDONE)
         books.remove(Bag, code=bag.code)
         record = PulledBag(
@@ -54,22 +51,22 @@ def pull_bags(books: Books, bags: Sequence[Bag], reason: str, *, at: datetime, p
     return pulled
 
 
-def put_back(shop: Shop, bag_code: str, *, at: datetime, person: str, pieces: int | None = None) -> PulledBag:
+def put_back(
+    shop: Shop, bag_code: str, *, at: datetime, person: str, pieces: int | None = None, is_preview: bool = False
+) -> PulledBag:
     """Books a pulled bag's pieces back into their bin; ``pieces`` where they were counted again.
 
     Raises:
         UnknownRefused: no bag with this code was pulled.
         StateRefused: it was put back before, or its bin holds another part now.
     """
-    with shop.writing() as books:
+    with shop.writing(is_preview=is_preview) as books:
         bag = books.need(PulledBag, bag_code)
         if bag.is_back:
             raise StateRefused("put back the bag", bag_code, f"a pulled one; it was put back at {bag.put_back_at}")
         found = bag.pieces if pieces is None else pieces
-        if found:
-            entry = _entry(bag.part_number, bag.bin_code, found, "put back", bag_code)
-            books.book_stock([entry], at=at, person=person)
-        done = bag.model_copy(update={"put_back_at": at, "put_back_pieces": found})
+        books.move(stock=_put_back(books, bag, found), at=at, person=person)
+        done = revised(bag, {"put_back_at": at, "put_back_pieces": found})
         books.replace([done])
         particulars = {"bin": bag.bin_code, "pieces": found, "pulled": bag.pieces}
         books.journal(at=at, person=person, event="bag put back", subject=bag_code, particulars=particulars)
@@ -82,19 +79,27 @@ def unbox(books: Books, order: Order, attempted: str, *, at: datetime, person: s
     Raises:
         StateRefused: a package is sealed: it must be opened first.
     """
-    packages = [one for one in books.find(Package, order_number=order.number) if one.state is not PackageState.SHIPPED]
+    packages = books.find(Package, order_number=order.number, state=list(HERE))
     sealed = [one.number for one in packages if one.state is PackageState.SEALED]
     if sealed:
         raise StateRefused(attempted, order.number, f"no sealed package; reopen {', '.join(sealed)} first")
     numbers = [one.number for one in packages]
-    for bag in books.find(Bag, package_number=numbers):
-        books.replace([bag.model_copy(update={"package_number": "", "state": BagState.PASSED, "boxed_at": None})])
-    books.remove(Package, number=numbers)
+    for one in packages:
+        undo_package(books, one, at=at, person=person)
     if numbers:
         books.journal(
             at=at, person=person, event="boxes undone", subject=order.number, particulars={"packages": numbers}
         )
     return numbers
+
+
+def undo_package(books: Books, package: Package, *, at: datetime, person: str) -> None:
+    """Takes the bags out of a package that isn't sealed; its number stays known and holds nothing any more."""
+    bags = books.find(Bag, package_number=package.number)
+    unbox_bags(books, package.number, bags, at=at, person=person)
+    out = {"package_number": "", "state": BagState.PASSED, "boxed_at": None}
+    books.replace([revised(bag, out) for bag in bags])
+    books.replace([revised(package, {"state": PackageState.UNDONE, "gross_g": None})])
 
 
 def bags_here(books: Books, order: Order) -> list[Bag]:
@@ -103,5 +108,22 @@ def bags_here(books: Books, order: Order) -> list[Bag]:
     return [bag for bag in books.find(Bag, order_number=order.number) if bag.package_number not in shipped]
 
 
-def _entry(part_number: str, bin_code: str, pieces: int, reason: str, source: str) -> StockEntry:
-    return StockEntry(part_number=part_number, bin_code=bin_code, pieces=pieces, reason=reason, source=source)
+def _put_back(books: Books, bag: PulledBag, found: int) -> list[StockMove]:
+    """What was counted goes into the bin; what lies in the bag by the books and wasn't found is a difference."""
+    here = books.get(StockBalance, There.BAG, bag.bag_code, bag.part_number)
+    in_bag = 0 if here is None else here.pieces
+    lying = StockMove(
+        part_number=bag.part_number,
+        pieces=max(1, abs(found - in_bag)),
+        from_place=There.FOUND if found > in_bag else There.BAG,
+        from_ref="" if found > in_bag else bag.bag_code,
+        to_place=There.BAG if found > in_bag else There.FOUND,
+        to_ref=bag.bag_code if found > in_bag else "",
+        reason="counted",
+        source=bag.bag_code,
+    )
+    back = {"part_number": bag.part_number, "bin_code": bag.bin_code, "reason": "put back", "source": bag.bag_code}
+    moves = [lying] if found != in_bag else []
+    if found:
+        moves.append(bin_move(**back, pieces=found, other=There.BAG, ref=bag.bag_code))
+    return moves

@@ -8,12 +8,11 @@ bench. Of an order that was sent in part, only the rest is cancelled.
 from dataclasses import dataclass
 from datetime import datetime
 
-from fulfil.day.allocating import forget_unreleased, kits_of, state_by_bags, wanted_pieces
 from fulfil.day.order_pull import bags_here, pull_bags, unbox
 from fulfil.errors import StateRefused
-from fulfil.records.dispatch import Package
-from fulfil.records.order import Order, OrderLine, OrderState
-from fulfil.records.plan import Bag
+from fulfil.orders.gates import must_owe
+from fulfil.orders.moving import cancel_open, end_with, hold, resume, take_back_plan
+from fulfil.records.order import Order, OrderState
 from fulfil.records.pulled import PulledBag
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -28,22 +27,21 @@ class Cancelled:
 
 
 def hold_order(shop: Shop, number: str, reason: str, *, at: datetime, person: str) -> Order:
-    """Holds an order, with its reason; nothing of it is checked, weighed or shipped until it goes on.
+    """Holds what is still owed of an order, with its reason; until it goes on, nothing of it is checked or shipped.
 
     Raises:
-        StateRefused: when the order is shipped or cancelled, or the reason is empty.
+        StateRefused: when nothing of the order is owed any more, or the reason is empty.
     """
     with shop.writing() as books:
-        order = books.need(Order, number)
-        if order.state in (OrderState.SHIPPED, OrderState.CANCELLED):
-            raise StateRefused("hold order", number, f"an order still in the house; this one is {order.state}")
+        order = must_owe(books, number, "hold order")
         _needs_reason("hold order", number, reason)
-        forget_unreleased(books, [number])
-        return _change(books, order, OrderState.HELD, reason, at, person)
+        held = hold(books, order, reason, at=at, person=person)
+        _journal(books, f"order {held.state}", order, held, reason, at, person)
+    return held
 
 
 def resume_order(shop: Shop, number: str, *, at: datetime, person: str) -> Order:
-    """Lets a held order go on from where its bags are.
+    """Lets a held order go on from where its pieces are.
 
     Raises:
         StateRefused: when the order isn't held.
@@ -52,39 +50,27 @@ def resume_order(shop: Shop, number: str, *, at: datetime, person: str) -> Order
         order = books.need(Order, number)
         if order.state is not OrderState.HELD:
             raise StateRefused("resume order", number, f"a held order; this one is {order.state}")
-        state = state_by_bags(books.find(Bag, order_number=number), books.find(Package, order_number=number))
-        return _change(books, order, state, "", at, person, event="order resumed")
+        going_on = resume(books, order, at=at, person=person)
+        _journal(books, "order resumed", order, going_on, "", at, person)
+    return going_on
 
 
 def cancel_order(shop: Shop, number: str, reason: str, *, at: datetime, person: str) -> Cancelled:
-    """Cancels what was not sent of an order; what was promised is free again, bags on a cart are pulled.
+    """Cancels what is still owed of an order; what was promised is free again, bags on a cart are pulled.
 
     Raises:
-        StateRefused: when the order is shipped or cancelled already, a package of it is sealed, or the reason is empty.
+        StateRefused: when nothing is owed any more, a package of it is sealed, or the reason is empty.
     """
     with shop.writing() as books:
-        order = books.need(Order, number)
-        if order.state in (OrderState.SHIPPED, OrderState.CANCELLED):
-            raise StateRefused("cancel order", number, f"an order still in the house; this one is {order.state}")
+        order = must_owe(books, number, "cancel order")
         _needs_reason("cancel order", number, reason)
         unbox(books, order, "cancel order", at=at, person=person)
-        forget_unreleased(books, [number])
+        take_back_plan(books, [number], at=at, person=person)
         pulled = pull_bags(books, bags_here(books, order), reason, at=at, person=person)
-        if not books.count(Bag, order_number=number):
-            return Cancelled(_change(books, order, OrderState.CANCELLED, reason, at, person), tuple(pulled))
-        _cancel_rest(books, order)
-        return Cancelled(_change(books, order, OrderState.SHIPPED, "", at, person), tuple(pulled))
-
-
-def _cancel_rest(books: Books, order: Order) -> None:
-    """What was sent is sent; of each line the rest is wanted no more."""
-    lines = books.find(OrderLine, order_number=order.number)
-    rest = wanted_pieces(books, [(order, lines)], kits_of(books))
-    changed = []
-    for line in lines:
-        cancelled = line.cancelled_pieces + rest[line.order_number, line.line_no]
-        changed.append(line.model_copy(update={"cancelled_pieces": cancelled, "short_pieces": 0, "short_reason": ""}))
-    books.replace(changed)
+        cancel_open(books, number, reason, at=at, person=person)
+        ended = end_with(books, number, reason)
+        _journal(books, f"order {ended.state}", order, ended, reason, at, person)
+    return Cancelled(ended, tuple(pulled))
 
 
 def _needs_reason(attempted: str, number: str, reason: str) -> None:
@@ -92,11 +78,6 @@ def _needs_reason(attempted: str, number: str, reason: str) -> None:
         raise StateRefused(attempted, number, "a reason, for the one who finds it tomorrow")
 
 
-def _change(
-    books: Books, order: Order, state: OrderState, reason: str, at: datetime, person: str, *, event: str = ""
-) -> Order:
-    changed = order.model_copy(update={"state": state, "held_reason": reason})
-    books.replace([changed])
-    particulars = {"from": order.state, "to": state, "reason": reason}
-    books.journal(at=at, person=person, event=event or f"order {state}", subject=order.number, particulars=particulars)
-    return changed
+def _journal(books: Books, event: str, was: Order, now: Order, reason: str, at: datetime, person: str) -> None:
+    particulars = {"from": was.state, "to": now.state, "reason": reason}
+    books.journal(at=at, person=person, event=event, subject=was.number, particulars=particulars)

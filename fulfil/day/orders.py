@@ -27,6 +27,7 @@ from fulfil.records.finding import Finding
 from fulfil.records.imported import ImportedFile
 from fulfil.records.order import Order, OrderLine, content_digest
 from fulfil.records.part import Part
+from fulfil.records.revised import revised
 from fulfil.records.service import Service
 from fulfil.records.text import tidy
 from fulfil.standards import iso3166, iso4217
@@ -170,7 +171,7 @@ def add_order(shop: Shop, order: Order, lines: Sequence[OrderLine], *, at: datet
         StoreRefused: the shop can't be written; the order wasn't taken.
     """
     source = f"order {order.number}"
-    order = order.model_copy(update={"received_at": order.received_at.astimezone(UTC)})
+    order = revised(order, {"received_at": order.received_at.astimezone(UTC)})
     with shop.writing() as books:
         known = _Known(books, [order.number], {line.part_number for line in lines})
         if order.number in known.orders:

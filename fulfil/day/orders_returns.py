@@ -12,11 +12,13 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from fulfil.day.allocating import forget_unreleased, kits_of, wanted_pieces
 from fulfil.files.mapping import NOT_GIVEN
+from fulfil.orders.moving import cancel_pieces, end_with, take_back_plan
+from fulfil.orders.places import places_of, whole
 from fulfil.records.goods_back import ReturnKind, ReturnMatch, ReturnNotice
 from fulfil.records.order import Order, OrderLine, OrderState
-from fulfil.records.plan import Bag
+from fulfil.records.pieces import UNPLANNED
+from fulfil.records.revised import revised
 from fulfil.store.books import Books
 
 
@@ -98,36 +100,34 @@ def _cancel(books: Books, matches: Sequence[ReturnMatch], *, at: datetime, perso
     for match in matches:
         by_order[match.order_number].append(match)
     numbers = sorted(by_order)
-    orders = {order.number: order for order in books.find(Order, number=numbers)}
-    lines: dict[str, list[OrderLine]] = defaultdict(list)
-    for line in books.find(OrderLine, order_number=numbers):
-        lines[line.order_number].append(line)
-    forget_unreleased(books, numbers)
-    wanted = wanted_pieces(books, [(orders[number], lines[number]) for number in numbers], kits_of(books))
-    bagged = {bag.order_number for bag in books.find(Bag, order_number=numbers)}
+    take_back_plan(books, numbers, at=at, person=person)
     done: list[ReturnMatch] = []
-    changed: list[OrderLine | Order] = []
     for number in numbers:
-        taken: dict[int, int] = defaultdict(int)
+        by = sorted({match.number for match in by_order[number]})
+        taken = 0
         for match in by_order[number]:
-            key = (number, match.order_line_no)
-            pieces = min(match.pieces, wanted[key]) if orders[number].state is not OrderState.CANCELLED else 0
-            wanted[key] -= pieces
-            taken[match.order_line_no] += pieces
-            done.append(match.model_copy(update={"cancelled_pieces": pieces}))
-        for line in lines[number]:
-            cancelled = line.cancelled_pieces + taken[line.line_no]
-            short = min(line.short_pieces, wanted[number, line.line_no])
-            changed.append(line.model_copy(update={"cancelled_pieces": cancelled, "short_pieces": short}))
-        order = orders[number]
-        if order.state is OrderState.ALLOCATED and number not in bagged:
-            order = order.model_copy(update={"state": OrderState.RECEIVED})
-        if number not in bagged and not any(wanted[number, line.line_no] for line in lines[number]):
-            by = ", ".join(sorted({match.number for match in by_order[number]}))
-            order = order.model_copy(update={"state": OrderState.CANCELLED, "held_reason": f"cancelled by {by}"[:200]})
-        if order != orders[number]:
-            changed.append(order)
-        particulars = {"by": sorted({match.number for match in by_order[number]}), "pieces": sum(taken.values())}
+            pieces = _cancel_of_line(books, match, at=at, person=person)
+            taken += pieces
+            done.append(revised(match, {"cancelled_pieces": pieces}))
+        was = books.need(Order, number)
+        if was.state is OrderState.CANCELLED:
+            reason = f"cancelled by {', '.join(by)}"
+            end_with(books, number, reason)
+            cancelled = {"from": was.state, "to": was.state, "reason": reason}
+            books.journal(at=at, person=person, event="order cancelled", subject=number, particulars=cancelled)
+        particulars = {"by": by, "pieces": taken}
         books.journal(at=at, person=person, event="return matched", subject=number, particulars=particulars)
-    books.replace(changed)
     return done
+
+
+def _cancel_of_line(books: Books, match: ReturnMatch, *, at: datetime, person: str) -> int:
+    """Cancels what is on no paper of the line, up to the notice's pieces; of a kit, whole kits."""
+    line = books.need(OrderLine, match.order_number, match.order_line_no)
+    places = places_of(books, [line.order_number])[line.order_number, line.line_no]
+    pieces = min(match.pieces, whole(line, places, *UNPLANNED))
+    if pieces:
+        for part in sorted({one.part_number for one in places.balances}):
+            per = sum(one.pieces for one in places.balances if one.part_number == part) // line.pieces
+            key = (line.order_number, line.line_no, part)
+            cancel_pieces(books, key, pieces * per, f"cancelled by {match.number}", at=at, person=person)
+    return pieces

@@ -15,12 +15,15 @@ from fulfil.day.pack_boxes import box_order, for_scale
 from fulfil.day.pack_causes import likely_causes
 from fulfil.day.readings import must_be_shown
 from fulfil.errors import StateRefused
-from fulfil.records.dispatch import Package, PackageState
+from fulfil.orders.gates import must_add_up, must_be_planned
+from fulfil.orders.moving import seal, unseal
+from fulfil.records.dispatch import HERE, Package, PackageState
 from fulfil.records.equipment import BoxType
 from fulfil.records.finding import Finding
 from fulfil.records.order import Order, OrderState
 from fulfil.records.part import Part
-from fulfil.records.plan import Bag
+from fulfil.records.plan import Bag, BagState
+from fulfil.records.revised import revised
 from fulfil.records.service import Service
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
 from fulfil.shipping.limits import limits_broken
@@ -63,12 +66,14 @@ def plan_within(books: Books, order_number: str, *, at: datetime, person: str) -
     """:func:`plan_packages` inside the caller's transaction."""
     order = books.need(Order, order_number)
     # What was sent before is no package of this despatch.
-    states = [PackageState.PLANNED, PackageState.STOP, PackageState.SEALED]
-    packages = books.find(Package, order_number=order_number, state=states)
-    if not packages:
+    packages = books.find(Package, order_number=order_number, state=list(HERE))
+    bags = books.find(Bag, order_number=order_number, package_number="", state=BagState.PASSED)
+    if not packages or bags:
+        must_be_planned(books, "pack order", order)
         if order.state is not OrderState.CHECKED:
             raise StateRefused("pack order", order_number, f"all its bags to be checked; it is {order.state}")
-        packages = box_order(books, order, at, person)
+        must_add_up(books, "pack order", [order_number])
+        packages += box_order(books, order, at, person)
     findings = [finding for package in packages for finding in stops(books, package, order)]
     return PackedOrder(tuple(packages), tuple(findings))
 
@@ -124,17 +129,18 @@ def weigh_within(
     order = books.need(Order, package.order_number)
     if order.state in (OrderState.HELD, OrderState.CANCELLED):
         raise StateRefused("weigh package", number, f"an order that goes on; order {order.number} is {order.state}")
+    must_add_up(books, f"weigh package {number} of order", [order.number])
     package, scale = for_scale(books, package, scale_code)
     must_be_shown(scale, gross_g, may_be_too_light=package.lower_g >= scale.min_g)
     verdict = judge_package(gross_g, _expected(package))
     if verdict.verdict is not Verdict.PASSED:
         causes = likely_causes(books, package, gross_g, scale)
         verdict = PackageVerdict(verdict.verdict, verdict.reason, causes)
-    package = package.model_copy(update={"gross_g": gross_g, "photo_path": photo_path or package.photo_path})
+    package = revised(package, {"gross_g": gross_g, "photo_path": photo_path or package.photo_path})
     findings = stops(books, package, order)
     is_sealed = verdict.verdict is Verdict.PASSED and not findings
     state = PackageState.SEALED if is_sealed else PackageState.STOP
-    package = package.model_copy(update={"state": state, "sealed_at": at if is_sealed else None})
+    package = revised(package, {"state": state, "sealed_at": at if is_sealed else None})
     books.replace([package])
     weighing = WeighingRecord(
         at=at,
@@ -162,10 +168,9 @@ def weigh_within(
         },
         is_simulated=is_simulated,
     )
-    siblings = books.find(Package, order_number=order.number)
-    is_packed = all(sibling.state in (PackageState.SEALED, PackageState.SHIPPED) for sibling in siblings)
-    if is_packed:
-        books.replace([order.model_copy(update={"state": OrderState.PACKED})])
+    if is_sealed:
+        seal(books, number, at=at, person=person)
+    is_packed = books.need(Order, order.number).state is OrderState.PACKED
     return PackageCheck(package, verdict, tuple(findings), is_packed)
 
 
@@ -188,13 +193,11 @@ def reopen_within(books: Books, number: str, reason: str, *, at: datetime, perso
         raise StateRefused("reopen package", number, f"a sealed package on no manifest; this one is {where}")
     if not reason.strip():
         raise StateRefused("reopen package", number, "a reason, for the one who reads the journal")
-    opened = package.model_copy(update={"state": PackageState.PLANNED, "gross_g": None, "sealed_at": None})
+    opened = revised(package, {"state": PackageState.PLANNED, "gross_g": None, "sealed_at": None})
     books.replace([opened])
     bags = books.find(Bag, package_number=number)
-    books.replace([bag.model_copy(update={"boxed_at": None}) for bag in bags])
-    order = books.need(Order, package.order_number)
-    if order.state is OrderState.PACKED:
-        books.replace([order.model_copy(update={"state": OrderState.CHECKED})])
+    books.replace([revised(bag, {"boxed_at": None}) for bag in bags])
+    unseal(books, number, at=at, person=person)
     particulars = {"reason": reason.strip(), "weighed": package.gross_g}
     books.journal(at=at, person=person, event="package reopened", subject=number, particulars=particulars)
     return opened

@@ -14,15 +14,17 @@ from typing import Any
 
 from fulfil.checking.package import ExpectedPackage, expect_package
 from fulfil.day.counting import lot_weight, scale_of
-from fulfil.day.numbers import next_code
+from fulfil.day.numbers import next_code_at
 from fulfil.day.scale_checks import usable_scale, usable_scales
 from fulfil.errors import PlanRefused, WeighingRefused
+from fulfil.orders.moving import box_bags as box_bags_in
 from fulfil.planning.cartons import BoxPlan, Packed, box_bags
 from fulfil.records.dispatch import Package
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.order import Order
 from fulfil.records.part import Part, UnitWeight
 from fulfil.records.plan import Bag, BagState
+from fulfil.records.revised import revised
 from fulfil.records.service import Service
 from fulfil.shipping.limits import limits_broken
 from fulfil.standards.segregation import KEEP_APART
@@ -79,7 +81,7 @@ def for_scale(books: Books, package: Package, code: str = "") -> tuple[Package, 
         scale, window = _first_choice(books, box, masses)
     else:
         window = window_of(books, box, masses, scale)
-    return package.model_copy(update=_figures(scale, window)), scale
+    return revised(package, _figures(scale, window)), scale
 
 
 def bag_mass(books: Books, bag: Bag) -> BagMass:
@@ -108,7 +110,9 @@ def unit_weight_of(books: Books, bag: Bag) -> UnitWeight | None:
 
 def box_order(books: Books, order: Order, at: datetime, person: str) -> list[Package]:
     """Chooses the boxes, writes the packages and which bag lies in which."""
-    bags = {bag.code: bag for bag in books.find(Bag, order_number=order.number, package_number="")}
+    bags = {
+        bag.code: bag for bag in books.find(Bag, order_number=order.number, package_number="", state=BagState.PASSED)
+    }
     masses = {code: bag_mass(books, bag) for code, bag in bags.items()}
     plan = _boxes(books, order, bags, masses)
     packages = []
@@ -116,7 +120,9 @@ def box_order(books: Books, order: Order, at: datetime, person: str) -> list[Pac
         package = _package(books, order, boxed.box_type, [masses[code] for code in boxed.bag_codes], at)
         packages.append(package)
         update = {"package_number": package.number, "state": BagState.PACKED}
-        books.replace([bags[code].model_copy(update=update) for code in boxed.bag_codes])
+        inside = [bags[code] for code in boxed.bag_codes]
+        books.replace([revised(bag, update) for bag in inside])
+        box_bags_in(books, package.number, inside, at=at, person=person)
     books.add(packages)
     particulars = {
         "packages": [package.number for package in packages],
@@ -161,7 +167,7 @@ def _packed(bag: Bag, part: Part, mass: BagMass) -> Packed:
 
 def _package(books: Books, order: Order, box: BoxType, masses: Sequence[BagMass], at: datetime) -> Package:
     return Package(
-        number=next_code(books, "P", at.date()),
+        number=next_code_at(books, "P", at),
         order_number=order.number,
         service_code=order.service_code,
         box_type=box.code,

@@ -9,14 +9,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time
 
-from fulfil.day.allocating import (
-    OrdersWithLines,
-    allocate_open,
-    forget_unreleased,
-    free_bins,
-    orders_to_plan,
-    write_promises,
-)
+from fulfil.day.allocating import OrdersWithLines, allocate_open, to_plan, write_promises
 from fulfil.day.cart import CartLoad, PlannedBag, cart_loads
 from fulfil.day.counting import Bench, LotWeight, bench_of, count_line, weight_for_lot
 from fulfil.day.floor import Floor, floor_of, in_walking_order
@@ -24,10 +17,12 @@ from fulfil.day.numbers import next_code
 from fulfil.day.rooms import LESS, batches_in
 from fulfil.day.scale_checks import usable_scales
 from fulfil.day.two_bins import nearer_bins
+from fulfil.orders.moving import forget_bags
 from fulfil.planning.allocation import Allocated
 from fulfil.planning.plan import Batches, Plan
 from fulfil.records.equipment import BagType
 from fulfil.records.part import Part, UnitWeight
+from fulfil.records.pieces import Owed, OwedMove
 from fulfil.records.place import Bin, RoomElement
 from fulfil.records.plan import Allocation, Bag, PlanRecord, WalkRecord
 from fulfil.records.service import Service
@@ -39,13 +34,27 @@ from fulfil.store.shop import Shop
 
 @dataclass(frozen=True)
 class DayPlan:
-    """What was planned: the plan's record, its walks, how many bags, which lines are short, which orders wait."""
+    """What was planned: the plan's record, its walks, how many bags, which lines are short, which orders wait.
+
+    ``moves`` are the pieces that are elsewhere than before, and why: planning again forgets none.
+    """
 
     record: PlanRecord | None
     walks: tuple[WalkRecord, ...]
     bags: int
     short_lines: int
     waiting: tuple[str, ...]
+    moves: tuple[OwedMove, ...] = ()
+
+    def tells(self) -> list[str]:
+        """For whom something is otherwise than an earlier plan had it; new orders that are promised aren't named."""
+        return [
+            f"Order {move.order_number}, line {move.line_no}: {move.pieces} pieces of {move.part_number} were "
+            f"{move.from_place}{f' from {move.from_ref}' if move.from_ref else ''}, now {move.to_place}"
+            f"{f' from {move.to_ref}' if move.to_ref else ''}."
+            for move in self.moves
+            if move.from_place is not Owed.WAITING
+        ]
 
 
 @dataclass(frozen=True)
@@ -90,41 +99,58 @@ def plan_day(
         RoomRefused: when the room can't be walked.
     """
     with shop.writing() as books:
-        if only is None:
-            forget_unreleased(books)
-        shelf = _shelf(books)
-        orders = orders_to_plan(books, only)
-        free = free_bins(books, shelf.bins.values())
-        allocated = allocate_open(books, orders, free)
-        cut_off_of = {order.number: shelf.services[order.service_code].cut_off for order, _ in orders}
+        return plan_within(
+            books, day=day, at=at, person=person, seed=seed, effort=effort, only=only, by_cut_off=by_cut_off
+        )
 
-        def batched(loads: list[CartLoad], effort: str, start: Sequence[Sequence[int]] | None = None) -> Plan | None:
-            groups = [cut_off_of[load.order_number] for load in loads] if by_cut_off else None
-            return _batches(loads, shelf, groups, seed=seed, effort=effort, start=start)
 
-        loads = _cart_loads(allocated.allocations, shelf)
-        batches = batched(loads, effort)
-        if batches is not None:
-            allocated, loads, batches = _with_nearer_bins(allocated, loads, batches, shelf, free, effort, batched)
-        write_promises(books, orders, allocated)
-        record: PlanRecord | None = None
-        walks: list[WalkRecord] = []
-        bags: list[Bag] = []
-        if batches is not None:
-            wave = 1 + books.count(PlanRecord, day=day)
-            walks, bags = _walks(books, loads, batches, shelf, orders, day, wave)
-            record = PlanRecord(
-                day=day,
-                wave=wave,
-                length_mm=sum(walk.length_mm for walk in walks),
-                one_by_one_mm=batches.one_by_one_mm,
-                seed=seed,
-            )
-            books.add([record, *walks, *bags])
-        length_mm = 0 if record is None else record.length_mm
-        particulars = {"walks": len(walks), "bags": len(bags), "length_mm": length_mm, "seed": seed}
-        books.journal(at=at, person=person, event="walks planned", subject=str(day), particulars=particulars)
-    planned = DayPlan(record, tuple(walks), len(bags), len(allocated.short_pieces), allocated.waiting)
+def plan_within(
+    books: Books,
+    *,
+    day: date,
+    at: datetime,
+    person: str,
+    seed: int = 0,
+    effort: str = "normal",
+    only: Sequence[str] | None = None,
+    by_cut_off: bool = False,
+) -> tuple[DayPlan, Plan | None]:
+    """:func:`plan_day` inside the caller's transaction."""
+    if only is None:
+        forget_bags(books)
+    shelf = _shelf(books)
+    open_ = to_plan(books, shelf.bins.values(), only)
+    orders, free = open_.orders, open_.free
+    allocated = allocate_open(books, open_)
+    cut_off_of = {order.number: shelf.services[order.service_code].cut_off for order, _ in orders}
+
+    def batched(loads: list[CartLoad], effort: str, start: Sequence[Sequence[int]] | None = None) -> Plan | None:
+        groups = [cut_off_of[load.order_number] for load in loads] if by_cut_off else None
+        return _batches(loads, shelf, groups, seed=seed, effort=effort, start=start)
+
+    loads = _cart_loads(allocated.allocations, shelf)
+    batches = batched(loads, effort)
+    if batches is not None:
+        allocated, loads, batches = _with_nearer_bins(allocated, loads, batches, shelf, free, effort, batched)
+    moves = write_promises(books, open_, allocated, at=at, person=person)
+    record: PlanRecord | None = None
+    walks: list[WalkRecord] = []
+    bags: list[Bag] = []
+    if batches is not None:
+        wave = 1 + books.count(PlanRecord, day=day)
+        walks, bags = _walks(books, loads, batches, shelf, orders, day, wave)
+        record = PlanRecord(
+            day=day,
+            wave=wave,
+            length_mm=sum(walk.length_mm for walk in walks),
+            one_by_one_mm=batches.one_by_one_mm,
+            seed=seed,
+        )
+        books.add([record, *walks, *bags])
+    length_mm = 0 if record is None else record.length_mm
+    particulars = {"walks": len(walks), "bags": len(bags), "length_mm": length_mm, "seed": seed}
+    books.journal(at=at, person=person, event="walks planned", subject=str(day), particulars=particulars)
+    planned = DayPlan(record, tuple(walks), len(bags), len(allocated.short_pieces), allocated.waiting, moves)
     if batches is not None:
         # How far any plan could get is asked, also of those that would let cut-offs share a cart.
         batches = replace(batches, groups=(None,) * len(loads))

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Protocol
 
 from fulfil.day.lookalikes import look_alike_index
+from fulfil.day.releasing import release_walk
 from fulfil.day.report import DayReport
 from fulfil.day.reprint import Reprint
 from fulfil.day.sheets_walk import walk_sheets
@@ -17,8 +18,7 @@ from fulfil.files.written import write_all
 from fulfil.papers.door import files
 from fulfil.papers.sheet import Sheet
 from fulfil.papers.walk.layouts import BY_WALK, layout_named
-from fulfil.records.order import Order, OrderState
-from fulfil.records.plan import Bag, WalkRecord
+from fulfil.records.plan import WalkRecord
 from fulfil.records.settings import Paper
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -103,7 +103,7 @@ def release_walks(
     pick_lists = layout_named(layout)
     with shop.writing() as books:
         walks = [books.need(WalkRecord, number) for number in numbers]
-        walks = walks or [walk for walk in books.find(WalkRecord) if walk.released_at is None]
+        walks = walks or books.find(WalkRecord, released_at=None)
         if not walks:
             raise StateRefused("release walks of", "the plan", "a planned walk; plan first")
         found = index(books)
@@ -113,7 +113,7 @@ def release_walks(
             written += print_sheets(papers, out, printer=books.settings())
         for walk in walks:
             if walk.released_at is None:
-                _release(books, walk, at, person)
+                release_walk(books, walk, at=at, person=person)
     return written
 
 
@@ -126,11 +126,3 @@ def write_frames(report: DayReport, out: Path) -> list[Path]:
             for name, frame in sorted(report.frames.items())
         },
     )
-
-
-def _release(books: Books, walk: WalkRecord, at: datetime, person: str) -> None:
-    books.replace([walk.model_copy(update={"released_at": at})])
-    numbers = sorted({bag.order_number for bag in books.find(Bag, walk_number=walk.number)})
-    orders = books.find(Order, number=numbers, state=OrderState.ALLOCATED)
-    books.replace([order.model_copy(update={"state": OrderState.RELEASED}) for order in orders])
-    books.journal(at=at, person=person, event="walk released", subject=walk.number, particulars={"orders": numbers})

@@ -18,6 +18,7 @@ from fulfil.errors import RoomRefused, StateRefused
 from fulfil.planning.plan import Plan
 from fulfil.records.place import Bin, RoomElement
 from fulfil.records.plan import Bag, PlanRecord, WalkRecord
+from fulfil.records.revised import revised
 from fulfil.room.block import Block
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -76,7 +77,7 @@ def keep_bound(shop: Shop, bound_mm: int, is_closed: bool, *, day: date, at: dat
         # An earlier proof of the same plan may have come further: both hold, so the better one counts.
         best_mm = max(bound_mm, record.bound_mm or 0)
         closed = is_closed if bound_mm == best_mm else record.bound_is_closed
-        books.replace([record.model_copy(update={"bound_mm": best_mm or None, "bound_is_closed": closed})])
+        books.replace([revised(record, {"bound_mm": best_mm or None, "bound_is_closed": closed})])
         particulars = {"bound_mm": bound_mm, "closed": is_closed}
         books.journal(at=at, person=person, event="plan bounded", subject=str(day), particulars=particulars)
 

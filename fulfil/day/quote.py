@@ -1,17 +1,17 @@
 """What a package costs with each service, line by line; and the service changed when the customer agrees.
 
-The customer's choice is kept: nothing here changes it but :func:`change_service`, with the reason.
+The customer's choice is kept: nothing here changes it but :func:`fulfil.day.order_changes.change_service`.
 """
 
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date
 from decimal import Decimal
 
 from fulfil.day.customs import hazards_of, reviewed_hazards
-from fulfil.errors import CodeRefused, StateRefused, UnknownRefused
-from fulfil.records.dispatch import Package, PackageState
+from fulfil.errors import CodeRefused
+from fulfil.records.dispatch import Package
 from fulfil.records.equipment import BoxType
-from fulfil.records.order import Order, OrderState
+from fulfil.records.order import Order
 from fulfil.records.service import Service
 from fulfil.records.tariff import Price, Surcharge, Zone
 from fulfil.shipping.services import Offer, Sides, Tariffs, offers
@@ -100,37 +100,3 @@ def _country(said: str) -> str:
         return iso3166.parse(said).alpha_2
     except CodeRefused:
         return iso3166.by_name(said).alpha_2
-
-
-def change_service(
-    shop: Shop, order_number: str, service_code: str, reason: str, *, at: datetime, person: str
-) -> list[Package]:
-    """Sends an order with another service, as agreed with the customer; sealed packages are weighed again.
-
-    Raises:
-        UnknownRefused: when there is no such order or service.
-        StateRefused: when a package has left, the order is over, or the reason is empty.
-    """
-    with shop.writing() as books:
-        order = books.need(Order, order_number)
-        if books.get(Service, service_code) is None:
-            known = ", ".join(service.code for service in books.find(Service))
-            raise UnknownRefused("find the service", service_code, f"one of {known}")
-        packages = books.find(Package, order_number=order_number)
-        if any(package.state is PackageState.SHIPPED for package in packages):
-            raise StateRefused("change the service of order", order_number, "an order of which nothing has left")
-        if order.state in (OrderState.SHIPPED, OrderState.CANCELLED):
-            raise StateRefused("change the service of order", order_number, f"an open one; it is {order.state}")
-        if not reason.strip():
-            raise StateRefused("change the service of order", order_number, "a reason: who agreed, and when")
-        update = {"service_code": service_code, "state": PackageState.PLANNED, "sealed_at": None}
-        changed = [package.model_copy(update=update) for package in packages]
-        books.replace([*changed, order.model_copy(update={"service_code": service_code, **_back(order)})])
-        particulars = {"from": order.service_code, "to": service_code, "reason": reason}
-        books.journal(at=at, person=person, event="service changed", subject=order_number, particulars=particulars)
-    return changed
-
-
-def _back(order: Order) -> dict[str, OrderState]:
-    """A packed order goes back to the bench: its packages must be weighed for the other service."""
-    return {"state": OrderState.CHECKED} if order.state is OrderState.PACKED else {}

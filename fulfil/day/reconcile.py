@@ -24,7 +24,7 @@ from fulfil.files.carrier_bill import BillMapping, read_bill
 from fulfil.files.catalogue import read_bytes
 from fulfil.records.carrier_bill import BilledSurcharge, BillLine, CarrierBill
 from fulfil.records.day_close import ClosedDay, Outcome, Settlement
-from fulfil.records.dispatch import Manifest, ManifestState, Package, PackageState
+from fulfil.records.dispatch import HERE, Manifest, ManifestState, Package, PackageState
 from fulfil.records.finding import Finding
 from fulfil.records.handover import ManifestCopy, ManifestVoid
 from fulfil.records.order import Order, OrderLine, OrderState
@@ -145,8 +145,8 @@ def reconcile_day(shop: Shop, *, day: date) -> DayReconciliation:
 def reconciliation(books: Books, *, day: date) -> DayReconciliation:
     """The day as it stands in these books."""
     facts = _Facts(books, day)
-    lines = line_balances(books)
     of_day = orders_of_day(books, day)
+    lines = line_balances(books, of_day)
     found = reconcile(
         lines=lines,
         line_values=_values(books, lines),
@@ -232,7 +232,7 @@ class _Facts:
             order_number=package.order_number,
             service_code=package.service_code,
             state=package.state.value,
-            waits=package.state is not PackageState.SHIPPED and order.state not in _ENDED,
+            waits=package.state in HERE and order.state not in _ENDED,
             manifest_number=package.manifest_number if package.state is PackageState.SHIPPED else "",
             gross_g=package.gross_g,
             weighed_g=weighed_g,

@@ -8,15 +8,16 @@ import json
 from datetime import datetime
 
 from fulfil.checking.bag import BagVerdict
-from fulfil.day.numbers import next_code
+from fulfil.day.numbers import next_code_at
 from fulfil.records.bench import Recount, RecountState, SentBackFor
 from fulfil.records.plan import Bag
+from fulfil.records.revised import revised
 from fulfil.store.books import Books
 
 
 def write_recount(books: Books, bag: Bag, verdict: BagVerdict, *, at: datetime, is_simulated: bool = False) -> str:
     """Writes the slip of a bag that was just sent back, and gives its number; ``bag.checks`` counts this check."""
-    number = next_code(books, "R", at.date())
+    number = next_code_at(books, "R", at)
     slip = Recount(
         number=number,
         at=at,
@@ -45,7 +46,7 @@ def close_recounts(books: Books, bag_code: str, state: RecountState) -> None:
     if state is RecountState.UNDONE:
         slips = slips[-1:]
     if slips:
-        books.replace([slip.model_copy(update={"state": state}) for slip in slips])
+        books.replace([revised(slip, {"state": state}) for slip in slips])
 
 
 def open_recounts(books: Books) -> list[Recount]:

@@ -7,21 +7,22 @@ that still waited, and those that ended on it. What was sent of them before coun
 Limits: a report of a day gone by says where its orders' pieces are now.
 """
 
-from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import date
 
 import pandas as pd
 
-from fulfil.day.allocating import kits_of, whole_kits
 from fulfil.day.drift import DayDrift, drift_of_day
-from fulfil.day.shop_clock import local_day
-from fulfil.records.dispatch import JournalEntry, Manifest, Package, PackageState
+from fulfil.day.shop_clock import day_span
+from fulfil.orders.places import orders_with, places_of, whole, whole_of
+from fulfil.records.dispatch import HERE, Manifest, Package, PackageState
 from fulfil.records.finding import Finding
-from fulfil.records.order import ENDED, Order, OrderLine, OrderState
+from fulfil.records.order import Order, OrderLine, OrderState
 from fulfil.records.part import Part
+from fulfil.records.pieces import ENDED_PLACES, Owed, OwedEntry
 from fulfil.records.plan import Bag, PlanRecord, WalkRecord
+from fulfil.records.pulled import PulledBag
 from fulfil.records.weighing import WeighedKind, WeighingRecord
 from fulfil.shipping.balance import DayBalance, LineBalance, balance
 from fulfil.store.books import Books
@@ -53,13 +54,9 @@ def report_day(shop: Shop, *, day: date) -> DayReport:
     """Reconciles the day's orders and reports on its walks, checks, packages and manifests."""
     with shop.reading() as books:
         numbers = orders_of_day(books, day)
-        lines = [line for line in line_balances(books) if line.order_number in numbers]
+        lines = line_balances(books, numbers)
         manifests = {manifest.number for manifest in books.find(Manifest, day=day)}
-        packages = [
-            package
-            for package in books.find(Package)
-            if package.state is not PackageState.SHIPPED or package.manifest_number in manifests
-        ]
+        packages = books.find(Package, state=list(HERE)) + books.find(Package, manifest_number=sorted(manifests))
         sums = balance(lines)
         drift = drift_of_day(books, day)
         return DayReport(
@@ -77,57 +74,59 @@ def report_day(shop: Shop, *, day: date) -> DayReport:
 
 
 def orders_of_day(books: Books, day: date) -> set[str]:
-    """The orders that a day has to do with: new on it, still waiting, or ended on it."""
+    """The orders that a day has to do with: new on it, still owed something, sent or cancelled on it."""
     settings = books.settings()
-    orders = books.find(Order)
-    of_day = {
-        order.number for order in orders if order.state not in ENDED or local_day(order.received_at, settings) == day
-    }
+    start, end = day_span(day, settings)
+    of_day = set(orders_with(books, *(place for place in Owed if place not in ENDED_PLACES)))
+    of_day |= {order.number for order in books.between(Order, "received_at", start, end)}
     manifests = [manifest.number for manifest in books.find(Manifest, day=day)]
     of_day |= {package.order_number for package in books.find(Package, manifest_number=manifests)}
-    cancelled = books.find(JournalEntry, event=f"order {OrderState.CANCELLED}")
-    of_day |= {entry.subject for entry in cancelled if local_day(entry.at, settings) == day}
-    dropped = {order.number for order in orders if order.state is OrderState.CANCELLED}
-    owed = {line.order_number for line in books.find(OrderLine) if line.short_pieces}
-    return of_day | (owed - dropped)
+    moved = books.between(OwedEntry, "at", start, end)
+    return of_day | {move.order_number for move in moved if move.to_place is Owed.CANCELLED}
 
 
-def line_balances(books: Books) -> list[LineBalance]:
-    """Where the pieces of every order line are.
+def line_balances(books: Books, numbers: Collection[str]) -> list[LineBalance]:
+    """Where the pieces of every line of these orders are; of a kit, whole kits.
 
-    What is on a closed manifest is shipped. The rest of a held order is held, of a cancelled one cancelled;
-    otherwise pieces that couldn't be had are short. Of a kit, whole kits are counted.
+    What is on a closed manifest is shipped; the rest of a held order is held, but for what is short of it.
     """
-    states = {order.number: order.state for order in books.find(Order)}
-    lines = books.find(OrderLine)
-    shipped = _shipped(books, lines, books.find(Package, state=PackageState.SHIPPED))
-    return [_line(line, states[line.order_number], pieces) for line, pieces in zip(lines, shipped, strict=True)]
-
-
-def _shipped(books: Books, lines: Sequence[OrderLine], packages: Sequence[Package]) -> list[int]:
-    """What these packages hold of each line; of a kit, whole kits."""
-    numbers = {package.number for package in packages}
-    held: dict[tuple[str, int], dict[str, int]] = defaultdict(lambda: defaultdict(int))
-    for bag in books.find(Bag):
-        if bag.package_number in numbers:
-            held[bag.order_number, bag.line_no][bag.part_number] += bag.pieces
-    kits = kits_of(books)
-    return [whole_kits(line, kits, held[line.order_number, line.line_no].__getitem__) for line in lines]
+    held = {order.number for order in books.find(Order, number=sorted(numbers), state=OrderState.HELD)}
+    places = places_of(books, numbers)
+    found = []
+    for line in books.find(OrderLine, order_number=sorted(numbers)):
+        at = places[line.order_number, line.line_no]
+        shipped, cancelled = whole(line, at, Owed.SHIPPED), line.cancelled_pieces
+        rest = line.pieces - shipped - cancelled - line.short_pieces
+        found.append(
+            LineBalance(
+                line.order_number,
+                line.line_no,
+                line.part_number,
+                line.pieces,
+                shipped,
+                line.short_pieces,
+                rest if line.order_number in held else 0,
+                cancelled,
+            )
+        )
+    return found
 
 
 def _shipped_before(books: Books, numbers: set[str], manifests: set[str]) -> int:
     """What went out of these orders on manifests that aren't among the day's."""
     packages = books.find(Package, order_number=sorted(numbers), state=PackageState.SHIPPED)
-    before = [package for package in packages if package.manifest_number not in manifests]
-    return sum(_shipped(books, books.find(OrderLine, order_number=sorted(numbers)), before)) if before else 0
-
-
-def _line(line: OrderLine, state: OrderState, shipped: int) -> LineBalance:
-    rest = line.pieces - shipped - line.cancelled_pieces
-    held = rest if state is OrderState.HELD else 0
-    cancelled = line.cancelled_pieces + (rest if state is OrderState.CANCELLED else 0)
-    short = line.short_pieces if state not in (OrderState.HELD, OrderState.CANCELLED) else 0
-    return LineBalance(line.order_number, line.line_no, line.part_number, line.pieces, shipped, short, held, cancelled)
+    before = {package.number for package in packages if package.manifest_number not in manifests}
+    if not before:
+        return 0
+    places = places_of(books, numbers)
+    return sum(
+        whole_of(
+            line,
+            places[line.order_number, line.line_no],
+            lambda one: one.place is Owed.SHIPPED and one.ref in before,
+        )
+        for line in books.find(OrderLine, order_number=sorted(numbers))
+    )
 
 
 def _lines_frame(lines: Sequence[LineBalance]) -> pd.DataFrame:
@@ -152,15 +151,15 @@ def _lines_frame(lines: Sequence[LineBalance]) -> pd.DataFrame:
 def _check_frames(books: Books, day: date) -> dict[str, pd.DataFrame]:
     """The day's weighings by kind and verdict, and the parts whose bags were sent back most."""
     settings = books.settings()
-    part_of = {bag.code: bag.part_number for bag in books.find(Bag)}
+    start, end = day_span(day, settings)
+    weighed = books.between(WeighingRecord, "at", start, end)
+    subjects = sorted({one.subject for one in weighed if one.kind is WeighedKind.BAG})
+    part_of = {bag.code: bag.part_number for bag in books.find(Bag, code=subjects)}
+    part_of |= {bag.bag_code: bag.part_number for bag in books.find(PulledBag, bag_code=subjects)}
     bagged = sorted(set(part_of.values()))
     description = {part.number: part.description for part in books.find(Part, number=bagged)}
     weighings = pd.DataFrame(
-        [
-            (one.kind.value, one.verdict.value, part_of.get(one.subject, ""), one.scale_code)
-            for one in books.find(WeighingRecord)
-            if local_day(one.at, settings) == day
-        ],
+        [(one.kind.value, one.verdict.value, part_of.get(one.subject, ""), one.scale_code) for one in weighed],
         columns=["kind", "verdict", "part", "scale"],
     )
     checks = weighings.groupby(["kind", "scale", "verdict"], sort=True).size().reset_index(name="times")

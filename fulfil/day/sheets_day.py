@@ -14,6 +14,7 @@ from fulfil.day.compare import one_by_one_mm
 from fulfil.day.report import DayReport, report_day
 from fulfil.day.sheets_walk import above_bound, risk_statement
 from fulfil.day.sheets_weighing import drift_chart_sheets
+from fulfil.orders.places import orders_with
 from fulfil.papers.day import day_report
 from fulfil.papers.day.day_report import BalanceRow, DayReportSheet, Figure
 from fulfil.papers.repeated import part_looks
@@ -24,6 +25,7 @@ from fulfil.quantities import print_metres, print_package_mass
 from fulfil.records.finding import Finding
 from fulfil.records.order import Order, OrderLine, OrderState
 from fulfil.records.part import Part, Supply, UnitWeight
+from fulfil.records.pieces import Owed
 from fulfil.records.plan import Bag, CountMethod
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -32,11 +34,12 @@ from fulfil.store.shop import Shop
 def short_list_sheet(books: Books, *, day: date) -> ShortListSheet:
     """What is short, by where it comes from: made next door first, then by supplier; parts by number."""
     settings = books.settings()
-    states = {order.number: order for order in books.find(Order)}
+    lines = books.find(OrderLine, order_number=orders_with(books, Owed.SHORT))
+    orders = {one.number: one for one in books.find(Order, number=sorted({line.order_number for line in lines}))}
     waiting: dict[str, list[WaitingOrder]] = defaultdict(list)
-    for line in books.find(OrderLine):
-        order = states[line.order_number]
-        if line.short_pieces and order.state is not OrderState.CANCELLED:
+    for line in lines:
+        order = orders[line.order_number]
+        if line.short_pieces:
             note = order.held_reason if order.state is OrderState.HELD else ""
             waiting[line.part_number].append(
                 WaitingOrder(order_number=line.order_number, pieces=line.short_pieces, note=note)

@@ -69,7 +69,7 @@ def partial_note_sheet(books: Books, order: Order, *, day: date, at: datetime) -
         for line in listed.lines
         if line.to_follow
     ]
-    if not lines:
+    if not lines or not listed.packages:
         raise StateRefused("write the partial-shipment note of order", order.number, "an order of which pieces follow")
     sentences = (
         f"Thank you for order {order.number}. Not everything could be sent at once; the rest follows.",

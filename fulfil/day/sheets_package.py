@@ -1,10 +1,10 @@
 """The papers of packages as sheets: packing list, package labels."""
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from datetime import date, datetime
 
-from fulfil.day.allocating import kits_of, whole_kits
 from fulfil.day.asking import ByNumber
+from fulfil.orders.places import places_of, whole_of
 from fulfil.papers.despatch import packing_list
 from fulfil.papers.despatch.logistic_label import LogisticLabelSheet
 from fulfil.papers.despatch.package_label import PackageLabelSheet
@@ -13,12 +13,13 @@ from fulfil.papers.despatch.packing_list import PackingLine, PackingListSheet
 from fulfil.papers.numbering import OWN, After
 from fulfil.papers.phrases import language_of
 from fulfil.papers.sheet import Sheet, head
-from fulfil.records.dispatch import Package
+from fulfil.records.dispatch import HERE, Package, PackageState
 from fulfil.records.finding import Finding
 from fulfil.records.handover import ManifestVoid
 from fulfil.records.identifier import Identifier
 from fulfil.records.order import Order, OrderLine, OrderState
 from fulfil.records.part import Part
+from fulfil.records.pieces import ENDED_PLACES, Owed, OwedBalance
 from fulfil.records.plan import Bag
 from fulfil.records.service import Service
 from fulfil.records.settings import Settings
@@ -74,18 +75,10 @@ def packing_list_sheet(books: Books, order: Order, *, day: date) -> PackingListS
     """What was ordered, what is inside, what follows."""
     settings = books.settings()
     packages = packages_of(books, order)
-    bags = books.find(Bag, package_number=[package.number for package in packages])
-    inside: dict[int, dict[str, int]] = defaultdict(lambda: defaultdict(int))
-    before: dict[int, dict[str, int]] = defaultdict(lambda: defaultdict(int))
-    kits = kits_of(books)
     now = {package.number for package in packages}
-    for bag in books.find(Bag, order_number=order.number):
-        if bag.package_number and bag.package_number not in now:
-            before[bag.line_no][bag.part_number] += bag.pieces
-    count: dict[int, int] = defaultdict(int)
-    for bag in bags:
-        inside[bag.line_no][bag.part_number] += bag.pieces
-        count[bag.line_no] += 1
+    bags = books.find(Bag, package_number=sorted(now))
+    count = Counter(bag.line_no for bag in bags)
+    places = places_of(books, [order.number])
     ordered = books.find(OrderLine, order_number=order.number)
     numbers = sorted({line.part_number for line in ordered} | {bag.part_number for bag in bags})
     parts = {part.number: part for part in books.find(Part, number=numbers)}
@@ -97,9 +90,9 @@ def packing_list_sheet(books: Books, order: Order, *, day: date) -> PackingListS
             part_number=part.number,
             description=part.description if part.finish in part.description else f"{part.description}, {part.finish}",
             ordered=line.pieces,
-            inside=whole_kits(line, kits, inside[line.line_no].__getitem__),
-            to_follow=line.short_pieces,
-            sent_before=whole_kits(line, kits, before[line.line_no].__getitem__),
+            inside=whole_of(line, places[order.number, line.line_no], lambda one: one.ref in now),
+            to_follow=whole_of(line, places[order.number, line.line_no], lambda one: _follows(one, now)),
+            sent_before=whole_of(line, places[order.number, line.line_no], lambda one: _was_sent(one, now)),
             cancelled=line.cancelled_pieces,
             bags=count[line.line_no],
         )
@@ -118,6 +111,14 @@ def packing_list_sheet(books: Books, order: Order, *, day: date) -> PackingListS
         cautions=_cautions([parts[bag.part_number] for bag in bags]),
         also_in=language_of(order.country),
     )
+
+
+def _follows(one: OwedBalance, now: set[str]) -> bool:
+    return one.place not in ENDED_PLACES and one.ref not in now
+
+
+def _was_sent(one: OwedBalance, now: set[str]) -> bool:
+    return one.place is Owed.SHIPPED and one.ref not in now
 
 
 def package_label_sheets(books: Books, order: Order) -> list[PackageLabelSheet]:
@@ -145,7 +146,7 @@ def package_label_sheets(books: Books, order: Order) -> list[PackageLabelSheet]:
 def logistic_label_sheets(books: Books, order: Order) -> list[LogisticLabelSheet]:
     """One label for each package that has a number of a GS1 prefix or of a post; none for the others."""
     numbers: dict[str, list[str]] = defaultdict(list)
-    packages = sorted({package.number for package in books.find(Package, order_number=order.number)})
+    packages = sorted({package.number for package in packages_of(books, order)})
     for one in books.find(Identifier, package_number=packages):
         numbers[one.package_number].append(one.number)
     made = []
@@ -169,7 +170,7 @@ def order_sheets(books: Books, number: str, *, day: date) -> list[Sheet]:
 
 def packages_of(books: Books, order: Order) -> list[Package]:
     """The packages of an order's present despatch, without those that are void: not yet shipped, else sent last."""
-    packages = books.find(Package, order_number=order.number)
+    packages = books.find(Package, order_number=order.number, state=[*HERE, PackageState.SHIPPED])
     void = {entry.package_number for entry in books.find(ManifestVoid, package_number=[one.number for one in packages])}
     held = [package for package in packages if package.number not in void]
     here = [package for package in held if not package.manifest_number]
@@ -185,7 +186,7 @@ def is_heavy(package: Package, settings: Settings) -> bool:
 
 def orders_with_packages(books: Books) -> list[Order]:
     """Orders whose packages are chosen, by number."""
-    numbers = sorted({package.order_number for package in books.find(Package)})
+    numbers = sorted({package.order_number for package in books.find(Package, state=[*HERE, PackageState.SHIPPED])})
     return [order for order in books.find(Order, number=numbers) if order.state is not OrderState.CANCELLED]
 
 

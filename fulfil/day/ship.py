@@ -13,18 +13,21 @@ from decimal import Decimal
 
 from fulfil.day.advice import advices_of, as_json
 from fulfil.day.customs import customs_stops
-from fulfil.day.numbers import next_code
+from fulfil.day.numbers import next_code, next_code_at
 from fulfil.day.quote import tariffs_of
 from fulfil.day.sheets_manifest import manifest_sheet, sheet_json
 from fulfil.day.shop_clock import local_hour
 from fulfil.errors import StateRefused
-from fulfil.records.dispatch import Manifest, ManifestState, Package, PackageState
+from fulfil.orders.gates import must_add_up
+from fulfil.orders.moving import bring_back, hand_over
+from fulfil.records.dispatch import HERE, Manifest, ManifestState, Package, PackageState
 from fulfil.records.equipment import BoxType
 from fulfil.records.finding import Finding
 from fulfil.records.handover import ManifestCopy, ManifestVoid
 from fulfil.records.identifier import Identifier, IdentifierKind, IdentifierRange
 from fulfil.records.order import Order, OrderState
 from fulfil.records.plan import Bag
+from fulfil.records.revised import revised
 from fulfil.records.service import Service
 from fulfil.records.tariff import Charge, ChargedSurcharge
 from fulfil.shipping.identifiers import next_number
@@ -91,16 +94,18 @@ def close_manifest(
         if manifest is None:
             manifest = Manifest(number=next_code(books, "M", day), service_code=service_code, day=day)
             books.add([manifest])
+        numbers = sorted({package.order_number for package in waiting})
+        must_add_up(books, f"close manifest {manifest.number} with order", numbers)
         update = {"manifest_number": manifest.number, "state": PackageState.SHIPPED}
-        packages = [package.model_copy(update=update) for package in waiting]
+        packages = [revised(package, update) for package in waiting]
         books.replace(packages)
         weight_g = sum((package.gross_g or Decimal(0) for package in waiting), Decimal(0))
         closed = {"state": ManifestState.CLOSED, "closed_at": at, "closed_by": person}
         totals = {"packages": len(packages), "weight_g": weight_g, "day": day}
-        manifest = manifest.model_copy(update=closed | totals)
+        manifest = revised(manifest, closed | totals)
         books.replace([manifest])
         findings += _charge(books, service, packages, day)
-        _ship_orders(books, sorted({package.order_number for package in packages}))
+        hand_over(books, [package.number for package in packages], at=at, person=person)
         advices, off = advices_of(books, manifest)
         settings = books.settings()
         copy = ManifestCopy(
@@ -113,8 +118,7 @@ def close_manifest(
         books.add([copy])
         particulars = {"packages": manifest.packages, "weight_g": str(manifest.weight_g)}
         books.journal(at=at, person=person, event="manifest closed", subject=manifest.number, particulars=particulars)
-        states = [PackageState.PLANNED, PackageState.STOP, PackageState.SEALED]
-        left = books.find(Package, service_code=service_code, state=states)
+        left = books.find(Package, service_code=service_code, state=list(HERE))
     names = tuple(package.number for package in left)
     return ClosedManifest(manifest, tuple(packages), names, (*findings, *off))
 
@@ -136,26 +140,31 @@ def void_package(shop: Shop, number: str, reason: str, *, at: datetime, person: 
             raise StateRefused("void package", number, expected)
         if not reason.strip():
             raise StateRefused("void package", number, "a reason, for the one who reads the manifest tomorrow")
-        again = {"state": PackageState.PLANNED, "gross_g": None, "sealed_at": None, "manifest_number": ""}
-        replacement = package.model_copy(update=again | {"number": next_code(books, "P", at.date())})
-        books.add([replacement])
-        bags = books.find(Bag, package_number=number)
-        books.replace([bag.model_copy(update={"package_number": replacement.number}) for bag in bags])
-        entry = ManifestVoid(
-            package_number=number,
-            manifest_number=package.manifest_number,
-            replaced_by=replacement.number,
-            reason=reason,
-            at=at,
-            person=person,
-        )
-        books.add([entry])
-        order = books.need(Order, package.order_number)
-        if order.state in (OrderState.SHIPPED, OrderState.PACKED):
-            books.replace([order.model_copy(update={"state": OrderState.CHECKED})])
-        particulars = {"manifest": package.manifest_number, "replaced_by": replacement.number, "reason": reason}
-        books.journal(at=at, person=person, event="package voided", subject=number, particulars=particulars)
-    return VoidedPackage(entry, replacement)
+        replacement = replace_shipped(books, package, reason, at=at, person=person)
+        return VoidedPackage(books.need(ManifestVoid, number), replacement)
+
+
+def replace_shipped(books: Books, package: Package, reason: str, *, at: datetime, person: str) -> Package:
+    """Makes a package on a closed manifest void; what is in it goes on in a new one, to be weighed again."""
+    again = {"state": PackageState.PLANNED, "gross_g": None, "sealed_at": None, "manifest_number": ""}
+    number = next_code_at(books, "P", at)
+    replacement = revised(package, again | {"number": number})
+    books.add([replacement])
+    bags = books.find(Bag, package_number=package.number)
+    books.replace([revised(bag, {"package_number": number, "boxed_at": None}) for bag in bags])
+    entry = ManifestVoid(
+        package_number=package.number,
+        manifest_number=package.manifest_number,
+        replaced_by=number,
+        reason=reason[:200],
+        at=at,
+        person=person,
+    )
+    books.add([entry])
+    bring_back(books, package.number, number, reason, at=at, person=person)
+    particulars = {"manifest": package.manifest_number, "replaced_by": number, "reason": reason}
+    books.journal(at=at, person=person, event="package voided", subject=package.number, particulars=particulars)
+    return replacement
 
 
 def add_range(shop: Shop, given: IdentifierRange, *, at: datetime, person: str) -> None:
@@ -188,7 +197,7 @@ def issue_identifiers(shop: Shop, order_number: str, *, at: datetime, person: st
     """
     with shop.writing() as books:
         books.need(Order, order_number)
-        packages = books.find(Package, order_number=order_number)
+        packages = books.find(Package, order_number=order_number, state=[*HERE, PackageState.SHIPPED])
         issued = books.find(Identifier, package_number=[package.number for package in packages])
         if not books.count(IdentifierRange):
             return issued
@@ -300,14 +309,3 @@ def _next(books: Books, given: IdentifierRange, on: date) -> tuple[int, str]:
     if serial <= given.last:
         return serial, given.number(serial)
     return next_number(given, books.find(Identifier, range_code=given.code), on=on)
-
-
-def _ship_orders(books: Books, numbers: Sequence[str]) -> None:
-    """An order is shipped with its last package."""
-    waits = {
-        package.order_number
-        for package in books.find(Package, order_number=numbers)
-        if package.state is not PackageState.SHIPPED
-    }
-    shipped = books.find(Order, number=[number for number in numbers if number not in waits])
-    books.replace([order.model_copy(update={"state": OrderState.SHIPPED}) for order in shipped])

@@ -15,15 +15,17 @@ from datetime import date, datetime, timedelta
 from decimal import Decimal
 from zoneinfo import ZoneInfo
 
-from fulfil.day.allocating import free_bins, kits_of
 from fulfil.day.counting import lot_weight, scale_of
 from fulfil.day.numbers import next_code
 from fulfil.day.plan import DayPlan, plan_day
 from fulfil.day.scale_checks import usable_scale
 from fulfil.errors import StateRefused, WeighingRefused
-from fulfil.records.order import Order, OrderLine, OrderState
+from fulfil.orders.places import free_bins, kits_of, orders_with
+from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part, Supply
-from fulfil.records.place import Bin, StockEntry
+from fulfil.records.pieces import Owed, OwedBalance, There, bin_move
+from fulfil.records.place import Bin
+from fulfil.records.revised import revised
 from fulfil.records.service import Service
 from fulfil.records.shorts import Job
 from fulfil.store.books import Books
@@ -61,7 +63,8 @@ class BookedIn:
 def lacking(books: Books, *, at: datetime) -> dict[str, Lack]:
     """What is lacking by part, orders as they came."""
     kits = kits_of(books)
-    orders = {order.number: order for order in books.find(Order)}
+    lines = books.find(OrderLine, order_number=orders_with(books, Owed.SHORT))
+    orders = {order.number: order for order in books.find(Order, number=sorted({one.order_number for one in lines}))}
     services = {service.code: service for service in books.find(Service)}
     zone = ZoneInfo(books.settings().time_zone)
     free: dict[str, int] = defaultdict(int)
@@ -69,11 +72,9 @@ def lacking(books: Books, *, at: datetime) -> dict[str, Lack]:
         for place in free_bins(books, books.find(Bin)):
             free[place.part_number] += place.pieces
     found: dict[str, Lack] = {}
-    lines = [line for line in books.find(OrderLine) if line.short_pieces]
+    lines = [line for line in lines if line.short_pieces]
     for line in sorted(lines, key=lambda one: (orders[one.order_number].received_at, one.order_number, one.line_no)):
         order = orders[line.order_number]
-        if order.state is OrderState.CANCELLED:
-            continue
         for part_number, per in kits.get(line.part_number, ((line.part_number, 1),)):
             pieces = per * line.short_pieces
             if line.part_number in kits:
@@ -141,7 +142,7 @@ def close_job(shop: Shop, number: str, reason: str, *, at: datetime, person: str
         job = books.need(Job, number)
         if job.is_closed or not reason.strip():
             raise StateRefused("close the job", number, "an open job and a reason")
-        closed = job.model_copy(update={"is_closed": True})
+        closed = revised(job, {"is_closed": True})
         books.replace([closed])
         books.journal(at=at, person=person, event="job closed", subject=number, particulars={"reason": reason.strip()})
     return closed
@@ -186,16 +187,17 @@ def book_in(
                 raise WeighingRefused("book in as counted", counted, f"a count that fits the weight: {says}")
         if pieces < 1:
             raise WeighingRefused("book in the job", number, "a gross weight with its scale, or a count by hand")
-        entry = StockEntry(
+        came = bin_move(
             part_number=job.part_number,
             bin_code=place.code,
             pieces=pieces,
             reason=BOOKED_IN[job.supply],
             source=number,
+            other=There.MAKE_ROOM if job.supply is Supply.MAKE else There.SUPPLIER,
         )
-        books.book_stock([entry], at=at, person=person)
+        books.move(stock=[came], at=at, person=person)
         booked = job.booked_pieces + pieces
-        job = job.model_copy(update={"booked_pieces": booked, "is_closed": booked >= job.pieces})
+        job = revised(job, {"booked_pieces": booked, "is_closed": booked >= job.pieces})
         books.replace([job])
         particulars = {"pieces": pieces, "bin": place.code, "counted": says, "gross_g": gross_g, "scale": scale_code}
         books.journal(at=at, person=person, event="job booked in", subject=number, particulars=particulars)
@@ -206,11 +208,7 @@ def book_in(
 
 def waiting_for(books: Books, part_number: str) -> list[str]:
     """Orders with a line that is short of the part, or of a kit with it."""
-    kits = [kit for kit, parts in kits_of(books).items() if any(part == part_number for part, _ in parts)]
-    lines = books.find(OrderLine, part_number=[part_number, *kits])
-    numbers = sorted({line.order_number for line in lines if line.short_pieces})
-    ended = (OrderState.CANCELLED,)
-    return [order.number for order in books.find(Order, number=numbers) if order.state not in ended]
+    return sorted({one.order_number for one in books.find(OwedBalance, part_number=part_number, place=Owed.SHORT)})
 
 
 def count_by_weight(

@@ -24,13 +24,14 @@ from statistics import NormalDist, fmean, stdev
 
 import pandas as pd
 
+from fulfil.day.shop_clock import day_span, local_day
 from fulfil.day.shorts import add_job, open_jobs
 from fulfil.errors import StateRefused
+from fulfil.orders.places import promised_by_bin, promised_to
 from fulfil.records.finding import Finding
-from fulfil.records.order import Order, OrderLine, OrderState
 from fulfil.records.part import Part, Supply
-from fulfil.records.place import Bin, LedgerEntry, StockEntry
-from fulfil.records.plan import Allocation, Bag, WalkRecord
+from fulfil.records.pieces import Owed, OwedBalance, StockEntry, There, bin_move
+from fulfil.records.place import Bin
 from fulfil.records.shorts import Job
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -38,6 +39,8 @@ from fulfil.store.shop import Shop
 USED = ("picked", "undone", "pulled", "put back")
 """Reasons that are use by orders, and what takes it back."""
 WEEKS = 8
+OTHER_SIDE = {"received": There.SUPPLIER, "rejected": There.SCRAPPED}
+"""Where pieces come from or go to; without an entry, a count found them or missed them."""
 
 
 @dataclass(frozen=True)
@@ -117,8 +120,9 @@ def reject_pieces(
 def ledger_levels(books: Books) -> dict[str, int]:
     """The level of every bin as the sum of its entries."""
     levels: dict[str, int] = {place.code: 0 for place in books.find(Bin)}
-    for entry in books.find(LedgerEntry):
-        levels[entry.bin_code] = levels.get(entry.bin_code, 0) + entry.pieces
+    for entry in books.find(StockEntry):
+        if entry.bin_code:
+            levels[entry.bin_code] = levels.get(entry.bin_code, 0) + entry.bin_change
     return levels
 
 
@@ -130,13 +134,11 @@ def level_frame(books: Books, parts: Sequence[str] | None = None) -> pd.DataFram
     sums: dict[str, dict[str, int]] = defaultdict(lambda: defaultdict(int))
     for place in bins:
         sums[place.part_number]["on_hand"] += place.pieces
-    for promise in books.find(Allocation):
-        if promise.bin_code in part_of:
-            sums[part_of[promise.bin_code]]["promised"] += promise.pieces
-    ended = {order.number for order in books.find(Order, state=OrderState.CANCELLED)}
-    for line in books.find(OrderLine, **only):
-        if line.order_number not in ended:
-            sums[line.part_number]["short"] += line.short_pieces
+    for code, pieces in promised_by_bin(books).items():
+        if code in part_of:
+            sums[part_of[code]]["promised"] += pieces
+    for one in books.find(OwedBalance, place=Owed.SHORT, **only):
+        sums[one.part_number]["short"] += one.pieces
     for job in open_jobs(books):
         if parts is None or job.part_number in parts:
             sums[job.part_number]["to_come"] += job.pieces_open
@@ -151,10 +153,12 @@ def use_frame(books: Books, *, until: date, weeks: int = WEEKS) -> pd.DataFrame:
     """Pieces of each part used in each of the last weeks (columns 1 to ``weeks``, the last one ends on ``until``)."""
     parts = [part.number for part in books.find(Part, is_retired=False)]
     first = until - timedelta(days=7 * weeks - 1)
+    settings = books.settings()
+    start, end = day_span(first, settings)[0], day_span(until, settings)[1]
     rows = [
-        (entry.part_number, (entry.at.date() - first).days // 7 + 1, -entry.pieces)
-        for entry in books.find(LedgerEntry, reason=list(USED))
-        if first <= entry.at.date() <= until
+        (entry.part_number, (local_day(entry.at, settings) - first).days // 7 + 1, -entry.bin_change)
+        for entry in books.between(StockEntry, "at", start, end)
+        if entry.reason in USED
     ]
     used = pd.DataFrame(rows, columns=["part", "week", "pieces"])
     table = used.pivot_table(index="part", columns="week", values="pieces", aggfunc="sum", fill_value=0)
@@ -212,29 +216,30 @@ def movement_frame(books: Books, *, until: date, weeks: int = WEEKS) -> pd.DataF
 
 def _book(books: Books, place: Bin, change: int, reason: str, source: str, at: datetime, person: str) -> StockChange:
     if change:
-        entry = StockEntry(
-            part_number=place.part_number, bin_code=place.code, pieces=change, reason=reason, source=source[:200]
+        move = bin_move(
+            part_number=place.part_number,
+            bin_code=place.code,
+            pieces=change,
+            reason=reason,
+            source=source,
+            other=OTHER_SIDE.get(reason, There.FOUND),
         )
-        books.book_stock([entry], at=at, person=person)
+        books.move(stock=[move], at=at, person=person)
     after = place.pieces + change
     particulars = {"before": place.pieces, "after": after, "why": source[:200]}
     books.journal(at=at, person=person, event=f"stock {reason}", subject=place.code, particulars=particulars)
-    return StockChange(place.code, place.part_number, place.pieces, after, _over_promised(books, place.code, after))
+    return StockChange(place.code, place.part_number, place.pieces, after, over_promised(books, place.code, after))
 
 
-def _over_promised(books: Books, code: str, level: int) -> tuple[Finding, ...]:
+def over_promised(books: Books, code: str, level: int) -> tuple[Finding, ...]:
     """A bin that was promised more than it holds: who waits for it."""
-    promises = books.find(Allocation, bin_code=code)
+    promises = promised_to(books, code)
     promised = sum(one.pieces for one in promises)
     if promised <= level:
         return ()
     orders = sorted({one.order_number for one in promises})
-    released = {walk.number for walk in books.find(WalkRecord) if walk.released_at is not None}
-    on_paper = sorted(
-        {bag.order_number for bag in books.find(Bag, bin_code=code) if bag.walk_number in released} & {*orders}
-    )
     says = f"{promised} pieces are promised to {', '.join(orders)}, the bin holds {level}"
-    do = "plan again before release"
-    if on_paper:
-        do += f"; of {', '.join(on_paper)} change the lines, their bags are on paper"
+    do = "plan again before release (fulfil walks plan)"
+    if any(one.place is Owed.BAGGED for one in promises):
+        do = f"bags on a walk wait for them: fulfil bins lacks {code} --holds {level} says what happens to them"
     return (Finding(f"bin {code}", None, "pieces", str(level), says, do),)

@@ -12,6 +12,7 @@ first end after that.
 from dataclasses import dataclass
 from datetime import datetime
 
+from fulfil.day.shop_clock import local_hour
 from fulfil.errors import StateRefused
 from fulfil.records.dispatch import JournalEntry
 from fulfil.records.place import Bin
@@ -21,7 +22,7 @@ from fulfil.room.time_model import LearnedTimes, TimeModel, learn_times
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 
-BEGUN, ENDED = "walk begun", "walk ended"
+BEGUN, HANDED_OVER, ENDED = "walk begun", "walk handed over", "walk ended"
 FEWEST_WALKS = 4
 
 
@@ -65,10 +66,22 @@ def say_walk(shop: Shop, number: str, event: str, *, at: datetime, person: str) 
         walk = books.need(WalkRecord, number)
         if walk.released_at is None:
             raise StateRefused("begin walk", number, "a released walk: fulfil walks release")
-        if event == ENDED and not books.find(JournalEntry, event=BEGUN, subject=number):
+        hands = whose_hands(books, number)
+        if event == ENDED and hands is None and not books.find(JournalEntry, event=BEGUN, subject=number):
             raise StateRefused("end walk", number, "a walk that has begun: fulfil walks begin")
+        if event == BEGUN and hands is not None and hands.person != person:
+            since = local_hour(hands.at, books.settings())
+            expected = f"a walk that nobody is on; {hands.person} is since {since}: fulfil walks hand-over {number}"
+            raise StateRefused("begin walk", number, expected)
         books.journal(at=at, person=person, event=event, subject=number)
     return walk
+
+
+def whose_hands(books: Books, number: str) -> JournalEntry | None:
+    """Who is on a walk now: the event with which it came into their hands; None before it began and after it ended."""
+    said = books.find(JournalEntry, subject=number, event=[BEGUN, HANDED_OVER, ENDED])
+    last = max(said, key=lambda entry: entry.at, default=None)
+    return None if last is None or last.event == ENDED else last
 
 
 def walk_times(books: Books) -> WalkTimes:

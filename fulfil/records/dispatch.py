@@ -11,12 +11,20 @@ from fulfil.records.text import Code, Line
 
 
 class PackageState(StrEnum):
-    """A package is planned, then sealed with its content, then on a closed manifest; *stop* waits for a person."""
+    """A package is planned, then sealed with its content, then on a closed manifest.
+
+    *Stop* waits for a person; *undone* is one whose bags were taken out again before it was sealed.
+    """
 
     PLANNED = "planned"
     STOP = "stop"
     SEALED = "sealed"
     SHIPPED = "shipped"
+    UNDONE = "undone"
+
+
+HERE = (PackageState.PLANNED, PackageState.STOP, PackageState.SEALED)
+"""States of a package that is in the house; one that is undone holds nothing any more."""
 
 
 class Package(SQLModel):

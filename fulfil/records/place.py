@@ -7,7 +7,6 @@ grows from the front to the back.
 
 from enum import StrEnum
 
-from pydantic import AwareDatetime
 from sqlmodel import Field, SQLModel
 
 from fulfil.records.text import Code, Line
@@ -59,21 +58,3 @@ class Bin(SQLModel):
     part_number: Code
     lot: Line = ""
     pieces: int = Field(ge=0)
-
-
-class StockEntry(SQLModel):
-    """One change of a bin's level, with its reason and source; the level is the sum of its entries."""
-
-    part_number: Code
-    bin_code: Code
-    pieces: int
-    reason: Code
-    source: Line
-
-
-class LedgerEntry(StockEntry):
-    """A stock entry as it stands in the ledger: with its running number, when and by whom it was made."""
-
-    id: int
-    at: AwareDatetime
-    person: Code

@@ -61,7 +61,10 @@ class Party:
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One order line; `number` counts the advice's lines, `order_line` is the order's own line number."""
+    """One order line; `number` counts the advice's lines, `order_line` is the order's own line number.
+
+    `before_pieces` went out with earlier despatches, `cancelled_pieces` are wanted no more.
+    """
 
     number: int
     order_line: str
@@ -73,6 +76,8 @@ class Line:
     outstanding_reason: str = ""
     hs_code: str = ""
     origin: str = ""
+    before_pieces: int = 0
+    cancelled_pieces: int = 0
 
     def __post_init__(self) -> None:
         if self.number < 1 or self.ordered_pieces < 1 or self.despatched_pieces < 0:
@@ -86,8 +91,9 @@ class Line:
 
     @property
     def outstanding_pieces(self) -> int:
-        """Pieces still owed; 0 when as many or more went out."""
-        return max(self.ordered_pieces - self.despatched_pieces, 0)
+        """Pieces still owed after this despatch; 0 when as many or more went out."""
+        settled = self.despatched_pieces + self.before_pieces + self.cancelled_pieces
+        return max(self.ordered_pieces - settled, 0)
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,35 +3,48 @@
 Records are read in the order of their key (text by code point), so that the same shop gives the same plan. What comes
 back are records, not rows: changing one changes nothing in the shop until it is written with :meth:`Books.replace`.
 
-Stock levels change by :meth:`Books.book_stock` only, which keeps the ledger and the level together; what is recorded
-in the ledger, the journal and the weighings is never changed.
+Pieces move by :meth:`Books.move` only, which keeps both books of pieces and all that is a sum over them together; what
+is recorded in the books, the journal and the weighings is never changed.
 
 Limits: searches are by equality. Records are trusted on their way out, they were validated on their way in.
 """
 
-from collections import Counter as Sums
+from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any, TypeVar
 
-from sqlalchemy import Row, bindparam, delete, func, insert, select, update
+from sqlalchemy import Row, delete, func, insert, select
 from sqlalchemy.engine import Connection
 from sqlalchemy.exc import IntegrityError
 from sqlmodel import SQLModel
 
 from fulfil.errors import StateRefused, UnknownRefused
 from fulfil.records.dispatch import JournalEntry
+from fulfil.records.kit import KitPart
 from fulfil.records.order import Order, OrderLine, content_digest
-from fulfil.records.place import Bin, StockEntry
+from fulfil.records.pieces import Owed, OwedBalance, OwedEntry, OwedMove, StockBalance, StockEntry, StockMove
+from fulfil.records.place import Bin
 from fulfil.records.settings import Settings
+from fulfil.store.move_sums import owed_sums, stock_sums
+from fulfil.store.moving import refresh_orders, write_moves
 from fulfil.store.reason import reason, words_of
-from fulfil.store.rows import as_json, by_kind, noun, record_of, shown, slices, table_of, values_of, where
+from fulfil.store.rows import as_json, by_kind, key_of, noun, record_of, shown, slices, table_of, values_of, where
 from fulfil.store.search import insert_or, matches, search, upsert
 from fulfil.store.tables import APPEND_ONLY, CounterRow
 
 R = TypeVar("R", bound=SQLModel)
+
+MOVED = (OwedMove, OwedEntry, OwedBalance, StockMove, StockEntry, StockBalance)
+"""Records that only :meth:`Books.move` writes."""
+SUMS: dict[type[SQLModel], tuple[str, ...]] = {
+    Bin: ("pieces",),
+    Order: ("state",),
+    OrderLine: ("pieces", "short_pieces", "cancelled_pieces"),
+}
+"""Figures that are sums over moves: no step sets them."""
 
 
 @dataclass(frozen=True)
@@ -91,6 +104,14 @@ class Books:
             rows.sort(key=lambda row: tuple(row[place] for place in places))
         return [record_of(kind, dict(zip(fields, row, strict=True))) for row in rows]
 
+    def between(self, kind: type[R], moment: str, start: datetime, end: datetime) -> list[R]:
+        """All records whose moment lies from ``start`` to before ``end``, in the order of their key."""
+        table = table_of(kind)
+        fields = list(kind.model_fields)
+        query = search(kind, (), self._connection.dialect.name)
+        rows = self._connection.execute(query.where(table.c[moment] >= start, table.c[moment] < end))
+        return [record_of(kind, dict(zip(fields, row, strict=True))) for row in rows]
+
     def count(self, kind: type[R], /, **equals: object) -> int:
         """How many records :meth:`find` would give."""
         table = table_of(kind)
@@ -113,6 +134,14 @@ class Books:
             found |= {row.number: row.content_digest for row in rows}
         return found
 
+    def sums_of_moves(self) -> tuple[dict[tuple[Any, ...], int], dict[tuple[Any, ...], int]]:
+        """What all moves ever written leave in every place, to be held against the balances.
+
+        The book of what is owed by (order, line, part, place, reference), the book of what is there by (place,
+        reference, part), bins included; outside places too, where the sums are below zero.
+        """
+        return owed_sums(self._connection), stock_sums(self._connection)
+
     # Writing
 
     def add(self, records: Iterable[SQLModel]) -> None:
@@ -124,9 +153,12 @@ class Books:
         groups = by_kind(records)
         with self._together(len(groups)):
             for kind, group in groups:
-                if issubclass(kind, StockEntry):
-                    raise StateRefused("add the stock entry", group[0], "book_stock, which changes the level with it")
-                self._insert(kind, [values_of(record) for record in group])
+                if kind in MOVED:
+                    raise StateRefused(f"add the {noun(table_of(kind))}", group[0], "a move (books.move)")
+                if kind is OrderLine:
+                    self._add_lines([record for record in group if isinstance(record, OrderLine)])
+                else:
+                    self._insert(kind, [values_of(record) for record in group])
 
     def add_orders(self, orders: Iterable[tuple[Order, Sequence[OrderLine]]]) -> None:
         """Adds new orders with their lines and the digest of what the customer said.
@@ -140,7 +172,7 @@ class Books:
                 Order,
                 [values_of(order) | {"content_digest": content_digest(order, [*lines])} for order, lines in taken],
             )
-            self._insert(OrderLine, [values_of(line) for _, lines in taken for line in lines])
+            self._add_lines([line for _, lines in taken for line in lines])
 
     def replace(self, records: Iterable[SQLModel]) -> None:
         """Adds records, or puts them in the place of those with the same key.
@@ -154,9 +186,11 @@ class Books:
                 table = table_of(kind)
                 if table.name in APPEND_ONLY:
                     raise StateRefused(f"replace the {noun(table)}", group[0], "a new one: what is recorded stays")
-                if kind is Bin:
-                    self._check_levels([record for record in group if isinstance(record, Bin)])
+                if kind in SUMS:
+                    self._check_sums(kind, group)
                 self._upsert(kind, [values_of(record) for record in group])
+                if kind is Order:
+                    refresh_orders(self._connection, [str(key) for record in group for key in key_of(record)])
 
     def remove(self, kind: type[R], /, **equals: object) -> int:
         """Removes what :meth:`find` would give, and says how many they were.
@@ -166,6 +200,8 @@ class Books:
         """
         table = table_of(kind)
         self._check_writing(f"remove a {noun(table)}")
+        if kind in MOVED:
+            raise StateRefused(f"remove the {noun(table)}", shown(equals.values()) or "all", "a move (books.move)")
         removed = 0
         try:
             with self._connection.begin_nested():
@@ -187,36 +223,17 @@ class Books:
         statement = statement.on_conflict_do_update(index_elements=["series"], set_={"last": table.c.last + 1})
         return int(self._connection.execute(statement.returning(table.c.last)).scalar_one())
 
-    def book_stock(self, entries: Iterable[StockEntry], *, at: datetime, person: str) -> None:
-        """Writes entries into the stock ledger and changes the levels of their bins with them.
+    def move(
+        self, owed: Iterable[OwedMove] = (), stock: Iterable[StockMove] = (), *, at: datetime, person: str
+    ) -> None:
+        """Writes moves into the two books, and with them all that is a sum over them; all of them or none.
 
         Raises:
-            StateRefused: a bin is unknown or holds another part, or its level would go below zero; nothing is booked.
+            StateRefused: a place would hold less than nothing, or a bin is unknown or holds another part.
         """
-        self._check_writing("book stock")
-        booked = list(entries)
-        bins = {bin_.code: bin_ for bin_ in self.find(Bin, code=sorted({entry.bin_code for entry in booked}))}
-        change: Sums[str] = Sums()
-        for entry in booked:
-            bin_ = bins.get(entry.bin_code)
-            if bin_ is None or bin_.part_number != entry.part_number:
-                holds = "an unknown bin" if bin_ is None else f"a bin of {bin_.part_number}"
-                raise StateRefused(
-                    f"book {entry.part_number} in the bin", entry.bin_code, f"a bin that holds this part, got {holds}"
-                )
-            change[entry.bin_code] += entry.pieces
-        for code in sorted(change):
-            if bins[code].pieces + change[code] < 0:
-                raise StateRefused(
-                    f"take {-change[code]} pieces from the bin", code, f"at most its {bins[code].pieces} pieces"
-                )
-        levels = table_of(Bin)
-        moved = [{"of": code, "to": bins[code].pieces + change[code]} for code in sorted(change) if change[code]]
+        self._check_writing("move pieces")
         with self._connection.begin_nested():
-            self._insert(StockEntry, [values_of(entry) | {"at": at, "person": person} for entry in booked])
-            if moved:
-                statement = update(levels).where(levels.c.code == bindparam("of")).values(pieces=bindparam("to"))
-                self._connection.execute(statement, moved)
+            write_moves(self._connection, [*owed], [*stock], at=at, person=person)
 
     def journal(
         self,
@@ -272,13 +289,46 @@ class Books:
         except IntegrityError as trouble:
             raise reason(self._connection, table, rows, trouble, "replace", is_new=False) from trouble
 
-    def _check_levels(self, bins: list[Bin]) -> None:
-        known = {bin_.code: bin_.pieces for bin_ in self.find(Bin, code=[bin_.code for bin_ in bins])}
-        for bin_ in bins:
-            if bin_.pieces != known.get(bin_.code, bin_.pieces):
-                raise StateRefused(
-                    f"set the bin's level to {bin_.pieces}", bin_.code, "a booking in the stock ledger (book_stock)"
+    def _add_lines(self, lines: list[OrderLine]) -> None:
+        """A line comes into being with all its pieces waiting, of a kit those of its parts."""
+        if not lines:
+            return
+        self._insert(OrderLine, [values_of(line) | {"short_pieces": 0, "cancelled_pieces": 0} for line in lines])
+        kits: dict[str, list[KitPart]] = defaultdict(list)
+        for part in self.find(KitPart, kit_number=sorted({line.part_number for line in lines})):
+            kits[part.kit_number].append(part)
+        orders = {one.number: one for one in self.find(Order, number=sorted({line.order_number for line in lines}))}
+        came: dict[tuple[datetime, str], list[OwedMove]] = defaultdict(list)
+        for line in lines:
+            order = orders[line.order_number]
+            for part_number, per in [(part.part_number, part.pieces) for part in kits[line.part_number]] or [
+                (line.part_number, 1)
+            ]:
+                move = OwedMove(
+                    order_number=line.order_number,
+                    line_no=line.line_no,
+                    part_number=part_number,
+                    pieces=per * line.pieces,
+                    from_place=Owed.ORDERED,
+                    to_place=Owed.WAITING,
+                    reason="ordered",
                 )
+                came[order.received_at, order.source].append(move)
+        for (at, source), moves in came.items():
+            write_moves(self._connection, moves, [], at=at, person=source)
+
+    def _check_sums(self, kind: type[SQLModel], records: list[SQLModel]) -> None:
+        """Refuses to set a figure that is a sum over moves."""
+        table = table_of(kind)
+        name = table.primary_key.columns.values()[0].name
+        known = {key_of(one): one for one in self.find(kind, **{name: sorted({key_of(one)[0] for one in records})})}
+        for record in records:
+            before = known.get(key_of(record))
+            for figure in SUMS[kind]:
+                now = getattr(record, figure)
+                if before is not None and now != getattr(before, figure):
+                    tried = f"set {figure} to '{now}' of the {noun(table)}"
+                    raise StateRefused(tried, shown(key_of(record)), "a move of its pieces (books.move)")
 
     def _check_writing(self, attempted: str) -> None:
         if not self._is_writing:

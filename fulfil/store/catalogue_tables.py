@@ -1,4 +1,4 @@
-"""Tables of what the shop has: parts, bins and their ledger, room, scales, bags, boxes, services, settings."""
+"""Tables of what the shop has: parts, bins, room, scales, bags, boxes, services, settings."""
 
 from datetime import datetime
 from decimal import Decimal
@@ -10,11 +10,11 @@ from sqlmodel import Field
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.imported import ImportedFile
 from fulfil.records.part import Part, Supply, UnitWeight, WeightSource
-from fulfil.records.place import Bin, ElementKind, RoomElement, Side, StockEntry
+from fulfil.records.place import Bin, ElementKind, RoomElement, Side
 from fulfil.records.service import Service, ServiceKind, SideRounding
 from fulfil.records.settings import Paper, Settings
 from fulfil.store.columns import Micrograms, Word, above_zero, check, not_negative, one_of, whole
-from fulfil.store.row import MOST, Row, entry, grams, key, moment, word
+from fulfil.store.row import MOST, Row, grams, key, moment, word
 
 
 def _added(default: str | int) -> Any:
@@ -76,18 +76,6 @@ class BinRow(Row, Bin, table=True):
     code: str = key()
     side: Side = word(Side)
     part_number: str = Field(foreign_key="part.number", index=True)
-
-
-class StockEntryRow(Row, StockEntry, table=True):
-    """The stock ledger; append-only."""
-
-    __tablename__ = "stock_entry"
-    __table_args__ = (whole("pieces", -MOST, MOST),)
-    id: int | None = entry()
-    at: datetime = moment()
-    person: str
-    part_number: str = Field(foreign_key="part.number", index=True)
-    bin_code: str = Field(index=True)
 
 
 class ScaleRow(Row, ScaleRecord, table=True):

@@ -12,7 +12,7 @@ from sqlmodel import Field
 
 from fulfil.records.dispatch import JournalEntry, Manifest, ManifestState, Package, PackageState
 from fulfil.records.order import Order, OrderLine, OrderState
-from fulfil.records.plan import Allocation, Bag, BagState, CountMethod, PlanRecord, WalkRecord
+from fulfil.records.plan import Bag, BagState, CountMethod, PlanRecord, WalkRecord
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
 from fulfil.store.columns import above_zero, check, not_negative, one_of, whole
 from fulfil.store.row import MOST, Row, entry, grams, key, moment, word
@@ -52,16 +52,6 @@ class OrderLineRow(Row, OrderLine, table=True):
 
 def _of_order_line() -> ForeignKeyConstraint:
     return ForeignKeyConstraint(["order_number", "line_no"], ["order_line.order_number", "order_line.line_no"])
-
-
-class AllocationRow(Row, Allocation, table=True):
-    """Promised pieces, by order line and bin."""
-
-    __tablename__ = "allocation"
-    __table_args__ = (_of_order_line(), whole("pieces", 1, MOST))
-    order_number: str = key()
-    line_no: int = key()
-    bin_code: str = Field(primary_key=True, foreign_key="bin.code", index=True)
 
 
 class PlanRow(Row, PlanRecord, table=True):

@@ -55,6 +55,11 @@ def values_of(record: SQLModel) -> dict[str, Any]:
     return dict(record.__dict__)
 
 
+def key_of(record: SQLModel) -> tuple[Any, ...]:
+    """The values of a record's key."""
+    return tuple(getattr(record, column.name) for column in table_of(type(record)).primary_key.columns)
+
+
 def record_of(kind: type[R], values: dict[str, Any]) -> R:
     """A row's values as a record."""
     # Validating 10,000 parts again on every reading would cost more than reading them.

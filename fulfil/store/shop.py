@@ -28,7 +28,7 @@ from fulfil.store.books import Books
 from fulfil.store.engine import reading_engine, writing_engine
 from fulfil.store.trouble import in_our_words
 
-NEWEST_MIGRATION = "0008"
+NEWEST_MIGRATION = "0009"
 """The migration that this release works with: the last one in ``migrations/versions``."""
 
 
@@ -47,14 +47,18 @@ class Shop:
             yield Books(connection, is_writing=False)
 
     @contextmanager
-    def writing(self) -> Iterator[Books]:
+    def writing(self, *, is_preview: bool = False) -> Iterator[Books]:
         """Books that may be written, by one station at a time: saved at the end, unchanged after any exception.
+
+        A preview does all the same and saves nothing, so that a step can say what it will do before it does it.
 
         Raises:
             StoreRefused: another program holds the shop, or the disk is full; nothing was changed.
         """
-        with in_our_words(self.where), self._writer.begin() as connection:
+        with in_our_words(self.where), self._writer.connect() as connection, connection.begin() as transaction:
             yield Books(connection, is_writing=True)
+            if is_preview:
+                transaction.rollback()
 
     def close(self) -> None:
         """Closes all connections."""

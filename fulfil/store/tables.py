@@ -23,8 +23,9 @@ from fulfil.records.order import Order, OrderLine
 from fulfil.records.order_charge import OrderCharge
 from fulfil.records.order_mapping import CountryName, KeptMapping
 from fulfil.records.part import Part, UnitWeight
-from fulfil.records.place import Bin, LedgerEntry, RoomElement, StockEntry
-from fulfil.records.plan import Allocation, Bag, PlanRecord, WalkRecord
+from fulfil.records.pieces import OwedBalance, OwedEntry, OwedMove, StockBalance, StockEntry, StockMove
+from fulfil.records.place import Bin, RoomElement
+from fulfil.records.plan import Bag, PlanRecord, WalkRecord
 from fulfil.records.pulled import PulledBag
 from fulfil.records.service import Service
 from fulfil.records.settings import Settings
@@ -42,11 +43,9 @@ from fulfil.store.catalogue_tables import (
     ScaleRow,
     ServiceRow,
     SettingsRow,
-    StockEntryRow,
     UnitWeightRow,
 )
 from fulfil.store.day_tables import (
-    AllocationRow,
     BagRow,
     CounterRow,
     JournalEntryRow,
@@ -70,6 +69,7 @@ from fulfil.store.order_tables import (
     ReturnMatchRow,
     ReturnNoticeRow,
 )
+from fulfil.store.piece_tables import OwedBalanceRow, OwedMoveRow, StockBalanceRow, StockMoveRow
 from fulfil.store.row import Row
 from fulfil.store.shipping_tables import (
     BilledSurchargeRow,
@@ -94,7 +94,6 @@ from fulfil.store.weighing_tables import ScaleStandingRow
 __all__ = ["APPEND_ONLY", "ROWS", "CounterRow", "Row"]
 
 ROWS: dict[type[SQLModel], type[Row]] = {
-    Allocation: AllocationRow,
     Bag: BagRow,
     BagType: BagTypeRow,
     BenchPlace: BenchPlaceRow,
@@ -116,13 +115,15 @@ ROWS: dict[type[SQLModel], type[Row]] = {
     JournalEntry: JournalEntryRow,
     KeptMapping: KeptMappingRow,
     KitPart: KitPartRow,
-    LedgerEntry: StockEntryRow,
     Manifest: ManifestRow,
     ManifestCopy: ManifestCopyRow,
     ManifestVoid: ManifestVoidRow,
     Order: OrderRow,
     OrderCharge: OrderChargeRow,
     OrderLine: OrderLineRow,
+    OwedBalance: OwedBalanceRow,
+    OwedEntry: OwedMoveRow,
+    OwedMove: OwedMoveRow,
     Package: PackageRow,
     Part: PartRow,
     PlanRecord: PlanRow,
@@ -139,7 +140,9 @@ ROWS: dict[type[SQLModel], type[Row]] = {
     Service: ServiceRow,
     Settings: SettingsRow,
     Settlement: SettlementRow,
-    StockEntry: StockEntryRow,
+    StockBalance: StockBalanceRow,
+    StockEntry: StockMoveRow,
+    StockMove: StockMoveRow,
     Surcharge: SurchargeRow,
     UnitWeight: UnitWeightRow,
     WalkRecord: WalkRow,
@@ -160,9 +163,10 @@ APPEND_ONLY = (
     "journal_entry",
     "manifest_copy",
     "manifest_void",
+    "owed_move",
     "returned_pieces",
     "settlement",
-    "stock_entry",
+    "stock_move",
     "weighing",
 )
 """Tables whose rows are never changed nor removed."""

@@ -14,14 +14,14 @@ from time import perf_counter, process_time
 
 import numpy as np
 
-from fulfil.day.allocating import allocate_open, free_bins, orders_to_plan, write_promises
+from fulfil.day.allocating import allocate_open, to_plan, write_promises
 from fulfil.day.orders import add_order, import_orders
 from fulfil.planning.allocation import Rule
 from fulfil.planning.complete_orders import most_complete
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part
-from fulfil.records.place import Bin, Side, StockEntry
-from fulfil.records.plan import Allocation
+from fulfil.records.pieces import bin_move
+from fulfil.records.place import Bin, Side
 from fulfil.records.service import Service, ServiceKind
 from fulfil.store.shop import Shop, open_shop
 
@@ -42,12 +42,12 @@ def fill(shop: Shop) -> None:
                         longest_mm=9, supply="buy", price_minor=10, currency="EUR")  # fmt: skip
             books.add([part, Bin(**where, part_number=part.number, pieces=0)])
         stock = [
-            StockEntry(part_number=f"P-{n:05}", bin_code=f"B-{n:05}", pieces=int(rng.integers(80, 240)),
+            bin_move(part_number=f"P-{n:05}", bin_code=f"B-{n:05}", pieces=int(rng.integers(80, 240)),
                        reason="counted",
                        source="invented")
             for n in range(PARTS)
         ]  # fmt: skip
-        books.book_stock(stock, at=NOW, person="ann")
+        books.move(stock=stock, at=NOW, person="ann")
 
 
 def write_orders(path: Path, orders: int) -> None:
@@ -102,11 +102,10 @@ def main() -> None:
 
 def _allocate(shop: Shop, rule: Rule) -> str:
     with shop.writing() as books:
-        books.remove(Allocation)
         books.replace([books.settings().model_copy(update={"allocation_rule": rule.value})])
-        orders = orders_to_plan(books)
-        allocated = allocate_open(books, orders, free_bins(books, books.find(Bin)))
-        write_promises(books, orders, allocated)
+        open_ = to_plan(books, books.find(Bin))
+        allocated = allocate_open(books, open_)
+        write_promises(books, open_, allocated, at=NOW, person="clerk")
     bound = "" if allocated.bound is None else f", at most {allocated.bound}"
     return f"{len(allocated.complete)} complete{bound}"
 

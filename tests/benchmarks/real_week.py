@@ -18,7 +18,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from time import perf_counter, process_time
 
-from fulfil.day.allocating import allocate_open, free_bins, orders_to_plan, write_promises
+from fulfil.day.allocating import allocate_open, to_plan, write_promises
 from fulfil.day.orders import OrdersImport, import_orders
 from fulfil.day.orders_extras import explain_country, keep_mapping
 from fulfil.planning.allocation import Rule
@@ -27,8 +27,8 @@ from fulfil.records.order import Order, OrderLine
 from fulfil.records.order_charge import OrderCharge
 from fulfil.records.order_mapping import OrderMapping
 from fulfil.records.part import Part
-from fulfil.records.place import Bin, Side, StockEntry
-from fulfil.records.plan import Allocation
+from fulfil.records.pieces import bin_move
+from fulfil.records.place import Bin, Side
 from fulfil.records.service import Service, ServiceKind
 from fulfil.records.settings import Settings
 from fulfil.store.shop import Shop, open_shop
@@ -115,7 +115,7 @@ def fill(shop: Shop, paths: list[Path]) -> None:
         # Four parts in ten have less than what the two weeks ask for.
         stock = wanted[code] * (40 + draw[3] % 100) // 100
         if stock:
-            entry = StockEntry(
+            entry = bin_move(
                 part_number=code, bin_code=f"B{place:05}", pieces=stock, reason="counted", source="invented stock"
             )
             entries.append(entry)
@@ -123,7 +123,7 @@ def fill(shop: Shop, paths: list[Path]) -> None:
     with shop.writing() as books:
         books.replace([Settings(currency="GBP", time_zone="Europe/London")])
         books.add([*parts, *bins, *services])
-        books.book_stock(entries, at=NOW, person="clerk")
+        books.move(stock=entries, at=NOW, person="clerk")
 
 
 def bring_in(shop: Shop, paths: list[Path]) -> list[OrdersImport]:
@@ -137,12 +137,11 @@ def bring_in(shop: Shop, paths: list[Path]) -> list[OrdersImport]:
 def allocate_all(shop: Shop, rule: Rule) -> tuple[int, int, int, int | None]:
     """Allocates everything by a rule: (pieces wanted, promised, complete orders, proven bound)."""
     with shop.writing() as books:
-        books.remove(Allocation)
         books.replace([books.settings().model_copy(update={"allocation_rule": rule.value})])
-        orders = orders_to_plan(books)
-        allocated = allocate_open(books, orders, free_bins(books, books.find(Bin)))
-        write_promises(books, orders, allocated)
-    wanted = sum(line.pieces - line.cancelled_pieces for _, lines in orders for line in lines)
+        open_ = to_plan(books, books.find(Bin))
+        allocated = allocate_open(books, open_)
+        write_promises(books, open_, allocated, at=NOW, person="clerk")
+    wanted = sum(line.pieces - line.cancelled_pieces for _, lines in open_.orders for line in lines)
     return wanted, sum(one.pieces for one in allocated.allocations), len(allocated.complete), allocated.bound
 
 

@@ -13,13 +13,14 @@ from fulfil.day.bench_check import CheckBench
 from fulfil.day.bench_facts import FactsOfCheck, KeptIndex
 from fulfil.day.bench_place import free_order, note_picker
 from fulfil.day.order_pull import pull_bags, put_back
-from fulfil.day.order_state import resume_order
+from fulfil.day.order_state import cancel_order, hold_order, resume_order
 from fulfil.errors import StateRefused
 from fulfil.records.bench import BenchPlace, Recount, RecountState, SentBackFor
 from fulfil.records.dispatch import JournalEntry
 from fulfil.records.order import Order, OrderState
-from fulfil.records.place import Bin, StockEntry
-from fulfil.records.plan import Allocation, Bag, BagState
+from fulfil.records.pieces import Owed, OwedBalance, StockEntry
+from fulfil.records.place import Bin
+from fulfil.records.plan import Bag, BagState
 from fulfil.records.weighing import WeighingRecord
 from fulfil.store.shop import open_shop
 
@@ -71,8 +72,9 @@ def test_a_right_bag_passes_and_leaves_its_bin(shop):
     assert (after.state, after.gross_g, after.checks) == (BagState.PASSED, before.target_g, 1)
     assert after.gross_u_g == pytest.approx((0.005**2 + 0.01**2 / 12) ** 0.5)
     with shop.reading() as books:
-        assert books.get(Allocation, "O-1001", 3, before.bin_code) is None
-        assert books.find(StockEntry, source=WEIGHED)[0].pieces == -before.pieces
+        (owed,) = books.find(OwedBalance, order_number="O-1001", line_no=3)
+        assert (owed.place, owed.ref, owed.pieces) == (Owed.PASSED, WEIGHED, before.pieces)
+        assert books.find(StockEntry, source=WEIGHED)[0].bin_change == -before.pieces
 
 
 def test_a_light_bag_goes_back_with_a_slip_and_comes_again(shop):
@@ -119,14 +121,14 @@ def test_undo_puts_everything_back(shop):
     bench = opened(shop)
     before = bag_of(shop, WEIGHED)
     with shop.reading() as books:
-        promise, level = books.find(Allocation), books.need(Bin, before.bin_code).pieces
+        promise, level = books.find(OwedBalance), books.need(Bin, before.bin_code).pieces
 
     say = enter(bench, WEIGHED, f"{before.target_g:.2f}", "undo")
 
     assert say.headline == f"Undone: bag {WEIGHED} waits for its check again."
     assert bag_of(shop, WEIGHED) == before
     with shop.reading() as books:
-        assert (books.find(Allocation), books.need(Bin, before.bin_code).pieces) == (promise, level)
+        assert (books.find(OwedBalance), books.need(Bin, before.bin_code).pieces) == (promise, level)
         assert books.need(Order, "O-1001").state is OrderState.RELEASED
         assert books.count(WeighingRecord, subject=WEIGHED) == 1
         assert [entry.event for entry in books.find(JournalEntry, subject=WEIGHED)] == ["bag checked", "check undone"]
@@ -209,15 +211,19 @@ def test_an_unexpected_scan_changes_nothing_in_the_shop(shop, line):
 @pytest.mark.parametrize(
     ("state", "says"),
     [
-        (OrderState.CANCELLED, "Order O-1001 is cancelled: put its bags back."),
+        (
+            OrderState.CANCELLED,
+            f"Bag {WEIGHED} was pulled: changed her mind. Its 13 SCR-0024 go back into bin 02L-04-1.",
+        ),
         (OrderState.HELD, "Order O-1001 is held: paint smells"),
     ],
 )
 def test_bags_of_orders_that_don_t_go_on_are_refused(shop, state, says):
     """Cancelled or held: clear words, no change."""
-    with shop.writing() as books:
-        order = books.need(Order, "O-1001")
-        books.replace([order.model_copy(update={"state": state, "held_reason": "paint smells"})])
+    if state is OrderState.HELD:
+        hold_order(shop, "O-1001", "paint smells", at=AT, person="clerk")
+    else:
+        cancel_order(shop, "O-1001", "changed her mind", at=AT, person="clerk")
 
     assert enter(opened(shop), WEIGHED).headline == says
 

@@ -9,8 +9,8 @@ import pypdfium2
 import pytest
 
 from fulfil.day.close import close_day, reconciliation_sheet, settle, write_tables
+from fulfil.day.order_changes import change_service
 from fulfil.day.printing import print_papers
-from fulfil.day.quote import change_service
 from fulfil.day.reconcile import reconcile_day, take_bill
 from fulfil.day.ship import close_manifest, open_manifest, void_package
 from fulfil.errors import FileRefused, StateRefused, UnknownRefused
@@ -194,12 +194,13 @@ def test_a_service_changes_only_with_a_reason_and_before_anything_left(tmp_path)
     """The customer's choice is kept; agreed otherwise, its packages are weighed again."""
     with INVENTED["sealed_shop"](tmp_path / "other.db") as shop:
         word = {"at": NOW, "person": "clerk-1"}
-        with pytest.raises(StateRefused, match="who agreed"):
-            change_service(shop, "A-2", "ROAD", "", **word)
+        with pytest.raises(StateRefused, match="reopen P"):
+            change_service(shop, "A-2", "ROAD", **word)
         with pytest.raises(UnknownRefused, match="POST, ROAD"):
-            change_service(shop, "A-2", "AIR", "x", **word)
-        changed = change_service(shop, "A-2", "ROAD", "customer agreed by telephone", **word)
-        assert [(one.service_code, one.state.value) for one in changed] == [("ROAD", "planned")]
+            change_service(shop, "A-2", "AIR", reason="x", **word)
+        changed = change_service(shop, "A-2", "ROAD", reason="customer agreed by telephone", **word)
+        assert (changed.order.service_code, changed.order.state.value) == ("ROAD", "checked")
+        assert "its boxes are chosen anew" in changed.tells[0]
         close_manifest(shop, "ROAD", day=DAY, at=datetime(2026, 3, 2, 16, tzinfo=UTC), person="c")
-        with pytest.raises(StateRefused, match="of which nothing has left"):
-            change_service(shop, "A-1", "POST", "x", **word)
+        with pytest.raises(StateRefused, match="something is still owed"):
+            change_service(shop, "A-1", "POST", reason="x", **word)

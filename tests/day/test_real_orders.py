@@ -17,8 +17,8 @@ from fulfil.planning.allocation import Rule
 from fulfil.records.goods_back import ReturnKind, ReturnMatch, ReturnNotice
 from fulfil.records.order import Order, OrderLine, OrderState
 from fulfil.records.order_charge import OrderCharge
+from fulfil.records.pieces import Owed, OwedBalance
 from fulfil.records.place import Bin
-from fulfil.records.plan import Allocation
 from fulfil.store.shop import Shop, open_shop
 
 
@@ -99,12 +99,12 @@ def test_allocation_conserves_pieces(shop: Shop, rule: Rule) -> None:
 
     with shop.reading() as books:
         states = {order.number: order.state for order in books.find(Order)}
-        lines, allocations = books.find(OrderLine), books.find(Allocation)
+        lines, promised_ = books.find(OrderLine), books.find(OwedBalance, place=Owed.PROMISED)
         bins = {place.code: place.pieces for place in books.find(Bin)}
     by_line: dict[tuple[str, int], int] = {}
-    for one in allocations:
+    for one in promised_:
         by_line[one.order_number, one.line_no] = by_line.get((one.order_number, one.line_no), 0) + one.pieces
-        bins[one.bin_code] -= one.pieces
+        bins[one.ref] -= one.pieces
     assert min(bins.values()) >= 0
     for line in lines:
         if states[line.order_number] is not OrderState.CANCELLED:

@@ -13,7 +13,6 @@ from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
 
-from fulfil.day.allocating import DONE
 from fulfil.day.check import Seen, check_bag
 from fulfil.day.demo_week import piece_sums
 from fulfil.day.order_changes import change_lines
@@ -27,12 +26,15 @@ from fulfil.day.ship import close_manifest
 from fulfil.day.shorts import book_in, make_jobs
 from fulfil.day.stock import adjust_bin, count_bin, ledger_levels, reject_pieces
 from fulfil.errors import Refusal
+from fulfil.orders.moving import DONE
+from fulfil.orders.places import promised_by_bin
 from fulfil.records.dispatch import JournalEntry, PackageState
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.order import Order, OrderLine, OrderState
 from fulfil.records.part import Part, Supply
-from fulfil.records.place import Bin, ElementKind, LedgerEntry, RoomElement, Side, StockEntry
-from fulfil.records.plan import Allocation, Bag, WalkRecord
+from fulfil.records.pieces import OwedBalance, StockBalance, StockEntry, bin_move
+from fulfil.records.place import Bin, ElementKind, RoomElement, Side
+from fulfil.records.plan import Bag, WalkRecord
 from fulfil.records.pulled import PulledBag
 from fulfil.records.service import Service, ServiceKind
 from fulfil.records.settings import Settings
@@ -71,11 +73,11 @@ def _fill(books: Books) -> None:
         Service(code="road", name="Road (invented)", kind=ServiceKind.PARCEL, cut_off="16:30", max_weight_g=30000),
     ])  # fmt: skip
     entries = [
-        StockEntry(part_number=number, bin_code=f"{number}{n}", pieces=20 * n, reason="counted", source="first count")
+        bin_move(part_number=number, bin_code=f"{number}{n}", pieces=20 * n, reason="counted", source="first count")
         for number in PARTS
         for n in (1, 2)
     ]
-    books.book_stock(entries, at=NOW, person="ann")
+    books.move(stock=entries, at=NOW, person="ann")
 
 
 def _filled(folder: Path) -> Shop:
@@ -126,7 +128,7 @@ class Days(RuleBasedStateMachine):
 
     def _state(self) -> tuple[object, ...]:
         with self.shop.reading() as books:
-            kinds = (Bin, Order, OrderLine, Bag, Allocation, PulledBag, JournalEntry)
+            kinds = (Bin, Order, OrderLine, Bag, OwedBalance, StockBalance, PulledBag, JournalEntry)
             return tuple(tuple(str(one) for one in books.find(kind)) for kind in kinds)
 
     @rule(part=st.sampled_from(PARTS), pieces=st.integers(1, 50), complete=st.booleans())
@@ -162,12 +164,12 @@ class Days(RuleBasedStateMachine):
     @rule()
     def release(self) -> None:
         """Releases every walk, without paper."""
-        from fulfil.day.printing import _release
+        from fulfil.day.releasing import release_walk
 
         with self.shop.writing() as books:
             for walk in books.find(WalkRecord):
                 if walk.released_at is None:
-                    _release(books, walk, NOW, "ann")
+                    release_walk(books, walk, at=NOW, person="ann")
 
     @rule(data=st.data(), most=st.integers(1, 6))
     def check_bags(self, data: st.DataObject, most: int) -> None:
@@ -242,7 +244,7 @@ class Days(RuleBasedStateMachine):
         """Came = on hand + in bags + pulled + sent + rejected; each line's pieces are somewhere, once."""
         with self.shop.reading() as books:
             assert piece_sums(books).agree
-            for line in line_balances(books):
+            for line in line_balances(books, [order.number for order in books.find(Order)]):
                 assert line.in_hand >= 0
             bagged: Counter[tuple[str, int]] = Counter()
             for bag in books.find(Bag):
@@ -256,14 +258,11 @@ class Days(RuleBasedStateMachine):
     def no_piece_is_promised_twice(self) -> None:
         """What is promised from bins are the bags that wait for their check, to the piece."""
         with self.shop.reading() as books:
-            promised: Counter[tuple[str, int, str]] = Counter()
-            for one in books.find(Allocation):
-                promised[one.order_number, one.line_no, one.bin_code] += one.pieces
-            waiting: Counter[tuple[str, int, str]] = Counter()
+            waiting: Counter[str] = Counter()
             for bag in books.find(Bag):
                 if bag.state not in DONE:
-                    waiting[bag.order_number, bag.line_no, bag.bin_code] += bag.pieces
-        assert promised == waiting
+                    waiting[bag.bin_code] += bag.pieces
+            assert Counter(promised_by_bin(books)) == waiting
 
     @invariant()
     def the_records_replay_to_the_state(self) -> None:
@@ -273,7 +272,7 @@ class Days(RuleBasedStateMachine):
             journal = books.find(JournalEntry)
             orders = {order.number: order for order in books.find(Order)}
             pulled = {bag.bag_code: bag.is_back for bag in books.find(PulledBag)}
-            booked = sum(entry.pieces for entry in books.find(LedgerEntry) if entry.reason in ("made", "bought"))
+            booked = sum(entry.bin_change for entry in books.find(StockEntry) if entry.reason in ("made", "bought"))
         received = [entry.subject for entry in journal if entry.event == "order received"]
         assert sorted(received) == sorted(orders)
         cancelled = {entry.subject for entry in journal if entry.event == "order cancelled"}

@@ -16,6 +16,8 @@ from fulfil.day.sheets_manifest import printed_manifest
 from fulfil.day.sheets_package import order_sheets
 from fulfil.day.ship import add_range, close_manifest, issue_identifiers, open_manifest, void_package
 from fulfil.errors import StateRefused, UnknownRefused
+from fulfil.orders.gates import must_add_up
+from fulfil.orders.moving import hold, seal
 from fulfil.records.dispatch import JournalEntry, Manifest, ManifestState, Package, PackageState
 from fulfil.records.identifier import IdentifierRange
 from fulfil.records.order import Order, OrderState
@@ -138,7 +140,7 @@ def test_two_benches_closing_at_once_one_wins(tmp_path):
 def test_packages_of_held_orders_stay(shop):
     """Held after its package was sealed: it isn't handed over, and the clerk is told why."""
     with shop.writing() as books:
-        books.replace([books.need(Order, "A-1").model_copy(update={"state": OrderState.HELD})])
+        hold(books, books.need(Order, "A-1"), "asked to wait", at=NOW, person="ann")
     done = close(shop)
 
     assert [one.order_number for one in done.packages] == ["A-3", "A-4"]
@@ -192,6 +194,9 @@ def test_a_void_is_a_new_entry_and_the_content_travels_on(shop, tmp_path):
     with shop.writing() as books:
         again = books.need(Package, "P2603020005")
         books.replace([again.model_copy(update={"state": PackageState.SEALED, "gross_g": Decimal(299)})])
+        with pytest.raises(StateRefused, match="books that add up"):
+            must_add_up(books, "close with order", ["A-1"])
+        seal(books, again.number, at=LATER, person="ann")
     second = close(shop, at=LATER)
     assert [one.number for one in second.packages] == ["P2603020005"]
     assert reconcile_day(shop, day=DAY).balance.in_hand == 162

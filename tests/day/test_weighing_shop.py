@@ -20,13 +20,15 @@ from fulfil.errors import QuantityRefused, Refusal, UnknownRefused, WeighingRefu
 from fulfil.records.equipment import BagType, ScaleRecord
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part, Supply, UnitWeight, WeightSource
-from fulfil.records.place import Bin, ElementKind, RoomElement, Side, StockEntry
-from fulfil.records.plan import Allocation, Bag, BagState, CountMethod, WalkRecord
+from fulfil.records.pieces import bin_move
+from fulfil.records.place import Bin, ElementKind, RoomElement, Side
+from fulfil.records.plan import Bag, BagState, CountMethod, WalkRecord
 from fulfil.records.settings import Settings
 from fulfil.records.tiny import SERVICE
 from fulfil.records.weighing import ScaleStanding, WeighedKind, WeighingRecord
 from fulfil.store.shop import Shop, open_shop
 from fulfil.weighing.scale_check import CheckReading
+from tests.seeding import place_bags
 
 AT = datetime(2026, 3, 2, 9, tzinfo=UTC)
 DAY = date(2026, 3, 2)
@@ -81,8 +83,8 @@ def shop(tmp_path: Path) -> Iterator[Shop]:
             books.add([SCREW])
             books.add([UnitWeight(part_number="NUT", mean_g=1.2, u_g=0.06, piece_sd_g=0.012, sample_pieces=0,
                                   source=WeightSource.HANDBOOK)])  # fmt: skip
-            books.book_stock(
-                [StockEntry(part_number="SCREW", bin_code="B-1", pieces=5000, reason="counted", source="test")],
+            books.move(
+                stock=[bin_move(part_number="SCREW", bin_code="B-1", pieces=5000, reason="counted", source="test")],
                 at=AT,
                 person="ann",
             )
@@ -333,7 +335,6 @@ def bags_of(
             )  # fmt: skip
             line = OrderLine(order_number=number, line_no=1, part_number=part_number, pieces=40, unit_price_minor=6)
             books.add_orders([(order, [line])])
-            books.add([Allocation(order_number=number, line_no=1, bin_code="B-1", pieces=40)])
             bag = Bag(
                 code=f"BAG-{number}", order_number=number, line_no=1, part_number=part_number, bin_code="B-1", lot=lot,
                 pieces=40, bag_type="SMALL", walk_number=code, cart_position=1, stop_no=1, method=counted.method,
@@ -342,6 +343,7 @@ def bags_of(
                 p_pass_one_short=counted.p_pass_one_short, p_pass_one_over=counted.p_pass_one_over,
             )  # fmt: skip
             books.add([bag])
+            place_bags(books, [bag], at=AT)
     for index, shown in enumerate(gross):
         seen = Seen(gross_g=Decimal(shown.rstrip("h")), counted=40 if shown.endswith("h") else None)
         check_bag(shop, f"BAG-{code}-{index}", seen, at=AT + timedelta(minutes=after + index), person="bo")

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from fulfil.records.place import StockEntry
+from fulfil.records.pieces import bin_move
 from fulfil.records.tiny import BAG, BIN, BOX, LINE, ORDER, PART, SERVICE
 from fulfil.store.shop import Shop, open_shop
 
@@ -25,7 +25,7 @@ def shop(path: Path) -> Iterator[Shop]:
     with open_shop(path, create=True, wait_s=0.2) as opened:
         with opened.writing() as books:
             books.add([BIN.model_copy(update={"pieces": 0}), PART, BAG, BOX, SERVICE])
-            counted = StockEntry(part_number="BALL-3", bin_code=BIN.code, pieces=40, reason="counted", source="test")
-            books.book_stock([counted], at=NOW, person="ann")
+            counted = bin_move(part_number="BALL-3", bin_code=BIN.code, pieces=40, reason="counted", source="test")
+            books.move(stock=[counted], at=NOW, person="ann")
             books.add_orders([(ORDER, [LINE])])
         yield opened

@@ -7,7 +7,8 @@ from pathlib import Path
 from threading import Barrier
 
 from fulfil.errors import StateRefused
-from fulfil.records.place import Bin, StockEntry
+from fulfil.records.pieces import StockEntry, bin_move
+from fulfil.records.place import Bin
 from fulfil.records.tiny import BIN
 from fulfil.store.shop import Shop, open_shop
 
@@ -34,10 +35,10 @@ def test_read_change_write_loses_no_update(shop: Shop, path: Path) -> None:
         for _ in range(25):
             with at.writing() as books:
                 level = books.need(Bin, BIN.code).pieces
-                entry = StockEntry(
+                entry = bin_move(
                     part_number="BALL-3", bin_code=BIN.code, pieces=1, reason="booked in", source=str(level)
                 )
-                books.book_stock([entry], at=NOW, person=f"station {station}")
+                books.move(stock=[entry], at=NOW, person=f"station {station}")
 
     _at_once(path, 4, add_pieces)
     with shop.reading() as books:
@@ -50,12 +51,12 @@ def test_read_change_write_loses_no_update(shop: Shop, path: Path) -> None:
 
 def test_last_pieces_have_one_winner(shop: Shop, path: Path) -> None:
     """Four stations want the same 40 pieces: one gets them, three are told that there are none."""
-    entry = StockEntry(part_number="BALL-3", bin_code=BIN.code, pieces=-40, reason="picked", source="test")
+    entry = bin_move(part_number="BALL-3", bin_code=BIN.code, pieces=-40, reason="picked", source="test")
 
     def take_all(at: Shop, station: int) -> bool:
         try:
             with at.writing() as books:
-                books.book_stock([entry], at=NOW, person=f"station {station}")
+                books.move(stock=[entry], at=NOW, person=f"station {station}")
         except StateRefused:
             return False
         return True

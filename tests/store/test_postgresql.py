@@ -17,7 +17,8 @@ from fulfil.records.dispatch import Manifest, ManifestState, Package, PackageSta
 from fulfil.records.equipment import BoxType
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part
-from fulfil.records.place import Bin, StockEntry
+from fulfil.records.pieces import StockEntry, bin_move
+from fulfil.records.place import Bin
 from fulfil.records.service import Service
 from fulfil.store.shop import Shop, open_shop
 
@@ -98,13 +99,13 @@ def test_what_left_stays(shop: Shop) -> None:
 
 def test_four_stations(shop: Shop) -> None:
     """One hundred changes from four stations at once are all there, and each has its own number."""
-    entry = StockEntry(part_number="BALL-3", bin_code="01L-01-1", pieces=1, reason="booked in", source="test")
+    entry = bin_move(part_number="BALL-3", bin_code="01L-01-1", pieces=1, reason="booked in", source="test")
 
     def station(_: int) -> list[int]:
         numbers = []
         for _ in range(25):
             with shop.writing() as books:
-                books.book_stock([entry], at=NOW, person="ann")
+                books.move(stock=[entry], at=NOW, person="ann")
                 numbers.append(books.next_number("station"))
         return numbers
 

@@ -212,7 +212,7 @@ def test_reading_books_can_not_be_written(shop: Shop) -> None:
             lambda: books.replace([PART]),
             lambda: books.remove(Part),
             lambda: books.next_number("walk"),
-            lambda: books.book_stock([], at=ORDER.received_at, person="ann"),
+            lambda: books.move(stock=[], at=ORDER.received_at, person="ann"),
         ):
             with pytest.raises(StateRefused, match="expected books opened for writing"):
                 change()

@@ -14,6 +14,7 @@ from fulfil.day.lookalikes import look_alike_index
 from fulfil.day.orders import import_orders
 from fulfil.day.plan import plan_day
 from fulfil.day.rehearsal import Rehearsal
+from fulfil.day.releasing import release_walk
 from fulfil.records.order import Order
 from fulfil.records.plan import Bag, CountMethod, WalkRecord
 from fulfil.store.shop import open_shop
@@ -34,7 +35,8 @@ def rehearsed(tmp_path_factory):
         import_orders(shop, catalogue / "orders.csv", at=AT, person="clerk")
         plan_day(shop, day=DAY, at=AT, person="planner", effort="quick")
         with shop.writing() as books:
-            books.replace([walk.model_copy(update={"released_at": AT}) for walk in books.find(WalkRecord)])
+            for walk in books.find(WalkRecord):
+                release_walk(books, walk, at=AT, person="planner")
             index = look_alike_index(books)
         rates = MistakeRates(one_short=0.2, one_over=0.2, wrong_part=0.05)
         rehearsal = Rehearsal(shop, seed=5, begins=AT, rates=rates, index=lambda _: index)

@@ -1,0 +1,348 @@
+"""Every move of an order's pieces: one verb for each thing that can happen to them, whoever asks.
+
+Each verb writes the book of what is owed and the book of what is there together, in the caller's transaction. A bag's
+pieces go their way under the bag's code, then under the package's number.
+
+>>> from fulfil.records.pieces import Owed
+>>> [str(move.to_place) for move in changes_of(("A-1", 1, "BALL-3"), {(Owed.WAITING, ""): 50},
+...     {(Owed.PROMISED, "01L-01"): 40, (Owed.SHORT, ""): 10}, "planned")]
+['promised', 'short']
+"""
+
+from collections import defaultdict
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from datetime import datetime
+
+from fulfil.records.order import Order, OrderState
+from fulfil.records.pieces import UNPLANNED, Owed, OwedBalance, OwedMove, StockBalance, StockMove, There, bin_move
+from fulfil.records.place import Bin
+from fulfil.records.plan import Bag, BagState, WalkRecord
+from fulfil.records.revised import revised
+from fulfil.store.books import Books
+
+WAITS = "waits to be complete"
+"""Why the plan holds an order that the customer wants complete."""
+DONE = (BagState.PASSED, BagState.PACKED)
+PartOfLine = tuple[str, int, str]
+At = tuple[Owed, str]
+"""A place with its reference."""
+
+
+def changes_of(
+    key: PartOfLine, before: Mapping[At, int], after: Mapping[At, int], reason: str, reasons: Mapping[At, str] = {}
+) -> list[OwedMove]:
+    """The fewest moves from one spread of pieces over places to another; places in the order of their names.
+
+    Raises:
+        ValueError: the two don't hold as many pieces.
+    """
+    left = {at: n - after.get(at, 0) for at, n in sorted(before.items()) if n > after.get(at, 0)}
+    wanted = {at: n - before.get(at, 0) for at, n in sorted(after.items()) if n > before.get(at, 0)}
+    if sum(left.values()) != sum(wanted.values()):
+        raise ValueError(f"{key}: {sum(before.values())} pieces can't become {sum(after.values())}")
+    moves = []
+    for to, needs in wanted.items():
+        while needs:
+            from_ = next(iter(left))
+            pieces = min(needs, left[from_])
+            moves.append(_owed(key, pieces, from_, to, reasons.get(to, reason)))
+            needs -= pieces
+            left[from_] -= pieces
+            if not left[from_]:
+                del left[from_]
+    return moves
+
+
+def take_back_plan(books: Books, numbers: Sequence[str] | None, *, at: datetime, person: str) -> None:
+    """Takes back the plan of every walk that isn't on paper yet, or only what it holds of some orders.
+
+    What was promised waits again.
+    """
+    forget_bags(books, numbers)
+    only = {} if numbers is None else {"order_number": [*numbers]}
+    promised = books.find(OwedBalance, place=Owed.PROMISED, **only)
+    moves = [
+        _owed(_key(one), one.pieces, (one.place, one.ref), (Owed.WAITING, ""), "to be planned again")
+        for one in promised
+    ]
+    books.move(moves, at=at, person=person)
+
+
+def forget_bags(books: Books, numbers: Sequence[str] | None = None) -> None:
+    """Removes the bags of walks that aren't on paper yet, and walks that have none left; no piece moves."""
+    walks = [walk.number for walk in books.find(WalkRecord, released_at=None)]
+    only = {} if numbers is None else {"order_number": [*numbers]}
+    bags = books.find(Bag, walk_number=walks, **only)
+    books.remove(Bag, code=[bag.code for bag in bags])
+    left = {bag.walk_number for bag in books.find(Bag, walk_number=walks)}
+    books.remove(WalkRecord, number=[number for number in walks if number not in left])
+
+
+def release_bags(books: Books, bags: Iterable[Bag], *, at: datetime, person: str) -> None:
+    """A walk goes on paper: what was promised to its bags is in them, or soon will be."""
+    moves = [
+        _owed(_of_bag(bag), bag.pieces, (Owed.PROMISED, bag.bin_code), (Owed.BAGGED, bag.code), "released")
+        for bag in bags
+    ]
+    books.move(moves, at=at, person=person)
+
+
+def withdraw_bags(books: Books, bags: Iterable[Bag], *, at: datetime, person: str) -> None:
+    """A walk that has not left yet comes back from paper: its bags are promised again."""
+    moves = [
+        _owed(_of_bag(bag), bag.pieces, (Owed.BAGGED, bag.code), (Owed.PROMISED, bag.bin_code), "taken back from paper")
+        for bag in bags
+    ]
+    books.move(moves, at=at, person=person)
+
+
+def pass_bag(books: Books, bag: Bag, *, at: datetime, person: str) -> int:
+    """A bag has passed its check: its pieces have left their bin.
+
+    What the books lacked in the bin is found there by this very count; returns how many pieces that were.
+    """
+    lacked = max(0, bag.pieces - books.need(Bin, bag.bin_code).pieces)
+    stock = []
+    if lacked:
+        stock.append(_in_bin(bag, lacked, "counted"))
+    stock.append(_in_bin(bag, -bag.pieces, "picked", There.BAG))
+    owed = [_owed(_of_bag(bag), bag.pieces, (Owed.BAGGED, bag.code), (Owed.PASSED, bag.code), "passed")]
+    books.move(owed, stock, at=at, person=person)
+    return lacked
+
+
+def unpass_bag(books: Books, bag: Bag, *, at: datetime, person: str) -> None:
+    """A verdict was taken back: the pieces are in their bin again, and wait in their bag for a check."""
+    owed = [_owed(_of_bag(bag), bag.pieces, (Owed.PASSED, bag.code), (Owed.BAGGED, bag.code), "check undone")]
+    books.move(owed, [_in_bin(bag, bag.pieces, "undone", There.BAG)], at=at, person=person)
+
+
+def box_bags(books: Books, number: str, bags: Sequence[Bag], *, at: datetime, person: str) -> None:
+    """Bags go into a package."""
+    owed = [_owed(_of_bag(bag), bag.pieces, (Owed.PASSED, bag.code), (Owed.BOXED, number), "boxed") for bag in bags]
+    stock = [_carried(bag, (There.BAG, bag.code), (There.PACKAGE, number), "boxed") for bag in bags]
+    books.move(owed, stock, at=at, person=person)
+
+
+def unbox_bags(books: Books, number: str, bags: Sequence[Bag], *, at: datetime, person: str) -> None:
+    """Bags come out of a package that is not sealed."""
+    owed = [
+        _owed(_of_bag(bag), bag.pieces, (Owed.BOXED, number), (Owed.PASSED, bag.code), "boxes undone") for bag in bags
+    ]
+    stock = [_carried(bag, (There.PACKAGE, number), (There.BAG, bag.code), "boxes undone") for bag in bags]
+    books.move(owed, stock, at=at, person=person)
+
+
+def seal(books: Books, number: str, *, at: datetime, person: str) -> None:
+    """A package is sealed."""
+    books.move(_all_of(books, Owed.BOXED, number, (Owed.SEALED, number), "sealed"), at=at, person=person)
+
+
+def unseal(books: Books, number: str, *, at: datetime, person: str) -> None:
+    """A sealed package is opened again."""
+    books.move(_all_of(books, Owed.SEALED, number, (Owed.BOXED, number), "reopened"), at=at, person=person)
+
+
+def hand_over(books: Books, numbers: Sequence[str], *, at: datetime, person: str) -> None:
+    """Sealed packages are on a closed manifest."""
+    owed = [move for one in numbers for move in _all_of(books, Owed.SEALED, one, (Owed.SHIPPED, one), "handed over")]
+    stock = [
+        move
+        for one in numbers
+        for move in _stock_of(books, There.PACKAGE, one, (There.HANDED_OVER, one), "handed over")
+    ]
+    books.move(owed, stock, at=at, person=person)
+
+
+def bring_back(books: Books, number: str, replaced_by: str, reason: str, *, at: datetime, person: str) -> None:
+    """A package that did not leave, or came back unopened, goes on under another number, to be weighed again."""
+    owed = _all_of(books, Owed.SHIPPED, number, (Owed.BOXED, replaced_by), reason)
+    stock = _stock_of(books, There.HANDED_OVER, number, (There.PACKAGE, replaced_by), "brought back")
+    books.move(owed, stock, at=at, person=person)
+
+
+def pull_bag(books: Books, bag: Bag, reason: str, *, at: datetime, person: str) -> None:
+    """A bag on paper is pulled: its pieces are owed anew; they lie in the bag until somebody puts them back.
+
+    Of a bag that nobody checked the pieces leave their bin now, so that nobody is promised what may lie in the bag.
+    """
+    place = Owed.PASSED if bag.state in DONE else Owed.BAGGED
+    owed = [_owed(_of_bag(bag), bag.pieces, (place, bag.code), (Owed.WAITING, ""), reason)]
+    taken = 0 if bag.state in DONE else min(bag.pieces, books.need(Bin, bag.bin_code).pieces)
+    stock = [_in_bin(bag, -taken, "pulled", There.BAG)] if taken else []
+    books.move(owed, stock, at=at, person=person)
+
+
+def leave_empty(books: Books, bag: Bag, reason: str, *, at: datetime, person: str) -> None:
+    """A bag on paper was never filled: its pieces are owed anew."""
+    books.move(
+        [_owed(_of_bag(bag), bag.pieces, (Owed.BAGGED, bag.code), (Owed.WAITING, ""), reason)], at=at, person=person
+    )
+
+
+def cancel_returned(books: Books, number: str, bags: Sequence[Bag], reason: str, *, at: datetime, person: str) -> None:
+    """A package that came back is taken apart: the customer gets its pieces no more, they lie in its bags."""
+    owed = _all_of(books, Owed.SHIPPED, number, (Owed.CANCELLED, ""), reason)
+    stock = [_carried(bag, (There.HANDED_OVER, number), (There.BAG, bag.code), "came back") for bag in bags]
+    books.move(owed, stock, at=at, person=person)
+
+
+def cancel_pieces(books: Books, key: PartOfLine, pieces: int, reason: str, *, at: datetime, person: str) -> None:
+    """Pieces on no paper are wanted no more: first those that are short, then held, promised, waiting.
+
+    Raises:
+        ValueError: fewer are on no paper.
+    """
+    order_number, line_no, part_number = key
+    found = books.find(OwedBalance, order_number=order_number, line_no=line_no, part_number=part_number)
+    rank = [Owed.SHORT, Owed.HELD, Owed.WAITING, Owed.PROMISED]
+    moves = []
+    for one in sorted(
+        (one for one in found if one.place in UNPLANNED), key=lambda one: (rank.index(one.place), one.ref)
+    ):
+        n = min(pieces, one.pieces)
+        if n:
+            moves.append(_owed(key, n, (one.place, one.ref), (Owed.CANCELLED, ""), reason))
+        pieces -= n
+    if pieces:
+        raise ValueError(f"{key}: {pieces} pieces more than are on no paper")
+    books.move(moves, at=at, person=person)
+
+
+def cancel_open(books: Books, number: str, reason: str, *, at: datetime, person: str) -> int:
+    """All of an order that is on no paper is wanted no more; how many pieces that were."""
+    found = [one for one in books.find(OwedBalance, order_number=number) if one.place in UNPLANNED]
+    moves = [_owed(_key(one), one.pieces, (one.place, one.ref), (Owed.CANCELLED, ""), reason) for one in found]
+    books.move(moves, at=at, person=person)
+    return sum(one.pieces for one in found)
+
+
+def want_more(books: Books, key: PartOfLine, pieces: int, reason: str, *, at: datetime, person: str) -> None:
+    """More pieces of a line are ordered; they wait to be planned."""
+    books.move([_owed(key, pieces, (Owed.ORDERED, ""), (Owed.WAITING, ""), reason)], at=at, person=person)
+
+
+def go_over(books: Books, number: str, into: str, *, at: datetime, person: str) -> None:
+    """All pieces of an order leave it, since another order has them now."""
+    found = books.find(OwedBalance, order_number=number)
+    moves = [
+        _owed(_key(one), one.pieces, (one.place, one.ref), (Owed.ORDERED, ""), f"combined into {into}") for one in found
+    ]
+    books.move(moves, at=at, person=person)
+
+
+def hold(books: Books, order: Order, reason: str, *, at: datetime, person: str) -> Order:
+    """Holds an order: what was promised of it is free again; what is on no paper and could be had is held.
+
+    What is short stays short, what is in bags stays in them; nothing of it is checked, weighed or handed over.
+    """
+    take_back_plan(books, [order.number], at=at, person=person)
+    _all_waiting(books, order.number, Owed.WAITING, Owed.HELD, reason, at, person)
+    return _with_reason(books, order.number, reason)
+
+
+def resume(books: Books, order: Order, *, at: datetime, person: str) -> Order:
+    """Lets a held order go on from where its pieces are."""
+    _all_waiting(books, order.number, Owed.HELD, Owed.WAITING, "resumed", at, person)
+    return _with_reason(books, order.number, "")
+
+
+def set_waiting(books: Books, numbers: Iterable[str], waiting: Collection[str]) -> None:
+    """Marks those of the planned orders that the plan holds until they are complete, and no other."""
+    for number in numbers:
+        _with_reason(books, number, WAITS if number in waiting else "")
+
+
+def end_with(books: Books, number: str, reason: str) -> Order:
+    """Takes an order's hold off, and keeps the reason with one that was cancelled whole."""
+    order = books.need(Order, number)
+    return _with_reason(books, number, reason if order.state is OrderState.CANCELLED else "")
+
+
+def _with_reason(books: Books, number: str, reason: str) -> Order:
+    order = books.need(Order, number)
+    if order.held_reason != reason:
+        books.replace([revised(order, {"held_reason": reason[:200]})])
+    return books.need(Order, number)
+
+
+def _all_waiting(books: Books, number: str, from_: Owed, to: Owed, reason: str, at: datetime, person: str) -> None:
+    found = books.find(OwedBalance, order_number=number, place=from_)
+    books.move([_owed(_key(one), one.pieces, (from_, ""), (to, ""), reason) for one in found], at=at, person=person)
+
+
+def _all_of(books: Books, place: Owed, ref: str, to: At, reason: str) -> list[OwedMove]:
+    found = books.find(OwedBalance, place=place, ref=ref)
+    return [_owed(_key(one), one.pieces, (place, ref), to, reason) for one in found]
+
+
+def _stock_of(books: Books, place: There, ref: str, to: tuple[There, str], reason: str) -> list[StockMove]:
+    return [
+        StockMove(
+            part_number=one.part_number,
+            pieces=one.pieces,
+            from_place=place,
+            from_ref=ref,
+            to_place=to[0],
+            to_ref=to[1],
+            reason=reason,
+            source=ref,
+        )
+        for one in books.find(StockBalance, place=place, ref=ref)
+    ]
+
+
+def _carried(bag: Bag, from_: tuple[There, str], to: tuple[There, str], reason: str) -> StockMove:
+    return StockMove(
+        part_number=bag.part_number,
+        pieces=bag.pieces,
+        from_place=from_[0],
+        from_ref=from_[1],
+        to_place=to[0],
+        to_ref=to[1],
+        reason=reason,
+        source=bag.code,
+    )
+
+
+def _in_bin(bag: Bag, pieces: int, reason: str, other: There = There.FOUND) -> StockMove:
+    ref = bag.code if other is There.BAG else ""
+    return bin_move(
+        part_number=bag.part_number,
+        bin_code=bag.bin_code,
+        pieces=pieces,
+        reason=reason,
+        source=bag.code,
+        other=other,
+        ref=ref,
+    )
+
+
+def _owed(key: PartOfLine, pieces: int, from_: At, to: At, reason: str) -> OwedMove:
+    return OwedMove(
+        order_number=key[0],
+        line_no=key[1],
+        part_number=key[2],
+        pieces=pieces,
+        from_place=from_[0],
+        from_ref=from_[1],
+        to_place=to[0],
+        to_ref=to[1],
+        reason=reason[:200],
+    )
+
+
+def _key(one: OwedBalance) -> PartOfLine:
+    return (one.order_number, one.line_no, one.part_number)
+
+
+def _of_bag(bag: Bag) -> PartOfLine:
+    return (bag.order_number, bag.line_no, bag.part_number)
+
+
+def spread(balances: Iterable[OwedBalance]) -> dict[PartOfLine, dict[At, int]]:
+    """Pieces by line and part, over places."""
+    found: dict[PartOfLine, dict[At, int]] = defaultdict(dict)
+    for one in balances:
+        found[_key(one)][one.place, one.ref] = one.pieces
+    return found
