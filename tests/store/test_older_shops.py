@@ -11,13 +11,13 @@ from pathlib import Path
 
 import pytest
 
-from fulfil.day.plan import plan_day
 from fulfil.orders.places import places_of
 from fulfil.orders.verify import verify_shop
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.pieces import Owed, OwedEntry, StockEntry
 from fulfil.records.place import Bin
 from fulfil.store.shop import open_shop, upgrade_shop
+from fulfil.walks.plan import plan_day
 
 OLD = Path(__file__).parent / "older_shops" / "0008.sql"
 AT = datetime(2026, 3, 3, 8, tzinfo=UTC)
