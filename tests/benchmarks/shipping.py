@@ -6,7 +6,6 @@ and milliseconds a package; what a shop may expect is 30 s for 1,000 packages qu
 with its four orders repeated.
 """
 
-import runpy
 import sys
 from collections.abc import Callable
 from functools import partial
@@ -28,19 +27,18 @@ from fulfil.records.identifier import IdentifierRange
 from fulfil.records.order import Order
 from fulfil.shop.printing import print_papers
 from fulfil.store.shop import Shop, open_shop
-
-INVENTED = runpy.run_path(str(Path(__file__).parents[1] / "shipping_shop.py"))
-DAY, NOW = INVENTED["DAY"], INVENTED["NOW"]
+from tests import shipping_shop
+from tests.shipping_shop import DAY, LINES, NOW, ORDERS, pack
 
 
 def fill(path: Path, packages: int) -> None:
     """The invented shop with so many packages, a quarter of them abroad by post."""
     with open_shop(path, create=True) as shop:
-        INVENTED["fill"](shop)
+        shipping_shop.fill(shop)
         with shop.writing() as books:
             for place in range(5, packages + 1):
-                order = INVENTED["ORDERS"][place % 4]
-                INVENTED["_pack"](books, place, (f"A-{place}", *order[1:]), INVENTED["LINES"][order[0]])
+                order = ORDERS[place % 4]
+                pack(books, place, (f"A-{place}", *order[1:]), LINES[order[0]])
 
 
 def _label(shop: Shop, number: str, out: Path) -> None:

@@ -1,12 +1,10 @@
 """Manifests: each package on exactly one, closed once, never changed; what stays behind is told."""
 
-import runpy
 import sqlite3
 import threading
 from datetime import UTC, date, datetime
 from decimal import Decimal
 from functools import partial
-from pathlib import Path
 
 import pytest
 
@@ -24,16 +22,15 @@ from fulfil.records.service import Service
 from fulfil.records.tariff import Charge
 from fulfil.shop.printing import print_papers
 from fulfil.store.shop import open_shop
+from tests.shipping_shop import DAY, NOW, sealed_shop
 
-INVENTED = runpy.run_path(str(Path(__file__).parents[1] / "shipping_shop.py"))
-DAY, NOW = INVENTED["DAY"], INVENTED["NOW"]
 LATER = datetime(2026, 3, 2, 17, tzinfo=UTC)
 
 
 @pytest.fixture
 def shop(tmp_path):
     """Four sealed packages: three by road, one by post."""
-    with INVENTED["sealed_shop"](tmp_path / "shop.db") as opened:
+    with sealed_shop(tmp_path / "shop.db") as opened:
         yield opened
 
 
@@ -114,7 +111,7 @@ def test_an_open_manifest_is_closed_by_its_number_once(shop):
 
 def test_two_benches_closing_at_once_one_wins(tmp_path):
     """Two stations, one file: one manifest, three packages, the other bench refused."""
-    INVENTED["sealed_shop"](tmp_path / "shop.db").close()
+    sealed_shop(tmp_path / "shop.db").close()
     start, told = threading.Barrier(2), []
 
     def bench(person):
