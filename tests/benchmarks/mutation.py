@@ -7,11 +7,13 @@ of ``coverage`` with contexts (DEVELOPERS.md shows how it is made), those that r
 that only fixtures run, those of the room, with those files first that name the module.
 
 Printed: a line a fault as it is decided, then the survivors with file, line, old → new. *Too slow* means that the time
-ran out before a test failed: it is a survivor, too, unless a loop no longer ends. *Not run*: pytest found no test. Exit code 1 if any survived.
+ran out before a test failed: a survivor, too, unless a loop no longer ends. *Not run*: pytest found no test.
+Exit code 1 unless all were caught.
 """
 
 import argparse
 import ast
+import json
 import os
 import shutil
 import signal
@@ -21,9 +23,11 @@ import sys
 import tempfile
 from collections.abc import Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
+from importlib import import_module
 from pathlib import Path
 from queue import Queue
-from time import monotonic
+from subprocess import PIPE
+from time import monotonic, sleep
 
 import numpy as np
 
@@ -43,6 +47,10 @@ ROOMS: dict[str, tuple[str, ...]] = {
 }
 TOO_SLOW_FOR_EACH = ("test_pieces_machine", "test_real_orders", "test_replay")
 MOST_TESTS = 60
+TOO_SLOW = -99
+PRELOADED = ("pytest", "hypothesis", "numpy", "pandas", "scipy.stats", "numba", "sqlmodel", "alembic.command",
+             "reportlab.pdfgen.canvas", "click.testing", "openpyxl", "pypdfium2", "highspy",
+             "babel.numbers")  # fmt: skip
 
 
 def draw(faults: int, seed: int, rooms: Sequence[str]) -> list[Fault]:
@@ -63,17 +71,17 @@ def draw(faults: int, seed: int, rooms: Sequence[str]) -> list[Fault]:
     return drawn
 
 
-def room_tests(fault: Fault) -> list[str]:
+def room_tests(fault: Fault, folder: Path) -> list[str]:
     """The room's test files, those that name the module first."""
     room, name = Path(fault.path).parts[1], Path(fault.path).stem
     files: list[Path] = []
     for given in ROOMS[room]:
-        place = PROJECT / given
+        place = folder / given
         files += sorted(place.rglob("test_*.py")) if place.is_dir() else [place]
     files = [path for path in dict.fromkeys(files) if path.stem not in TOO_SLOW_FOR_EACH]
     module = f"fulfil.{room}.{name} "
     files.sort(key=lambda path: module not in path.read_text(encoding="utf-8"))
-    return [str(path.relative_to(PROJECT)) for path in files]
+    return [str(path.relative_to(folder)) for path in files]
 
 
 def reaching(reached: Path, fault: Fault) -> list[str]:
@@ -124,30 +132,64 @@ def _node(context: str) -> str | None:
     return f"{path}::{name}"
 
 
-def decide(fault: Fault, folder: Path, tests: Sequence[str], limit_s: float) -> tuple[str, float]:
-    """Plants the fault in the folder, runs the tests there, and takes it out again: what became of it, and seconds."""
-    path = folder / fault.path
-    text = path.read_text(encoding="utf-8")
-    path.write_text(fault.planted(text), encoding="utf-8")
-    begin = monotonic()
-    words = [sys.executable, "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider", "--no-header", "--tb=no", *tests]
-    given = os.environ | {"PYTHONDONTWRITEBYTECODE": "1"}
-    ran = subprocess.Popen(
-        words, cwd=folder, env=given, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, start_new_session=True
-    )
-    try:
-        code = ran.wait(limit_s)
-    except subprocess.TimeoutExpired:
-        os.killpg(ran.pid, signal.SIGKILL)
-        ran.wait()
-        return "too slow", monotonic() - begin
-    finally:
-        path.write_text(text, encoding="utf-8")
-    became = {0: "survived", 1: "caught", 2: "caught"}.get(code, "not run")
-    return became, monotonic() - begin
+class Runner:
+    """One copy of the project with a process that has the slow imports behind it and forks for each run of tests."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        words = [sys.executable, "-c", "from tests.benchmarks.mutation import serve; serve()"]
+        given = os.environ | {"PYTHONDONTWRITEBYTECODE": "1"}
+        self.process = subprocess.Popen(words, cwd=folder, env=given, stdin=PIPE, stdout=PIPE, text=True)
+
+    def decide(self, fault: Fault, tests: Sequence[str], limit_s: float) -> tuple[str, float]:
+        """Plants the fault, runs the tests, takes it out again: what became of it, and seconds."""
+        assert self.process.stdin is not None
+        assert self.process.stdout is not None
+        path = self.folder / fault.path
+        text = path.read_text(encoding="utf-8")
+        path.write_text(fault.planted(text), encoding="utf-8")
+        begin = monotonic()
+        try:
+            print(json.dumps([limit_s, *tests]), file=self.process.stdin, flush=True)
+            code = int(self.process.stdout.readline())
+        finally:
+            path.write_text(text, encoding="utf-8")
+        became = {0: "survived", 1: "caught", 2: "caught", TOO_SLOW: "too slow"}.get(code, "not run")
+        return became, monotonic() - begin
+
+    def close(self) -> None:
+        """Ends the process."""
+        self.process.communicate()
 
 
-def copies(count: int, folder: Path) -> Iterator[Path]:
+def serve() -> None:
+    """Runs pytest in a fork for each line on standard input, ``[seconds, test, …]``, and prints its exit code."""
+    for name in PRELOADED:
+        import_module(name)
+    for line in sys.stdin:
+        limit_s, *tests = json.loads(line)
+        child = os.fork()
+        if child == 0:
+            os.setsid()
+            quiet = os.open(os.devnull, os.O_WRONLY)
+            os.dup2(quiet, 1)
+            os.dup2(quiet, 2)
+            import pytest
+
+            code = pytest.main(["-x", "-q", "-p", "no:cacheprovider", "--tb=no", *tests])
+            os._exit(int(code))
+        end = monotonic() + limit_s
+        done, status = 0, 0
+        while not done and monotonic() < end:
+            sleep(0.1)
+            done, status = os.waitpid(child, os.WNOHANG)
+        if not done:
+            os.killpg(child, signal.SIGKILL)
+            os.waitpid(child, 0)
+        print(os.waitstatus_to_exitcode(status) if done else TOO_SLOW, flush=True)
+
+
+def copies(count: int, folder: Path) -> Iterator[Runner]:
     """Copies of the project to plant faults in; nothing that a run writes lands in the project."""
     for number in range(count):
         made = folder / str(number)
@@ -158,7 +200,7 @@ def copies(count: int, folder: Path) -> Iterator[Path]:
                 shutil.copytree(source, made / name, ignore=shutil.ignore_patterns("__pycache__"))
             else:
                 shutil.copy(source, made / name)
-        yield made
+        yield Runner(made)
 
 
 def main(words: Sequence[str] | None = None) -> int:
@@ -173,15 +215,15 @@ def main(words: Sequence[str] | None = None) -> int:
     asked = says.parse_args(words)
     faults = draw(asked.faults, asked.seed, asked.room or list(ROOMS))
     with tempfile.TemporaryDirectory() as folder:
-        free: Queue[Path] = Queue()
-        for made in copies(asked.workers, Path(folder)):
-            free.put(made)
+        free: Queue[Runner] = Queue()
+        for runner in copies(asked.workers, Path(folder)):
+            free.put(runner)
 
         def work(fault: Fault) -> tuple[Fault, str]:
-            tests = (reaching(asked.reached, fault) if asked.reached else []) or room_tests(fault)
             here = free.get()
+            tests = (reaching(asked.reached, fault) if asked.reached else []) or room_tests(fault, here.folder)
             try:
-                became, seconds = decide(fault, here, tests, asked.limit)
+                became, seconds = here.decide(fault, tests, asked.limit)
             finally:
                 free.put(here)
             print(f"{became:9} {seconds:5.0f} s {told(fault)}", flush=True)
@@ -189,6 +231,8 @@ def main(words: Sequence[str] | None = None) -> int:
 
         with ThreadPoolExecutor(asked.workers) as people:
             decided = list(people.map(work, faults))
+        while not free.empty():
+            free.get().close()
     survivors = [(fault, became) for fault, became in decided if became != "caught"]
     print(f"\n{len(decided)} faults, seed {asked.seed}: {len(decided) - len(survivors)} caught, these survived:")
     for fault, became in survivors:
