@@ -7,14 +7,16 @@ of ``coverage`` with contexts (DEVELOPERS.md shows how it is made), those that r
 that only fixtures run, those of the room, with those files first that name the module.
 
 Printed: a line a fault as it is decided, then the survivors with file, line, old → new. *Too slow* means that the time
-ran out before a test failed: a survivor, too, unless a loop no longer ends. *Not run*: pytest found no test.
-Exit code 1 unless all were caught.
+ran out before a test failed: a survivor, too, unless a loop no longer ends. *Fails
+always*: the test that failed fails without the fault, too. *Not run*: pytest couldn't run. Exit code 1 unless all
+were caught.
 """
 
 import argparse
 import ast
 import json
 import os
+import re
 import shutil
 import signal
 import sqlite3
@@ -48,7 +50,8 @@ ROOMS: dict[str, tuple[str, ...]] = {
 TOO_SLOW_FOR_EACH = ("test_pieces_machine", "test_real_orders", "test_replay")
 MOST_TESTS = 60
 TOO_SLOW = -99
-PRELOADED = ("pytest", "hypothesis", "numpy", "pandas", "scipy.stats", "numba", "sqlmodel", "alembic.command",
+SAID = "said.txt"
+PRELOADED = ("pytest", "numpy", "pandas", "scipy.stats", "numba", "sqlmodel", "alembic.command",
              "reportlab.pdfgen.canvas", "click.testing", "openpyxl", "pypdfium2", "highspy",
              "babel.numbers")  # fmt: skip
 
@@ -143,19 +146,27 @@ class Runner:
 
     def decide(self, fault: Fault, tests: Sequence[str], limit_s: float) -> tuple[str, float]:
         """Plants the fault, runs the tests, takes it out again: what became of it, and seconds."""
-        assert self.process.stdin is not None
-        assert self.process.stdout is not None
         path = self.folder / fault.path
         text = path.read_text(encoding="utf-8")
         path.write_text(fault.planted(text), encoding="utf-8")
         begin = monotonic()
         try:
-            print(json.dumps([limit_s, *tests]), file=self.process.stdin, flush=True)
-            code = int(self.process.stdout.readline())
+            code = self.run(tests, limit_s)
         finally:
             path.write_text(text, encoding="utf-8")
-        became = {0: "survived", 1: "caught", 2: "caught", TOO_SLOW: "too slow"}.get(code, "not run")
+        became = {0: "survived", 1: "caught", TOO_SLOW: "too slow"}.get(code, "not run")
+        if code == 1:
+            failed = re.search(r"^(?:FAILED|ERROR) (\S+\.py(?:::\w+)?)", (self.folder / SAID).read_text(), re.M)
+            if failed is None or self.run([failed[1]], limit_s) != 0:
+                became = "fails always"
         return became, monotonic() - begin
+
+    def run(self, tests: Sequence[str], limit_s: float) -> int:
+        """The exit code of pytest over these tests as the copy is now."""
+        assert self.process.stdin is not None
+        assert self.process.stdout is not None
+        print(json.dumps([limit_s, *tests]), file=self.process.stdin, flush=True)
+        return int(self.process.stdout.readline())
 
     def close(self) -> None:
         """Ends the process."""
@@ -171,13 +182,16 @@ def serve() -> None:
         child = os.fork()
         if child == 0:
             os.setsid()
-            quiet = os.open(os.devnull, os.O_WRONLY)
-            os.dup2(quiet, 1)
-            os.dup2(quiet, 2)
-            import pytest
+            said = os.open(SAID, os.O_WRONLY | os.O_CREAT | os.O_TRUNC)
+            os.dup2(said, 1)
+            os.dup2(said, 2)
+            code = 3
+            try:
+                import pytest
 
-            code = pytest.main(["-x", "-q", "-p", "no:cacheprovider", "--tb=no", *tests])
-            os._exit(int(code))
+                code = int(pytest.main(["-x", "-q", "-rfE", "-p", "no:cacheprovider", "--tb=no", *tests]))
+            finally:
+                os._exit(code)
         end = monotonic() + limit_s
         done, status = 0, 0
         while not done and monotonic() < end:
