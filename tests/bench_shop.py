@@ -7,6 +7,7 @@ weights are made so that the windows hold the shop's risks.
 from datetime import UTC, date, datetime, time
 from decimal import Decimal
 from pathlib import Path
+from typing import Any
 
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.order import Order, OrderLine, OrderState
@@ -78,7 +79,7 @@ def parts(number: int) -> tuple[Part, UnitWeight, Bin]:
     return part, weight, place
 
 
-def _counted(weight: UnitWeight, pieces: int) -> dict[str, object]:
+def _counted(weight: UnitWeight, pieces: int) -> dict[str, Any]:
     """How a bag is counted: by weight on the fine scale, or by hand where nothing was sampled."""
     if not weight.may_accept:
         return {"method": CountMethod.HAND, "reason": "sample first"}

@@ -11,7 +11,7 @@ of their own kind. What the type checker sees (other types, a missing value) is 
 
 import ast
 import copy
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 COMPARISONS: dict[type[ast.cmpop], type[ast.cmpop]] = {
@@ -135,14 +135,12 @@ def _changes(node: ast.AST, types: Types, returns: str) -> Iterator[Change]:
 
 def _of(node: ast.expr | ast.stmt) -> Iterator[Change]:
     if isinstance(node, ast.Compare) and len(node.ops) == 1:
-        yield _with(node, lambda new: setattr(new, "ops", [COMPARISONS[type(node.ops[0])]()]))
+        yield node, ast.unparse(ast.Compare(node.left, [COMPARISONS[type(node.ops[0])]()], node.comparators))
     elif isinstance(node, ast.BinOp) and type(node.op) in SUMS:
-        other = SUMS[type(node.op)]
         if not _is_text(node.left) and not _is_text(node.right):
-            yield _with(node, lambda new: setattr(new, "op", other()))
+            yield node, ast.unparse(ast.BinOp(node.left, SUMS[type(node.op)](), node.right))
     elif isinstance(node, ast.BoolOp):
-        turned = ast.And() if isinstance(node.op, ast.Or) else ast.Or()
-        yield _with(node, lambda new: setattr(new, "op", turned))
+        yield node, ast.unparse(ast.BoolOp(ast.And() if isinstance(node.op, ast.Or) else ast.Or(), node.values))
     elif isinstance(node, ast.UnaryOp) and isinstance(node.op, ast.Not | ast.USub):
         yield node, ast.unparse(node.operand)
     elif isinstance(node, ast.Constant) and isinstance(node.value, bool):
@@ -156,17 +154,13 @@ def _of(node: ast.expr | ast.stmt) -> Iterator[Change]:
         if isinstance(node, ast.If):
             yield node.test, "True"
     elif isinstance(node, ast.IfExp):
-        yield _with(node, lambda new: (setattr(new, "body", node.orelse), setattr(new, "orelse", node.body)))
+        yield node, ast.unparse(ast.IfExp(node.test, node.orelse, node.body))
     elif _is_step(node):
         yield node, "pass"
     elif isinstance(node, ast.ListComp | ast.SetComp | ast.GeneratorExp | ast.DictComp) and node.generators[0].ifs:
-        yield _with(node, lambda new: setattr(new.generators[0], "ifs", []))
-
-
-def _with(node: ast.expr, change: Callable[[ast.expr], object]) -> Change:
-    new = copy.deepcopy(node)
-    change(new)
-    return node, ast.unparse(new)
+        every = copy.deepcopy(node)
+        every.generators[0].ifs = []
+        yield node, ast.unparse(every)
 
 
 def _swapped(node: ast.Call, types: Types) -> Iterator[Change]:

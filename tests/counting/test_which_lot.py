@@ -93,14 +93,14 @@ def _needed(want: int, sd_g: float, settings: Settings) -> int:
 def test_a_scatter_from_few_pieces_asks_for_a_larger_sample(freedom: float | None) -> None:
     """The s.d. of f + 1 pieces is widened by Student's t over the normal quantile before a sample is asked for.
 
-    Source of the widening: JCGM 100:2008, G.3.2; quantiles from scipy. A part of 1 g with 2 mg of scatter, 60 wanted.
+    Source of the widening: JCGM 100:2008, G.3.2; quantiles from scipy. A part of 1 g with 8 mg of scatter, 40 wanted.
     """
     settings = Settings(shop_name="Invented", risk_pass=0.001, risk_reject=0.005)
-    known = lot("L", 1, 1.0, piece_sd_g=0.002, u_g=0.0004, piece_sd_source="single pieces" if freedom else "",
+    known = lot("L", 1, 1.0, piece_sd_g=0.008, u_g=0.0004, piece_sd_source="single pieces" if freedom else "",
                 piece_sd_freedom=freedom)  # fmt: skip
     factor = t.isf(0.001, freedom) / norm.isf(0.001) if freedom else 1.0
 
-    (reach,) = reaches_of([SCALE], known, None, settings, want=60)
+    (reach,) = reaches_of([SCALE], known, None, settings, want=40)
 
     assert reach.sample_pieces is not None
-    assert reach.sample_pieces == pytest.approx(_needed(60, 0.002 * factor, settings), abs=1)
+    assert reach.sample_pieces == pytest.approx(_needed(40, 0.008 * factor, settings), abs=1)

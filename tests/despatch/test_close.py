@@ -2,6 +2,7 @@
 
 from datetime import UTC, date, datetime
 from functools import partial
+from typing import Any
 
 import pypdfium2
 import pytest
@@ -132,7 +133,7 @@ def test_words_need_a_difference_and_a_reason(shop, tmp_path):
     """An unknown code, an empty reason, a second word, a word after the close."""
     take(shop, tmp_path, RIGHT + "2.3.,PX,Road std,1,3.00\n")
     code = reconcile_day(shop, day=DAY).differences[0].code
-    word = {"day": DAY, "at": NOW, "person": "clerk-1"}
+    word: dict[str, Any] = {"day": DAY, "at": NOW, "person": "clerk-1"}
 
     with pytest.raises(UnknownRefused, match=code):
         settle(shop, "FFFFFFFF", "x", **word)
@@ -190,7 +191,7 @@ def test_the_report_is_a_page_and_two_kinds_of_csv(shop, tmp_path):
 def test_a_service_changes_only_with_a_reason_and_before_anything_left(tmp_path):
     """The customer's choice is kept; agreed otherwise, its packages are weighed again."""
     with sealed_shop(tmp_path / "other.db") as shop:
-        word = {"at": NOW, "person": "clerk-1"}
+        word: dict[str, Any] = {"at": NOW, "person": "clerk-1"}
         with pytest.raises(StateRefused, match="reopen P"):
             change_service(shop, "A-2", "ROAD", **word)
         with pytest.raises(UnknownRefused, match="POST, ROAD"):

@@ -5,6 +5,7 @@ import threading
 from datetime import UTC, date, datetime
 from decimal import Decimal
 from functools import partial
+from typing import Any
 
 import pytest
 
@@ -226,7 +227,7 @@ def test_a_package_is_voided_once(shop):
 
 def given(code="S1", **change):
     """A range of three numbers."""
-    fields = {"kind": "s10", "service_code": "POST", "prefix": "RR", "country": "GB", "first": 47312482,
+    fields: dict[str, Any] = {"kind": "s10", "service_code": "POST", "prefix": "RR", "country": "GB", "first": 47312482,
               "last": 47312484, "given_on": date(2026, 1, 5)}  # fmt: skip
     return IdentifierRange(code=code, **(fields | change))
 

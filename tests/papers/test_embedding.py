@@ -1,6 +1,7 @@
 """Fonts that papers share: one subset for nearly all, letters outside it still there."""
 
 import re
+from typing import Any
 
 from fulfil.papers.door import pdf
 from fulfil.papers.embedding import REPERTOIRE
@@ -23,7 +24,7 @@ def test_the_repertoire_is_printable_and_fits_one_subset():
 
 def test_two_papers_in_latin_letters_have_the_same_three_fonts():
     """Whatever accents the names have, the subsets' count stays; Greek letters get a subset of their own."""
-    page = {"page": Paper.A4}
+    page: dict[str, Any] = {"page": Paper.A4}
     polish = pdf([invented.packing_list()], **page)
     danish = pdf([invented.packing_list(to_lines=("Søren Opdigtet", "DENMARK"))], **page)
     greek = pdf([invented.packing_list(to_lines=("αβγδεζηθικλμνξοπρστυφχψω ΑΒΓΔΕΖΗΘ", "GREECE"))], **page)
