@@ -138,9 +138,9 @@ def test_a_shop_of_no_release_is_refused_in_words(old: Path) -> None:
     connection = sqlite3.connect(old)
     connection.execute("UPDATE alembic_version SET version_num = '0005'")
     connection.commit()
-    connection.close()
-    before = old.read_bytes()
+    before = [*connection.iterdump()]
 
     with pytest.raises(StoreRefused, match="migration 0008 or newer, got 0005"):
         upgrade_shop(old)
-    assert old.read_bytes() == before
+    assert [*connection.iterdump()] == before
+    connection.close()
