@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from datetime import date, datetime
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -92,10 +93,14 @@ def check(ask: Ask, slips: Path | None, one_in: int, clear: int, high_value: int
             if slips is None:
                 at_bench.slips.clear()
                 return []
-            from fulfil.day.recount_slips import print_recounts
+            from fulfil.day.printing import print_papers
+            from fulfil.day.recount_slips import recount_sheets
 
             numbers, at_bench.slips[:] = list(at_bench.slips), []
-            return [f"  slip: {path}" for number in numbers for path in print_recounts(shop, [number], slips)]
+            printed: list[Path] = []
+            for number in numbers:
+                printed += print_papers(shop, slips, partial(recount_sheets, numbers=[number]))
+            return [f"  slip: {path}" for path in printed]
 
         typed = _run(at_bench, ask, station, after=print_slips)
     return Answer([f"Bench {at_bench.bench} closed after {typed} lines."], {"bench": at_bench.bench, "lines": typed})
@@ -118,17 +123,19 @@ def pack(ask: Ask, scale: str, out: Path | None, **station: Any) -> Answer:
             steady_run=station["steady"],
         )
 
-        def print_papers() -> list[str]:
+        def print_packed() -> list[str]:
             orders, at_bench.packed[:] = list(at_bench.packed), []
             if out is None:
                 return []
-            from fulfil.day.printing import print_order
+            from fulfil.day.printing import print_papers
+            from fulfil.day.sheets_package import order_sheets
 
-            return [
-                f"  printed {path}" for order in orders for path in print_order(shop, order, out, day=ask.day(shop))
-            ]
+            printed: list[Path] = []
+            for order in orders:
+                printed += print_papers(shop, out, partial(order_sheets, number=order, day=ask.day(shop)))
+            return [f"  printed {path}" for path in printed]
 
-        typed = _run(at_bench, ask, station, after=print_papers)
+        typed = _run(at_bench, ask, station, after=print_packed)
     return Answer([f"Bench {at_bench.bench} closed after {typed} lines."], {"bench": at_bench.bench, "lines": typed})
 
 
@@ -143,10 +150,14 @@ def pack(ask: Ask, scale: str, out: Path | None, **station: Any) -> Answer:
 )
 def cards(ask: Ask, out: Path, badges: tuple[str, ...], positions: int | None) -> Answer:
     """Prints command cards, cart position cards and badges, each a bar code that types its text."""
-    from fulfil.day.bench_cards import print_cards
+    from fulfil.day.bench_cards import badge_sheets, card_sheets
+    from fulfil.day.printing import print_sheets
 
-    with ask.shop() as shop:
-        written = print_cards(shop, out, badges=badges, positions=positions)
+    with ask.shop() as shop, shop.reading() as books:
+        settings = books.settings()
+    people = badge_sheets(settings, badges)
+    written = print_sheets(card_sheets(settings, positions), out, printer=settings)
+    written += print_sheets(people, out, printer=settings, name="badges")
     return Answer([f"printed {path}" for path in written], {"papers": [str(path) for path in written]})
 
 
@@ -156,10 +167,11 @@ def cards(ask: Ask, out: Path, badges: tuple[str, ...], positions: int | None) -
 @click.option("--on-sheets", is_flag=True, help="Four on an office page, to be cut.")
 def slips(ask: Ask, numbers: tuple[str, ...], out: Path, on_sheets: bool) -> Answer:
     """Prints recount slips; no SLIP means those of all bags on their way."""
-    from fulfil.day.recount_slips import print_recounts
+    from fulfil.day.printing import print_papers
+    from fulfil.day.recount_slips import recount_sheets
 
     with ask.shop() as shop:
-        written = print_recounts(shop, numbers, out, on_sheets=on_sheets)
+        written = print_papers(shop, out, lambda books: recount_sheets(books, numbers), on_sheets=on_sheets)
     return Answer([f"printed {path}" for path in written], {"papers": [str(path) for path in written]})
 
 

@@ -1,4 +1,4 @@
-"""``fulfil bins``: count what lies in a bin, and say when it lacks pieces."""
+"""``fulfil bins``: count what lies in a bin, say when it lacks pieces; add, change, retire one (``bin_changing``)."""
 
 from typing import TYPE_CHECKING
 
@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 @click.group(cls=Noun)
 def bins() -> None:
-    """Count what lies in a bin, by weight or by hand."""
+    """Add, change, retire a bin; count what lies in it, say when it lacks pieces."""
 
 
 @command(bins, "count", "fulfil bins count 01L-01-1A --gross 1306.0 --tare 250.0 --within 2")

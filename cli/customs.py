@@ -20,10 +20,10 @@ def customs() -> None:
 def papers(ask: Ask, order: str, out: Path, for_spreadsheet: bool) -> Answer:
     """Prints CN 22, CN 23 or commercial invoice of an order, and writes the same as CSV and JSON."""
     from fulfil.day.customs import customs_rows
-    from fulfil.day.customs_papers import print_customs
+    from fulfil.day.customs_papers import declare_order
 
     with ask.shop() as shop:
-        done = print_customs(shop, order, out, day=ask.day(shop), for_spreadsheet=for_spreadsheet)
+        done = declare_order(shop, order, out, day=ask.day(shop), for_spreadsheet=for_spreadsheet)
     rows = customs_rows(done.declared)
     facts = {
         "lines": rows,

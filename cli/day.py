@@ -17,14 +17,16 @@ def day() -> None:
 @click.option("--csv", "as_csv", is_flag=True, help="With --out: the report's tables as CSV files too.")
 def report(ask: Ask, out: Path | None, as_csv: bool) -> Answer:
     """Says whether ordered = shipped + short + held + cancelled, to the piece; names what doesn't balance."""
-    from fulfil.day.printing import print_report, write_frames
+    from fulfil.day.printing import print_papers, write_frames
     from fulfil.day.report import report_day
+    from fulfil.day.sheets_day import day_report_sheet
 
     with ask.shop() as shop:
         done = report_day(shop, day=ask.day(shop))
-        written = [] if out is None else print_report(shop, done, out)
-        if out is not None and as_csv:
-            written += write_frames(done, out)
+        written: list[Path] = []
+        if out is not None:
+            written = print_papers(shop, out, lambda books: day_report_sheet(books, done))
+            written += write_frames(done, out) if as_csv else []
     sums = done.balance
     names = ("ordered", "shipped", "short", "held", "cancelled", "in_hand")
     lines = table([(name.replace("_", " "), getattr(sums, name)) for name in names], ("pieces", str(done.day)))
@@ -48,14 +50,16 @@ def report(ask: Ask, out: Path | None, as_csv: bool) -> Answer:
 @click.option("--for-spreadsheet", is_flag=True, help="With --out: its tables as CSV that a spreadsheet can't spoil.")
 def reconcile(ask: Ask, out: Path | None, as_csv: bool, for_spreadsheet: bool) -> Answer:
     """Compares orders, packages, manifests, scale and carriers' bills; names each difference, the dearest first."""
-    from fulfil.day.close import print_reconciliation
+    from fulfil.day.close import reconciliation_sheet, write_tables
+    from fulfil.day.printing import print_papers
     from fulfil.day.reconcile import reconcile_day
 
     with ask.shop() as shop:
         now = reconcile_day(shop, day=ask.day(shop))
         written: list[Path] = []
         if out is not None:
-            written = print_reconciliation(shop, now, out, as_csv=as_csv, for_spreadsheet=for_spreadsheet)
+            written = print_papers(shop, out, lambda books: reconciliation_sheet(books, now))
+            written += write_tables(now, out, as_csv=as_csv, for_spreadsheet=for_spreadsheet)
     lines = table(
         [(one.label, one.ours, one.theirs, "yes" if one.holds else "NO") for one in now.sums],
         ("sum", "one side", "other side", "agrees"),

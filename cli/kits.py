@@ -43,9 +43,10 @@ def list_(ask: Ask) -> Answer:
 @folder_option
 def labels(ask: Ask, order: str, out: Path) -> Answer:
     """Prints the labels for the outer bags of an order's kits."""
-    from fulfil.day.sheets_orders import print_kit_labels
+    from fulfil.day.kits import kit_label_sheets
+    from fulfil.day.printing import print_papers
 
     with ask.shop() as shop:
-        written = print_kit_labels(shop, order, out)
+        written = print_papers(shop, out, lambda books: kit_label_sheets(books, order), name=f"{order}-kit-labels")
     lines = [f"printed {path}" for path in written] or [f"Order {order} has no kit in bags."]
     return Answer(lines, {"papers": [str(path) for path in written]})

@@ -29,13 +29,14 @@ def open_(ask: Ask, service: str) -> Answer:
 @folder_option
 def close(ask: Ask, service: str, number: str, out: Path) -> Answer:
     """Closes a manifest over every sealed package of a service and prints it; it is never changed after."""
-    from fulfil.day.printing import print_manifest
+    from fulfil.day.printing import print_papers
+    from fulfil.day.sheets_manifest import printed_manifest
     from fulfil.day.ship import close_manifest
     from fulfil.quantities import print_package_mass
 
     with ask.shop() as shop:
         done = close_manifest(shop, service, day=ask.day(shop), at=ask.at, person=ask.person, number=number)
-        written = print_manifest(shop, done.manifest.number, out)
+        written = print_papers(shop, out, lambda books: printed_manifest(books, done.manifest.number))
     total = print_package_mass(done.manifest.weight_g)
     lines = [f"Manifest {done.manifest.number} is closed: {many(done.manifest.packages, 'package')}, {total}."]
     if done.left_behind:
@@ -100,8 +101,9 @@ def list_(ask: Ask) -> Answer:
 @folder_option
 def print_(ask: Ask, number: str, out: Path) -> Answer:
     """Prints a manifest again, the same byte for byte."""
-    from fulfil.day.printing import print_manifest
+    from fulfil.day.printing import print_papers
+    from fulfil.day.sheets_manifest import printed_manifest
 
     with ask.shop() as shop:
-        written = print_manifest(shop, number, out)
+        written = print_papers(shop, out, lambda books: printed_manifest(books, number))
     return Answer([f"printed {path}" for path in written], {"papers": [str(path) for path in written]})

@@ -162,13 +162,16 @@ def why(ask: Ask, number: str) -> Answer:
 def evidence(ask: Ask, number: str, line_no: int | None, out: Path | None) -> Answer:
     """Shows how each bag of an order was counted, weighed and checked, and how sure its count is."""
     from fulfil.day.claims import evidence_of
-    from fulfil.day.sheets_orders import evidence_facts, package_fact, print_evidence, probability
+    from fulfil.day.printing import print_papers
+    from fulfil.day.sheets_orders import evidence_facts, evidence_sheet, package_fact, probability
 
     with ask.shop() as shop:
         with shop.reading() as books:
             found = evidence_of(books, number, line_no)
             zone = books.settings().time_zone
-        written = [] if out is None else print_evidence(shop, number, out, day=ask.day(shop), line_no=line_no)
+        written: list[Path] = []
+        if out is not None:
+            written = print_papers(shop, out, lambda books: evidence_sheet(books, found, day=ask.day(shop)))
     shown = []
     for one in found.bags:
         bag, sure = one.bag, probability(one.p_right)
@@ -212,10 +215,13 @@ def forget(ask: Ask, older_than_days: int) -> Answer:
 
 def _answer(ask: Ask, shop: "Shop", done: "Changed", reason: str, out: Path) -> Answer:
     """What changed, what the bench must do, and the slip that tells it."""
-    from fulfil.day.sheets_orders import print_pull_slip
+    from fulfil.day.printing import print_papers
+    from fulfil.day.sheets_orders import pull_slip_sheets
 
-    number = done.order.number
-    written = print_pull_slip(shop, number, reason, done.tells, done.pulled, out, day=ask.day(shop))
+    number, day = done.order.number, ask.day(shop)
+    written = print_papers(
+        shop, out, lambda books: pull_slip_sheets(books, number, reason, done.tells, done.pulled, day=day)
+    )
     shown = [f"Order {number} is changed; it is {done.order.state}.", *[f"  {text}" for text in done.tells]]
     shown += [f"  pull bag {bag.bag_code}, {bag.pieces} pieces, back to bin {bag.bin_code}" for bag in done.pulled]
     shown += [f"printed {path}" for path in written]

@@ -172,32 +172,6 @@ def list_(ask: Ask, state: str) -> Answer:
     return Answer(table(rows, ("order", "state", "to", "service", "why")), facts)
 
 
-@command(orders, "show", "fulfil orders show W-1001")
-@click.argument("number")
-def show(ask: Ask, number: str) -> Answer:
-    """Shows an order, its lines and where its bags are."""
-    from fulfil.records.order import ENDED, Order, OrderLine
-    from fulfil.records.plan import Bag
-
-    with ask.shop() as shop, shop.reading() as books:
-        order = books.need(Order, number)
-        order_lines = books.find(OrderLine, order_number=number)
-        bags = books.find(Bag, order_number=number)
-    lines = [f"Order {number}, {order.state}{': ' + order.held_reason if order.held_reason else ''}"]
-    lines += [f"To {order.name}, {order.city}, {order.country}, by {order.service_code}"]
-    rows = [(line.line_no, line.part_number, line.pieces, line.short_pieces) for line in order_lines]
-    lines += table(rows, ("line", "part", "pieces", "short"))
-    packed = [(bag.code, bag.line_no, bag.pieces, bag.state.value, bag.package_number) for bag in bags]
-    none = "No bags." if order.state in ENDED else "No bags yet."
-    lines += table(packed, ("bag", "line", "pieces", "state", "package")) if packed else [none]
-    facts = {
-        "order": order.model_dump(mode="json"),
-        "lines": [line.model_dump(mode="json") for line in order_lines],
-        "bags": [bag.model_dump(mode="json") for bag in bags],
-    }
-    return Answer(lines, facts)
-
-
 @command(orders, "hold", 'fulfil orders hold W-1001 --reason "address unclear"')
 @click.argument("number")
 @click.option("--reason", required=True, help="Why; it stands in the journal and on the day report.")

@@ -27,7 +27,8 @@ def pack(ask: Ask, order: str, gross: str, out: Path | None) -> Answer:
     """Chooses the boxes of a checked order and says what each should weigh, and what its weight can't show."""
     from fulfil.day.pack import plan_packages
     from fulfil.day.pack_causes import seen_by_weight
-    from fulfil.day.printing import print_order
+    from fulfil.day.printing import print_papers
+    from fulfil.day.sheets_package import order_sheets
     from fulfil.records.plan import Bag
 
     with ask.shop() as shop:
@@ -37,7 +38,9 @@ def pack(ask: Ask, order: str, gross: str, out: Path | None) -> Answer:
                 package.number: seen_by_weight(books, package, books.find(Bag, package_number=package.number))
                 for package in done.packages
             }
-        written = [] if out is None else print_order(shop, order, out, day=ask.day(shop))
+        written: list[Path] = []
+        if out is not None:
+            written = print_papers(shop, out, lambda books: order_sheets(books, order, day=ask.day(shop)))
         lines = []
         for package in done.packages:
             window = f"{package.lower_g} to {package.upper_g} g"
@@ -136,14 +139,14 @@ def list_(ask: Ask) -> Answer:
 @folder_option
 def papers(ask: Ask, order: str, out: Path) -> Answer:
     """Prints packing list and package labels of an order; says what looks wrong with its address."""
-    from fulfil.day.printing import print_order
-    from fulfil.day.sheets_package import consignee_warnings
+    from fulfil.day.printing import print_papers
+    from fulfil.day.sheets_package import consignee_warnings, order_sheets
     from fulfil.day.ship import issue_identifiers
     from fulfil.records.order import Order
 
     with ask.shop() as shop:
         numbers = issue_identifiers(shop, order, at=ask.at, person=ask.person)
-        written = print_order(shop, order, out, day=ask.day(shop))
+        written = print_papers(shop, out, lambda books: order_sheets(books, order, day=ask.day(shop)))
         with shop.reading() as books:
             warnings = consignee_warnings(books.need(Order, order))
     lines = [f"printed {path}" for path in written]

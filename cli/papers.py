@@ -69,6 +69,7 @@ def text(ask: Ask, document: str, walk: str) -> Answer:
     from fulfil.day.documents import sheets_of, sheets_of_walk
     from fulfil.errors import UnknownRefused
     from fulfil.papers import twin
+    from fulfil.papers.sheet import Sheet
 
     if bool(document) == bool(walk):
         raise UnknownRefused("say", document or walk, "a document, or a walk with --walk, not both")
@@ -76,7 +77,7 @@ def text(ask: Ask, document: str, walk: str) -> Answer:
         if walk:
             with shop.reading() as books:
                 made = sheets_of_walk(books, walk)
-            sheets: list[twin.Sheet] = [made.pick_list, *made.bag_labels, made.checklist, made.cart_card]
+            sheets: list[Sheet] = [made.pick_list, *made.bag_labels, made.checklist, made.cart_card]
         else:
             sheets = sheets_of(shop, document, at=ask.at)
     lines = "\n".join(twin.text(sheet) for sheet in sheets).splitlines()
@@ -94,15 +95,13 @@ _PAGE = click.option("--paper", type=click.Choice(["A4", "Letter"]), default="A4
 )
 def sample(ask: Ask, out: Path, paper: str, dpi: int) -> Answer:
     """Prints one of each paper with invented data, to choose settings by."""
-    from fulfil.files.written import write_whole
-    from fulfil.papers.sample_papers import sample_papers
+    from fulfil_demo_catalog.samples.papers import sample_papers
+
+    from fulfil.files.written import write_all
     from fulfil.records.settings import Paper
 
-    out.mkdir(parents=True, exist_ok=True)
-    written = []
-    for name, pdf in sample_papers(page=Paper(paper), printer_dpi=dpi).items():
-        write_whole(out / f"{name}.pdf", pdf)
-        written.append(out / f"{name}.pdf")
+    made = sample_papers(page=Paper(paper), printer_dpi=dpi)
+    written = write_all(out, {f"{name}.pdf": pdf for name, pdf in made.items()})
     return Answer(
         [f"{len(written)} papers in {out}, all data invented:", *[f"  {path.name}" for path in written]],
         {"papers": [str(path) for path in written]},
@@ -117,7 +116,7 @@ def sample(ask: Ask, out: Path, paper: str, dpi: int) -> Answer:
 def calibrate(ask: Ask, out: Path, paper: str) -> Answer:
     """Prints rulers, a ladder of bar codes and labels with frames: what printer and scanner can do."""
     from fulfil.files.written import write_whole
-    from fulfil.papers import calibration
+    from fulfil.papers.bench import calibration
     from fulfil.records.settings import Paper
 
     out.parent.mkdir(parents=True, exist_ok=True)
@@ -133,8 +132,14 @@ def calibrate(ask: Ask, out: Path, paper: str) -> Answer:
 @click.option("--on-sheets", is_flag=True, help="Many on an office page, to be cut.")
 def bins(ask: Ask, aisles: tuple[str, ...], out: Path, on_sheets: bool) -> Answer:
     """Prints the labels of bins, one file an aisle; no AISLE means all."""
-    from fulfil.day.bin_labels import print_bin_labels
+    from fulfil.day.bin_labels import labels_by_aisle
+    from fulfil.day.printing import print_sheets
 
-    with ask.shop() as shop:
-        written = print_bin_labels(shop, out, aisles=aisles, on_sheets=on_sheets)
+    with ask.shop() as shop, shop.reading() as books:
+        settings = books.settings()
+        labels = labels_by_aisle(books, aisles)
+    written: list[Path] = []
+    for aisle, sheets in labels.items():
+        name = f"aisle-{aisle}-bin-labels"
+        written += print_sheets(sheets, out, printer=settings, name=name, on_sheets=on_sheets)
     return Answer([f"printed {path}" for path in written], {"papers": [str(path) for path in written]})

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 @click.group(cls=Noun)
 def parts() -> None:
-    """Show a part, sample it, learn its unit weight, print its card."""
+    """Add, change, retire, show a part; learn its unit weight, print its card."""
 
 
 @command(parts, "show", "fulfil parts show BALL-3")
@@ -146,10 +146,14 @@ def sample(
 @click.option("--picture", is_flag=True, help="Its chart as a PNG picture too.")
 def card(ask: Ask, number: str, out: Path, picture: bool) -> Answer:
     """Prints a part's unit-weight card: samples, lots, what can be counted, and the picture."""
-    from fulfil.day.printing import print_unit_weight_card
+    from fulfil.day.pictures import draw_largest_count
+    from fulfil.day.printing import print_papers
+    from fulfil.day.sheets_weighing import unit_weight_card_sheet
 
     with ask.shop() as shop:
-        written = print_unit_weight_card(shop, number, out, day=ask.day(shop), with_picture=picture)
+        day = ask.day(shop)
+        written = print_papers(shop, out, lambda books: unit_weight_card_sheet(books, number, day=day))
+        written += draw_largest_count(shop, number, out, day=day) if picture else []
     return Answer([f"printed {path}" for path in written], {"papers": [str(path) for path in written]})
 
 
@@ -160,11 +164,11 @@ def card(ask: Ask, number: str, out: Path, picture: bool) -> Answer:
 def learn(ask: Ask, out: Path | None) -> Answer:
     """Learns unit weights from the day's bags that passed, and says which parts and scales have drifted."""
     from fulfil.day.learning import learn_day
-    from fulfil.day.printing import print_drift_pictures
+    from fulfil.day.pictures import draw_drift
 
     with ask.shop() as shop:
         done = learn_day(shop, day=ask.day(shop), at=ask.at, person=ask.person)
-    written = [] if out is None else print_drift_pictures(done.drift, out, day=ask.day(shop))
+    written = [] if out is None else draw_drift(done.drift, out, day=ask.day(shop))
     findings = done.drift.findings
     lines = [f"Learned {len(done.weights)} unit weights from {done.n} bags; {done.left_out} left out."]
     rows = [

@@ -52,8 +52,9 @@ def check(ask: Ask, code: str, weights: tuple[str, ...], shows: tuple[str, ...],
 @folder_option
 def table(ask: Ask, out: Path) -> Answer:
     """Prints what each scale for bags can count, a page a scale, for the wall over the bench."""
-    from fulfil.day.printing import print_counting_tables
+    from fulfil.day.printing import print_papers
+    from fulfil.day.sheets_weighing import need_counting_tables
 
     with ask.shop() as shop:
-        written = print_counting_tables(shop, out, day=ask.day(shop))
+        written = print_papers(shop, out, lambda books: need_counting_tables(books, day=ask.day(shop)))
     return Answer([f"printed {path}" for path in written], {"papers": [str(path) for path in written]})

@@ -25,13 +25,13 @@ def shorts() -> None:
 @_OUT
 def list_(ask: Ask, out: Path | None) -> Answer:
     """Lists short parts: made next door or bought, how many, for which orders."""
-    from fulfil.day.printing import print_shorts
+    from fulfil.day.printing import print_papers
     from fulfil.day.sheets_day import short_list_sheet
 
     with ask.shop() as shop:
         with shop.reading() as books:
             sheet = short_list_sheet(books, day=ask.day(shop))
-        written = [] if out is None else print_shorts(shop, out, day=ask.day(shop))
+        written = [] if out is None else print_papers(shop, out, lambda _: sheet)
     rows = [
         (
             row.supply.value,
@@ -78,7 +78,8 @@ def buy(ask: Ask, out: Path | None) -> Answer:
 
 
 def _jobs(ask: Ask, supply: "Supply", out: Path | None) -> Answer:
-    from fulfil.day.sheets_orders import print_buy_list, print_make_list
+    from fulfil.day.printing import print_papers
+    from fulfil.day.sheets_orders import buy_list_sheet, make_list_sheet
     from fulfil.day.shorts import make_jobs
 
     with ask.shop() as shop:
@@ -86,7 +87,8 @@ def _jobs(ask: Ask, supply: "Supply", out: Path | None) -> Answer:
         jobs = make_jobs(shop, supply, day=day, at=ask.at, person=ask.person)
         written: list[Path] = []
         if out is not None:
-            written = (print_make_list if supply.value == "make" else print_buy_list)(shop, out, day=day, at=ask.at)
+            sheet = make_list_sheet if supply.value == "make" else buy_list_sheet
+            written = print_papers(shop, out, lambda books: sheet(books, day=day, at=ask.at))
     rows = [
         (
             job.number,
@@ -169,8 +171,13 @@ def close(ask: Ask, job: str, reason: str) -> Answer:
 @click.option("--out", type=click.Path(path_type=Path, file_okay=False), default=Path("papers"), help="Where it goes.")
 def note(ask: Ask, number: str, out: Path) -> Answer:
     """Prints the note to a customer whose order comes in parts."""
-    from fulfil.day.sheets_orders import print_partial_note
+    from fulfil.day.printing import print_papers
+    from fulfil.day.sheets_orders import partial_note_sheet
+    from fulfil.records.order import Order
 
     with ask.shop() as shop:
-        written = print_partial_note(shop, number, out, day=ask.day(shop), at=ask.at)
+        day = ask.day(shop)
+        written = print_papers(
+            shop, out, lambda books: partial_note_sheet(books, books.need(Order, number), day=day, at=ask.at)
+        )
     return Answer([f"printed {path}" for path in written], {"papers": [str(path) for path in written]})

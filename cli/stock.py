@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from .frame import Answer, Ask, Noun, command, listed, table
+from .frame import Answer, Ask, Noun, command, listed, many, replace_option, table
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -23,7 +23,7 @@ _WEEKS = click.option(
 
 @click.group(cls=Noun)
 def stock() -> None:
-    """Count, adjust and watch the stock."""
+    """Count, adjust, watch the stock, write it out."""
 
 
 @command(stock, "levels", "fulfil stock levels BALL-3")
@@ -130,6 +130,19 @@ def ledger(ask: Ask, bin_code: str) -> Answer:
     lines.append(f"The entries sum to {level}; the books say {place.pieces}.")
     facts = {"entries": [entry.model_dump(mode="json") for entry in entries], "sum": level, "level": place.pieces}
     return Answer(lines, facts, must_act=level != place.pieces)
+
+
+@command(stock, "export", "fulfil stock export bins.csv")
+@click.argument("file", type=click.Path(path_type=Path, dir_okay=False))
+@replace_option
+def export(ask: Ask, file: Path, replace: bool) -> Answer:
+    """Writes every bin with its place, part and level by the books, as `catalogue import` reads bins.csv."""
+    from fulfil.day.catalogue_out import export_stock
+
+    with ask.shop() as shop:
+        done = export_stock(shop, file, replace=replace)
+    rows = done.records[file.name]
+    return Answer([f"{many(rows, 'bin')} written to {file}."], {"file": str(file), "rows": rows})
 
 
 def _running(entry: "StockEntry") -> int:

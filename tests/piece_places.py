@@ -29,7 +29,6 @@ def owed(shop: Shop) -> Owed:
 def stock(shop: Shop) -> Stock:
     """What is there: of every part how many pieces are in which place."""
     from fulfil.records.pieces import StockBalance
-
     from fulfil.records.place import Bin
 
     found: Stock = defaultdict(Counter)

@@ -1,18 +1,22 @@
-"""The catalogue comes in: whole or not at all, and the second time only what is different.
+"""The catalogue comes in: whole or not at all, and the second time only what is different. It never sets stock.
 
 What the folder says is compared with the books in one transaction:
 
 - a new part, bin, scale, bag type, box type or service is added, a different one takes its place;
-- a part that the folder no longer has is *retired*, never deleted: old orders and weighings still name it;
-- a bin's level in the file is a *count*: the difference to the books is a stock entry with reason ``counted``. The same
-  ``bins.csv`` as last time is no new count, so what was picked since isn't booked back;
+- a part that the folder no longer has is *retired*, never deleted: old orders and weighings still name it, and what is
+  owed of it is still served;
+- what lies in a bin changes by counts, receipts and adjustments only. The level (and lot) in ``bins.csv`` is the
+  opening count of a bin that is *new to the shop*; of a bin that the shop knows it is left alone, and a note names the
+  bins that differ. Asked for by name (``with_stock``), the file is a count of every bin, taken today;
 - a unit weight that the shop learned from its own weighings (it has a date) is kept, the file's are older.
 
-Limits: a bin from which pieces are promised can't leave the file or take another part; that is a finding.
+A count is a stock entry with reason ``counted`` and source ``bins.csv``. A bin that still holds pieces, or from which
+pieces are promised, can't leave the file or take another part, and a count can't be below what is promised: these are
+findings, each with what to do, and nothing is imported.
 """
 
 from collections import Counter
-from collections.abc import Callable, Hashable, Mapping, Sequence
+from collections.abc import Callable, Hashable, Sequence
 from dataclasses import asdict, dataclass, field
 from datetime import datetime
 from pathlib import Path
@@ -20,16 +24,18 @@ from typing import TypeVar
 
 from sqlmodel import SQLModel
 
+from fulfil.day.catalogue_bins import BinsImport, Difference, compare
+from fulfil.day.part_changes import some, still_wanted
 from fulfil.files.catalogue import Catalogue, read_catalogue
 from fulfil.files.collector import collector_paused
-from fulfil.orders.places import promised_by_bin
+from fulfil.records.customs import SdrRateEntry
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.finding import Finding
 from fulfil.records.imported import ImportedFile
 from fulfil.records.order import ENDED, Order
 from fulfil.records.part import Part, UnitWeight
-from fulfil.records.pieces import bin_move
-from fulfil.records.place import Bin, RoomElement
+from fulfil.records.place import RoomElement
+from fulfil.records.revised import revised
 from fulfil.records.service import Service
 from fulfil.records.tariff import Price, Surcharge, Zone
 from fulfil.store.books import Books
@@ -41,15 +47,6 @@ R = TypeVar("R", bound=SQLModel)
 _ZONE_KEY = ("service_code", "country")
 _PRICE_KEY = ("service_code", "valid_from", "zone", "up_to_g")
 _SURCHARGE_KEY = ("service_code", "valid_from", "name", "country", "post_codes")
-
-
-@dataclass
-class Difference:
-    """How many records of one kind were new, changed, or retired (parts) or removed (the rest)."""
-
-    new: int = 0
-    changed: int = 0
-    retired: int = 0
 
 
 @dataclass(frozen=True)
@@ -68,9 +65,11 @@ class CatalogueImport:
 
 @collector_paused()
 def import_catalogue(
-    shop: Shop, folder: Path, *, at: datetime, person: str, encoding: str = "utf-8-sig"
+    shop: Shop, folder: Path, *, at: datetime, person: str, encoding: str = "utf-8-sig", with_stock: bool = False
 ) -> CatalogueImport:
     """Imports the folder of CSV files described in :mod:`fulfil.files.catalogue`.
+
+    ``with_stock`` takes the levels and lots of ``bins.csv`` as a count of every bin; else only those of new bins.
 
     Raises:
         FileRefused: the folder or a file can't be read, or ``encoding`` is no encoding.
@@ -80,14 +79,16 @@ def import_catalogue(
     if read.catalogue is None:
         return CatalogueImport(read.findings, notes=read.notes)
     with shop.writing() as books:
-        step = _Import(books, read.catalogue, at=at, person=person)
+        step = _Import(books, read.catalogue, at=at, person=person, with_stock=with_stock)
         findings = step.findings()
         if findings:
             return CatalogueImport(tuple(findings), notes=read.notes)
-        step.write(is_counted=_last_digest(books, "bins.csv") != read.digests["bins.csv"])
+        step.write()
         result = CatalogueImport((), step.counts, (*read.notes, *step.notes))
         if result.changed:
-            particulars = {"folder": folder.name} | {name: asdict(one) for name, one in step.counts.items()}
+            particulars = {"folder": folder.name, "with_stock": with_stock} | {
+                name: asdict(one) for name, one in step.counts.items()
+            }
             books.journal(
                 at=at, person=person, event="catalogue imported", subject="catalogue", particulars=particulars
             )
@@ -105,25 +106,18 @@ def _last_digest(books: Books, name: str) -> str:
 class _Import:
     """One catalogue against the books of one transaction."""
 
-    def __init__(self, books: Books, catalogue: Catalogue, *, at: datetime, person: str) -> None:
+    def __init__(self, books: Books, catalogue: Catalogue, *, at: datetime, person: str, with_stock: bool) -> None:
         self.counts: dict[str, Difference] = {}
         self.notes: list[str] = []
         self._books = books
         self._catalogue = catalogue
         self._at = at
         self._person = person
-        self._bins = {one.code: one for one in books.find(Bin)}
+        self._bins = BinsImport(books, catalogue.bins, with_stock=with_stock)
 
     def findings(self) -> list[Finding]:
         """What the books forbid, though the files agree with each other."""
-        promised = promised_by_bin(self._books)
-        now = {one.code: one for one in self._catalogue.bins}
-        findings = []
-        for code in sorted(code for code, pieces in promised.items() if pieces):
-            kept = now.get(code)
-            if kept is None or kept.part_number != self._bins[code].part_number:
-                says = f"bin {code} has {promised[code]} pieces promised to orders, so it must stay with its part"
-                findings.append(Finding("bins.csv", None, "bin", code, says, "ship or cancel them first"))
+        findings = self._bins.findings()
         services = {one.code for one in self._catalogue.services}
         open_orders = Counter(one.service_code for one in self._books.find(Order) if one.state not in ENDED)
         for code in sorted(set(open_orders) - services):
@@ -131,14 +125,15 @@ class _Import:
             findings.append(Finding("services.csv", None, "service", code, says, "keep it until they are shipped"))
         return findings
 
-    def write(self, *, is_counted: bool) -> None:
-        """Writes what is different; levels only where the bins were counted again."""
+    def write(self) -> None:
+        """Writes what is different."""
         catalogue = self._catalogue
         self._parts()
         self._unit_weights()
         self._set_of(RoomElement, "room", catalogue.room, lambda one: (one.kind, one.name), ("kind", "name"))
-        if is_counted:
-            self._count_bins()
+        self._bins.write(at=self._at, person=self._person)
+        self.counts |= self._bins.counts
+        self.notes += self._bins.notes
         self._set_of(ScaleRecord, "scales", catalogue.scales, lambda one: one.code)
         self._set_of(BagType, "bag types", catalogue.bag_types, lambda one: one.code)
         self._set_of(BoxType, "box types", catalogue.box_types, lambda one: one.code)
@@ -159,7 +154,10 @@ class _Import:
             _SURCHARGE_KEY,
         )
         # Rates that a clerk entered by hand stay: the file only adds and corrects.
-        self._books.replace(catalogue.sdr_rates)
+        known = {(one.currency, one.as_of): one for one in self._books.find(SdrRateEntry)}
+        new, changed = compare(known, {(one.currency, one.as_of): one for one in catalogue.sdr_rates})
+        self._books.replace([*new, *changed])
+        self.counts["SDR rates"] = Difference(len(new), len(changed))
         if self._books.settings() != catalogue.settings:
             self._books.replace([catalogue.settings])
             self.counts["settings"] = Difference(changed=1)
@@ -167,21 +165,29 @@ class _Import:
     def _parts(self) -> None:
         known = {one.number: one for one in self._books.find(Part)}
         named = {one.number for one in self._catalogue.parts}
-        new, changed = _compare(known, {one.number: one for one in self._catalogue.parts})
+        new, changed = compare(known, {one.number: one for one in self._catalogue.parts})
         retired = [
-            one.model_copy(update={"is_retired": True})
+            revised(one, {"is_retired": True})
             for one in known.values()
             if one.number not in named and not one.is_retired
         ]
         self._books.add(new)
         self._books.replace([*changed, *retired])
         self.counts["parts"] = Difference(len(new), len(changed), len(retired))
+        back = [one.number for one in changed if known[one.number].is_retired and not one.is_retired]
+        if back:
+            self.notes.append(f"retired parts that the folder has are parts again: {some(back)}")
+        gone = [one.number for one in retired]
+        if gone:
+            self.notes.append(f"parts that left the folder are retired: {some(gone)}")
+        for number, wanted in still_wanted(self._books, gone).items():
+            self.notes.append(f"part {number} is retired and still wanted: {'; '.join(wanted)}")
 
     def _unit_weights(self) -> None:
         known = {(one.part_number, one.lot): one for one in self._books.find(UnitWeight)}
         given = {(one.part_number, one.lot): one for one in self._catalogue.unit_weights}
         learned = {key for key, one in known.items() if one.as_of is not None}
-        new, changed = _compare(known, {key: one for key, one in given.items() if key not in learned})
+        new, changed = compare(known, {key: one for key, one in given.items() if key not in learned})
         named = {one.number for one in self._catalogue.parts}
         gone = [key for key in known if key not in given and key not in learned and key[0] in named]
         self._books.add(new)
@@ -192,31 +198,6 @@ class _Import:
         if kept:
             self.notes.append(f"{kept} unit weights learned from the shop's own weighings were kept")
         self.counts["unit weights"] = Difference(len(new), len(changed), len(gone))
-
-    def _count_bins(self) -> None:
-        """Counts every bin: empties what the file moves or drops, sets places, books what was found."""
-        given = {one.code: one for one in self._catalogue.bins}
-        gone = [code for code in self._bins if code not in given]
-        emptied = gone + [code for code, one in given.items() if code in self._bins and _moved(self._bins[code], one)]
-        self._book({code: -self._bins[code].pieces for code in emptied}, self._bins)
-        self._books.remove(Bin, code=gone)
-        levels = {one.code: one.pieces for one in self._books.find(Bin)} if self._bins else {}
-        placed = {code: one.model_copy(update={"pieces": levels.get(code, 0)}) for code, one in given.items()}
-        self._books.add([one for code, one in placed.items() if code not in levels])
-        self._books.replace([one for code, one in placed.items() if code in levels])
-        self._book({code: one.pieces - levels.get(code, 0) for code, one in given.items()}, given)
-        new, changed = _compare(self._bins, given)
-        self.counts["bins"] = Difference(len(new), len(changed), len(gone))
-
-    def _book(self, change: dict[str, int], bins: dict[str, Bin]) -> None:
-        moves = [
-            bin_move(
-                part_number=bins[code].part_number, bin_code=code, pieces=pieces, reason="counted", source="bins.csv"
-            )
-            for code, pieces in change.items()
-            if pieces
-        ]
-        self._books.move(stock=moves, at=self._at, person=self._person)
 
     def _set_of(
         self,
@@ -229,21 +210,10 @@ class _Import:
         """Makes the books hold exactly these records."""
         known = {key(one): one for one in self._books.find(kind)}
         now = {key(one): one for one in given}
-        new, changed = _compare(known, now)
+        new, changed = compare(known, now)
         gone = [one for place, one in known.items() if place not in now]
         for one in gone:
             self._books.remove(kind, **{field_: getattr(one, field_) for field_ in fields})
         self._books.add(new)
         self._books.replace(changed)
         self.counts[name] = Difference(len(new), len(changed), len(gone))
-
-
-def _moved(before: Bin, now: Bin) -> bool:
-    return (before.part_number, before.lot) != (now.part_number, now.lot)
-
-
-def _compare(known: Mapping[K, R], given: Mapping[K, R]) -> tuple[list[R], list[R]]:
-    """What is new, and what is different from what is known."""
-    new = [one for key, one in given.items() if key not in known]
-    changed = [one for key, one in given.items() if key in known and known[key] != one]
-    return new, changed

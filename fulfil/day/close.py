@@ -5,16 +5,17 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
 
-from fulfil.day.reconcile import DayReconciliation, reconciliation
+from fulfil.day.asking import ByName
+from fulfil.day.reconcile import DayReconciliation, reconcile_day, reconciliation
 from fulfil.day.shop_clock import local_hour, local_time
 from fulfil.errors import StateRefused, UnknownRefused
 from fulfil.files.spreadsheet import csv_bytes
-from fulfil.files.written import write_whole
-from fulfil.papers import reconciliation as paper
+from fulfil.files.written import write_all
+from fulfil.papers.day.reconciliation import NUMBERED, DifferenceRow, ReconciliationSheet, SumRow
 from fulfil.papers.elements.pieces_cell import pieces_text
+from fulfil.papers.sheet import head
 from fulfil.records.day_close import ClosedDay, Outcome, Settlement
 from fulfil.records.settings import Settings
-from fulfil.records.sheets import DifferenceRow, ReconciliationSheet, SumRow
 from fulfil.shipping.reconcile import Difference
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -137,10 +138,7 @@ def reconciliation_sheet(books: Books, now: DayReconciliation) -> Reconciliation
         rows.append(row)
     costs = now.frames["costs"]
     return ReconciliationSheet(
-        document_number=f"R{now.day:%y%m%d}01",
-        shop_name=settings.shop_name,
-        day=now.day,
-        notice=settings.notice,
+        **head(settings, NUMBERED.number(now.day), now.day),
         state_sentence=_state_sentence(now, settings),
         is_closed=now.closed is not None,
         sums=tuple(
@@ -160,29 +158,20 @@ def reconciliation_sheet(books: Books, now: DayReconciliation) -> Reconciliation
     )
 
 
-def print_reconciliation(
-    shop: Shop, now: DayReconciliation, out: Path, *, as_csv: bool, for_spreadsheet: bool
-) -> list[Path]:
-    """Prints the reconciliation; on request its frames as CSV, for programs or (another file) for spreadsheets.
+def write_tables(now: DayReconciliation, out: Path, *, as_csv: bool, for_spreadsheet: bool) -> list[Path]:
+    """Writes the reconciliation's frames as CSV, for programs or (another file) for spreadsheets, as far as asked for.
 
     Raises:
-        PaperRefused: when a text can't be printed whole.
         FileRefused: when a file can't be written.
     """
-    with shop.reading() as books:
-        sheet = reconciliation_sheet(books, now)
-        settings = books.settings()
-    made = {f"{now.day}-reconciliation.pdf": paper.pdf([sheet], page=settings.paper, printer_dpi=settings.printer_dpi)}
+    made = {}
     kinds = [("", False)] * as_csv + [("-for-spreadsheet", True)] * for_spreadsheet
     for suffix, is_guarded in kinds:
         for name, frame in sorted(now.frames.items()):
             rows = [[None if cell != cell else cell for cell in row] for row in frame.itertuples(index=False)]
-            content = csv_bytes([str(head) for head in frame.columns], rows, for_spreadsheet=is_guarded)
+            content = csv_bytes([str(column) for column in frame.columns], rows, for_spreadsheet=is_guarded)
             made[f"{now.day}-{name}{suffix}.csv"] = content
-    out.mkdir(parents=True, exist_ok=True)
-    for name, content in made.items():
-        write_whole(out / name, content)
-    return [out / name for name in made]
+    return write_all(out, made)
 
 
 def _grouped(said: str) -> str:
@@ -206,3 +195,12 @@ def _state_sentence(now: DayReconciliation, settings: Settings) -> str:
         are_open = "difference is" if count == 1 else "differences are"
         return f"{count} {are_open} open: settle each, or carry it over with a reason."
     return "Nothing is open: the day can be closed."
+
+
+def _as_it_stands(shop: Shop, at: datetime) -> tuple[ReconciliationSheet, ...]:
+    now = reconcile_day(shop, day=at.date())
+    with shop.reading() as books:
+        return (reconciliation_sheet(books, now),)
+
+
+BY_NAME = (ByName(ReconciliationSheet, _as_it_stands),)

@@ -9,10 +9,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from fulfil.day.bin_places import need_bins
 from fulfil.day.drawings import walk_bins
 from fulfil.day.floor import floor_of
 from fulfil.errors import StateRefused
-from fulfil.records.place import Bin, RoomElement
+from fulfil.records.place import RoomElement
 from fulfil.records.plan import Bag, WalkRecord
 from fulfil.room.block import Block
 from fulfil.room.policies import POLICIES, policy_length_mm
@@ -71,6 +72,7 @@ def one_by_one_mm(books: Books, walks: Sequence[WalkRecord]) -> int:
     bins_of: dict[str, set[str]] = defaultdict(set)
     for bag in books.find(Bag, walk_number=[walk.number for walk in walks]):
         bins_of[bag.order_number].add(bag.bin_code)
-    bins = books.find(Bin, code=sorted({code for codes in bins_of.values() for code in codes}))
-    stop_of = {place.code: floor.stop_of(place) for place in bins}
+    walked = ", ".join(walk.number for walk in walks)
+    bins = need_bins(books, (code for codes in bins_of.values() for code in codes), "measure the walks", walked)
+    stop_of = {code: floor.stop_of(place) for code, place in bins.items()}
     return sum(floor.room.walk_length_mm([stop_of[code] for code in sorted(codes)]) for codes in bins_of.values())

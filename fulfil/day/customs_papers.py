@@ -11,14 +11,17 @@ from pathlib import Path
 
 from fulfil.day.customs import PackageCustoms, customs_rows
 from fulfil.day.pack import stops
+from fulfil.day.printing import print_sheets
 from fulfil.day.sheets_customs import customs_sheets, invoice_sheet, order_customs
 from fulfil.errors import PaperRefused
 from fulfil.files.spreadsheet import csv_bytes
-from fulfil.files.written import write_whole
-from fulfil.papers import customs_declaration, customs_label, invoice
+from fulfil.files.written import write_all
+from fulfil.papers.despatch.cn22 import Cn22Sheet
+from fulfil.papers.door import leaves
+from fulfil.papers.sheet import Sheet
 from fulfil.records.finding import Finding
 from fulfil.records.order import Order
-from fulfil.records.sheets import CustomsSheet, InvoiceSheet
+from fulfil.records.settings import Paper
 from fulfil.shipping.customs import Form
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -33,7 +36,7 @@ class CustomsPapers:
     written: tuple[Path, ...]
 
 
-def print_customs(shop: Shop, number: str, out: Path, *, day: date, for_spreadsheet: bool = False) -> CustomsPapers:
+def declare_order(shop: Shop, number: str, out: Path, *, day: date, for_spreadsheet: bool = False) -> CustomsPapers:
     """Prints the customs papers of an order and writes their data; nothing for an order that crosses no border.
 
     A CN 22 goes to the label printer, a CN 23 and the commercial invoice to pages; a CN 22 whose goods don't fit the
@@ -46,46 +49,36 @@ def print_customs(shop: Shop, number: str, out: Path, *, day: date, for_spreadsh
     """
     with shop.reading() as books:
         order = books.need(Order, number)
+        settings = books.settings()
         declared = tuple(one for one in order_customs(books, order, day=day) if one.form is not Form.NONE)
         findings = tuple(finding for one in declared for finding in stops(books, one.package, order))
         if findings or not declared:
             return CustomsPapers(declared, findings, ())
-        papers = _papers(books, order, declared, day)
-    papers[".json"] = json.dumps(customs_rows(declared), ensure_ascii=False, indent=1).encode() + b"\n"
-    papers[".csv"] = _as_csv(declared, for_spreadsheet=for_spreadsheet)
-    out.mkdir(parents=True, exist_ok=True)
-    written = []
-    for name, content in papers.items():
-        path = out / f"{number}-customs{name}"
-        write_whole(path, content)
-        written.append(path)
+        sheets = _sheets(books, order, declared, day)
+    data = {
+        f"{number}-customs.json": json.dumps(customs_rows(declared), ensure_ascii=False, indent=1).encode() + b"\n",
+        f"{number}-customs.csv": _as_csv(declared, for_spreadsheet=for_spreadsheet),
+    }
+    written = print_sheets(sheets, out, printer=settings) + write_all(out, data)
     return CustomsPapers(declared, (), tuple(written))
 
 
-def _papers(books: Books, order: Order, declared: tuple[PackageCustoms, ...], day: date) -> dict[str, bytes]:
-    settings = books.settings()
-    page, dpi = settings.paper, settings.printer_dpi
-    sheets: list[CustomsSheet] = customs_sheets(books, declared, day=day)
-    labels = [sheet for sheet in sheets if sheet.form == Form.CN22 and _fits_a_label(sheet, dpi)]
-    pages = [replace(sheet, form=Form.CN23.value) for sheet in sheets if sheet not in labels]
-    is_invoiced = bool(pages) or any(one.form is Form.INVOICE for one in declared)
-    if not is_invoiced:
-        labels = [replace(sheet, invoice_number="") for sheet in labels]
-    bill: InvoiceSheet | None = invoice_sheet(books, order, declared, day=day)
-    papers = {}
-    if labels:
-        papers["-cn22.pdf"] = customs_label.pdf(labels, printer_dpi=dpi)
-    if pages:
-        papers["-cn23.pdf"] = customs_declaration.pdf(pages, page=page, printer_dpi=dpi)
-    if bill is not None and is_invoiced:
-        papers["-invoice.pdf"] = invoice.pdf([bill], page=page, printer_dpi=dpi)
-    return papers
+def _sheets(books: Books, order: Order, declared: tuple[PackageCustoms, ...], day: date) -> list[Sheet]:
+    """Labels first, then pages, then the invoice, where one is needed."""
+    sheets = customs_sheets(books, declared, day=day)
+    dpi = books.settings().printer_dpi
+    labels = [sheet for sheet in sheets if isinstance(sheet, Cn22Sheet) and _fits_a_label(sheet, dpi)]
+    pages = [sheet.on_a_page() if isinstance(sheet, Cn22Sheet) else sheet for sheet in sheets if sheet not in labels]
+    if not pages and all(one.form is not Form.INVOICE for one in declared):
+        return [replace(sheet, invoice_number="") for sheet in labels]
+    bill = invoice_sheet(books, order, declared, day=day)
+    return [*labels, *pages, *([bill] if bill else [])]
 
 
-def _fits_a_label(sheet: CustomsSheet, printer_dpi: int) -> bool:
+def _fits_a_label(sheet: Cn22Sheet, printer_dpi: int) -> bool:
     """Long descriptions may not fit a CN 22; a CN 23 is right for any value."""
     try:
-        customs_label.leaves([sheet], printer_dpi=printer_dpi)
+        leaves([sheet], page=Paper.A4, printer_dpi=printer_dpi)
     except PaperRefused:
         return False
     return True

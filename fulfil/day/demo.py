@@ -8,6 +8,7 @@ carriers' bills, invented and with a mistake of each kind: the day can't be clos
 from collections.abc import Callable
 from dataclasses import asdict, dataclass
 from datetime import date, datetime
+from functools import partial
 from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -16,27 +17,23 @@ from fulfil.day import bound_apart
 from fulfil.day.advice import AdviceFormat, write_advices
 from fulfil.day.catalogue import import_catalogue
 from fulfil.day.chance import MistakeRates
-from fulfil.day.close import close_day, print_reconciliation, settle_all
-from fulfil.day.customs_papers import print_customs
+from fulfil.day.close import close_day, reconciliation_sheet, settle_all
+from fulfil.day.customs_papers import declare_order
 from fulfil.day.demo_bills import word_on, write_bills
 from fulfil.day.drawings import draw_rooms
 from fulfil.day.learning import learn_day
 from fulfil.day.lookalikes import look_alike_index
 from fulfil.day.orders import import_orders
 from fulfil.day.plan import plan_day
-from fulfil.day.printing import (
-    print_counting_tables,
-    print_manifest,
-    print_order,
-    print_report,
-    print_shorts,
-    release_walks,
-)
+from fulfil.day.printing import print_papers, release_walks
 from fulfil.day.prove import keep_bound
 from fulfil.day.reconcile import reconcile_day, take_bill
 from fulfil.day.rehearsal import Rehearsal
 from fulfil.day.report import report_day
-from fulfil.day.sheets_package import orders_with_packages
+from fulfil.day.sheets_day import day_report_sheet, short_list_sheet
+from fulfil.day.sheets_manifest import printed_manifest
+from fulfil.day.sheets_package import order_sheets, orders_with_packages
+from fulfil.day.sheets_weighing import need_counting_tables
 from fulfil.day.ship import close_manifest
 from fulfil.errors import FileRefused, StateRefused
 from fulfil.files.carrier_bill import read_mapping
@@ -108,7 +105,7 @@ def run_demo(
             "walk papers",
             lambda: release_walks(shop, [], walk_papers, at=begins, person=PLANNER, index=lambda _: found),
         )
-        papers += print_shorts(shop, out / "papers", day=DAY)
+        papers += print_papers(shop, out / "papers", lambda books: short_list_sheet(books, day=DAY))
         rehearsal = Rehearsal(shop, seed=seed, begins=begins, rates=MistakeRates(), index=lambda _: found)
         timed("test scales", rehearsal.check_all_scales)
         timed("check", rehearsal.check_all_bags)
@@ -118,9 +115,9 @@ def run_demo(
         bound_mm, is_closed = timed("prove", lambda: bound_apart.result(proving))
         keep_bound(shop, bound_mm, is_closed, day=DAY, at=begins, person=PLANNER)
         learned = timed("learn", lambda: learn_day(shop, day=DAY, at=rehearsal.now, person=CLERK, is_simulated=True))
-        papers += timed("counting tables", lambda: print_counting_tables(shop, out / "papers", day=DAY))
+        papers += timed("counting tables", lambda: _tables(shop, out / "papers"))
         report = timed("report", lambda: report_day(shop, day=DAY))
-        papers += print_report(shop, report, out / "papers")
+        papers += print_papers(shop, out / "papers", lambda books: day_report_sheet(books, report))
         papers += timed("rooms", lambda: _rooms(shop, catalogue, out / "papers" / "rooms"))
         bills = timed("bills", lambda: _reconcile(shop, out, rehearsal.now))
         papers += bills.papers
@@ -172,6 +169,10 @@ def _import(shop: Shop, catalogue: Path, at: datetime) -> None:
         raise FileRefused("import the demo shop from", catalogue, f"files without findings; found: {listed}")
 
 
+def _tables(shop: Shop, out: Path) -> list[Path]:
+    return print_papers(shop, out, lambda books: need_counting_tables(books, day=DAY))
+
+
 def _rooms(shop: Shop, catalogue: Path, out: Path) -> list[Path]:
     """The catalogue's rooms of other shapes, each with a walk."""
     with shop.reading() as books:
@@ -184,8 +185,8 @@ def _order_papers(shop: Shop, out: Path) -> list[Path]:
         numbers = [order.number for order in orders_with_packages(books)]
     papers: list[Path] = []
     for number in numbers:
-        papers += print_order(shop, number, out, day=DAY)
-        customs = print_customs(shop, number, out / "customs", day=DAY)
+        papers += print_papers(shop, out, partial(order_sheets, number=number, day=DAY))
+        customs = declare_order(shop, number, out / "customs", day=DAY)
         papers += [path for path in customs.written if path.suffix == ".pdf"]
     return papers
 
@@ -197,8 +198,9 @@ def _ship(shop: Shop, out: Path, at: datetime) -> list[Path]:
     written: list[Path] = []
     for service in services:
         closed = close_manifest(shop, service, day=DAY, at=at, person=CLERK)
-        written += print_manifest(shop, closed.manifest.number, out)
-        write_advices(shop, closed.manifest.number, AdviceFormat.UBL, out / "advice")
+        number = closed.manifest.number
+        written += print_papers(shop, out, partial(printed_manifest, number=number))
+        write_advices(shop, number, AdviceFormat.UBL, out / "advice")
     return written
 
 
@@ -212,7 +214,7 @@ def _reconcile(shop: Shop, out: Path, at: datetime) -> _Bills:
             listed = "; ".join(str(finding) for finding in taken.findings[:5])
             raise FileRefused("take in the demo's bill", bill.bill, f"a file without findings; found: {listed}")
     before = reconcile_day(shop, day=DAY)
-    papers = print_reconciliation(shop, before, out / "papers" / "open", as_csv=False, for_spreadsheet=False)
+    papers = print_papers(shop, out / "papers" / "open", lambda books: reconciliation_sheet(books, before))
     refused = ""
     try:
         close_day(shop, day=DAY, at=at, person=CLERK)
@@ -222,7 +224,7 @@ def _reconcile(shop: Shop, out: Path, at: datetime) -> _Bills:
     settle_all(shop, words, day=DAY, at=at, person=CLERK)
     close_day(shop, day=DAY, at=at, person=CLERK)
     now = reconcile_day(shop, day=DAY)
-    papers += print_reconciliation(shop, now, out / "papers", as_csv=False, for_spreadsheet=False)
+    papers += print_papers(shop, out / "papers", lambda books: reconciliation_sheet(books, now))
     differences = [
         {
             "cause": one.cause.value,

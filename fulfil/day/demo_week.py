@@ -12,6 +12,7 @@ from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -24,10 +25,12 @@ from fulfil.day.order_pull import put_back
 from fulfil.day.order_state import cancel_order, hold_order
 from fulfil.day.orders import import_orders
 from fulfil.day.plan import plan_day
-from fulfil.day.printing import print_manifest, print_report, print_shorts, release_walks
+from fulfil.day.printing import Made, print_papers, release_walks
 from fulfil.day.rehearsal import REVIEW, Rehearsal
 from fulfil.day.report import report_day
-from fulfil.day.sheets_orders import print_buy_list, print_make_list, print_partial_note, print_pull_slip
+from fulfil.day.sheets_day import day_report_sheet, short_list_sheet
+from fulfil.day.sheets_manifest import printed_manifest
+from fulfil.day.sheets_orders import buy_list_sheet, make_list_sheet, partial_note_sheet, pull_slip_sheets
 from fulfil.day.ship import close_manifest
 from fulfil.day.shorts import book_in, make_jobs, open_jobs
 from fulfil.day.stock import ledger_levels
@@ -164,7 +167,7 @@ class _Week:
         self._notes(day, papers)
         self._ship(day, papers)
         report = report_day(self.shop, day=day)
-        self.papers += print_report(self.shop, report, papers)
+        self._print(papers, lambda books: day_report_sheet(books, report))
         with self.shop.reading() as books:
             sums = piece_sums(books)
             levels = {place.code: place.pieces for place in books.find(Bin)}
@@ -246,7 +249,10 @@ class _Week:
                 self.shop, [], papers / "walks", at=at, person=PLANNER, index=lambda _: self.index
             )
         if only is None:
-            self.papers += print_shorts(self.shop, papers, day=day)
+            self._print(papers, lambda books: short_list_sheet(books, day=day))
+
+    def _print(self, out: Path, make: Callable[[Books], Made]) -> None:
+        self.papers += print_papers(self.shop, out, make)
 
     def _customers_call(self, day: date, at: datetime, papers: Path) -> list[str]:
         """After the release one customer cancels, and one wants only half of a line."""
@@ -259,7 +265,7 @@ class _Week:
         if new:
             number, why = new[len(new) // 2], "the customer cancelled by telephone"
             done = cancel_order(self.shop, number, why, at=at, person=CLERK)
-            self.papers += print_pull_slip(self.shop, number, why, (), done.pulled, papers, day=day)
+            self._print(papers, lambda books: pull_slip_sheets(books, number, why, (), done.pulled, day=day))
             called.append(number)
         for number, lines in sorted(asked.items()):
             line = max(lines, key=lambda one: (one.pieces, one.line_no))
@@ -268,7 +274,9 @@ class _Week:
             why = "the customer wants half of it"
             wants = {line.line_no: line.pieces // 2}
             changed = change_lines(self.shop, number, wants, at=at, person=CLERK, reason=why)
-            self.papers += print_pull_slip(self.shop, number, why, changed.tells, changed.pulled, papers, day=day)
+            tells, pulled = changed.tells, changed.pulled
+            slip = partial(pull_slip_sheets, number=number, reason=why, tells=tells, pulled=pulled, day=day)
+            self._print(papers, slip)
             plan_day(self.shop, day=day, at=at, person=PLANNER, seed=self.seed, effort=self.effort, only=[number])
             self._plan_and_release(day, at, papers, only=(number,))
             break
@@ -279,8 +287,8 @@ class _Week:
         at = self.people.now
         jobs = make_jobs(self.shop, Supply.MAKE, day=day, at=at, person=CLERK)
         bought = make_jobs(self.shop, Supply.BUY, day=day, at=at, person=CLERK)
-        self.papers += print_make_list(self.shop, papers, day=day, at=at)
-        self.papers += print_buy_list(self.shop, papers, day=day, at=at)
+        self._print(papers, lambda books: make_list_sheet(books, day=day, at=at))
+        self._print(papers, lambda books: buy_list_sheet(books, day=day, at=at))
         made, completed = 0, set()
         for job in jobs[:MADE_A_DAY]:
             done = book_in(self.shop, job.number, day=day, at=at, person=CLERK, counted=job.pieces_open)
@@ -308,9 +316,11 @@ class _Week:
         """A note for every packed order of which pieces follow."""
         with self.shop.reading() as books:
             packed = {order.number for order in books.find(Order, state=OrderState.PACKED)}
-            partial = sorted({line.order_number for line in books.find(OrderLine) if line.short_pieces} & packed)
-        for number in partial:
-            self.papers += print_partial_note(self.shop, number, papers / "orders", day=day, at=self.people.now)
+            to_follow = sorted({line.order_number for line in books.find(OrderLine) if line.short_pieces} & packed)
+            orders = books.find(Order, number=to_follow)
+        at = self.people.now
+        for order in orders:
+            self._print(papers / "orders", partial(partial_note_sheet, order=order, day=day, at=at))
 
     def _ship(self, day: date, papers: Path) -> None:
         """Closes a manifest for every service; what can't leave is held, with the reason, so that the day balances."""
@@ -321,7 +331,8 @@ class _Week:
                 closed = close_manifest(self.shop, service, day=day, at=self.people.now, person=CLERK)
             except Refusal:
                 continue
-            self.papers += print_manifest(self.shop, closed.manifest.number, papers / "manifests")
+            number = closed.manifest.number
+            self._print(papers / "manifests", partial(printed_manifest, number=number))
         with self.shop.reading() as books:
             left = books.find(
                 Order, state=[OrderState.RELEASED, OrderState.PICKED, OrderState.CHECKED, OrderState.PACKED]

@@ -8,22 +8,22 @@ from collections.abc import Mapping
 from datetime import date
 from pathlib import Path
 
+from fulfil.day.asking import from_books
+from fulfil.day.bin_places import need_bins
 from fulfil.day.floor import Floor, floor_of, in_walking_order
 from fulfil.day.room_sheet import map_stop, room_sheet
 from fulfil.errors import FileRefused
 from fulfil.files.floor import read_floor
-from fulfil.files.written import write_whole
-from fulfil.papers import room_plan
+from fulfil.files.written import write_all
+from fulfil.papers.door import pdf
+from fulfil.papers.floor.room import RoomSheet, png, svg
+from fulfil.papers.floor.route_map import MapVisits, RouteMapSheet
+from fulfil.papers.sheet import head
 from fulfil.quantities import print_metres
 from fulfil.records.place import Bin, RoomElement
 from fulfil.records.plan import Bag, WalkRecord
 from fulfil.records.settings import Settings
-from fulfil.records.sheets.room import RoomSheet
-from fulfil.records.sheets.route_map import MapVisits, RouteMapSheet
-from fulfil.room.map import map_walk
-from fulfil.room.sides import bins_along
-from fulfil.room.svg import svg_map, svg_visits
-from fulfil.room.walk import Walk, shortest_walk
+from fulfil.room.walk import shortest_walk
 from fulfil.store.books import Books
 
 SUFFIXES = (".svg", ".png", ".pdf")
@@ -37,11 +37,7 @@ def draw_room(floor: Floor, out: Path, *, settings: Settings, day: date, bins: i
     Raises:
         FileRefused: the file's name doesn't end in .svg, .png or .pdf, or it can't be written.
     """
-    sheet = _empty(floor, settings, day, bins, findings)
-    empty = Walk(0, (), (floor.room.bench_mm,), 0)
-    return _write(
-        out, sheet, svg_map(map_walk(floor.room, empty, aisle_names=floor.aisle_names), title="Room"), settings
-    )
+    return _write(out, _empty(floor, settings, day, bins, findings), settings)
 
 
 def empty_room_sheet(books: Books, *, day: date) -> RoomSheet:
@@ -78,9 +74,7 @@ def draw_walk(books: Books, walk: WalkRecord, out: Path) -> Path:
         ),
         says=("The line keeps to the right of the way it is walked; arrow heads point the way.",),
     )
-    sides = [one.side for one in bins_along(found, [floor.shelved(place) for place in bins])]
-    svg = svg_map(map_walk(floor.room, found, sides=sides, aisle_names=floor.aisle_names), title=title)
-    return _write(out, sheet, svg, books.settings())
+    return _write(out, sheet, books.settings())
 
 
 def draw_rooms(folders: Path, out: Path, *, settings: Settings, day: date) -> list[Path]:
@@ -118,7 +112,7 @@ def draw_rooms(folders: Path, out: Path, *, settings: Settings, day: date) -> li
                 *_ONE_WAY * any(way.is_one_way for way in floor.ways.values()),
             ),
         )
-        written.append(_write(out / f"{folder.name}.pdf", sheet, "", settings))
+        written.append(_write(out / f"{folder.name}.pdf", sheet, settings))
     return written
 
 
@@ -138,13 +132,11 @@ def draw_visits(
         FileRefused: as :func:`draw_room`.
     """
     at: Counter[MapVisits] = Counter()
-    stops: Counter[tuple[object, int]] = Counter()
     for code in sorted(visits):
         place = map_stop(floor, bins[code], 1)
         at[MapVisits(x_mm=place.x_mm, y_mm=place.y_mm, times=0, side=place.side, ahead_mm=place.ahead_mm)] += visits[
             code
         ]
-        stops[floor.stop_of(bins[code])] += visits[code]
     shown = tuple(
         MapVisits(x_mm=one.x_mm, y_mm=one.y_mm, times=times, side=one.side, ahead_mm=one.ahead_mm)
         for one, times in sorted(at.items(), key=lambda pair: (pair[0].x_mm, pair[0].y_mm, str(pair[0].side)))
@@ -160,13 +152,13 @@ def draw_visits(
         route_map=room_sheet(floor, visits=shown),
         says=("The area of a dot grows with the visits of the bins there; the number is that of the most visited.",),
     )
-    return _write(out, sheet, svg_visits(floor.room, dict(stops), title=title), settings)
+    return _write(out, sheet, settings)
 
 
 def walk_bins(books: Books, walk: WalkRecord) -> list[Bin]:
     """The bins of a walk in the order of its stops."""
     number_of = {bag.bin_code: bag.stop_no for bag in books.find(Bag, walk_number=walk.number)}
-    bins = {place.code: place for place in books.find(Bin, code=sorted(number_of))}
+    bins = need_bins(books, number_of, "find the way of walk", walk.number)
     return [bins[code] for code in sorted(number_of, key=lambda code: number_of[code])]
 
 
@@ -180,27 +172,19 @@ def _sheet(
     route_map: RouteMapSheet,
     says: tuple[str, ...],
 ) -> RoomSheet:
-    return RoomSheet(
-        document_number=number,
-        shop_name=settings.shop_name,
-        day=day,
-        notice=settings.notice,
-        title=title,
-        facts=facts,
-        route_map=route_map,
-        says=says,
-    )
+    return RoomSheet(title=title, facts=facts, route_map=route_map, says=says, **head(settings, number, day))
 
 
-def _write(out: Path, sheet: RoomSheet, svg: str, settings: Settings) -> Path:
+def _write(out: Path, sheet: RoomSheet, settings: Settings) -> Path:
     suffix = out.suffix.lower()
     if suffix not in SUFFIXES:
         raise FileRefused("draw the room as", out, f"a name that ends in {', '.join(SUFFIXES)}")
     content = {
-        ".svg": lambda: svg.encode(),
-        ".png": lambda: room_plan.png(sheet),
-        ".pdf": lambda: room_plan.pdf([sheet], page=settings.paper, printer_dpi=settings.printer_dpi),
+        ".svg": lambda: svg(sheet).encode(),
+        ".png": lambda: png(sheet),
+        ".pdf": lambda: pdf([sheet], page=settings.paper, printer_dpi=settings.printer_dpi),
     }[suffix]()
-    out.parent.mkdir(parents=True, exist_ok=True)
-    write_whole(out, content)
-    return out
+    return write_all(out.parent, {out.name: content})[0]
+
+
+BY_NAME = (from_books(RoomSheet, lambda books, at: (empty_room_sheet(books, day=at.date()),)),)

@@ -68,6 +68,8 @@ def bin_lacks(
             close_recounts(books, bag.code, RecountState.UNDONE)
             leave_empty(books, bag, f"bin {bin_code} lacks pieces", at=at, person=person)
             books.remove(Bag, code=bag.code)
+            left = {"order": bag.order_number, "bin": bin_code, "pieces": bag.pieces, "walk": bag.walk_number}
+            books.journal(at=at, person=person, event="bag left empty", subject=bag.code, particulars=left)
             tells.append(
                 f"Walk {bag.walk_number}, position {bag.cart_position}: leave bag {bag.code} of {bag.pieces} pieces "
                 f"empty (order {bag.order_number}); strike it out on pick list and checklist."

@@ -20,6 +20,8 @@ from fulfil.files.columns import Column, code, needed_names, pieces
 from fulfil.files.csv_rows import read_rows
 from fulfil.files.reading import FileReading
 from fulfil.orders.places import kits_of, orders_with
+from fulfil.papers.repeated import part_words
+from fulfil.papers.walk.bag_label import BagLabelSheet
 from fulfil.records.equipment import BagType
 from fulfil.records.finding import Finding
 from fulfil.records.kit import KitPart
@@ -27,7 +29,6 @@ from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part
 from fulfil.records.pieces import ENDED_PLACES, Owed
 from fulfil.records.plan import Bag, CountMethod
-from fulfil.records.sheets import BagLabelSheet
 from fulfil.standards import dangerous_goods
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -110,11 +111,7 @@ def _label(
     hazards: Iterable[str] = [word for one in books.find(Part, number=sorted(had)) for word in one.hazard_words]
     return BagLabelSheet(
         bag_code=f"Z{order.number}.{line.line_no}"[:40],
-        part_number=kit.number,
-        description=kit.description,
-        family=kit.family,
-        size=kit.size,
-        finish=kit.finish,
+        **part_words(kit),
         pieces=kits,
         method=CountMethod.HAND if whole is None else CountMethod.WEIGH,
         target_g=None if whole is None else whole.expected_g,

@@ -12,11 +12,12 @@ from collections.abc import Callable
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
+from fulfil.day.bin_places import need_bins
 from fulfil.day.floor import floor_of
 from fulfil.day.rooms import as_planned, has_bound
 from fulfil.errors import RoomRefused, StateRefused
 from fulfil.planning.plan import Plan
-from fulfil.records.place import Bin, RoomElement
+from fulfil.records.place import RoomElement
 from fulfil.records.plan import Bag, PlanRecord, WalkRecord
 from fulfil.records.revised import revised
 from fulfil.room.block import Block
@@ -97,7 +98,7 @@ def plan_in_books(books: Books, *, day: date) -> Plan:
         raise RoomRefused("prove plans in a room of", type(floor.room).__name__, "a room that can be swept")
     walks = books.find(WalkRecord, day=day, wave=record.wave)
     bags = books.find(Bag, walk_number=[walk.number for walk in walks])
-    bins = {place.code: place for place in books.find(Bin, code=sorted({bag.bin_code for bag in bags}))}
+    bins = need_bins(books, (bag.bin_code for bag in bags), "prove the plan of", day)
     loads: dict[tuple[str, str], list[Bag]] = {}
     for bag in sorted(bags, key=lambda one: (one.walk_number, one.order_number, one.code)):
         loads.setdefault((bag.walk_number, bag.order_number), []).append(bag)

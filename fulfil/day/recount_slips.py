@@ -1,47 +1,33 @@
 """Recount slips on paper: what the scale saw, what is likely, which bin to visit and what to do there."""
 
 from collections.abc import Sequence
-from pathlib import Path
 
 from fulfil.checking.bag import CHECKS_BEFORE_STOP
 from fulfil.checking.legal_floor import legal_floor
+from fulfil.day.asking import ByNumber
 from fulfil.day.recount import open_recounts
 from fulfil.errors import StateRefused
-from fulfil.files.written import write_whole
-from fulfil.papers import recount_slip
+from fulfil.papers.bench.recount_slip import RecountSlipSheet
+from fulfil.papers.repeated import part_words
 from fulfil.quantities import as_shown
 from fulfil.records.bench import Recount, SentBackFor
 from fulfil.records.equipment import ScaleRecord
 from fulfil.records.part import Part
 from fulfil.records.plan import Bag, CountMethod
-from fulfil.records.sheets.recount_slip import RecountSlipSheet
 from fulfil.store.books import Books
-from fulfil.store.shop import Shop
 
 
-def print_recounts(shop: Shop, numbers: Sequence[str], out: Path, *, on_sheets: bool = False) -> list[Path]:
-    """Prints slips, one A6 label each, or four on a page; no numbers mean all open ones.
+def recount_sheets(books: Books, numbers: Sequence[str]) -> list[RecountSlipSheet]:
+    """The slips of these numbers; no numbers mean all open ones.
 
     Raises:
         UnknownRefused: when there is no such slip.
         StateRefused: when no slip is open.
     """
-    with shop.reading() as books:
-        slips = [books.need(Recount, number) for number in numbers] or open_recounts(books)
-        if not slips:
-            raise StateRefused("print slips of", "all bags", "a bag that was sent back and hasn't passed yet")
-        sheets = [recount_sheet(books, slip) for slip in slips]
-        page, dpi = books.settings().paper, books.settings().printer_dpi
-    paper = (
-        recount_slip.pdf_on_sheets(sheets, page=page, printer_dpi=dpi)
-        if on_sheets
-        else recount_slip.pdf(sheets, printer_dpi=dpi)
-    )
-    name = slips[0].number if len(slips) == 1 else f"{slips[0].number}-{slips[-1].number}"
-    path = out / f"{name}-recount-slips.pdf"
-    path.parent.mkdir(parents=True, exist_ok=True)
-    write_whole(path, paper)
-    return [path]
+    slips = [books.need(Recount, number) for number in numbers] or open_recounts(books)
+    if not slips:
+        raise StateRefused("print slips of", "all bags", "a bag that was sent back and hasn't passed yet")
+    return [recount_sheet(books, slip) for slip in slips]
 
 
 def recount_sheet(books: Books, slip: Recount) -> RecountSlipSheet:
@@ -64,11 +50,7 @@ def recount_sheet(books: Books, slip: Recount) -> RecountSlipSheet:
         order_number=slip.order_number,
         walk_number=slip.walk_number,
         cart_position=bag.cart_position,
-        part_number=part.number,
-        description=part.description,
-        family=part.family,
-        size=part.size,
-        finish=part.finish,
+        **part_words(part),
         pieces=bag.pieces,
         window=window,
         saw=slip.reason,
@@ -95,3 +77,6 @@ def _steps(slip: Recount, bag: Bag) -> tuple[str, ...]:
         first = f"Look first: may be {slip.other_part}, not {slip.part_number}. {first}"
     count = "Count by hand, in tens." if bag.method is CountMethod.HAND or slip.which > 1 else "Empty it, count again."
     return (first, count, "Bring it back to the check bench.")
+
+
+BY_NUMBER = (ByNumber(RecountSlipSheet, Recount, lambda books, slip, _: (recount_sheet(books, slip),)),)

@@ -12,11 +12,11 @@
 from collections.abc import Sequence
 
 from fulfil.day.floor import Floor, Way
+from fulfil.papers.floor.route_map import MapAisle, MapPassage, MapRack, MapStop, MapVisits, RouteMapSheet
 from fulfil.records.place import Bin
-from fulfil.records.sheets.route_map import MapAisle, MapPassage, MapRack, MapStop, MapVisits, RouteMapSheet
 from fulfil.room.block import Block
 from fulfil.room.blocks import Blocks
-from fulfil.room.map import racks
+from fulfil.room.racks import racks
 from fulfil.room.walk import Point
 
 AISLE_WIDTH_MM = 1000

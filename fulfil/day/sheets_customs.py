@@ -2,13 +2,23 @@
 
 from collections import defaultdict
 from collections.abc import Sequence
-from datetime import date
+from datetime import date, datetime
+from typing import NoReturn
 
+from fulfil.day.asking import ByNumber
 from fulfil.day.customs import PackageCustoms, customs_of, hazards_of, reviewed_hazards
 from fulfil.day.quote import tariffs_of
 from fulfil.day.sheets_package import consignee_lines, packages_of, shop_lines
 from fulfil.day.shop_clock import local_day
-from fulfil.errors import CodeRefused
+from fulfil.errors import CodeRefused, StateRefused
+from fulfil.papers.despatch import customs as customs_paper
+from fulfil.papers.despatch import invoice
+from fulfil.papers.despatch.cn22 import Cn22Sheet
+from fulfil.papers.despatch.cn23 import Cn23Sheet
+from fulfil.papers.despatch.customs import CustomsRow
+from fulfil.papers.despatch.invoice import InvoiceRow, InvoiceSheet
+from fulfil.papers.despatch.packed_package import PackedPackage
+from fulfil.papers.sheet import Sheet, head
 from fulfil.records.dispatch import Package
 from fulfil.records.equipment import BoxType
 from fulfil.records.identifier import Identifier
@@ -17,7 +27,6 @@ from fulfil.records.part import Part
 from fulfil.records.plan import Bag
 from fulfil.records.service import Service
 from fulfil.records.settings import Settings
-from fulfil.records.sheets import CustomsRow, CustomsSheet, InvoiceRow, InvoiceSheet, PackedPackage
 from fulfil.shipping.customs import Form
 from fulfil.shipping.services import Quote
 from fulfil.standards import cn22, dangerous_goods, hs, incoterms, iso3166, iso4217
@@ -33,10 +42,10 @@ def order_customs(books: Books, order: Order, *, day: date) -> tuple[PackageCust
     return tuple(customs_of(books, package, order, day=day) for package in packages_of(books, order))
 
 
-def customs_sheets(books: Books, declared: Sequence[PackageCustoms], *, day: date) -> list[CustomsSheet]:
+def customs_sheets(books: Books, declared: Sequence[PackageCustoms], *, day: date) -> list[Cn22Sheet | Cn23Sheet]:
     """A declaration for each package that takes a CN 22 or CN 23."""
-    invoice = invoice_number(declared) if declared else ""
-    return [_customs_sheet(books, one, invoice, day) for one in declared if one.form in (Form.CN22, Form.CN23)]
+    number = invoice_number(declared) if declared else ""
+    return [_customs_sheet(books, one, number, day) for one in declared if one.form in (Form.CN22, Form.CN23)]
 
 
 def invoice_sheet(books: Books, order: Order, declared: Sequence[PackageCustoms], *, day: date) -> InvoiceSheet | None:
@@ -66,10 +75,7 @@ def invoice_sheet(books: Books, order: Order, declared: Sequence[PackageCustoms]
             )
             rows.append(row)
     return InvoiceSheet(
-        document_number=invoice_number(abroad),
-        shop_name=settings.shop_name,
-        day=day,
-        notice=settings.notice,
+        **head(settings, invoice_number(abroad), day),
         order_number=order.number,
         order_day=local_day(order.received_at, settings).isoformat(),
         from_lines=shop_lines(settings),
@@ -99,10 +105,10 @@ def _terms(settings: Settings, order: Order) -> str:
 
 def invoice_number(declared: Sequence[PackageCustoms]) -> str:
     """The invoice's number follows its first package's, so that a reprint has the same."""
-    return f"I{declared[0].package.number[1:]}"
+    return invoice.NUMBERED.number(declared[0].package.number)
 
 
-def _customs_sheet(books: Books, one: PackageCustoms, invoice: str, day: date) -> CustomsSheet:
+def _customs_sheet(books: Books, one: PackageCustoms, invoice_no: str, day: date) -> Cn22Sheet | Cn23Sheet:
     settings = books.settings()
     numbers = [number.number for number in books.find(Identifier, package_number=one.package.number)]
     item_number = next((number for number in numbers if not number.isdigit()), one.package.number)
@@ -111,15 +117,11 @@ def _customs_sheet(books: Books, one: PackageCustoms, invoice: str, day: date) -
         sdr = cn22.print_sdr(one.declaration.value, one.rate)
     elif one.rate is None:
         sdr = f"no SDR rate entered for {one.declaration.currency}: CN 23 taken"
-    return CustomsSheet(
-        document_number=f"G{one.package.number[1:]}",
-        shop_name=settings.shop_name,
-        day=day,
-        notice=settings.notice,
-        form=one.form.value,
+    return (Cn22Sheet if one.form is Form.CN22 else Cn23Sheet)(
+        **head(settings, customs_paper.NUMBERED.number(one.package.number), day),
         item_number=item_number,
         order_number=one.order.number,
-        invoice_number=invoice,
+        invoice_number=invoice_no,
         from_lines=shop_lines(settings),
         from_contact=_contact(settings.email, settings.phone),
         to_lines=consignee_lines(one.order),
@@ -174,3 +176,29 @@ def _is_reviewed(books: Books, package: Package) -> bool:
     """Whether it holds restricted goods, all of which a trained person has reviewed."""
     restricted = set(dangerous_goods.stops_for_review(hazards_of(books, package)))
     return bool(restricted) and restricted <= set(reviewed_hazards(books, package))
+
+
+def _declaration_of(books: Books, package: Package, at: datetime) -> Sequence[Sheet]:
+    """The declaration of a package, by the number that follows from the package's."""
+    order = books.need(Order, package.order_number)
+    declared = order_customs(books, order, day=at.date())
+    number = customs_paper.NUMBERED.number(package.number)
+    found = [one for one in customs_sheets(books, declared, day=at.date()) if one.document_number == number]
+    return found or _goes_without(number, package)
+
+
+def _invoice_of(books: Books, package: Package, at: datetime) -> Sequence[Sheet]:
+    """The invoice of a package's order."""
+    order = books.need(Order, package.order_number)
+    bill = invoice_sheet(books, order, order_customs(books, order, day=at.date()), day=at.date())
+    return _goes_without(invoice.NUMBERED.number(package.number), package) if bill is None else (bill,)
+
+
+def _goes_without(number: str, package: Package) -> NoReturn:
+    raise StateRefused("show the customs paper", number, f"a package that needs one; {package.number} goes without")
+
+
+BY_NUMBER = (
+    ByNumber(Cn22Sheet, Package, _declaration_of),
+    ByNumber(InvoiceSheet, Package, _invoice_of),
+)

@@ -3,25 +3,32 @@
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import date
+from datetime import date, datetime
 from decimal import Decimal
 from statistics import median
 
 import pandas as pd
 
+from fulfil.day.asking import ByName, from_books
 from fulfil.day.compare import one_by_one_mm
-from fulfil.day.report import DayReport
+from fulfil.day.report import DayReport, report_day
 from fulfil.day.sheets_walk import above_bound, risk_statement
 from fulfil.day.sheets_weighing import drift_chart_sheets
 from fulfil.orders.places import orders_with
+from fulfil.papers.day import day_report
+from fulfil.papers.day.day_report import BalanceRow, DayReportSheet, Figure
+from fulfil.papers.repeated import part_looks
+from fulfil.papers.sheet import head
+from fulfil.papers.stock import short_list
+from fulfil.papers.stock.short_list import ShortListSheet, ShortRow, WaitingOrder
 from fulfil.quantities import print_metres, print_package_mass
 from fulfil.records.finding import Finding
 from fulfil.records.order import Order, OrderLine, OrderState
 from fulfil.records.part import Part, Supply, UnitWeight
 from fulfil.records.pieces import Owed
 from fulfil.records.plan import Bag, CountMethod
-from fulfil.records.sheets import BalanceRow, DayReportSheet, Figure, ShortListSheet, ShortRow, WaitingOrder
 from fulfil.store.books import Books
+from fulfil.store.shop import Shop
 
 
 def short_list_sheet(books: Books, *, day: date) -> ShortListSheet:
@@ -40,10 +47,7 @@ def short_list_sheet(books: Books, *, day: date) -> ShortListSheet:
     parts = books.find(Part, number=sorted(waiting))
     rows = [
         ShortRow(
-            part_number=part.number,
-            description=part.description,
-            size=part.size,
-            finish=part.finish,
+            **part_looks(part),
             pieces=sum(order.pieces for order in waiting[part.number]),
             supply=part.supply,
             supplier=part.supplier,
@@ -52,10 +56,7 @@ def short_list_sheet(books: Books, *, day: date) -> ShortListSheet:
         for part in sorted(parts, key=lambda part: (part.supply is Supply.BUY, part.supplier, part.number))
     ]
     return ShortListSheet(
-        document_number=f"S{day:%y%m%d}01",
-        shop_name=settings.shop_name,
-        day=day,
-        notice=settings.notice,
+        **head(settings, short_list.NUMBERED.number(day), day),
         rows=tuple(rows),
     )
 
@@ -93,10 +94,7 @@ def day_report_sheet(books: Books, report: DayReport) -> DayReportSheet:
     if not sums.is_balanced:
         sentence = f"The day does not balance yet: {len(sums.findings)} lines are open, {sums.in_hand} pieces in hand."
     return DayReportSheet(
-        document_number=f"D{report.day:%y%m%d}01",
-        shop_name=settings.shop_name,
-        day=report.day,
-        notice=settings.notice,
+        **head(settings, day_report.NUMBERED.number(report.day), report.day),
         balance=(*rows, total),
         is_balanced=sums.is_balanced,
         balance_sentence=sentence,
@@ -205,3 +203,15 @@ def _package_figures(report: DayReport) -> tuple[Figure, ...]:
     weight_g = sum((manifest.weight_g for manifest in report.manifests), Decimal(0))
     figures.append(Figure(label="handed over", value=print_package_mass(weight_g)))
     return tuple(figures)
+
+
+def _report(shop: Shop, at: datetime) -> tuple[DayReportSheet, ...]:
+    report = report_day(shop, day=at.date())
+    with shop.reading() as books:
+        return (day_report_sheet(books, report),)
+
+
+BY_NAME = (
+    ByName(DayReportSheet, _report),
+    from_books(ShortListSheet, lambda books, at: (short_list_sheet(books, day=at.date()),)),
+)

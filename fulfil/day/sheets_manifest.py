@@ -1,39 +1,37 @@
 """The manifest as a sheet, and the copy of a closed one that every reprint is made from."""
 
-from dataclasses import dataclass
 from decimal import Decimal
 
 from pydantic import TypeAdapter
 
+from fulfil.day.asking import ByNumber
 from fulfil.day.customs import crosses_border
+from fulfil.day.reprint import Reprint
 from fulfil.day.sheets_package import LIFT, is_heavy, shop_lines
 from fulfil.day.shop_clock import local_time
+from fulfil.papers.despatch.manifest import ManifestRow, ManifestSheet
+from fulfil.papers.sheet import head
 from fulfil.records.dispatch import Manifest, ManifestState, Package, PackageState
 from fulfil.records.handover import ManifestCopy
 from fulfil.records.identifier import Identifier
 from fulfil.records.order import Order
 from fulfil.records.service import Service
-from fulfil.records.settings import Paper, Settings
-from fulfil.records.sheets import ManifestRow, ManifestSheet
+from fulfil.records.settings import Settings
 from fulfil.store.books import Books
 
 
-@dataclass(frozen=True)
-class PrintedManifest:
-    """A sheet with the page and printer that it is, or was first, printed for."""
+def printed_manifest(books: Books, number: str) -> Reprint:
+    """A closed manifest as it was closed, whatever has changed in the shop since; an open one as it stands now.
 
-    sheet: ManifestSheet
-    paper: Paper
-    printer_dpi: int
-
-
-def printed_manifest(books: Books, manifest: Manifest) -> PrintedManifest:
-    """A closed manifest as it was closed, whatever has changed in the shop since; an open one as it stands now."""
-    copy = books.get(ManifestCopy, manifest.number)
+    Raises:
+        UnknownRefused: there is no such manifest.
+    """
+    manifest = books.need(Manifest, number)
+    copy = books.get(ManifestCopy, number)
     if copy is not None:
-        return PrintedManifest(sheet_of_json(copy.sheet), copy.paper, copy.printer_dpi)
+        return Reprint(sheets=(sheet_of_json(copy.sheet),), paper=copy.paper, printer_dpi=copy.printer_dpi)
     settings = books.settings()
-    return PrintedManifest(manifest_sheet(books, manifest), settings.paper, settings.printer_dpi)
+    return Reprint(sheets=(manifest_sheet(books, manifest),), paper=settings.paper, printer_dpi=settings.printer_dpi)
 
 
 def manifest_sheet(books: Books, manifest: Manifest) -> ManifestSheet:
@@ -49,10 +47,7 @@ def manifest_sheet(books: Books, manifest: Manifest) -> ManifestSheet:
     closed = "" if manifest.closed_at is None else local_time(manifest.closed_at, settings)
     count = f"{len(rows)} package" + ("" if len(rows) == 1 else "s")
     return ManifestSheet(
-        document_number=manifest.number,
-        shop_name=settings.shop_name,
-        day=manifest.day,
-        notice=settings.notice,
+        **head(settings, manifest.number, manifest.day),
         service=service.name,
         cut_off=service.cut_off,
         from_lines=shop_lines(settings),
@@ -89,3 +84,8 @@ def _row(books: Books, package: Package, settings: Settings) -> ManifestRow:
         gross_g=package.gross_g or Decimal(0),
         flags=", ".join(flags),
     )
+
+
+BY_NUMBER = (
+    ByNumber(ManifestSheet, Manifest, lambda books, manifest, _: printed_manifest(books, manifest.number).sheets),
+)

@@ -1,33 +1,34 @@
-"""The papers around orders as sheets, printed: make list, buy list, partial-shipment note, pull slip, evidence."""
+"""The papers around orders as sheets: make list, buy list, partial-shipment note, pull slip, evidence."""
 
 from collections.abc import Sequence
 from datetime import date, datetime
 from decimal import Decimal
-from pathlib import Path
-from typing import Any
 from zoneinfo import ZoneInfo
 
+from fulfil.day.asking import ByNumber, from_books
 from fulfil.day.claims import BagEvidence, Evidence, evidence_of
 from fulfil.day.counting import lot_weight
-from fulfil.day.kits import kit_label_sheets
 from fulfil.day.sheets_package import consignee_lines, packing_list_sheet, shop_lines
 from fulfil.day.shorts import Lack, lacking, open_jobs
 from fulfil.errors import StateRefused
-from fulfil.files.written import write_whole
-from fulfil.papers import bag_label, buy_list, evidence, make_list, partial_note, pull_slip
+from fulfil.papers.orders import evidence, partial_note, pull_slip
+from fulfil.papers.orders.evidence import EvidenceBag, EvidenceSheet
+from fulfil.papers.orders.partial_note import FollowingLine, PartialNoteSheet
+from fulfil.papers.orders.pull_slip import PullRow, PullSlipSheet
+from fulfil.papers.repeated import part_looks
+from fulfil.papers.sheet import head
+from fulfil.papers.stock import buy_list, make_list
+from fulfil.papers.stock.buy_list import BuyListSheet
+from fulfil.papers.stock.jobs import JobRow
+from fulfil.papers.stock.make_list import MakeListSheet
 from fulfil.quantities import as_shown, print_grams, print_package_mass
 from fulfil.records.equipment import ScaleRecord
 from fulfil.records.order import Order
 from fulfil.records.part import Part, Supply
 from fulfil.records.pulled import PulledBag
-from fulfil.records.sheets.evidence import EvidenceBag, EvidenceSheet
-from fulfil.records.sheets.job_list import BuyListSheet, JobRow, MakeListSheet
-from fulfil.records.sheets.partial_note import FollowingLine, PartialNoteSheet
-from fulfil.records.sheets.pull_slip import PullRow, PullSlipSheet
 from fulfil.records.shorts import Job
 from fulfil.standards import dangerous_goods
 from fulfil.store.books import Books
-from fulfil.store.shop import Shop
 
 _STATEMENT = (
     "The probability is that of the bag's own count, given its weight and how often each mistake happens at a bench "
@@ -37,12 +38,14 @@ _STATEMENT = (
 
 def make_list_sheet(books: Books, *, day: date, at: datetime) -> MakeListSheet:
     """All open jobs of the make-room."""
-    return MakeListSheet(rows=_rows(books, Supply.MAKE, at), **_head(books, f"JM{day:%y%m%d}", day))
+    return MakeListSheet(
+        rows=_rows(books, Supply.MAKE, at), **head(books.settings(), make_list.NUMBERED.number(day), day)
+    )
 
 
 def buy_list_sheet(books: Books, *, day: date, at: datetime) -> BuyListSheet:
     """All open jobs of suppliers."""
-    return BuyListSheet(rows=_rows(books, Supply.BUY, at), **_head(books, f"JB{day:%y%m%d}", day))
+    return BuyListSheet(rows=_rows(books, Supply.BUY, at), **head(books.settings(), buy_list.NUMBERED.number(day), day))
 
 
 def partial_note_sheet(books: Books, order: Order, *, day: date, at: datetime) -> PartialNoteSheet:
@@ -79,7 +82,7 @@ def partial_note_sheet(books: Books, order: Order, *, day: date, at: datetime) -
         sentences=sentences,
         lines=tuple(lines),
         contact=_contact(settings.email, settings.phone),
-        **_head(books, f"N{order.number}"[:40], day),
+        **head(settings, partial_note.NUMBERED.number(order.number), day),
     )
 
 
@@ -90,10 +93,10 @@ def pull_slip_sheet(
     tells: Sequence[str],
     pulled: Sequence[PulledBag],
     *,
-    number: str,
     day: date,
 ) -> PullSlipSheet:
     """What the bench must do about a changed order."""
+    number = pull_slip.NUMBERED.number(order.number)
     parts = {part.number: part for part in books.find(Part, number=sorted({bag.part_number for bag in pulled}))}
     rows = [
         PullRow(
@@ -109,7 +112,20 @@ def pull_slip_sheet(
         for bag in pulled
     ]
     return PullSlipSheet(
-        order_number=order.number, reason=reason, tells=tuple(tells), rows=tuple(rows), **_head(books, number, day)
+        order_number=order.number,
+        reason=reason,
+        tells=tuple(tells),
+        rows=tuple(rows),
+        **head(books.settings(), number, day),
+    )
+
+
+def pull_slip_sheets(
+    books: Books, number: str, reason: str, tells: Sequence[str], pulled: Sequence[PulledBag], *, day: date
+) -> list[PullSlipSheet]:
+    """The slip of a changed order; none where there is nothing to do."""
+    return (
+        [pull_slip_sheet(books, books.need(Order, number), reason, tells, pulled, day=day)] if tells or pulled else []
     )
 
 
@@ -143,7 +159,7 @@ def evidence_sheet(books: Books, found: Evidence, *, day: date) -> EvidenceSheet
         bags=bags,
         packages=tuple(package_fact(one) for _, one in sorted(packages.items())),
         statement=_STATEMENT,
-        **_head(books, f"V{found.order.number}"[:40], day),
+        **head(settings, evidence.NUMBERED.number(found.order.number), day),
     )
 
 
@@ -210,72 +226,6 @@ def probability(p_right: float | None) -> str:
     return "> 99.9 %" if p_right > 0.999 else f"{100 * p_right:.1f} %"
 
 
-def print_make_list(shop: Shop, out: Path, *, day: date, at: datetime) -> list[Path]:
-    """Prints the make list."""
-    with shop.reading() as books:
-        settings = books.settings()
-        sheet = make_list_sheet(books, day=day, at=at)
-    return [
-        _write(
-            out / f"{day}-make-list.pdf", make_list.pdf([sheet], page=settings.paper, printer_dpi=settings.printer_dpi)
-        )
-    ]
-
-
-def print_buy_list(shop: Shop, out: Path, *, day: date, at: datetime) -> list[Path]:
-    """Prints the buy list."""
-    with shop.reading() as books:
-        settings = books.settings()
-        sheet = buy_list_sheet(books, day=day, at=at)
-    return [
-        _write(
-            out / f"{day}-buy-list.pdf", buy_list.pdf([sheet], page=settings.paper, printer_dpi=settings.printer_dpi)
-        )
-    ]
-
-
-def print_partial_note(shop: Shop, number: str, out: Path, *, day: date, at: datetime) -> list[Path]:
-    """Prints the note for the customer of an order of which pieces follow."""
-    with shop.reading() as books:
-        settings = books.settings()
-        sheet = partial_note_sheet(books, books.need(Order, number), day=day, at=at)
-    paper = partial_note.pdf([sheet], page=settings.paper, printer_dpi=settings.printer_dpi)
-    return [_write(out / f"{number}-partial-note.pdf", paper)]
-
-
-def print_pull_slip(
-    shop: Shop, number: str, reason: str, tells: Sequence[str], pulled: Sequence[PulledBag], out: Path, *, day: date
-) -> list[Path]:
-    """Prints what the bench must do about a changed order; nothing where there is nothing to do."""
-    if not tells and not pulled:
-        return []
-    with shop.reading() as books:
-        settings = books.settings()
-        slip = f"X{number}"[:40]
-        sheet = pull_slip_sheet(books, books.need(Order, number), reason, tells, pulled, number=slip, day=day)
-    paper = pull_slip.pdf([sheet], page=settings.paper, printer_dpi=settings.printer_dpi)
-    return [_write(out / f"{number}-pull-slip.pdf", paper)]
-
-
-def print_evidence(shop: Shop, number: str, out: Path, *, day: date, line_no: int | None = None) -> list[Path]:
-    """Prints an order's evidence."""
-    with shop.reading() as books:
-        settings = books.settings()
-        sheet = evidence_sheet(books, evidence_of(books, number, line_no), day=day)
-    paper = evidence.pdf([sheet], page=settings.paper, printer_dpi=settings.printer_dpi)
-    return [_write(out / f"{number}-evidence.pdf", paper)]
-
-
-def print_kit_labels(shop: Shop, number: str, out: Path) -> list[Path]:
-    """Prints the labels of an order's kits; nothing where it has none."""
-    with shop.reading() as books:
-        settings = books.settings()
-        sheets = kit_label_sheets(books, number)
-    if not sheets:
-        return []
-    return [_write(out / f"{number}-kit-labels.pdf", bag_label.pdf(sheets, printer_dpi=settings.printer_dpi))]
-
-
 def _rows(books: Books, supply: Supply, at: datetime) -> tuple[JobRow, ...]:
     jobs = open_jobs(books, supply)
     parts = {part.number: part for part in books.find(Part, number=sorted({job.part_number for job in jobs}))}
@@ -289,10 +239,7 @@ def _row(books: Books, job: Job, part: Part, lack: Lack | None, zone: str) -> Jo
     mass_g = None if weight is None else round(job.pieces_open * weight.record.mean_g, 1)
     return JobRow(
         job_number=job.number,
-        part_number=part.number,
-        description=part.description,
-        size=part.size,
-        finish=part.finish,
+        **part_looks(part),
         pieces=job.pieces,
         booked_pieces=job.booked_pieces,
         due=_when(job.due, zone),
@@ -318,12 +265,27 @@ def _contact(email: str, phone: str) -> str:
     return f"Questions: {ways}" if ways else ""
 
 
-def _head(books: Books, number: str, day: date) -> dict[str, Any]:
-    settings = books.settings()
-    return {"document_number": number, "shop_name": settings.shop_name, "day": day, "notice": settings.notice}
+def _pulled_before(books: Books, order: Order, at: datetime) -> tuple[PullSlipSheet, ...]:
+    """The slip again, of all bags that were ever pulled of an order."""
+    pulled = books.find(PulledBag, order_number=order.number)
+    if not pulled:
+        raise StateRefused("show the pull slip of order", order.number, "an order of which bags were pulled")
+    reasons = "; ".join(dict.fromkeys(bag.reason for bag in pulled))
+    return (pull_slip_sheet(books, order, reasons, (), pulled, day=at.date()),)
 
 
-def _write(path: Path, content: bytes) -> Path:
-    path.parent.mkdir(parents=True, exist_ok=True)
-    write_whole(path, content)
-    return path
+BY_NUMBER = (
+    ByNumber(
+        PartialNoteSheet, Order, lambda books, order, at: (partial_note_sheet(books, order, day=at.date(), at=at),)
+    ),
+    ByNumber(
+        EvidenceSheet,
+        Order,
+        lambda books, order, at: (evidence_sheet(books, evidence_of(books, order.number), day=at.date()),),
+    ),
+    ByNumber(PullSlipSheet, Order, _pulled_before),
+)
+BY_NAME = (
+    from_books(BuyListSheet, lambda books, at: (buy_list_sheet(books, day=at.date(), at=at),)),
+    from_books(MakeListSheet, lambda books, at: (make_list_sheet(books, day=at.date(), at=at),)),
+)

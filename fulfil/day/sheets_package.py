@@ -1,10 +1,18 @@
 """The papers of packages as sheets: packing list, package labels."""
 
 from collections import Counter, defaultdict
-from datetime import date
+from datetime import date, datetime
 
+from fulfil.day.asking import ByNumber
 from fulfil.orders.places import places_of, shares_of
+from fulfil.papers.despatch import packing_list
+from fulfil.papers.despatch.logistic_label import LogisticLabelSheet
+from fulfil.papers.despatch.package_label import PackageLabelSheet
+from fulfil.papers.despatch.packed_package import PackedPackage
+from fulfil.papers.despatch.packing_list import PackingLine, PackingListSheet
+from fulfil.papers.numbering import OWN, After
 from fulfil.papers.phrases import language_of
+from fulfil.papers.sheet import Sheet, head
 from fulfil.records.dispatch import HERE, Package, PackageState
 from fulfil.records.finding import Finding
 from fulfil.records.handover import ManifestVoid
@@ -14,18 +22,13 @@ from fulfil.records.part import Part
 from fulfil.records.plan import Bag
 from fulfil.records.service import Service
 from fulfil.records.settings import Settings
-from fulfil.records.sheets import (
-    LogisticLabelSheet,
-    PackageLabelSheet,
-    PackedPackage,
-    PackingLine,
-    PackingListSheet,
-)
 from fulfil.shipping.address import address_lines
 from fulfil.shipping.address_check import address_warnings
 from fulfil.standards import dangerous_goods
 from fulfil.store.books import Books
 
+OF_AN_ORDER = After("L")
+"""The number of a packing list before there are packages."""
 LIFT = "Heavy: lift with care, by two or with a trolley; local rules on lifting govern."
 
 
@@ -94,11 +97,9 @@ def packing_list_sheet(books: Books, order: Order, *, day: date) -> PackingListS
             bags=count[line.line_no],
         )
         lines.append(row)
+    number = packing_list.NUMBERED.number(packages[0].number) if packages else OF_AN_ORDER.number(order.number)
     return PackingListSheet(
-        document_number=f"L{packages[0].number[1:]}" if packages else f"L{order.number}",
-        shop_name=settings.shop_name,
-        day=day,
-        notice=settings.notice,
+        **head(settings, number, day),
         order_number=order.number,
         service=books.need(Service, order.service_code).name,
         from_lines=shop_lines(settings),
@@ -150,6 +151,15 @@ def logistic_label_sheets(books: Books, order: Order) -> list[LogisticLabelSheet
     return made
 
 
+def order_sheets(books: Books, number: str, *, day: date) -> list[Sheet]:
+    """An order's packing list and the labels of its packages: those with an SSCC or S10 number get logistic labels."""
+    order = books.need(Order, number)
+    logistic = logistic_label_sheets(books, order)
+    has_number = {sheet.label.package_number for sheet in logistic}
+    plain = [sheet for sheet in package_label_sheets(books, order) if sheet.package_number not in has_number]
+    return [packing_list_sheet(books, order, day=day), *plain, *logistic]
+
+
 def packages_of(books: Books, order: Order) -> list[Package]:
     """The packages of an order's present despatch, without those that are void: not yet shipped, else sent last."""
     packages = books.find(Package, order_number=order.number, state=[*HERE, PackageState.SHIPPED])
@@ -178,3 +188,36 @@ def _lift(package: Package, settings: Settings) -> tuple[str, ...]:
 
 def _cautions(parts: list[Part]) -> tuple[str, ...]:
     return dangerous_goods.cautions(sorted({word for part in parts for word in part.hazard_words}))
+
+
+def _packing_list(books: Books, order: Order, at: datetime) -> tuple[PackingListSheet, ...]:
+    return (packing_list_sheet(books, order, day=at.date()),)
+
+
+def _order_of(books: Books, package: Package) -> Order:
+    return books.need(Order, package.order_number)
+
+
+def _label(books: Books, package: Package, _: datetime) -> list[PackageLabelSheet]:
+    labels = package_label_sheets(books, _order_of(books, package))
+    return [label for label in labels if label.package_number == package.number]
+
+
+def _logistic_label(books: Books, given: Identifier, _: datetime) -> list[LogisticLabelSheet]:
+    labels = logistic_label_sheets(books, _order_of(books, books.need(Package, given.package_number)))
+    return [one for one in labels if given.number in (one.sscc, one.item_number)]
+
+
+def _given(books: Books, number: str) -> Identifier | None:
+    return next(iter(books.find(Identifier, number=number)), None)
+
+
+ORDERS_BY_NUMBER = (
+    ByNumber(PackingListSheet, Order, _packing_list, OWN),
+    ByNumber(PackingListSheet, Order, _packing_list, OF_AN_ORDER),
+)
+PACKAGES_BY_NUMBER = (
+    ByNumber(LogisticLabelSheet, Identifier, _logistic_label, get=_given),
+    ByNumber(PackageLabelSheet, Package, _label),
+    ByNumber(PackingListSheet, Package, lambda books, package, at: _packing_list(books, _order_of(books, package), at)),
+)

@@ -10,11 +10,23 @@ from dataclasses import dataclass
 from datetime import time
 from math import hypot
 
+from fulfil.day.asking import ByNumber
 from fulfil.day.bench_reasons import reasons_of_walk
+from fulfil.day.bin_places import need_bins
 from fulfil.day.counting import scale_of
 from fulfil.day.floor import Floor, floor_of
+from fulfil.day.lookalikes import look_alike_index
 from fulfil.day.room_sheet import map_stop, room_sheet
 from fulfil.day.turns import approaches
+from fulfil.papers.floor.route_map import RouteMapSheet
+from fulfil.papers.repeated import part_words, weights
+from fulfil.papers.sheet import head
+from fulfil.papers.walk import cart_card, checklist
+from fulfil.papers.walk.bag_label import BagLabelSheet
+from fulfil.papers.walk.cart_card import CartCardSheet
+from fulfil.papers.walk.cart_position import CartPosition
+from fulfil.papers.walk.checklist import CheckBag, ChecklistSheet
+from fulfil.papers.walk.pick_list_sheet import PickBag, PickListSheet, PickStop
 from fulfil.quantities import as_shown, print_metres
 from fulfil.records.equipment import BagType, ScaleRecord
 from fulfil.records.order import Order
@@ -23,17 +35,6 @@ from fulfil.records.place import Bin, RoomElement
 from fulfil.records.plan import Bag, CountMethod, PlanRecord, WalkRecord
 from fulfil.records.service import Service
 from fulfil.records.settings import Settings
-from fulfil.records.sheets import (
-    BagLabelSheet,
-    CartCardSheet,
-    CartPosition,
-    CheckBag,
-    ChecklistSheet,
-    PickBag,
-    PickListSheet,
-    PickStop,
-    RouteMapSheet,
-)
 from fulfil.room.walk import shortest_walk
 from fulfil.standards import dangerous_goods
 from fulfil.store.books import Books
@@ -55,11 +56,9 @@ class WalkSheets:
 def walk_sheets(books: Books, walk: WalkRecord, *, index: Callable[[Books], LookAlikeIndex]) -> WalkSheets:
     """The sheets of a walk; ``index`` gives the look-alikes for the checklist."""
     facts = _facts(books, walk)
-    shop_name, notice = facts.settings.shop_name, facts.settings.notice
     cart_name = f"cart of {walk.orders} orders" if walk.orders > 1 else "cart of one order"
     risk = risk_statement(facts.settings)
     pick_list = PickListSheet(
-        document_number=walk.number,
         walk_number=walk.number,
         cart_name=cart_name,
         cart=facts.cart,
@@ -71,33 +70,25 @@ def walk_sheets(books: Books, walk: WalkRecord, *, index: Callable[[Books], Look
         risk_statement=risk,
         bound_statement=bound_statement(books.find(PlanRecord, day=walk.day)),
         cautions=_closing(facts),
-        shop_name=shop_name,
-        day=walk.day,
-        notice=notice,
+        **head(facts.settings, walk.number, walk.day),
     )
-    checklist = ChecklistSheet(
-        document_number=f"C{walk.number[1:]}",
+    checks = ChecklistSheet(
         walk_number=walk.number,
         cart_name=cart_name,
         rows=_check_rows(books, facts, index(books)),
         risk_statement=risk,
         cautions=_closing(facts),
-        shop_name=shop_name,
-        day=walk.day,
-        notice=notice,
+        **head(facts.settings, checklist.NUMBERED.number(walk.number), walk.day),
     )
     card = CartCardSheet(
-        document_number=f"K{walk.number[1:]}",
         walk_number=walk.number,
         cart_name=cart_name,
         cut_off=facts.cut_off,
         cut_off_service=facts.cut_off_service,
         positions=facts.cart,
-        shop_name=shop_name,
-        day=walk.day,
-        notice=notice,
+        **head(facts.settings, cart_card.NUMBERED.number(walk.number), walk.day),
     )
-    return WalkSheets(pick_list, tuple(_label(facts, bag) for bag in facts.bags), checklist, card)
+    return WalkSheets(pick_list, tuple(_label(facts, bag) for bag in facts.bags), checks, card)
 
 
 def pick_stops(books: Books, walk: WalkRecord) -> tuple[PickStop, ...]:
@@ -151,7 +142,7 @@ class _Facts:
 def _facts(books: Books, walk: WalkRecord) -> _Facts:
     bags = books.find(Bag, walk_number=walk.number)
     parts = books.find(Part, number=sorted({bag.part_number for bag in bags}))
-    bins = books.find(Bin, code=sorted({bag.bin_code for bag in bags}))
+    bins = need_bins(books, (bag.bin_code for bag in bags), "print the walk", walk.number)
     orders = {order.number: order for order in books.find(Order, number=sorted({bag.order_number for bag in bags}))}
     services = {service.code: service for service in books.find(Service)}
     first = min((services[order.service_code] for order in orders.values()), key=lambda one: (one.cut_off, one.code))
@@ -165,7 +156,7 @@ def _facts(books: Books, walk: WalkRecord) -> _Facts:
         floor=floor_of(books.find(RoomElement)),
         bags=tuple(_as_shown(bag, scales) for bag in bags),
         parts={part.number: part for part in parts},
-        bins={place.code: place for place in bins},
+        bins=bins,
         scales=scales,
         bag_types={bag_type.code: bag_type for bag_type in books.find(BagType)},
         shares=shares,
@@ -219,11 +210,7 @@ def _stops(facts: _Facts) -> tuple[PickStop, ...]:
             section=place.section,
             level=place.level,
             on_your=approach.hand(place.side),
-            part_number=part.number,
-            description=part.description,
-            family=part.family,
-            size=part.size,
-            finish=part.finish,
+            **part_words(part),
             bags=tuple(_pick_bag(facts, bag) for bag in facts.bags if bag.stop_no == stop_no),
             cautions=_own_cautions(part),
         )
@@ -257,11 +244,8 @@ def _pick_bag(facts: _Facts, bag: Bag) -> PickBag:
         cart_position=bag.cart_position,
         order_number=bag.order_number,
         pieces=bag.pieces,
-        method=bag.method,
         tare_g=bag.tare_g,
-        target_g=bag.target_g,
-        lower_g=bag.lower_g,
-        upper_g=bag.upper_g,
+        **weights(bag),
         bag_type=bag.bag_type,
         scale=_scale(bag),
         note=_share(facts, bag),
@@ -289,16 +273,9 @@ def _label(facts: _Facts, bag: Bag) -> BagLabelSheet:
     part = facts.parts[bag.part_number]
     return BagLabelSheet(
         bag_code=bag.code,
-        part_number=part.number,
-        description=part.description,
-        family=part.family,
-        size=part.size,
-        finish=part.finish,
         pieces=bag.pieces,
-        method=bag.method,
-        target_g=bag.target_g,
-        lower_g=bag.lower_g,
-        upper_g=bag.upper_g,
+        **part_words(part),
+        **weights(bag),
         order_number=bag.order_number,
         cart_position=bag.cart_position,
         stop_no=bag.stop_no,
@@ -321,19 +298,12 @@ def _check_rows(books: Books, facts: _Facts, index: LookAlikeIndex) -> tuple[Che
             bag_code=bag.code,
             cart_position=bag.cart_position,
             order_number=bag.order_number,
-            part_number=part.number,
-            description=part.description,
-            family=part.family,
-            size=part.size,
-            finish=part.finish,
+            **part_words(part),
             look_at=", ".join(word for word in (part.family, part.size, part.finish) if word),
             look_alikes=_not_these(look_alikes.get(bag.code, ())),
             second_look=reasons[bag.code],
             pieces=bag.pieces,
-            method=bag.method,
-            target_g=bag.target_g,
-            lower_g=bag.lower_g,
-            upper_g=bag.upper_g,
+            **weights(bag),
             scale=_scale(bag),
             note="; ".join(note for note in (_share(facts, bag), bag.reason) if note),
             cautions=_own_cautions(part),
@@ -373,3 +343,20 @@ def _noise_g(facts: _Facts, bag: Bag) -> float:
     """Standard uncertainty of a bag's net weight: its indication and its empty bag."""
     indication_u_g = scale_of(facts.scales[bag.scale_code]).indication_u_g(float(bag.target_g or 0))
     return hypot(indication_u_g, facts.bag_types[bag.bag_type].tare_sd_g)
+
+
+def _of_walk(books: Books, walk: WalkRecord) -> WalkSheets:
+    return walk_sheets(books, walk, index=look_alike_index)
+
+
+def _label_of(books: Books, bag: Bag) -> tuple[BagLabelSheet, ...]:
+    labels = _of_walk(books, books.need(WalkRecord, bag.walk_number)).bag_labels
+    return tuple(label for label in labels if label.bag_code == bag.code)
+
+
+BY_NUMBER = (
+    ByNumber(PickListSheet, WalkRecord, lambda books, walk, _: (_of_walk(books, walk).pick_list,)),
+    ByNumber(ChecklistSheet, WalkRecord, lambda books, walk, _: (_of_walk(books, walk).checklist,)),
+    ByNumber(CartCardSheet, WalkRecord, lambda books, walk, _: (_of_walk(books, walk).cart_card,)),
+    ByNumber(BagLabelSheet, Bag, lambda books, bag, _: _label_of(books, bag)),
+)

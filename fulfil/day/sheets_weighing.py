@@ -1,24 +1,29 @@
 """The papers of counting by weight as sheets: a part's unit-weight card, a scale's counting table, drift charts."""
 
 from collections.abc import Sequence
-from datetime import date
+from datetime import date, datetime
 
 import numpy as np
 from numpy.typing import NDArray
 
+from fulfil.day.asking import ByNumber, from_books
 from fulfil.day.counting import lot_sd_g, scale_of
 from fulfil.day.drift import Chart, DayDrift
 from fulfil.day.reach import Reach, reaches_of
 from fulfil.day.scale_checks import usable_scales
 from fulfil.day.sheets_walk import risk_statement
+from fulfil.errors import StateRefused
+from fulfil.papers.bench import counting_table
+from fulfil.papers.bench.counting_table import CountingTable, CountingTableSheet
+from fulfil.papers.bench.drift_chart import DriftChartSheet
+from fulfil.papers.bench.unit_weight_card import CardLot, CardReach, CardSample, UnitWeightCardSheet
+from fulfil.papers.elements.line_chart import ChartLine, LineChart, LineKind
+from fulfil.papers.repeated import part_words
+from fulfil.papers.sheet import head
 from fulfil.records.equipment import BagType, ScaleRecord
 from fulfil.records.part import Part, UnitWeight, WeightSource
 from fulfil.records.place import Bin
 from fulfil.records.settings import Settings
-from fulfil.records.sheets.counting_table import CountingTable, CountingTableSheet
-from fulfil.records.sheets.drift_chart import DriftChartSheet
-from fulfil.records.sheets.line_chart import ChartLine, LineChart, LineKind
-from fulfil.records.sheets.unit_weight_card import CardLot, CardReach, CardSample, UnitWeightCardSheet
 from fulfil.records.weighing import WeighedKind, WeighingRecord
 from fulfil.standards.nist_hb44 import LEAST_PIECE_E
 from fulfil.store.books import Books
@@ -56,15 +61,8 @@ def unit_weight_card_sheet(books: Books, part_number: str, *, day: date) -> Unit
     samples = books.find(WeighingRecord, subject=part_number, kind=WeighedKind.SAMPLE)
     lots_in_bins = sorted({place.lot for place in books.find(Bin, part_number=part_number)})
     return UnitWeightCardSheet(
-        document_number=part_number,
-        shop_name=settings.shop_name,
-        day=day,
-        notice=settings.notice,
-        part_number=part_number,
-        description=part.description,
-        family=part.family,
-        size=part.size,
-        finish=part.finish,
+        **head(settings, part_number, day),
+        **part_words(part),
         lots=tuple(_lot(weight) for weight in weights),
         reaches=tuple(
             CardReach(scale=one.scale_code, interval_g=one.d_g, most=one.after, why_not=one.why_not) for one in reaches
@@ -120,6 +118,18 @@ def counting_table_sheets(books: Books, *, day: date) -> tuple[CountingTableShee
     tare_sd_g = min((one.tare_sd_g for one in books.find(BagType)), default=0.0)
     scales = sorted((one for one in usable_scales(books) if one.use == "bags"), key=lambda one: (one.d_g, one.code))
     return tuple(_counting_table(scale, settings, tare_sd_g, day) for scale in scales)
+
+
+def need_counting_tables(books: Books, *, day: date) -> tuple[CountingTableSheet, ...]:
+    """The same, of a shop that has such a scale.
+
+    Raises:
+        StateRefused: it has none.
+    """
+    found = counting_table_sheets(books, day=day)
+    if not found:
+        raise StateRefused("print the counting tables of", "the shop", "a scale for bags that may be used")
+    return found
 
 
 def drift_chart_sheets(drift: DayDrift) -> tuple[DriftChartSheet, ...]:
@@ -236,10 +246,7 @@ def _counting_table(record: ScaleRecord, settings: Settings, tare_sd_g: float, d
             CountingTable(sample_pieces=n, scatters=tuple(f"{c * 100:.1f} %" for c in TABLE_SCATTERS), rows=tuple(rows))
         )
     return CountingTableSheet(
-        document_number=f"SCALE-{record.code}",
-        shop_name=settings.shop_name,
-        day=day,
-        notice=settings.notice,
+        **head(settings, counting_table.NUMBERED.number(record.code), day),
         scale=record.code,
         plate=(
             f"class {record.accuracy_class}, e = {record.e_g} g, d = {record.d_g} g, "
@@ -315,3 +322,16 @@ def _ticks(n: int) -> tuple[float, ...]:
     """About five whole ticks from 0 to n or just above."""
     step = next(step for step in (1, 2, 5, 10, 20, 50, 100, 200, 500, 10**3, 10**4, 10**5) if n <= 8 * step)
     return tuple(float(tick) for tick in range(0, n + step, step))
+
+
+def _table_of(books: Books, scale: ScaleRecord, at: datetime) -> list[CountingTableSheet]:
+    return [one for one in counting_table_sheets(books, day=at.date()) if one.scale == scale.code]
+
+
+BY_NUMBER = (
+    ByNumber(
+        UnitWeightCardSheet, Part, lambda books, part, at: (unit_weight_card_sheet(books, part.number, day=at.date()),)
+    ),
+    ByNumber(CountingTableSheet, ScaleRecord, _table_of),
+)
+BY_NAME = (from_books(CountingTableSheet, lambda books, at: need_counting_tables(books, day=at.date())),)

@@ -12,6 +12,7 @@ Renaming replaces an older file in one step (POSIX.1-2017, rename); until then t
 import errno
 import os
 import tempfile
+from collections.abc import Mapping
 from contextlib import suppress
 from pathlib import Path
 
@@ -41,6 +42,19 @@ def write_whole(path: Path, content: bytes) -> None:
             with suppress(OSError):
                 temporary.unlink()
         raise FileRefused("write the file", path, _expected(trouble, len(content))) from trouble
+
+
+def write_all(folder: Path, contents: Mapping[str, bytes]) -> list[Path]:
+    """Writes files by their names into a folder, which is made for them where missing; each whole, in the order given.
+
+    Raises:
+        FileRefused: as :func:`write_whole`; files before it are written, it and those after it are as they were.
+    """
+    if contents:
+        folder.mkdir(parents=True, exist_ok=True)
+    for name, content in contents.items():
+        write_whole(folder / name, content)
+    return [folder / name for name in contents]
 
 
 def _expected(trouble: OSError, size: int) -> str:

@@ -1,7 +1,13 @@
 """Papers: sheets in, PDF out; no paper computes anything.
 
-Each paper is one module with ``pdf(sheets, *, page, printer_dpi) -> bytes`` (labels take ``size`` instead of
-``page``), made in three steps:
+**What lives here.** One file a paper, in a folder of those that are used together: :mod:`~fulfil.papers.walk`,
+:mod:`~fulfil.papers.bench`, :mod:`~fulfil.papers.stock`, :mod:`~fulfil.papers.orders`, :mod:`~fulfil.papers.despatch`,
+:mod:`~fulfil.papers.day`, and :mod:`~fulfil.papers.floor` for drawings of the room. A paper's file holds its *sheet*
+(:mod:`~fulfil.papers.sheet`: every word and figure, frozen), its constant ``PAPER`` (:mod:`~fulfil.papers.kind`: name,
+files, number, drawing) and the drawing itself. Nothing else lists papers: :mod:`~fulfil.papers.registry` finds them
+by their sheets, :mod:`~fulfil.papers.door` prints them, :mod:`~fulfil.papers.twin` says them in words.
+
+A paper is made in three steps:
 
 1. :mod:`~fulfil.papers.elements`: words and figures of a sheet become blocks of marks, in millimetres;
 2. :mod:`~fulfil.papers.compose`: blocks are set on pages, none is split, headings are repeated;
@@ -17,6 +23,11 @@ The look is held in one place each: sizes and type scale in :mod:`~fulfil.papers
 * Text is wrapped or set smaller by its measured width, never cut in silence, never under 7 pt; what can't be
   printed whole is refused by name.
 
-To add a paper: write its sheet in :mod:`fulfil.records.sheets`, compose it from elements, add an invented sheet to
-:mod:`~fulfil.papers.sample_papers` and its name to :mod:`~fulfil.papers.twin`.
+**What may be imported.** Records, standards, quantities and errors; never a store, a step of the day, or a sample.
+Sheets are filled in :mod:`fulfil.day`, beside the books.
+
+**Where to start.** Read :mod:`fulfil.papers.stock.short_list`, a paper of the usual kind, then
+:mod:`fulfil.papers.document` and :mod:`fulfil.papers.labels`, the two kinds there are. To add a paper, write such a
+file; its maker in the shop's room says which record or day it is about; an invented one in the demo's package
+(``samples``) has all tests run over it.
 """

@@ -1,58 +1,74 @@
-"""Documents: papers of one or more pages with the same head and foot on each.
-
-Every paper of this kind has ``pdf(sheets, *, page, printer_dpi) -> bytes``, made here from its own ``leaves``.
-"""
+"""Documents: papers of one or more pages with the same head and foot on each, every sheet with its own page count."""
 
 from collections.abc import Callable, Sequence
-from typing import Protocol, TypeVar
+from dataclasses import dataclass
+from typing import TypeVar
 
 from fulfil.papers.compose import compose
 from fulfil.papers.elements.document_head import document_head
 from fulfil.papers.elements.page_foot import page_foot
 from fulfil.papers.ink import Block
+from fulfil.papers.kind import FileWords, PaperKind, Printer, and_more
 from fulfil.papers.page import size_of
-from fulfil.papers.render import Leaf, render
-from fulfil.records.settings import Paper
-from fulfil.records.sheets.document import DocumentSheet
+from fulfil.papers.render import Leaf
+from fulfil.papers.sheet import DocumentSheet
 
-SheetT = TypeVar("SheetT", bound=DocumentSheet, contravariant=True)
-
-
-class Leaves(Protocol[SheetT]):
-    """Makes the pages of one sheet."""
-
-    def __call__(self, sheet: SheetT, /, *, page: Paper, printer_dpi: int) -> list[Leaf]:
-        """The pages of one sheet."""
-        ...
+DocumentT = TypeVar("DocumentT", bound=DocumentSheet)
 
 
-def document_leaves(
-    sheet: DocumentSheet,
-    title: str,
-    *,
-    facts: Sequence[str],
-    blocks: Callable[[float, float], Sequence[Block]],
-    page: Paper,
-    printer_dpi: int,
-    strong: str = "",
-) -> list[Leaf]:
-    """The pages of one document; ``blocks(width, room)`` fills pages whose free area is that large, in mm."""
-    size = size_of(page)
-    width = size.content_mm
-    head = document_head(title, sheet.document_number, facts, strong=strong, width=width, printer_dpi=printer_dpi)
+@dataclass(frozen=True)
+class Space:
+    """The free area of a page in mm, and the printer's resolution for bars inside it."""
 
-    def foot(number: int, pages: int) -> Block:
-        return page_foot(sheet.shop_name, sheet.document_number, sheet.notice, number, pages, width)
-
-    room = size.room_mm - head.height_mm - foot(1, 1).height_mm
-    return compose(blocks(width, room), size=size, head=head, foot=foot)
+    width_mm: float
+    room_mm: float
+    printer_dpi: int
 
 
-def document_pdf(
-    sheets: Sequence[SheetT], leaves: Leaves[SheetT], *, title: str, page: Paper, printer_dpi: int
-) -> bytes:
-    """All sheets in one file, each with its own page count; at least one sheet is needed."""
-    made = [leaf for sheet in sheets for leaf in leaves(sheet, page=page, printer_dpi=printer_dpi)]
-    more = f" and {len(sheets) - 1} more" if sheets[1:] else ""
-    first = sheets[0]
-    return render(made, title=f"{title} {first.document_number}{more}", author=first.shop_name, language=first.language)
+def _no_words(_: object) -> str:
+    return ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Document(PaperKind[DocumentT]):
+    """A paper on pages.
+
+    Attributes:
+        facts: words beside the title: whose, of which day.
+        strong: what stands out there, empty for nothing.
+        blocks: what fills the pages below, in order; how they break is decided by :mod:`fulfil.papers.compose`.
+        title: of the file; None: the paper's name.
+        head: the title on the page; None: the file's.
+    """
+
+    facts: Callable[[DocumentT], Sequence[str]]
+    blocks: Callable[[DocumentT, Space], Sequence[Block]]
+    strong: Callable[[DocumentT], str] = _no_words
+    title: Callable[[DocumentT], str] | None = None
+    head: Callable[[DocumentT], str] | None = None
+
+    def leaves(self, sheets: Sequence[DocumentT], printer: Printer) -> list[Leaf]:
+        """The pages of all sheets, each with its own count."""
+        return [leaf for sheet in sheets for leaf in self._pages(sheet, printer)]
+
+    def words(self, sheets: Sequence[DocumentT]) -> FileWords:
+        """Title with the first sheet's number; the shop is the author."""
+        first = sheets[0]
+        title = f"{self._title(first)} {first.document_number}{and_more(sheets)}"
+        return FileWords(title=title, author=first.shop_name, language=first.language)
+
+    def _title(self, sheet: DocumentT) -> str:
+        return self.name if self.title is None else self.title(sheet)
+
+    def _pages(self, sheet: DocumentT, printer: Printer) -> list[Leaf]:
+        size = size_of(printer.page)
+        width = size.content_mm
+        title = self._title(sheet) if self.head is None else self.head(sheet)
+        number, strong = sheet.document_number, self.strong(sheet)
+        head = document_head(title, number, self.facts(sheet), strong=strong, width=width, printer_dpi=printer.dpi)
+
+        def foot(page: int, pages: int) -> Block:
+            return page_foot(sheet.shop_name, number, sheet.notice, page, pages, width)
+
+        room = size.room_mm - head.height_mm - foot(1, 1).height_mm
+        return compose(self.blocks(sheet, Space(width, room, printer.dpi)), size=size, head=head, foot=foot)

@@ -46,13 +46,14 @@ class Box(NamedTuple):
 
 
 class Disc(NamedTuple):
-    """A circle around (x, y)."""
+    """A circle around (x, y); ``says`` is shown on screens when a pointer rests on it, and printed nowhere."""
 
     x_mm: float
     y_mm: float
     radius_mm: float
     line_mm: float = 0.0
     fill: Fill = "none"
+    says: str = ""
 
 
 class Strokes(NamedTuple):

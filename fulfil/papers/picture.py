@@ -22,7 +22,7 @@ from fulfil.papers.wrap import LEAST_PT
 
 _OVER = 4
 _MARGIN_MM = 2.0
-_DASH_MM = 1.2
+DASH_MM = 1.2
 _BLACK, _WHITE = 0, 255
 
 
@@ -78,13 +78,13 @@ def _dashes(line: tuple[tuple[float, float], ...]) -> list[tuple[tuple[float, fl
         length = ((x1 - x0) ** 2 + (y1 - y0) ** 2) ** 0.5
         done = 0.0
         while done < length:
-            step = min(_DASH_MM - walked, length - done)
+            step = min(DASH_MM - walked, length - done)
             if is_dash:
                 a, b = done / length, (done + step) / length
                 pieces.append(((x0 + a * (x1 - x0), y0 + a * (y1 - y0)), (x0 + b * (x1 - x0), y0 + b * (y1 - y0))))
             done += step
             walked += step
-            if walked >= _DASH_MM - 1e-9:
+            if walked >= DASH_MM - 1e-9:
                 walked, is_dash = 0.0, not is_dash
     return pieces
 

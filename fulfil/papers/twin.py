@@ -5,7 +5,7 @@ masses are strings that keep the scale's digits, days and times are ISO 8601.
 
 >>> from datetime import date
 >>> from fulfil.records.part import Supply
->>> from fulfil.records.sheets import ShortListSheet, ShortRow, WaitingOrder
+>>> from fulfil.papers.stock.short_list import ShortListSheet, ShortRow, WaitingOrder
 >>> sheet = ShortListSheet(document_number="SL-1", shop_name="Example", day=date(2025, 3, 4), rows=(ShortRow(
 ...     part_number="GEA-0012", description="Gear", pieces=12, supply=Supply.MAKE,
 ...     waiting=(WaitingOrder(order_number="O-1001", pieces=12),)),))
@@ -30,92 +30,14 @@ from dataclasses import dataclass, fields, is_dataclass
 from datetime import date, time
 from decimal import Decimal
 from enum import Enum
-from typing import Any, TypeAlias
+from typing import Any
 
+from fulfil.papers.elements.line_chart import LineChart
+from fulfil.papers.registry import paper_of
+from fulfil.papers.sheet import Sheet
 from fulfil.quantities import print_grams, print_metres
-from fulfil.records.sheets import (
-    BagLabelSheet,
-    CartCardSheet,
-    ChecklistSheet,
-    CountingTableSheet,
-    CustomsSheet,
-    DayReportSheet,
-    InvoiceSheet,
-    LogisticLabelSheet,
-    ManifestSheet,
-    PackageLabelSheet,
-    PackingListSheet,
-    PickListSheet,
-    ReconciliationSheet,
-    ShortListSheet,
-    UnitWeightCardSheet,
-)
-from fulfil.records.sheets.bench_card import BenchCardSheet
-from fulfil.records.sheets.bin_label import BinLabelSheet
-from fulfil.records.sheets.evidence import EvidenceSheet
-from fulfil.records.sheets.job_list import BuyListSheet, MakeListSheet
-from fulfil.records.sheets.line_chart import LineChart
-from fulfil.records.sheets.partial_note import PartialNoteSheet
-from fulfil.records.sheets.pull_slip import PullSlipSheet
-from fulfil.records.sheets.recount_slip import RecountSlipSheet
-from fulfil.records.sheets.room import RoomSheet
-from fulfil.records.sheets.route_map import RouteMapSheet
 from fulfil.standards import iso4217
 
-Sheet: TypeAlias = (
-    BagLabelSheet
-    | BenchCardSheet
-    | BinLabelSheet
-    | BuyListSheet
-    | CartCardSheet
-    | ChecklistSheet
-    | CountingTableSheet
-    | CustomsSheet
-    | DayReportSheet
-    | EvidenceSheet
-    | InvoiceSheet
-    | LogisticLabelSheet
-    | MakeListSheet
-    | ManifestSheet
-    | PackageLabelSheet
-    | PackingListSheet
-    | PartialNoteSheet
-    | PickListSheet
-    | PullSlipSheet
-    | ReconciliationSheet
-    | RecountSlipSheet
-    | RoomSheet
-    | ShortListSheet
-    | UnitWeightCardSheet
-)
-
-NAMES: dict[type, tuple[str, str]] = {
-    BagLabelSheet: ("Bag label", "bag_code"),
-    BenchCardSheet: ("Bench card", "code"),
-    BinLabelSheet: ("Bin label", "bin_code"),
-    BuyListSheet: ("Buy list", "document_number"),
-    CartCardSheet: ("Cart card", "document_number"),
-    ChecklistSheet: ("Checklist", "document_number"),
-    CountingTableSheet: ("What this scale can count", "document_number"),
-    CustomsSheet: ("Customs declaration", "document_number"),
-    DayReportSheet: ("Day report", "document_number"),
-    EvidenceSheet: ("How your order was counted", "document_number"),
-    InvoiceSheet: ("Invoice", "document_number"),
-    LogisticLabelSheet: ("Logistic label", "sscc"),
-    MakeListSheet: ("Make list", "document_number"),
-    ManifestSheet: ("Manifest", "document_number"),
-    PackageLabelSheet: ("Package label", "package_number"),
-    PackingListSheet: ("Packing list", "document_number"),
-    PartialNoteSheet: ("Your order comes in parts", "document_number"),
-    PickListSheet: ("Pick list", "document_number"),
-    PullSlipSheet: ("Pull slip", "document_number"),
-    ReconciliationSheet: ("Reconciliation", "document_number"),
-    RecountSlipSheet: ("Recount slip", "slip_number"),
-    RoomSheet: ("Drawing of the room", "document_number"),
-    ShortListSheet: ("Short list", "document_number"),
-    UnitWeightCardSheet: ("Unit-weight card", "document_number"),
-}
-"""Every sheet: what its paper is called, and the field that numbers it."""
 _UNSPOKEN = ("route_map", "language")
 _SAID = {
     "costs": "costs (order; packages; as agreed; as billed)",
@@ -131,21 +53,18 @@ _SAID = {
 
 def json_text(sheet: Sheet) -> str:
     """The whole sheet as one JSON object, with the paper's name."""
-    name, _ = NAMES[type(sheet)]
-    return json.dumps({"paper": name, **_plain(sheet)}, ensure_ascii=False)
+    return json.dumps({"paper": paper_of(type(sheet)).name, **_plain(sheet)}, ensure_ascii=False)
 
 
 def text(sheet: Sheet) -> str:
     """The sheet as lines of plain text; a list's map isn't spoken, its stops stand in the list."""
-    name, number = NAMES[type(sheet)]
+    paper = paper_of(type(sheet))
     voice = _Voice(getattr(sheet, "currency", ""))
-    rows = [f"{name} {getattr(sheet, number)}"]
+    rows = [f"{paper.name} {paper.number_of(sheet)}"]
     for field, value in _members(sheet):
-        if field not in (number, *_UNSPOKEN):
+        if field not in (paper.shows, *_UNSPOKEN):
             rows += voice.field(field, value, "")
-    if isinstance(sheet, RoomSheet):
-        rows += _map(sheet.route_map)
-    return "\n".join([*rows, ""])
+    return "\n".join([*rows, *paper.also_says(sheet), ""])
 
 
 def _members(sheet: Any) -> Iterator[tuple[str, Any]]:
@@ -234,21 +153,3 @@ def _chart(label: str, chart: LineChart, indent: str) -> list[str]:
         points = " ".join(f"({x:g}, {y:.4g})" for x, y in line.points)
         rows.append(f"{indent}  {line.label or 'the same'} ({line.kind}): {points}")
     return rows
-
-
-def _map(drawn: RouteMapSheet) -> list[str]:
-    """A drawing of the room in words: places in metres to the right and from the front."""
-    rows = [f"bench: {_place(*drawn.bench_mm)}"]
-    rows += [f"aisle {aisle.name}: {_place(aisle.x_mm, aisle.front_mm)}" for aisle in drawn.aisles]
-    ways = [passage for passage in drawn.passages if passage.name]
-    rows += [f"passage {way.name}: {_place(*way.from_mm)} to {_place(*way.to_mm)}" for way in ways]
-    rows += [
-        " ".join(w for w in (f"stop {stop.number}:", stop.label, _place(stop.x_mm, stop.y_mm)) if w)
-        for stop in drawn.stops
-    ]
-    rows += [f"visited {at.times} times: {_place(at.x_mm, at.y_mm)}" for at in drawn.visits]
-    return rows
-
-
-def _place(x_mm: int, y_mm: int) -> str:
-    return f"({print_metres(x_mm)}, {print_metres(y_mm)})"

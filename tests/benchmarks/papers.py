@@ -14,13 +14,14 @@ import shutil
 import sys
 import tempfile
 from datetime import UTC, datetime
+from functools import partial
 from pathlib import Path
 from time import process_time
 
 import pypdfium2
 from reportlab.pdfgen.canvas import Canvas
 
-from fulfil.papers import bag_label, pick_list
+from fulfil.papers.door import leaves, pdf
 from fulfil.papers.faces import Face, loaded
 from fulfil.papers.ink import Bars, Text
 from fulfil.records.settings import Paper
@@ -92,18 +93,18 @@ def main():
         "walk of 40 stops with its map": [made.pick_list(40)],
     }
     for name, sheets in cases.items():
-        seconds, pdf = _best(lambda sheets=sheets: pick_list.pdf(sheets, page=Paper.A4))
-        leaves = [leaf for sheet in sheets for leaf in pick_list.leaves(sheet, page=Paper.A4)]
-        reference, _ = _best(lambda leaves=leaves: _reference(leaves))
-        pages = _pages(pdf)
+        seconds, made_file = _best(lambda sheets=sheets: pdf(sheets, page=Paper.A4))
+        drawn = leaves(sheets, page=Paper.A4)
+        reference, _ = _best(lambda drawn=drawn: _reference(drawn))
+        pages = _pages(made_file)
         bags = sum(sheet.bags for sheet in sheets)
         print(
             f"{name}: {pages} pages, {bags} bags, {seconds:.2f} s ({pages / seconds:.0f} pages/s, "
-            f"{bags / seconds:.0f} bags/s, {len(pdf) / pages / 1000:.1f} kB a page); "
+            f"{bags / seconds:.0f} bags/s, {len(made_file) / pages / 1000:.1f} kB a page); "
             f"reference {reference:.2f} s, ratio {seconds / reference:.2f}"
         )
     labels = [made.bag_label(i) for i in range(1, 601)]
-    seconds, pdf = _best(lambda: bag_label.pdf(labels))
+    seconds, _ = _best(lambda: pdf(labels, page=Paper.A4))
     print(f"600 bag labels: {seconds:.2f} s ({600 / seconds:.0f} labels/s)")
     if sys.argv[1:]:
         demo_day(Path(sys.argv[1]))
@@ -111,18 +112,14 @@ def main():
 
 def demo_day(demo):
     """Prints what all papers of a demo day cost, kind by kind."""
-    from fulfil.day.customs_papers import print_customs
+    from fulfil.day.customs_papers import declare_order
     from fulfil.day.demo import DAY
-    from fulfil.day.printing import (
-        print_counting_tables,
-        print_manifest,
-        print_order,
-        print_report,
-        print_shorts,
-        release_walks,
-    )
+    from fulfil.day.printing import print_papers, release_walks
     from fulfil.day.report import report_day
-    from fulfil.day.sheets_package import orders_with_packages
+    from fulfil.day.sheets_day import day_report_sheet, short_list_sheet
+    from fulfil.day.sheets_manifest import printed_manifest
+    from fulfil.day.sheets_package import order_sheets, orders_with_packages
+    from fulfil.day.sheets_weighing import need_counting_tables
     from fulfil.records.dispatch import Manifest
     from fulfil.records.plan import WalkRecord
     from fulfil.store.shop import open_shop
@@ -138,15 +135,23 @@ def demo_day(demo):
             at = datetime(DAY.year, DAY.month, DAY.day, 17, tzinfo=UTC)
             steps = {
                 "walks": lambda: release_walks(shop, walks, out, at=at, person="bench"),
-                "orders": lambda: [path for number in orders for path in print_order(shop, number, out, day=DAY)],
-                "customs": lambda: [
-                    path for number in orders for path in print_customs(shop, number, out, day=DAY).written
+                "orders": lambda: [
+                    path
+                    for number in orders
+                    for path in print_papers(shop, out, partial(order_sheets, number=number, day=DAY))
                 ],
-                "manifests": lambda: [path for number in manifests for path in print_manifest(shop, number, out)],
+                "customs": lambda: [
+                    path for number in orders for path in declare_order(shop, number, out, day=DAY).written
+                ],
+                "manifests": lambda: [
+                    path
+                    for number in manifests
+                    for path in print_papers(shop, out, partial(printed_manifest, number=number))
+                ],
                 "the day's": lambda: [
-                    *print_shorts(shop, out, day=DAY),
-                    *print_counting_tables(shop, out, day=DAY),
-                    *print_report(shop, report_day(shop, day=DAY), out),
+                    *print_papers(shop, out, partial(short_list_sheet, day=DAY)),
+                    *print_papers(shop, out, partial(need_counting_tables, day=DAY)),
+                    *print_papers(shop, out, partial(day_report_sheet, report=report_day(shop, day=DAY))),
                 ],
             }
             spent = {}

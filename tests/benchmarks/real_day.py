@@ -14,6 +14,7 @@ import sys
 from collections import Counter
 from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
+from functools import partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from time import perf_counter
@@ -26,10 +27,12 @@ from fulfil.day.chance import MistakeRates
 from fulfil.day.lookalikes import look_alike_index
 from fulfil.day.orders import import_orders
 from fulfil.day.plan import plan_day
-from fulfil.day.printing import print_manifest, print_order, print_report, release_walks
+from fulfil.day.printing import print_papers, release_walks
 from fulfil.day.rehearsal import Rehearsal
 from fulfil.day.report import report_day
-from fulfil.day.sheets_package import orders_with_packages
+from fulfil.day.sheets_day import day_report_sheet
+from fulfil.day.sheets_manifest import printed_manifest
+from fulfil.day.sheets_package import order_sheets, orders_with_packages
 from fulfil.day.ship import close_manifest
 from fulfil.errors import UnknownRefused
 from fulfil.records.dispatch import Package, PackageState
@@ -177,15 +180,17 @@ def main(path: Path) -> None:
             with timed("order papers"):
                 with shop.reading() as books:
                     numbers = [order.number for order in orders_with_packages(books)]
-                papers += [path for number in numbers for path in print_order(shop, number, folder / "papers", day=day)]
+                for number in numbers:
+                    papers += print_papers(shop, folder / "papers", partial(order_sheets, number=number, day=day))
             with timed("ship"):
                 with shop.reading() as books:
                     services = sorted({one.service_code for one in books.find(Package, state=PackageState.SEALED)})
                 for service in services:
                     closed = close_manifest(shop, service, day=day, at=rehearsal.now, person="bench")
-                    papers += print_manifest(shop, closed.manifest.number, folder / "papers")
+                    made = partial(printed_manifest, number=closed.manifest.number)
+                    papers += print_papers(shop, folder / "papers", made)
             report = report_day(shop, day=day)
-            papers += print_report(shop, report, folder / "papers")
+            papers += print_papers(shop, folder / "papers", partial(day_report_sheet, report=report))
     tally = rehearsal.tally
     record = planned.record
     print(f"{path.name}: {len(taken.new)} orders taken, {len(rows)} lines for {len(codes)} parts")

@@ -9,19 +9,21 @@ with its four orders repeated.
 import runpy
 import sys
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from time import process_time
 
 from fulfil.day.advice import AdviceFormat, write_advices
-from fulfil.day.customs_papers import print_customs
-from fulfil.day.printing import print_manifest, print_order
+from fulfil.day.customs_papers import declare_order
+from fulfil.day.printing import print_papers
 from fulfil.day.quote import quote_package
 from fulfil.day.reconcile import reconcile_day
-from fulfil.day.sheets_package import package_label_sheets
+from fulfil.day.sheets_manifest import printed_manifest
+from fulfil.day.sheets_package import order_sheets, package_label_sheets
 from fulfil.day.ship import add_range, close_manifest, issue_identifiers
 from fulfil.files.written import write_whole
-from fulfil.papers import package_label
+from fulfil.papers.despatch import package_label
 from fulfil.records.dispatch import Package
 from fulfil.records.identifier import IdentifierRange
 from fulfil.records.order import Order
@@ -67,13 +69,14 @@ def main(packages: int) -> None:
             steps: dict[str, Callable[[], object]] = {
                 "quote": each(lambda number: quote_package(shop, number, as_of=DAY), numbers),
                 "labels": each(lambda order: _label(shop, order, out), orders),
-                "packing lists with labels": each(lambda order: print_order(shop, order, out, day=DAY), orders),
-                "customs papers": each(lambda order: print_customs(shop, order, out, day=DAY), orders),
+                "packing lists with labels": each(
+                    lambda order: print_papers(shop, out, partial(order_sheets, number=order, day=DAY)), orders
+                ),
+                "customs papers": each(lambda order: declare_order(shop, order, out, day=DAY), orders),
                 "manifests": lambda: [
-                    print_manifest(
-                        shop, close_manifest(shop, service, day=DAY, at=NOW, person="c").manifest.number, out
-                    )
+                    print_papers(shop, out, partial(printed_manifest, number=one.manifest.number))
                     for service in ("POST", "ROAD")
+                    for one in [close_manifest(shop, service, day=DAY, at=NOW, person="c")]
                 ],
                 "UBL advices": lambda: [
                     write_advices(shop, f"M260302000{place}", AdviceFormat.UBL, out) for place in (1, 2)

@@ -10,6 +10,7 @@ import pytest
 from fulfil.day.catalogue import CatalogueImport, Difference, import_catalogue
 from fulfil.day.orders import import_orders
 from fulfil.errors import StoreRefused
+from fulfil.orders.verify import verify_shop
 from fulfil.records.dispatch import JournalEntry
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.imported import ImportedFile
@@ -36,6 +37,7 @@ def shop(tmp_path: Path) -> Iterator[Shop]:
     """An empty shop."""
     with open_shop(tmp_path / "shop.db", create=True, wait_s=0.05) as opened:
         yield opened
+        assert verify_shop(opened) == ()
 
 
 def _import(shop: Shop, folder: Path, at: datetime = NOW) -> CatalogueImport:
@@ -58,6 +60,13 @@ def _everything(shop: Shop) -> list[object]:
 def _levels(shop: Shop) -> dict[str, int]:
     with shop.reading() as books:
         return {place.code: place.pieces for place in books.find(Bin)}
+
+
+def _pick(shop: Shop, code: str, pieces: int) -> None:
+    with shop.writing() as books:
+        part = books.need(Bin, code).part_number
+        picked = bin_move(part_number=part, bin_code=code, pieces=-pieces, reason="picked", source="W-1")
+        books.move(stock=[picked], at=NOW, person="ann")
 
 
 def _booked(shop: Shop) -> dict[str, int]:
@@ -97,27 +106,23 @@ def test_same_folder_twice_changes_nothing(shop: Shop, folder: Path) -> None:
 
 
 def test_same_bins_file_does_not_undo_the_day(shop: Shop, folder: Path) -> None:
-    """Pieces picked since the count aren't booked back when the same bins.csv comes again beside a changed price."""
+    """Pieces picked since the count aren't booked back when bins.csv comes again beside a changed price."""
     _import(shop, folder)
-    picked = bin_move(part_number="BALL-3", bin_code="01L-01-1", pieces=-30, reason="picked", source="W-1")
-    with shop.writing() as books:
-        books.move(stock=[picked], at=NOW, person="ann")
+    _pick(shop, "01L-01-1", 30)
     _change(folder / "parts.csv", "0.02,EUR", "0.03,EUR")
     result = _import(shop, folder, LATER)
 
     assert result.counts["parts"] == Difference(changed=1)
-    assert "bins" not in result.counts
+    assert (result.counts["bins"], result.counts["levels"]) == (Difference(), Difference())
     assert _levels(shop)["01L-01-1"] == 10
 
 
 def test_new_count_books_the_difference(shop: Shop, folder: Path) -> None:
-    """Another bins.csv is a new count: the difference to the books is one entry with the reason 'counted'."""
+    """Asked to be a count, bins.csv books the difference to the books: one entry with the reason 'counted'."""
     _import(shop, folder)
-    picked = bin_move(part_number="BALL-3", bin_code="01L-01-1", pieces=-30, reason="picked", source="W-1")
-    with shop.writing() as books:
-        books.move(stock=[picked], at=NOW, person="ann")
+    _pick(shop, "01L-01-1", 30)
     _change(folder / "bins.csv", "BALL-3,,40", "BALL-3,,9")
-    _import(shop, folder, LATER)
+    import_catalogue(shop, folder, at=LATER, person="ann", with_stock=True)
 
     assert _levels(shop)["01L-01-1"] == 9
     with shop.reading() as books:
@@ -128,16 +133,19 @@ def test_new_count_books_the_difference(shop: Shop, folder: Path) -> None:
 
 
 def test_bins_that_go_move_and_take_another_part(shop: Shop, folder: Path) -> None:
-    """Levels stay the sums of their entries when bins leave the file, move, or take another part."""
+    """Levels stay the sums of their entries when bins leave the file, move, or take another part; all were empty."""
     _import(shop, folder)
+    _pick(shop, "01R-01-1", 200)
+    _pick(shop, "02L-03-2", 12)
     _change(folder / "bins.csv", "01R-01-1,1,right,1,1,600,BALL-3,,200\n", "03-new,1,right,1,1,600,BALL-3,,150\n")
     _change(folder / "bins.csv", "GEAR-12,,12", "00123,,5")
     _change(folder / "bins.csv", "9,1,9000", "9,1,9100")
     result = _import(shop, folder, LATER)
 
     assert result.counts["bins"] == Difference(new=1, changed=2, retired=1)
-    assert _levels(shop) == {"01L-01-1": 40, "02L-03-2": 5, "02R-09-1": 0, "03-new": 150}
-    assert _booked(shop) == {"01L-01-1": 40, "02L-03-2": 5, "03-new": 150}
+    assert _levels(shop) == {"01L-01-1": 40, "02L-03-2": 0, "02R-09-1": 0, "03-new": 150}
+    assert _booked(shop) == {"01L-01-1": 40, "03-new": 150}
+    import_catalogue(shop, folder, at=LATER, person="ann", with_stock=True)
     with shop.reading() as books:
         assert [entry.bin_change for entry in books.find(StockEntry) if entry.bin_code == "02L-03-2"] == [12, -12, 5]
 
@@ -237,8 +245,10 @@ def test_promised_bins_and_used_services_stay(shop: Shop, folder: Path) -> None:
     result = _import(shop, folder, LATER)
 
     assert [str(finding) for finding in result.findings] == [
-        "bins.csv, bin '01R-01-1': bin 01R-01-1 has 50 pieces promised to orders, so it must stay with its part. "
-        "Do: ship or cancel them first.",
+        "bins.csv, bin '01R-01-1': holds 200 pieces by the books, so it must stay with its part BALL-3. "
+        "Do: move its pieces, then: fulfil stock count 01R-01-1 0.",
+        "bins.csv, bin '01R-01-1': 50 pieces are promised from it to A-1, so it must stay with its part BALL-3. "
+        "Do: ship or cancel them; or move its pieces, then: fulfil bins lacks 01R-01-1 --holds 0.",
         "services.csv, service 'van': 1 open orders go with this service, so it must stay. "
         "Do: keep it until they are shipped.",
     ]

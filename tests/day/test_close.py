@@ -2,13 +2,15 @@
 
 import runpy
 from datetime import UTC, date, datetime
+from functools import partial
 from pathlib import Path
 
 import pypdfium2
 import pytest
 
-from fulfil.day.close import close_day, print_reconciliation, settle
+from fulfil.day.close import close_day, reconciliation_sheet, settle, write_tables
 from fulfil.day.order_changes import change_service
+from fulfil.day.printing import print_papers
 from fulfil.day.reconcile import reconcile_day, take_bill
 from fulfil.day.ship import close_manifest, open_manifest, void_package
 from fulfil.errors import FileRefused, StateRefused, UnknownRefused
@@ -170,8 +172,11 @@ def test_the_report_is_a_page_and_two_kinds_of_csv(shop, tmp_path):
     """The page names each difference; the plain CSV is what is stored, the other one is safe in a spreadsheet."""
     take(shop, tmp_path, RIGHT + "2.3.,=1+1,Road std,1,3.00\n")
     now = reconcile_day(shop, day=DAY)
-    paths = print_reconciliation(shop, now, tmp_path / "out", as_csv=True, for_spreadsheet=True)
-    again = print_reconciliation(shop, now, tmp_path / "again", as_csv=True, for_spreadsheet=True)
+    paths, again = (
+        print_papers(shop, tmp_path / folder, partial(reconciliation_sheet, now=now))
+        + write_tables(now, tmp_path / folder, as_csv=True, for_spreadsheet=True)
+        for folder in ("out", "again")
+    )
 
     assert [path.read_bytes() for path in paths] == [path.read_bytes() for path in again]
     names = [path.name for path in paths]

@@ -2,6 +2,7 @@
 
 import runpy
 from datetime import date
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -10,7 +11,8 @@ from scipy.stats import beta
 from fulfil.day.check import Seen, check_bag, undo_check
 from fulfil.day.claims import add_claim
 from fulfil.day.mistakes import mistakes
-from fulfil.day.recount_slips import print_recounts
+from fulfil.day.printing import print_papers
+from fulfil.day.recount_slips import recount_sheets
 from fulfil.errors import StateRefused
 from fulfil.records.bench import Recount
 from fulfil.records.claim import ClaimCause
@@ -108,14 +110,14 @@ def test_an_empty_shop_has_an_empty_report(shop):
 def test_slips_are_printed_for_bags_on_their_way(shop, tmp_path):
     """One file for all open ones; the same again, byte for byte; none where no bag is on its way."""
     with pytest.raises(StateRefused, match="a bag that was sent back"):
-        print_recounts(shop, [], tmp_path)
+        print_papers(shop, tmp_path, partial(recount_sheets, numbers=[]))
     check(shop, "B2603020001", "-5.00")
     check(shop, "B2603020003", "-5.00")
 
-    (path,) = print_recounts(shop, [], tmp_path)
+    (path,) = print_papers(shop, tmp_path, partial(recount_sheets, numbers=[]))
     first = path.read_bytes()
-    print_recounts(shop, [], tmp_path)
+    print_papers(shop, tmp_path, partial(recount_sheets, numbers=[]))
 
     assert path.name == "R2603020001-R2603020002-recount-slips.pdf"
     assert path.read_bytes() == first
-    assert len(print_recounts(shop, ["R2603020001"], tmp_path, on_sheets=True)) == 1
+    assert len(print_papers(shop, tmp_path, partial(recount_sheets, numbers=["R2603020001"]), on_sheets=True)) == 1

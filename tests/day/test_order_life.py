@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
+from functools import partial
 from math import hypot, sqrt
 from pathlib import Path
 from statistics import NormalDist
@@ -20,8 +21,9 @@ from fulfil.day.order_state import cancel_order, hold_order, resume_order
 from fulfil.day.orders import add_order
 from fulfil.day.pack import plan_packages, weigh_package
 from fulfil.day.plan import plan_day
+from fulfil.day.printing import print_papers
 from fulfil.day.report import line_balances
-from fulfil.day.sheets_orders import print_evidence, print_make_list, print_partial_note, print_pull_slip
+from fulfil.day.sheets_orders import evidence_sheet, make_list_sheet, partial_note_sheet, pull_slip_sheets
 from fulfil.day.sheets_package import packing_list_sheet
 from fulfil.day.ship import close_manifest
 from fulfil.day.shorts import book_in, make_jobs
@@ -183,7 +185,8 @@ def test_cancelled_after_release_pulls_its_bags_and_a_slip_says_which(shop: Shop
     assert found(shop, Bag) == found(shop, OwedBalance, place=Owed.PROMISED) == []
     assert [place.pieces for place in found(shop, Bin)] == [350, 9, 70]
     assert pieces_agree(shop)
-    (slip,) = print_pull_slip(shop, "A-1", "cancelled", (), done.pulled, tmp_path, day=DAY)
+    slips = partial(pull_slip_sheets, number="A-1", reason="cancelled", tells=(), pulled=done.pulled, day=DAY)
+    (slip,) = print_papers(shop, tmp_path, slips)
     assert slip.read_bytes().startswith(b"%PDF")
     for bag in done.pulled:
         put_back(shop, bag.bag_code, **WHO)
@@ -319,7 +322,7 @@ def test_a_made_part_completes_the_orders_that_wait_and_replans_only_those(shop:
     (job,) = make_jobs(shop, Supply.MAKE, day=DAY, **WHO)
     assert (job.part_number, job.pieces, job.due) == ("GEAR", 9, datetime(2026, 3, 2, 16, 30, tzinfo=UTC))
     assert make_jobs(shop, Supply.MAKE, day=DAY, **WHO) == [job]
-    assert print_make_list(shop, tmp_path, day=DAY, at=NOW)[0].read_bytes().startswith(b"%PDF")
+    assert print_papers(shop, tmp_path, partial(make_list_sheet, day=DAY, at=NOW))[0].read_bytes().startswith(b"%PDF")
     before = found(shop, Bag, order_number="A-1")
     with pytest.raises(WeighingRefused, match="counted"):
         book_in(shop, job.number, day=DAY, **WHO, counted=11, gross_g=Decimal("28.80"), scale_code="S")
@@ -342,10 +345,10 @@ def test_pieces_owed_by_a_shipped_order_follow_the_next_day(shop: Shop, tmp_path
     """Shipped short with a note; bought pieces come; the rest goes out in a package of its own."""
     order(shop, "A-1", ("NUT", 100), ("BALL", 5))
     plan(shop, tmp_path)
-    assert print_partial_note_is_refused_before(shop, tmp_path)
+    assert partial_note_is_refused_before(shop, tmp_path)
     send(shop, "A-1")
     assert one(shop, OrderLine, "A-1", 1).short_pieces == 10
-    assert print_partial_note(shop, "A-1", tmp_path, day=DAY, at=NOW)[0].read_bytes().startswith(b"%PDF")
+    assert partial_note(shop, "A-1", tmp_path)[0].read_bytes().startswith(b"%PDF")
     (job,) = make_jobs(shop, Supply.BUY, day=DAY, **WHO)
 
     book_in(shop, job.number, day=DAY, **WHO, counted=10)
@@ -362,11 +365,17 @@ def test_pieces_owed_by_a_shipped_order_follow_the_next_day(shop: Shop, tmp_path
     assert pieces_agree(shop)
 
 
-def print_partial_note_is_refused_before(shop: Shop, tmp_path: Path) -> bool:
+def partial_note(shop: Shop, number: str, out: Path) -> list[Path]:
+    """The note, printed."""
+    order = one(shop, Order, number)
+    return print_papers(shop, out, partial(partial_note_sheet, order=order, day=DAY, at=NOW))
+
+
+def partial_note_is_refused_before(shop: Shop, tmp_path: Path) -> bool:
     """An order that is complete has no note."""
     order(shop, "A-9", ("BALL", 1))
     with pytest.raises(StateRefused, match="an order of which pieces follow"):
-        print_partial_note(shop, "A-9", tmp_path, day=DAY, at=NOW)
+        partial_note(shop, "A-9", tmp_path)
     return cancel_order(shop, "A-9", "a test", **WHO).pulled == ()
 
 
@@ -420,7 +429,11 @@ def test_two_short_is_answered_with_evidence(shop: Shop, tmp_path: Path) -> None
     assert bag.p_right > 0.999
     assert (bag.checker, bag.package.state.value, len(bag.weighings)) == ("ann", "shipped", 1)
     assert evidence.claims == (claim,)
-    assert print_evidence(shop, "A-1", tmp_path, day=DAY)[0].read_bytes().startswith(b"%PDF")
+    assert (
+        print_papers(shop, tmp_path, partial(evidence_sheet, found=evidence, day=DAY))[0]
+        .read_bytes()
+        .startswith(b"%PDF")
+    )
     settled = settle_claim(shop, claim.number, "the weight says nine", **WHO)
     assert settled.is_settled
     with shop.reading() as books:

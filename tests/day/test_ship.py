@@ -5,12 +5,15 @@ import sqlite3
 import threading
 from datetime import UTC, date, datetime
 from decimal import Decimal
+from functools import partial
 from pathlib import Path
 
 import pytest
 
-from fulfil.day.printing import print_manifest, print_order
+from fulfil.day.printing import print_papers
 from fulfil.day.reconcile import reconcile_day
+from fulfil.day.sheets_manifest import printed_manifest
+from fulfil.day.sheets_package import order_sheets
 from fulfil.day.ship import add_range, close_manifest, issue_identifiers, open_manifest, void_package
 from fulfil.errors import StateRefused, UnknownRefused
 from fulfil.orders.gates import must_add_up
@@ -147,13 +150,13 @@ def test_packages_of_held_orders_stay(shop):
 def test_a_closed_manifest_is_printed_again_byte_for_byte(shop, tmp_path):
     """Even after name, address, service and paper of the shop have changed."""
     number = close(shop).manifest.number
-    first = print_manifest(shop, number, tmp_path)[0].read_bytes()
+    first = print_papers(shop, tmp_path, partial(printed_manifest, number=number))[0].read_bytes()
     with shop.writing() as books:
         books.replace([books.settings().model_copy(update={"shop_name": "Another", "paper": "Letter", "notice": "x"})])
         books.replace([books.need(Service, "ROAD").model_copy(update={"name": "Renamed"})])
         books.replace([books.need(Order, "A-1").model_copy(update={"name": "Somebody else"})])
 
-    assert print_manifest(shop, number, tmp_path)[0].read_bytes() == first
+    assert print_papers(shop, tmp_path, partial(printed_manifest, number=number))[0].read_bytes() == first
 
 
 @pytest.mark.parametrize(
@@ -180,12 +183,12 @@ def test_no_sql_changes_what_was_handed_over(shop, tmp_path, statement):
 def test_a_void_is_a_new_entry_and_the_content_travels_on(shop, tmp_path):
     """The manifest stays as printed; the content gets a number of its own and the next manifest."""
     manifest = close(shop).manifest
-    first = print_manifest(shop, manifest.number, tmp_path)[0].read_bytes()
+    first = print_papers(shop, tmp_path, partial(printed_manifest, number=manifest.number))[0].read_bytes()
     done = void_package(shop, "P2603020001", "box burst", at=LATER, person="clerk-2")
 
     assert done.package.number == "P2603020005"
     assert done.entry.manifest_number == manifest.number
-    assert print_manifest(shop, manifest.number, tmp_path)[0].read_bytes() == first
+    assert print_papers(shop, tmp_path, partial(printed_manifest, number=manifest.number))[0].read_bytes() == first
     now = reconcile_day(shop, day=DAY)
     assert now.balance.in_hand == 200 + 162  # the postal package of 162 pieces waits
     with shop.writing() as books:
@@ -197,7 +200,7 @@ def test_a_void_is_a_new_entry_and_the_content_travels_on(shop, tmp_path):
     second = close(shop, at=LATER)
     assert [one.number for one in second.packages] == ["P2603020005"]
     assert reconcile_day(shop, day=DAY).balance.in_hand == 162
-    paths = print_order(shop, "A-1", tmp_path, day=DAY)
+    paths = print_papers(shop, tmp_path, partial(order_sheets, number="A-1", day=DAY))
     assert len(paths) == 2
 
 
@@ -239,7 +242,7 @@ def test_numbers_are_issued_once_for_each_package_of_their_service(shop, tmp_pat
     assert [one.number for one in first] == ["RR473124829GB"]
     assert issue_identifiers(shop, "A-2", at=LATER, person="c") == first
     assert issue_identifiers(shop, "A-1", at=NOW, person="c") == []
-    assert [path.name for path in print_order(shop, "A-2", tmp_path, day=DAY)] == [
+    assert [path.name for path in print_papers(shop, tmp_path, partial(order_sheets, number="A-2", day=DAY))] == [
         "A-2-packing-list.pdf", "A-2-logistic-labels.pdf",
     ]  # fmt: skip
 

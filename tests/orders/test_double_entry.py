@@ -12,7 +12,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from fulfil.records.pieces import OUTSIDE, Owed, OwedEntry, StockEntry, There
 
 from fulfil.day.claims import take_back
 from fulfil.day.order_changes import change_lines
@@ -24,6 +23,7 @@ from fulfil.errors import StateRefused
 from fulfil.records.goods_back import Outcome
 from fulfil.records.order import OrderLine
 from fulfil.records.part import Supply
+from fulfil.records.pieces import OUTSIDE, Owed, OwedEntry, StockEntry, There
 from fulfil.store.shop import Shop
 from tests.harbour_shop import DAY, WHO, key, open_harbour, plan, release, send
 from tests.piece_places import owed, stock

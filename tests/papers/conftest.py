@@ -13,22 +13,13 @@ from typing import Any
 import numpy as np
 import pypdfium2
 import pytest
+from fulfil_demo_catalog.samples.papers import SAMPLES
 
-from fulfil.papers import (
-    bag_label,
-    cart_card,
-    checklist,
-    day_report,
-    manifest,
-    package_label,
-    packing_list,
-    pick_list,
-    short_list,
-)
+from fulfil.papers.document import Document
+from fulfil.papers.door import leaves, pdf
 from fulfil.papers.page import LabelSize
+from fulfil.papers.registry import paper_of
 from fulfil.papers.render import Leaf
-from fulfil.papers.sample_papers import DOCUMENTS as SAMPLED
-from fulfil.papers.sample_papers import LABELS, sample_leaves, sample_sheets
 from fulfil.records.settings import Paper
 
 
@@ -95,61 +86,32 @@ def squeezed(text: str) -> str:
     return "".join(text.split())
 
 
-DOCUMENTS: dict[str, ModuleType] = {
-    "pick_list": pick_list,
-    "checklist": checklist,
-    "packing_list": packing_list,
-    "manifest": manifest,
-    "short_list": short_list,
-    "day_report": day_report,
-    "cart_card": cart_card,
-}
+DOCUMENTS = ("pick_list", "checklist", "packing_list", "manifest", "short_list", "day_report", "cart_card")
 
 
-def _document(name: str, paper: ModuleType, sheet: Any, page: Paper) -> Case:
-    return Case(
-        f"{name} {page}",
-        [sheet],
-        lambda: paper.leaves(sheet, page=page, printer_dpi=300),
-        lambda: paper.pdf([sheet], page=page, printer_dpi=300),
-    )
-
-
-def _labels(name: str, paper: ModuleType, sheets: list[Any], size: LabelSize) -> Case:
-    return Case(
-        f"{name} {size}",
-        sheets,
-        lambda: paper.leaves(sheets, size=size, printer_dpi=300),
-        lambda: paper.pdf(sheets, size=size, printer_dpi=300),
-    )
+def _case(name: str, sheets: list[Any], page: Paper, size: LabelSize | None = None) -> Case:
+    return Case(name, sheets, lambda: leaves(sheets, page=page, size=size), lambda: pdf(sheets, page=page, size=size))
 
 
 def _cases() -> dict[str, Case]:
     made = []
     for page in Paper:
-        for name, paper in DOCUMENTS.items():
-            made.append(_document(name, paper, getattr(INVENTED, name)(), page))
+        for name in DOCUMENTS:
+            made.append(_case(f"{name} {page}", [getattr(INVENTED, name)()], page))
         for name, sheet in INVENTED.extremes().items():
-            made.append(_document(f"extreme {name}", DOCUMENTS[INVENTED.PAPER_OF[type(sheet).__name__]], sheet, page))
-        for name, (paper, sheet) in SAMPLED.items():
-            if name.replace("-", "_") not in DOCUMENTS and name != "pick-list-by-order":
-                made.append(_document(f"sample {name}", paper, sheet(), page))
+            made.append(_case(f"extreme {name} {page}", [sheet], page))
     for size in (LabelSize.BAG_60_40, LabelSize.BAG_50_25):
-        made.append(_labels("bag_label", bag_label, INVENTED.bag_labels(), size))
+        made.append(_case(f"bag_label {size}", INVENTED.bag_labels(), Paper.A4, size))
     for size in (LabelSize.PACKAGE_A6, LabelSize.PACKAGE_100_150):
-        made.append(_labels("package_label", package_label, INVENTED.package_labels(), size))
-    for name, labels in LABELS.items():
-        if labels.is_on_pages:
-            continue  # cards among lines to cut along: test_bench_papers.py
-        options = labels.options(Paper.A4, 300)
-        made.append(
-            Case(
-                f"sample label {name}",
-                sample_sheets(name),
-                lambda name=name: sample_leaves(name, page=Paper.A4),
-                lambda labels=labels, options=options: labels.paper.pdf(labels.sheets(), **options),
-            )
-        )
+        made.append(_case(f"package_label {size}", INVENTED.package_labels(), Paper.A4, size))
+    for name, sample in SAMPLES.items():
+        is_document = isinstance(paper_of(type(sample.sheets()[0])), Document)
+        if sample.on_sheets or name == "bench-cards":
+            continue  # labels among lines to cut along: walk/test_bag_label.py, bench/test_bench_papers.py
+        if not is_document:
+            made.append(_case(f"sample label {name}", list(sample.sheets()), Paper.A4, sample.size))
+        elif name.replace("-", "_") not in DOCUMENTS and name != "pick-list-by-order":
+            made += [_case(f"sample {name} {page}", list(sample.sheets()), page) for page in Paper]
     return {case.name: case for case in made}
 
 

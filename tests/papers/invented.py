@@ -3,25 +3,22 @@
 from dataclasses import replace
 from decimal import Decimal
 
-from fulfil.papers.samples.day import day_report, short_list
-from fulfil.papers.samples.despatch import manifest, package_label, packing_list
-from fulfil.papers.samples.shop import DAY, FROM, LONG, NOTICE, PARTS, RISK, SHOP, TO
-from fulfil.papers.samples.walk import bag, bag_label, cart, cart_card, checklist, pick_list, room_map, stop
+from fulfil_demo_catalog.samples.day import day_report
+from fulfil_demo_catalog.samples.despatch import manifest, package_label, packing_list
+from fulfil_demo_catalog.samples.shop import DAY, FROM, LONG, NOTICE, PARTS, RISK, SHOP, TO
+from fulfil_demo_catalog.samples.stock import short_list
+from fulfil_demo_catalog.samples.walk import bag, bag_label, cart, cart_card, checklist, pick_list, room_map, stop
+
+from fulfil.papers.despatch.manifest import ManifestRow
+from fulfil.papers.despatch.package_label import PackageLabelSheet
+from fulfil.papers.despatch.packed_package import PackedPackage
+from fulfil.papers.despatch.packing_list import PackingLine
+from fulfil.papers.floor.route_map import MapPassage, MapStop, RouteMapSheet
+from fulfil.papers.stock.short_list import ShortRow, WaitingOrder
+from fulfil.papers.walk.bag_label import BagLabelSheet
 from fulfil.records.part import Supply
 from fulfil.records.place import Side
 from fulfil.records.plan import CountMethod
-from fulfil.records.sheets import (
-    BagLabelSheet,
-    ManifestRow,
-    MapPassage,
-    MapStop,
-    PackageLabelSheet,
-    PackedPackage,
-    PackingLine,
-    RouteMapSheet,
-    ShortRow,
-    WaitingOrder,
-)
 
 __all__ = [
     "DAY",

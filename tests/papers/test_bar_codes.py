@@ -1,13 +1,17 @@
 """Every bar code, read back from the rendered page by an independent decoder (zxing-cpp, rendered by pypdfium2)."""
 
+from functools import partial
+
 import numpy as np
 import pypdfium2
 import pytest
 import zxingcpp
+from fulfil_demo_catalog.samples.papers import CALIBRATION, SAMPLES
 
+from fulfil.papers.bench import calibration
+from fulfil.papers.door import leaves, pdf
 from fulfil.papers.ink import Bars
 from fulfil.papers.render import render
-from fulfil.papers.sample_papers import CALIBRATION, DOCUMENTS, LABELS, sample_leaves
 from fulfil.records.settings import Paper
 
 DPI = 300
@@ -53,17 +57,18 @@ def test_documents_carry_their_number_on_every_page(cases):
         assert _decode(case.picture(page, DPI)) == [case.sheets[0].document_number]
 
 
-@pytest.mark.parametrize("name", sorted({*DOCUMENTS, *LABELS, CALIBRATION}))
+@pytest.mark.parametrize("name", sorted({*SAMPLES, CALIBRATION}))
 def test_every_paper_made_for_203_dpi_reads_at_203_dpi(name):
     """Printed by the coarser of the usual label printers, every bar code is read from that printer's own dots.
 
     The calibration page says itself which of its rungs that is.
     """
-    leaves = sample_leaves(name, page=Paper.A4, printer_dpi=203)[:1]
-    document = pypdfium2.PdfDocument(render(leaves, title=name, author="fulfil", language="en"))
+    drawn_at = calibration.leaves if name == CALIBRATION else partial(SAMPLES[name].leaves, printer_dpi=203)
+    pages = drawn_at(page=Paper.A4)[:1]
+    document = pypdfium2.PdfDocument(render(pages, title=name, author="fulfil", language="en"))
     bitmap = document[0].render(scale=203 / 72, grayscale=True)
     read = _decode(np.array(bitmap.to_numpy()).reshape(bitmap.height, bitmap.width))
-    drawn = sorted(mark.text for leaf in leaves for mark, _ in leaf.marks() if isinstance(mark, Bars))
+    drawn = sorted(mark.text for leaf in pages for mark, _ in leaf.marks() if isinstance(mark, Bars))
 
     if name == CALIBRATION:
         assert {"203-2", "203-3", "203-4", "300-4"} <= set(read) <= set(drawn)
@@ -74,11 +79,10 @@ def test_every_paper_made_for_203_dpi_reads_at_203_dpi(name):
 
 def test_bag_labels_read_at_203_dpi(invented):
     """A label made for a 203 dpi printer has modules of whole 0.125 mm dots and reads at that resolution."""
-    from fulfil.papers import bag_label
     from fulfil.papers.page import LabelSize
 
     for size in (LabelSize.BAG_60_40, LabelSize.BAG_50_25):
-        made = bag_label.leaves(invented.bag_labels()[:3], size=size, printer_dpi=203)
+        made = leaves(invented.bag_labels()[:3], page=Paper.A4, size=size, printer_dpi=203)
         for leaf in made:
             modules = [mark.module_mm for mark, _ in leaf.marks() if isinstance(mark, Bars)]
 
@@ -87,17 +91,15 @@ def test_bag_labels_read_at_203_dpi(invented):
 
 def test_a_sheet_of_labels_reads_whole(invented):
     """All labels of a sheet are found on it, and each only once."""
-    from fulfil.papers import bag_label
-
     labels = [invented.bag_label(i) for i in range(1, 22)]
     for page in Paper:
-        pdf = pypdfium2.PdfDocument(bag_label.pdf_on_sheets(labels, page=page))
+        document = pypdfium2.PdfDocument(pdf(labels, page=page, on_sheets=True))
         found = []
-        for sheet in pdf:
+        for sheet in document:
             bitmap = sheet.render(scale=DPI / 72, grayscale=True)
             found += _decode(np.array(bitmap.to_numpy()).reshape(bitmap.height, bitmap.width))
             bitmap.close()
             sheet.close()
-        pdf.close()
+        document.close()
 
         assert sorted(found) == sorted(label.bag_code for label in labels)

@@ -2,7 +2,7 @@
 
 import re
 
-from fulfil.papers import packing_list
+from fulfil.papers.door import pdf
 from fulfil.papers.embedding import REPERTOIRE
 from fulfil.papers.faces import Face, loaded, printable
 from fulfil.records.settings import Paper
@@ -23,9 +23,9 @@ def test_the_repertoire_is_printable_and_fits_one_subset():
 def test_two_papers_in_latin_letters_have_the_same_three_fonts(invented):
     """Whatever accents the names have, the subsets' count stays; Greek letters get a subset of their own."""
     page = {"page": Paper.A4}
-    polish = packing_list.pdf([invented.packing_list()], **page)
-    danish = packing_list.pdf([invented.packing_list(to_lines=("Søren Opdigtet", "DENMARK"))], **page)
-    greek = packing_list.pdf([invented.packing_list(to_lines=("αβγδεζηθικλμνξοπρστυφχψω ΑΒΓΔΕΖΗΘ", "GREECE"))], **page)
+    polish = pdf([invented.packing_list()], **page)
+    danish = pdf([invented.packing_list(to_lines=("Søren Opdigtet", "DENMARK"))], **page)
+    greek = pdf([invented.packing_list(to_lines=("αβγδεζηθικλμνξοπρστυφχψω ΑΒΓΔΕΖΗΘ", "GREECE"))], **page)
 
     assert len(_subsets(polish)) == len(_subsets(danish)) == len(Face)
     assert len(_subsets(greek)) == len(Face) + 1
@@ -33,7 +33,7 @@ def test_two_papers_in_latin_letters_have_the_same_three_fonts(invented):
 
 def test_a_subset_made_before_is_used_again(invented):
     """The second file gets the very bytes that were made for the first."""
-    packing_list.pdf([invented.packing_list()], page=Paper.A4)
+    pdf([invented.packing_list()], page=Paper.A4)
     face = loaded(Face.TEXT).font.face
     made = face.makeSubset([32, *map(ord, "abc")])
 

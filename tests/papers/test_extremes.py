@@ -6,35 +6,30 @@ from decimal import Decimal
 from enum import Enum
 
 import pytest
+from fulfil_demo_catalog.samples.papers import SAMPLES
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from fulfil.errors import PaperRefused
-from fulfil.papers import bag_label, checklist, manifest, package_label, packing_list, pick_list
+from fulfil.papers.despatch.manifest import ManifestRow, ManifestSheet
+from fulfil.papers.despatch.package_label import PackageLabelSheet
+from fulfil.papers.despatch.packing_list import PackingLine, PackingListSheet
+from fulfil.papers.document import Document
+from fulfil.papers.door import leaves
 from fulfil.papers.ink import Text
 from fulfil.papers.page import LabelSize
-from fulfil.papers.sample_papers import DOCUMENTS, sample_sheets
-from fulfil.papers.sample_papers import LABELS as SLIPS
+from fulfil.papers.registry import paper_of
+from fulfil.papers.walk.bag_label import BagLabelSheet
+from fulfil.papers.walk.cart_position import CartPosition
+from fulfil.papers.walk.checklist import CheckBag, ChecklistSheet
+from fulfil.papers.walk.pick_list_sheet import PickBag, PickListSheet, PickStop
 from fulfil.records.place import Side
 from fulfil.records.plan import CountMethod
 from fulfil.records.settings import Paper
-from fulfil.records.sheets import (
-    BagLabelSheet,
-    CartPosition,
-    CheckBag,
-    ChecklistSheet,
-    ManifestRow,
-    ManifestSheet,
-    PackageLabelSheet,
-    PackingLine,
-    PackingListSheet,
-    PickBag,
-    PickListSheet,
-    PickStop,
-)
 
 DAY = date(2025, 3, 4)
-NAMES = sorted({*DOCUMENTS, *SLIPS})
+NAMES = sorted(name for name, sample in SAMPLES.items() if not sample.on_sheets)
+DOCUMENTS = [name for name in NAMES if isinstance(paper_of(type(SAMPLES[name].sheets()[0])), Document)]
 IN_BARS = {
     "document_number",
     "job_number",
@@ -206,13 +201,13 @@ FEW = settings(
 def _sound_or_refused(geometry, draw):
     """Sound pages, or a refusal with a value and a remedy."""
     reason = None
-    leaves = []
+    drawn = []
     try:
-        leaves = draw()
+        drawn = draw()
     except PaperRefused as refused:
         reason = refused
     if reason is None:
-        geometry.assert_all(leaves)
+        geometry.assert_all(drawn)
     else:
         assert reason.value not in (None, "")
         assert "expected" in str(reason)
@@ -222,21 +217,21 @@ def _sound_or_refused(geometry, draw):
 @given(sheet=pick_lists(), page=st.sampled_from(list(Paper)))
 def test_pick_lists_are_sound(geometry, sheet, page):
     """Nothing overlaps, leaves the margins or shrinks under 7 pt, whatever the records say; and none is refused."""
-    geometry.assert_all(pick_list.leaves(sheet, page=page))
+    geometry.assert_all(leaves([sheet], page=page))
 
 
 @FEW
 @given(label=LABELS, size=st.sampled_from([LabelSize.BAG_60_40, LabelSize.BAG_50_25]))
 def test_bag_labels_are_sound_or_refused(geometry, label, size):
     """A label that can't hold its numbers is refused; all others are sound."""
-    _sound_or_refused(geometry, lambda: bag_label.leaves([label], size=size))
+    _sound_or_refused(geometry, lambda: leaves([label], page=Paper.A4, size=size))
 
 
 @FEW
 @given(label=PACKAGES, size=st.sampled_from([LabelSize.PACKAGE_A6, LabelSize.PACKAGE_100_150]))
 def test_package_labels_are_sound_or_refused(geometry, label, size):
     """An address that fits at no readable size is refused; all others are sound."""
-    _sound_or_refused(geometry, lambda: package_label.leaves([label], size=size))
+    _sound_or_refused(geometry, lambda: leaves([label], page=Paper.A4, size=size))
 
 
 @FEW
@@ -268,7 +263,7 @@ def test_checklists_are_sound(geometry, rows, page):
             for i, (part, weight, code, pieces, look, alike, cautions) in enumerate(rows)
         ),
     )
-    geometry.assert_all(checklist.leaves(sheet, page=page))
+    geometry.assert_all(leaves([sheet], page=page))
 
 
 @FEW
@@ -290,7 +285,7 @@ def test_packing_lists_are_sound(geometry, rows, sender, receiver, remarks):
             for i, (code, name, a, b, note) in enumerate(rows, start=1)
         ),
     )
-    geometry.assert_all(packing_list.leaves(sheet, page=Paper.LETTER))
+    geometry.assert_all(leaves([sheet], page=Paper.LETTER))
 
 
 @FEW
@@ -318,7 +313,7 @@ def test_manifests_are_sound(geometry, rows):
             for package, order, name, town, code, mass, flags in rows
         ),
     )
-    geometry.assert_all(manifest.leaves(sheet, page=Paper.A4))
+    geometry.assert_all(leaves([sheet], page=Paper.A4))
 
 
 def _stretched(value, text, rows, name=""):
@@ -338,13 +333,11 @@ def _stretched(value, text, rows, name=""):
 
 
 def _drawn(name, sheets, page):
-    if name in DOCUMENTS:
-        return [leaf for sheet in sheets for leaf in DOCUMENTS[name][0].leaves(sheet, page=page, printer_dpi=300)]
-    leaves = SLIPS[name].paper.leaves(sheets, **SLIPS[name].options(page, 300))
-    if not SLIPS[name].is_on_pages:
-        return leaves
+    drawn = leaves(sheets, page=page, size=SAMPLES[name].size)
+    if name != "bench-cards":
+        return drawn
     # The first part has the lines to cut along and the page's count, which lie outside the cards.
-    return [replace(leaf, parts=leaf.parts[1:]) for leaf in leaves]
+    return [replace(leaf, parts=leaf.parts[1:]) for leaf in drawn]
 
 
 WORDS_200 = ("Überlange Bezeichnung ΑΒΓ ЖЗИ łódź " * 6)[:200].strip()
@@ -359,7 +352,7 @@ def test_every_paper_holds_two_hundred_characters_and_three_hundred_rows(geometr
     """
     if name.startswith("pick-list") and rows > 40:
         rows = 40  # rows are stops and bags of a stop and cart positions: 40 at each of 40
-    sheets = [_stretched(sheet, text, rows) for sheet in sample_sheets(name)[:1]]
+    sheets = [_stretched(sheet, text, rows) for sheet in SAMPLES[name].sheets()[:1]]
     if name in DOCUMENTS and text[0] != "W":
         geometry.assert_all(_drawn(name, sheets, Paper.A4))
     else:
@@ -370,14 +363,14 @@ def test_every_paper_holds_two_hundred_characters_and_three_hundred_rows(geometr
 @given(name=st.sampled_from(NAMES), text=NAME, rows=st.integers(1, 4), page=st.sampled_from(list(Paper)))
 def test_every_paper_is_sound_or_refuses_whatever_it_is_told(geometry, name, text, rows, page):
     """Any text in any field of any paper: nothing overlaps, leaves the margins or shrinks under 7 pt."""
-    sheets = [_stretched(sheet, text, rows) for sheet in sample_sheets(name)[:1]]
+    sheets = [_stretched(sheet, text, rows) for sheet in SAMPLES[name].sheets()[:1]]
     _sound_or_refused(geometry, lambda: _drawn(name, sheets, page))
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_a_script_that_the_font_lacks_is_refused_by_its_character(name):
     """東京 can't be printed: the paper is refused, the text and its first character are named; no black boxes."""
-    sheets = [_stretched(sheet, "Shop 東京", 1) for sheet in sample_sheets(name)[:1]]
+    sheets = [_stretched(sheet, "Shop 東京", 1) for sheet in SAMPLES[name].sheets()[:1]]
 
     with pytest.raises(PaperRefused, match=r"東.*Latin, Greek or Cyrillic"):
         _drawn(name, sheets, Paper.A4)
@@ -397,8 +390,8 @@ def test_a_window_of_three_tenths_of_a_gram_is_printed_in_full(name):
             return replace(sheet, stops=tuple(stops))
         return replace(sheet, **narrow)
 
-    leaves = _drawn(name, [narrowed(sheet) for sheet in sample_sheets(name)], Paper.A4)
-    words = [mark.text for leaf in leaves for mark, _ in leaf.marks() if isinstance(mark, Text)]
+    drawn = _drawn(name, [narrowed(sheet) for sheet in SAMPLES[name].sheets()], Paper.A4)
+    words = [mark.text for leaf in drawn for mark, _ in leaf.marks() if isinstance(mark, Text)]
 
     assert any("12345.60 g" in word for word in words)
     assert any("12345.45 – 12345.75 g" in word for word in words)

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fulfil.errors import PaperRefused
-from fulfil.papers import package_label, packing_list
+from fulfil.papers.door import pdf
 from fulfil.papers.faces import MM_PER_POINT, Face, loaded, printable, width_mm
 from fulfil.records.settings import Paper
 
@@ -42,7 +42,7 @@ def test_other_scripts_are_refused_by_name(invented, text, named):
 def test_characters_that_no_one_can_see_print_nothing(invented, read_text):
     """A zero-width space pasted into a name neither stops the paper nor leaves a mark."""
     name = "Zo\u200bfia\ufeff Przy\u00adkładowa"
-    (text,) = read_text(packing_list.pdf([invented.packing_list(to_lines=(name, "POLAND"))], page=Paper.A4))
+    (text,) = read_text(pdf([invented.packing_list(to_lines=(name, "POLAND"))], page=Paper.A4))
 
     assert "ZofiaPrzykładowa" in text
     assert width_mm(name, Face.TEXT, 10) == width_mm("Zofia Przykładowa", Face.TEXT, 10)
@@ -52,9 +52,9 @@ def test_a_paper_with_such_a_name_is_refused_whole(invented):
     """Neither a document nor a label is made with a hole in the address."""
     lines = ("テスト", "JAPAN")
     with pytest.raises(PaperRefused, match="テスト"):
-        packing_list.pdf([invented.packing_list(to_lines=lines)], page=Paper.A4)
+        pdf([invented.packing_list(to_lines=lines)], page=Paper.A4)
     with pytest.raises(PaperRefused, match="テスト"):
-        package_label.pdf([invented.package_label(to_lines=lines)])
+        pdf([invented.package_label(to_lines=lines)], page=Paper.A4)
 
 
 @given(st.text(st.sampled_from("AÅłΩЖ 0189.,–g"), max_size=30), st.sampled_from(list(Face)))

@@ -14,14 +14,16 @@ from importlib.resources import as_file, files
 
 import pypdf
 import pytest
+from fulfil_demo_catalog.samples.papers import SAMPLES
+from fulfil_demo_catalog.samples.stock import bin_labels
 from PIL import ImageFont
 
-from fulfil.papers import bin_label, pick_list
+from fulfil.papers.document import Document
+from fulfil.papers.door import leaves
 from fulfil.papers.faces import CAP_HEIGHT, FILES, MM_PER_POINT, Face
 from fulfil.papers.ink import Text
 from fulfil.papers.page import BODY_PT, NUMBER_PT, PLACE_PT, SMALL_PT, STRONG_PT, TARGET_PT
-from fulfil.papers.sample_papers import DOCUMENTS, sample_leaves
-from fulfil.papers.samples.bench import bin_labels
+from fulfil.papers.registry import paper_of
 from fulfil.papers.wrap import LEAST_PT
 from fulfil.records.settings import Paper
 
@@ -67,7 +69,7 @@ def test_the_numbers_of_a_pick_list_are_large_on_the_page_itself(invented):
         f"{bag.target_g} g" for stop in sheet.stops for bag in stop.bags
     }
     drawn = {}
-    for leaf in pick_list.leaves(sheet, page=Paper.A4)[1:]:
+    for leaf in leaves([sheet], page=Paper.A4)[1:]:
         for mark, _ in leaf.marks():
             if isinstance(mark, Text) and mark.text in numbers:
                 drawn[mark.text] = min(mark.size_pt, drawn.get(mark.text, 99))
@@ -78,7 +80,7 @@ def test_the_numbers_of_a_pick_list_are_large_on_the_page_itself(invented):
 
 def test_a_bin_label_is_read_from_the_aisle():
     """Its code at 1.5 m."""
-    for leaf in bin_label.leaves(bin_labels()):
+    for leaf in leaves(bin_labels(), page=Paper.A4):
         largest = max(mark.size_pt for mark, _ in leaf.marks() if isinstance(mark, Text))
 
         assert arcmin(largest, AISLE_MM) >= LEAST_ARCMIN
@@ -137,28 +139,30 @@ def named(sheet, names):
 @pytest.mark.parametrize("name", ["pick-list", "pick-list-by-order", "pick-list-large", "pull-slip"])
 def test_bins_and_counts_are_read_from_the_cart(name):
     """As drawn in every layout: bins and pieces at 16 pt or more on pick lists (bins 11 pt on the slip in the hand)."""
-    sheet = DOCUMENTS[name][1]()
-    leaves = sample_leaves(name, page=Paper.A4)
-    bins = drawn_sizes(leaves, set(named(sheet, {"bin_code"})))
+    sheets = tuple(SAMPLES[name].sheets())
+    pages = SAMPLES[name].leaves(page=Paper.A4)
+    bins = drawn_sizes(pages, set(named(sheets, {"bin_code"})))
     counts = [
         mark.size_pt
-        for leaf in leaves
+        for leaf in pages
         for mark, _ in leaf.marks()
-        if isinstance(mark, Text) and mark.face is Face.BOLD and mark.text in set(named(sheet, {"pieces"}))
+        if isinstance(mark, Text) and mark.face is Face.BOLD and mark.text in set(named(sheets, {"pieces"}))
     ]
 
-    assert len(bins) == len(set(named(sheet, {"bin_code"})))
+    assert len(bins) == len(set(named(sheets, {"bin_code"})))
     assert min(bins.values()) >= (STRONG_PT if name == "pull-slip" else PLACE_PT)
     assert counts
     assert max(counts) >= PLACE_PT
 
 
-@pytest.mark.parametrize("name", sorted(DOCUMENTS))
+@pytest.mark.parametrize(
+    "name", sorted(name for name in SAMPLES if isinstance(paper_of(type(SAMPLES[name].sheets()[0])), Document))
+)
 def test_what_is_read_is_ten_points_or_more(name):
     """Numbers of parts, bags, jobs and packages on every paper of pages, as drawn; a page's foot is looked up only."""
-    sheet = DOCUMENTS[name][1]()
-    words = set(named(sheet, {"part_number", "bag_code", "package_number", "job_number"}))
-    sizes = drawn_sizes(sample_leaves(name, page=Paper.A4), words, but=sheet.shop_name)
+    sheets = tuple(SAMPLES[name].sheets())
+    words = set(named(sheets, {"part_number", "bag_code", "package_number", "job_number"}))
+    sizes = drawn_sizes(SAMPLES[name].leaves(page=Paper.A4), words, but=sheets[0].shop_name)
 
     assert sizes.keys() >= words
     assert min(sizes.values(), default=BODY_PT) >= BODY_PT

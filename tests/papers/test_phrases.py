@@ -6,7 +6,7 @@ from importlib.resources import files
 import pytest
 from babel.core import get_global
 
-from fulfil.papers import packing_list
+from fulfil.papers.door import leaves, pdf
 from fulfil.papers.faces import Face, printable
 from fulfil.papers.phrases import _rows, beside_english, language_of, translations
 from fulfil.records.settings import Paper
@@ -43,8 +43,8 @@ def test_the_list_in_every_language_is_sound(invented, geometry, read_text, lang
     lines = invented.packing_list().lines
     every = tuple(replace_counts(line) for line in lines)
     sheet = invented.packing_list(also_in=language, lines=every)
-    geometry.assert_all(packing_list.leaves(sheet, page=page))
-    text = "".join(read_text(packing_list.pdf([sheet], page=page)))
+    geometry.assert_all(leaves([sheet], page=page))
+    text = "".join(read_text(pdf([sheet], page=page)))
 
     for phrase in translations(language):
         assert phrase.replace(" ", "") in text

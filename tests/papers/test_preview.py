@@ -6,33 +6,33 @@ import pytest
 from PIL import Image
 
 from fulfil.errors import PaperRefused
-from fulfil.papers import pick_list
+from fulfil.papers.door import pdf
 from fulfil.papers.preview import pictures
 from fulfil.records.settings import Paper
 
 
 def test_a_page_is_as_large_as_its_paper(invented):
     """A4 at 100 dpi is 827 by 1170 picture elements, in grey; two runs give the same bytes."""
-    pdf = pick_list.pdf([invented.pick_list(6)], page=Paper.A4)
-    made = pictures(pdf, dpi=100)
+    file = pdf([invented.pick_list(6)], page=Paper.A4)
+    made = pictures(file, dpi=100)
     image = Image.open(BytesIO(made[0]))
 
     assert image.mode == "L"
     assert abs(image.width - 210 / 25.4 * 100) <= 1
     assert abs(image.height - 297 / 25.4 * 100) <= 1
-    assert made == pictures(pdf, dpi=100)
-    assert len(pictures(pdf, dpi=50, pages=[1])) == 1
+    assert made == pictures(file, dpi=100)
+    assert len(pictures(file, dpi=50, pages=[1])) == 1
 
 
 @pytest.mark.parametrize(
-    ("pdf", "more", "says"),
+    ("file", "more", "says"),
     [
         (b"no pdf", {}, "expected a PDF file"),
         (None, {"dpi": 5}, "Cannot show a page at '5 dpi': expected 20 to 1200 dpi."),
         (None, {"pages": [99]}, "Cannot show page '99': expected a page from 1 to"),
     ],
 )
-def test_what_can_t_be_shown_is_refused(invented, pdf, more, says):
+def test_what_can_t_be_shown_is_refused(invented, file, more, says):
     """Something else than a PDF file, an odd resolution, a page that isn't there."""
     with pytest.raises(PaperRefused, match=says):
-        pictures(pdf or pick_list.pdf([invented.pick_list(2)], page=Paper.A4), **more)
+        pictures(file or pdf([invented.pick_list(2)], page=Paper.A4), **more)

@@ -51,11 +51,11 @@ def test_papers_are_black_and_white(cases, name):
 
 def test_several_sheets_make_one_file_with_their_own_page_counts(invented, read_text):
     """Two pick lists in one file count their pages apart."""
-    from fulfil.papers import pick_list
+    from fulfil.papers.door import pdf
     from fulfil.records.settings import Paper
 
     one, two = invented.pick_list(8), invented.pick_list(2, document_number="PL-250304-08", route_map=None)
-    texts = read_text(pick_list.pdf([one, two], page=Paper.A4))
+    texts = read_text(pdf([one, two], page=Paper.A4))
 
     assert "page1of2" in texts[0]
     assert texts[-1].endswith("page1of1")

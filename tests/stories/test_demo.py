@@ -149,7 +149,7 @@ def test_every_kind_of_paper_is_found_by_what_stands_on_it(demo):
                 "UnitWeightCardSheet": bag.part_number,
             }
             abroad = [one for one in books.find(Package) if books.need(Order, one.order_number).country == "US"]
-            numbers |= {"CustomsSheet": f"G{abroad[0].number[1:]}", "InvoiceSheet": f"I{abroad[0].number[1:]}"}
+            numbers |= {"Cn23Sheet": f"G{abroad[0].number[1:]}", "InvoiceSheet": f"I{abroad[0].number[1:]}"}
         for kind, number in {**numbers, **{f"{name} of the day": name for name in NAMES}}.items():
             sheets = sheets_of(shop, number, at=at)
 

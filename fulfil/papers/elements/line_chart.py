@@ -1,19 +1,55 @@
 """A line chart in black: a legend, a frame, ticks with numbers, lines told apart by weight and dashes.
 
->>> from fulfil.records.sheets.line_chart import ChartLine
+Its numbers are computed already; a paper only places them.
+
 >>> chart = LineChart(x_label="n", y_label="N", x_ticks=(1.0, 10.0), y_ticks=(1.0, 10.0, 100.0), is_log=True,
 ...                   lines=(ChartLine(label="fine", points=((1.0, 2.0), (10.0, 50.0))),))
 >>> line_chart(chart, 120, 50).height_mm
 50
+
+>>> LineChart(x_label="pieces", y_label="g", x_ticks=(0.0, 10.0), y_ticks=(0.0, 5.0),
+...           lines=(ChartLine(label="bag", points=((0.0, 0.0), (10.0, 5.0))),)).is_log
+False
 """
 
+from dataclasses import dataclass
 from math import log10
+from typing import Literal
 
 from fulfil.papers.faces import CAP_HEIGHT, MM_PER_POINT, Face, width_mm
 from fulfil.papers.ink import Block, Box, Disc, Mark, Strokes, block, text_at
 from fulfil.papers.page import SMALL_PT
 from fulfil.papers.wrap import line_mm
-from fulfil.records.sheets.line_chart import ChartLine, LineChart
+
+LineKind = Literal["heavy", "light", "dashed", "dots"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class ChartLine:
+    """One line (or single dots): points as (x, y) in the units of the axes, by rising x."""
+
+    label: str
+    points: tuple[tuple[float, float], ...]
+    kind: LineKind = "heavy"
+
+
+@dataclass(frozen=True, kw_only=True)
+class LineChart:
+    """Lines between the first and last tick of both axes; what lies outside is drawn at the edge.
+
+    Attributes:
+        x_ticks, y_ticks: rising; with ``is_log`` all above zero and both axes logarithmic.
+        rings: points to be ringed, such as where an alarm was raised.
+    """
+
+    x_label: str
+    y_label: str
+    x_ticks: tuple[float, ...]
+    y_ticks: tuple[float, ...]
+    lines: tuple[ChartLine, ...]
+    rings: tuple[tuple[float, float], ...] = ()
+    is_log: bool = False
+
 
 _LINE_MM = {"heavy": 0.6, "light": 0.25, "dashed": 0.35, "dots": 0.0}
 _DOT_MM = 0.45

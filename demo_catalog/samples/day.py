@@ -1,0 +1,94 @@
+"""Invented papers of a day's end: day report, reconciliation.
+
+>>> reconciliation().open_differences
+1
+"""
+
+from typing import Any
+
+from fulfil.papers.day.day_report import BalanceRow, DayReportSheet, Figure
+from fulfil.papers.day.reconciliation import DifferenceRow, ReconciliationSheet, SumRow
+from fulfil.papers.elements.pieces_cell import pieces_text
+
+from .sample import Sample
+from .shop import DAY, NOTICE, RISK, SHOP
+
+
+def day_report(**changes: Any) -> DayReportSheet:
+    """A day that balances."""
+    facts: dict[str, Any] = {
+        "document_number": "DR-250304",
+        "shop_name": SHOP,
+        "day": DAY,
+        "notice": NOTICE,
+        "balance": (
+            BalanceRow(label="ordered", orders=100, lines=600, pieces=41250, is_total=True),
+            BalanceRow(label="shipped", orders=94, lines=571, pieces=40100),
+            BalanceRow(label="short", lines=12, pieces=640),
+            BalanceRow(label="held", orders=4, lines=11, pieces=310),
+            BalanceRow(label="cancelled", orders=2, lines=6, pieces=200),
+            BalanceRow(label="difference", pieces=0, is_total=True),
+        ),
+        "is_balanced": True,
+        "balance_sentence": "The day balances to the piece.",
+        "figures": (
+            (
+                "Walks",
+                (
+                    Figure(label="walked", value="1843.2 m", remark="10 walks"),
+                    Figure(label="no plan is shorter than", value="1805.0 m", remark="proven, 2.1 % below"),
+                ),
+            ),
+            (
+                "Checks",
+                (
+                    Figure(label="bags checked", value="640", remark="each by a second person"),
+                    Figure(label="mistakes caught", value="11 of 12", remark="planted, simulated"),
+                ),
+            ),
+        ),
+        "to_do": (
+            "Recount bin A04-L-07-2: the books say 40, the picker found 12.",
+            "Order O-1017 is held: country code 'XX' is no country. Ask the customer.",
+        ),
+        "risk_statement": RISK,
+    }
+    return DayReportSheet(**(facts | changes))
+
+
+def reconciliation() -> ReconciliationSheet:
+    """A day with one difference left."""
+    return ReconciliationSheet(
+        document_number="RC-250304",
+        shop_name=SHOP,
+        day=DAY,
+        notice=NOTICE,
+        state_sentence="Open: one difference is to be settled or carried over before the day can close.",
+        is_closed=False,
+        sums=(
+            SumRow(
+                label="pieces ordered",
+                ours=pieces_text(41_250),
+                theirs=pieces_text(41_250),
+                agrees=True,
+            ),
+            SumRow(label="packages on manifests, on the bill", ours="94", theirs="93", agrees=False),
+        ),
+        differences=(
+            DifferenceRow(
+                code="1A2B3C4D",
+                cause="package not billed",
+                subject="package PK000131",
+                says="On manifest MF-250304-2, but not on the carrier's bill",
+                do="ask the service whether it was collected",
+                money="EUR 12.40",
+            ),
+        ),
+        costs=(("O-1003", "2", "EUR 14.80", "EUR 14.80"),),
+    )
+
+
+SAMPLES = {
+    "day-report": Sample(lambda: [day_report()]),
+    "reconciliation": Sample(lambda: [reconciliation()]),
+}

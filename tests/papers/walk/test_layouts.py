@@ -1,0 +1,70 @@
+"""Other layouts of the pick list: one order a page, and large print; the same bags in both."""
+
+from itertools import pairwise
+
+import pytest
+
+from fulfil.papers.door import leaves, pdf
+from fulfil.papers.ink import Text
+from fulfil.papers.walk.layouts import layout_named
+from fulfil.papers.walk.pick_list_by_order import by_order
+from fulfil.papers.walk.pick_list_large import large
+from fulfil.records.settings import Paper
+
+MADE = ["by-order", "large"]
+
+
+@pytest.mark.parametrize("page", list(Paper))
+@pytest.mark.parametrize("name", ["usual", "forty bags", "forty stops", "four hundred stops"])
+def test_large_print_is_sound(invented, geometry, name, page):
+    """Nothing overlaps, leaves the margins or is cut, on usual and on extreme walks."""
+    sheet = invented.pick_list() if name == "usual" else invented.extremes()[name]
+
+    geometry.assert_all(leaves([large(sheet)], page=page))
+
+
+def test_large_print_is_twice_as_large(invented):
+    """Bins and pieces are at least 30 pt, targets 20 pt."""
+    sheet = invented.pick_list()
+    bins = {stop.bin_code for stop in sheet.stops}
+    targets = {f"{bag.target_g} g" for stop in sheet.stops for bag in stop.bags}
+    texts = [
+        mark for leaf in leaves([large(sheet)], page=Paper.A4) for mark, _ in leaf.marks() if isinstance(mark, Text)
+    ]
+
+    assert min(mark.size_pt for mark in texts if mark.text in bins) >= 30
+    assert min(mark.size_pt for mark in texts if mark.text in targets) >= 20
+
+
+@pytest.mark.parametrize("name", MADE)
+def test_every_bag_is_on_the_paper(invented, read_text, name):
+    """Each bag's code stands on it once, with its pieces."""
+    sheet = invented.pick_list()
+    text = "".join(read_text(pdf(layout_named(name)(sheet), page=Paper.A4)))
+
+    for stop in sheet.stops:
+        for bag in stop.bags:
+            assert text.count(bag.bag_code) == 1
+
+
+def test_every_order_has_pages_of_its_own(invented, read_text):
+    """A page names one order; stops stay in walking order; each aisle is said when it begins."""
+    sheet = invented.pick_list()
+    orders = by_order(sheet)
+    texts = read_text(pdf(orders, page=Paper.A4))
+
+    assert len(orders) == len({bag.order_number for stop in sheet.stops for bag in stop.bags})
+    assert sum(order.bags for order in orders) == sheet.bags
+    for order in orders:
+        assert all(a.stop_no < b.stop_no for a, b in pairwise(order.stops))
+        assert all(bool(b.turn) == (a.aisle != b.aisle) for a, b in pairwise(order.stops))
+        assert order.stops[0].turn
+    for text in texts:
+        assert sum(text.startswith(f"Picklist{order.document_number}") for order in orders) == 1
+
+
+@pytest.mark.parametrize("page", list(Paper))
+def test_pages_by_order_are_sound(invented, geometry, page):
+    """The same rules of geometry."""
+    for order in by_order(invented.extremes()["forty bags"]) + by_order(invented.pick_list()):
+        geometry.assert_all(leaves([order], page=page))
