@@ -224,4 +224,4 @@ class PiecesDays(RuleBasedStateMachine):
 
 def without_paper() -> Any:
     """Walks are released as ever, only nothing is printed."""
-    return patch("fulfil.day.printing._print_walk", lambda *_, **__: [])
+    return patch("fulfil.day.printing.print_sheets", lambda *_, **__: [])
