@@ -9,7 +9,7 @@ from .bins import bins
 from .frame import Answer, Ask, command, listed, table
 
 if TYPE_CHECKING:
-    from fulfil.day.bin_changes import BinChanged
+    from fulfil.stock.bin_changes import BinChanged
 
 CELLS = {
     "aisle": "Name of an aisle (or passage) of the room.",
@@ -39,7 +39,7 @@ def _cells(verb: Callable[..., Answer]) -> Callable[..., Answer]:
 @click.option("--pieces", default=None, help="Its opening count; else 0.")
 def add(ask: Ask, code: str, **given: str | None) -> Answer:
     """Adds one bin and books its opening count; every option is the column of that name in bins.csv."""
-    from fulfil.day.bin_changes import add_bin
+    from fulfil.stock.bin_changes import add_bin
 
     with ask.shop() as shop:
         done = add_bin(shop, code, _given(given), at=ask.at, person=ask.person)
@@ -51,7 +51,7 @@ def add(ask: Ask, code: str, **given: str | None) -> Answer:
 @_cells
 def change(ask: Ask, code: str, **given: str | None) -> Answer:
     """Changes one bin; what isn't given stays. It takes another part only when nothing lies in it or is promised."""
-    from fulfil.day.bin_changes import change_bin
+    from fulfil.stock.bin_changes import change_bin
 
     with ask.shop() as shop:
         done = change_bin(shop, code, _given(given), at=ask.at, person=ask.person)
@@ -63,7 +63,7 @@ def change(ask: Ask, code: str, **given: str | None) -> Answer:
 @click.argument("code")
 def retire(ask: Ask, code: str) -> Answer:
     """Takes a bin out of the shop; refused while it holds pieces, or pieces of it are promised or may come back."""
-    from fulfil.day.bin_changes import retire_bin
+    from fulfil.stock.bin_changes import retire_bin
 
     with ask.shop() as shop:
         place = retire_bin(shop, code, at=ask.at, person=ask.person)

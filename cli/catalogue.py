@@ -24,7 +24,7 @@ def import_(ask: Ask, folder: Path, encoding: str, with_stock: bool) -> Answer:
     knows it is left alone and named. With --with-stock the file is a count of every bin, and the differences are
     booked. A bin that holds pieces or promises can't leave the file.
     """
-    from fulfil.day.catalogue import import_catalogue
+    from fulfil.stock.catalogue import import_catalogue
 
     with ask.shop() as shop:
         done = import_catalogue(shop, folder, at=ask.at, person=ask.person, encoding=encoding, with_stock=with_stock)
@@ -57,7 +57,7 @@ def export(ask: Ask, folder: Path, replace: bool) -> Answer:
 
     Imported into an empty shop they make the same catalogue; into this one, they change nothing.
     """
-    from fulfil.day.catalogue_out import export_catalogue
+    from fulfil.stock.catalogue_out import export_catalogue
 
     with ask.shop() as shop:
         done = export_catalogue(shop, folder, replace=replace)

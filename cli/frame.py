@@ -60,7 +60,7 @@ class Ask:
 
     def day(self, shop: "Shop") -> date:
         """The shop's own day at the time of the step, wherever the computer stands."""
-        from fulfil.day.shop_clock import local_day
+        from fulfil.shop.clock import local_day
 
         with shop.reading() as books:
             return local_day(self.at, books.settings())

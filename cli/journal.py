@@ -25,7 +25,7 @@ def journal() -> None:
 @click.option("--most", type=click.IntRange(1, 100_000), default=100, show_default=True, help="The latest so many.")
 def show(ask: Ask, most: int, who: str, **asked: str) -> Answer:
     """Shows who did what, when: the latest entries, the earliest of them first, by the shop's clock."""
-    from fulfil.day.journal import Asked, read_journal
+    from fulfil.shop.journal import Asked, read_journal
 
     with ask.shop() as shop, shop.reading() as books:
         found = read_journal(books, Asked(**asked, person=who), now=ask.at, most=most)

@@ -8,7 +8,7 @@ from .frame import Answer, Ask, command, table
 from .orders import orders
 
 if TYPE_CHECKING:
-    from fulfil.day.shown_order import ShownOrder
+    from fulfil.orders.shown import ShownOrder
     from fulfil.records.order import Order
 
 
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 @click.argument("number")
 def show(ask: Ask, number: str) -> Answer:
     """Shows an order: address, notes, lines with prices, what is short or cancelled, bags and packages."""
-    from fulfil.day.shown_order import show_order
+    from fulfil.orders.shown import show_order
 
     with ask.shop() as shop, shop.reading() as books:
         shown = show_order(books, number)
@@ -24,7 +24,7 @@ def show(ask: Ask, number: str) -> Answer:
 
 
 def _head(shown: "ShownOrder") -> list[str]:
-    from fulfil.day.shop_clock import local_time
+    from fulfil.shop.clock import local_time
     from fulfil.standards import iso3166
 
     order = shown.order
@@ -48,7 +48,7 @@ def _address(order: "Order", country: str) -> list[str]:
 
 
 def _lines(shown: "ShownOrder") -> list[str]:
-    from fulfil.day.shown_order import where
+    from fulfil.orders.shown import where
     from fulfil.standards import iso4217
 
     currency = shown.order.currency
@@ -106,7 +106,7 @@ def _under_way(shown: "ShownOrder") -> list[str]:
 
 
 def _facts(shown: "ShownOrder") -> dict[str, Any]:
-    from fulfil.day.shop_clock import local_time
+    from fulfil.shop.clock import local_time
     from fulfil.standards.iso4217 import from_minor
 
     currency = shown.order.currency

@@ -9,7 +9,7 @@ from .frame import Answer, Ask, command, listed, table
 from .parts import parts
 
 if TYPE_CHECKING:
-    from fulfil.day.part_changes import PartChanged
+    from fulfil.stock.part_changes import PartChanged
 
 CELLS = {
     "description": "One line of text.",
@@ -52,7 +52,7 @@ def _cells(verb: Callable[..., Answer]) -> Callable[..., Answer]:
 @_cells
 def add(ask: Ask, number: str, **given: str | None) -> Answer:
     """Adds one part; every option is the column of that name in parts.csv. Next: fulfil bins add."""
-    from fulfil.day.part_changes import add_part
+    from fulfil.stock.part_changes import add_part
 
     with ask.shop() as shop:
         if given["currency"] is None:
@@ -67,7 +67,7 @@ def add(ask: Ask, number: str, **given: str | None) -> Answer:
 @_cells
 def change(ask: Ask, number: str, **given: str | None) -> Answer:
     """Changes one part; what isn't given stays, '' empties a cell. Weights of your own: fulfil parts sample."""
-    from fulfil.day.part_changes import change_part
+    from fulfil.stock.part_changes import change_part
 
     with ask.shop() as shop:
         done = change_part(shop, number, _given(given), at=ask.at, person=ask.person)
@@ -79,7 +79,7 @@ def change(ask: Ask, number: str, **given: str | None) -> Answer:
 @click.argument("number")
 def retire(ask: Ask, number: str) -> Answer:
     """Takes a part out of what can be ordered; what is owed of it is still served, and said."""
-    from fulfil.day.part_changes import retire_part
+    from fulfil.stock.part_changes import retire_part
 
     with ask.shop() as shop:
         done = retire_part(shop, number, at=ask.at, person=ask.person)

@@ -14,20 +14,20 @@ from pathlib import Path
 from tempfile import mkdtemp
 from zoneinfo import ZoneInfo
 
-from fulfil.day.catalogue import import_catalogue
-from fulfil.day.check import BagCheck, Seen, check_bag
-from fulfil.day.kits import set_kit
-from fulfil.day.orders import add_order
-from fulfil.day.pack import plan_packages, weigh_package
-from fulfil.day.plan import DayPlan, plan_day
-from fulfil.day.printing import release_walks
-from fulfil.day.ship import ClosedManifest, close_manifest
-from fulfil.day.stock import count_bin
+from fulfil.bench.check import BagCheck, Seen, check_bag
+from fulfil.despatch.pack import plan_packages, weigh_package
+from fulfil.despatch.ship import ClosedManifest, close_manifest
+from fulfil.orders.importing import add_order
+from fulfil.orders.kits import set_kit
 from fulfil.records.dispatch import Package
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.place import Bin
 from fulfil.records.plan import Bag, BagState, CountMethod, WalkRecord
+from fulfil.stock.catalogue import import_catalogue
+from fulfil.stock.levels import count_bin
 from fulfil.store.shop import Shop, open_shop
+from fulfil.walks.plan import DayPlan, plan_day
+from fulfil.walks.releasing import release_walks
 
 ZONE = ZoneInfo("Pacific/Chatham")
 """UTC+12:45 in the southern winter: the shop's day begins when it is yesterday noon in UTC."""

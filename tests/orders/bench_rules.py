@@ -6,19 +6,19 @@ from typing import Any
 from hypothesis import strategies as st
 from hypothesis.stateful import precondition, rule
 
-from fulfil.day.check import Seen, check_bag, undo_check
-from fulfil.day.claims import add_claim, take_back
-from fulfil.day.customs import review_hazards
-from fulfil.day.lost_bags import bag_found, bag_missing
-from fulfil.day.pack import plan_packages, reopen_package, weigh_package
-from fulfil.day.packages_back import package_returned
-from fulfil.day.replacements import replace_claim
-from fulfil.day.ship import close_manifest, void_package
+from fulfil.bench.check import Seen, check_bag, undo_check
+from fulfil.despatch.claims import add_claim, take_back
+from fulfil.despatch.customs import review_hazards
+from fulfil.despatch.pack import plan_packages, reopen_package, weigh_package
+from fulfil.despatch.packages_back import package_returned
+from fulfil.despatch.ship import close_manifest, void_package
+from fulfil.orders.replacing import replace_claim
 from fulfil.records.claim import ClaimCause
 from fulfil.records.dispatch import Package
 from fulfil.records.goods_back import Outcome
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.plan import Bag, BagState
+from fulfil.stock.lost_bags import bag_found, bag_missing
 from fulfil.store.shop import Shop
 from tests.harbour_shop import ZONE, right
 from tests.orders.pieces_days import PiecesDays
@@ -312,14 +312,25 @@ class BenchRules(PiecesDays):
         """A bag is never found: its pieces are wanted anew."""
         code = self.draw(data, self.model.bags)
         bag = self.model.bags[code]
-        here = [kind for kind in ("in a bag", "passed") if self.model.owed[bag.key][kind, code]]
+        package_of = self.package_of()
+        package = package_of.get(code, "")
+        here = [
+            place
+            for place in (("in a bag", code), ("passed", code), ("in a package", package))
+            if self._has(bag.key, place)
+        ]
         if self.attempt(bag_missing, code, day=self.day) is None:
             return
         assert here, f"{code} is not at the bench"
+        if package:
+            self.model.unbox_one(package, package_of)
         self.model.pull(code)
         self.model.missing[code] = self.model.pulled.pop(code)
         self.replan([bag.key[0]])
         self.waits_by_plan()
+
+    def _has(self, key: tuple[str, int, str], place: tuple[str, str]) -> bool:
+        return bool(self.model.owed[key][place])
 
     @precondition(lambda self: self.model.missing)
     @rule(data=st.data(), by=st.sampled_from([0, 0, -1]))

@@ -3,16 +3,16 @@
 from hypothesis import strategies as st
 from hypothesis.stateful import initialize, precondition, rule
 
-from fulfil.day.combine import combine_orders, look_alike_orders
-from fulfil.day.order_changes import change_lines, change_service
-from fulfil.day.order_pull import put_back
-from fulfil.day.order_state import cancel_order, hold_order, resume_order
-from fulfil.day.orders import add_order, import_orders
-from fulfil.day.shorts import book_in, close_job, make_jobs
+from fulfil.orders.changing import change_lines, change_service
+from fulfil.orders.combining import combine_orders, look_alike_orders
+from fulfil.orders.holding import cancel_order, hold_order, resume_order
+from fulfil.orders.importing import add_order, import_orders
+from fulfil.orders.pulling import put_back
 from fulfil.records.order import OrderLine
 from fulfil.records.part import Supply
 from fulfil.records.pulled import PulledBag
 from fulfil.records.shorts import Job
+from fulfil.stock.jobs import book_in, close_job, make_jobs
 from tests.harbour_shop import KIT, order_of
 from tests.orders.pieces_days import PARTS, PiecesDays
 from tests.orders.pieces_model import ENDED, LineKey, Model

@@ -4,10 +4,10 @@ Whatever happened, it must be possible to bring every order to its end: held one
 planned, checked, packed and handed over. A piece that no step can move any more shows here.
 """
 
-from fulfil.day.order_state import resume_order
-from fulfil.day.stock import receive
+from fulfil.orders.holding import resume_order
 from fulfil.records.plan import WalkRecord
 from fulfil.records.pulled import PulledBag
+from fulfil.stock.levels import receive
 from tests.orders.bench_rules import BenchRules
 from tests.orders.desk_rules import DeskRules
 from tests.orders.pieces_days import BINS

@@ -224,4 +224,4 @@ class PiecesDays(RuleBasedStateMachine):
 
 def without_paper() -> Any:
     """Walks are released as ever, only nothing is printed."""
-    return patch("fulfil.day.printing.print_sheets", lambda *_, **__: [])
+    return patch("fulfil.walks.releasing.print_sheets", lambda *_, **__: [])

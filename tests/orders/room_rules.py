@@ -5,16 +5,16 @@ from collections import Counter
 from hypothesis import strategies as st
 from hypothesis.stateful import precondition, rule
 
-from fulfil.day.bulk_counts import count_bin_by_hand
-from fulfil.day.empty_bins import bin_lacks
-from fulfil.day.plan import plan_day
-from fulfil.day.printing import release_walks
-from fulfil.day.rush import rush_order
-from fulfil.day.stock import adjust_bin, count_bin, receive, reject_pieces
-from fulfil.day.times import BEGUN, say_walk
-from fulfil.day.walk_hands import hand_over_walk, split_walk
 from fulfil.records.place import Bin
 from fulfil.records.plan import Bag, WalkRecord
+from fulfil.stock.bulk_counts import count_bin_by_hand
+from fulfil.stock.empty_bins import bin_lacks
+from fulfil.stock.levels import adjust_bin, count_bin, receive, reject_pieces
+from fulfil.walks.hands import hand_over_walk, split_walk
+from fulfil.walks.plan import plan_day
+from fulfil.walks.releasing import release_walks
+from fulfil.walks.rush import rush_order
+from fulfil.walks.times import BEGUN, say_walk
 from tests.orders.pieces_days import BINS, PiecesDays, without_paper
 from tests.orders.pieces_model import UNPLANNED, LineKey
 

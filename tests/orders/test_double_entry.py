@@ -13,17 +13,17 @@ from typing import Any
 
 import pytest
 
-from fulfil.day.claims import take_back
-from fulfil.day.order_changes import change_lines
-from fulfil.day.order_pull import put_back
-from fulfil.day.order_state import cancel_order
-from fulfil.day.shorts import book_in, make_jobs
-from fulfil.day.stock import count_bin, receive, reject_pieces
+from fulfil.despatch.claims import take_back
 from fulfil.errors import StateRefused
+from fulfil.orders.changing import change_lines
+from fulfil.orders.holding import cancel_order
+from fulfil.orders.pulling import put_back
 from fulfil.records.goods_back import Outcome
 from fulfil.records.order import OrderLine
 from fulfil.records.part import Supply
 from fulfil.records.pieces import OUTSIDE, Owed, OwedEntry, StockEntry, There
+from fulfil.stock.jobs import book_in, make_jobs
+from fulfil.stock.levels import count_bin, receive, reject_pieces
 from fulfil.store.shop import Shop
 from tests.harbour_shop import DAY, WHO, key, open_harbour, plan, release, send
 from tests.piece_places import owed, stock

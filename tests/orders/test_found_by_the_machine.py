@@ -5,25 +5,25 @@ from pathlib import Path
 
 import pytest
 
-from fulfil.day.advice import of_json
-from fulfil.day.claims import take_back
-from fulfil.day.empty_bins import bin_lacks
-from fulfil.day.order_changes import change_lines
-from fulfil.day.order_state import hold_order
-from fulfil.day.packages_back import package_returned
-from fulfil.day.reconcile import reconcile_day
-from fulfil.day.sheets_package import packing_list_sheet
-from fulfil.day.ship import void_package
-from fulfil.day.stock import receive
-from fulfil.day.times import BEGUN, say_walk
-from fulfil.day.walk_hands import hand_over_walk
+from fulfil.despatch.advice import of_json
+from fulfil.despatch.claims import take_back
+from fulfil.despatch.package_papers import packing_list_sheet
+from fulfil.despatch.packages_back import package_returned
+from fulfil.despatch.reconcile import reconcile_day
+from fulfil.despatch.ship import void_package
 from fulfil.errors import StateRefused
+from fulfil.orders.changing import change_lines
+from fulfil.orders.holding import hold_order
 from fulfil.orders.verify import verify_shop
 from fulfil.records.dispatch import JournalEntry
 from fulfil.records.goods_back import Outcome
 from fulfil.records.handover import ManifestCopy
 from fulfil.records.order import Order
+from fulfil.stock.empty_bins import bin_lacks
+from fulfil.stock.levels import receive
 from fulfil.store.shop import Shop
+from fulfil.walks.hands import hand_over_walk
+from fulfil.walks.times import BEGUN, say_walk
 from tests.harbour_shop import DAY, NOW, WHO, bags, key, open_harbour, plan, release, send
 from tests.piece_places import line_at, owed, stock
 

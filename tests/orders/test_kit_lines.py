@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from fulfil.day.order_changes import change_lines
+from fulfil.orders.changing import change_lines
 from fulfil.orders.verify import verify_shop
 from fulfil.store.shop import Shop
 from tests.harbour_shop import WHO, key, lines_of, open_harbour, plan, release, send

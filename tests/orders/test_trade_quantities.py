@@ -11,13 +11,13 @@ from pathlib import Path
 import pytest
 from lxml import etree
 
-from fulfil.day.advice import of_json
-from fulfil.day.order_changes import change_lines
-from fulfil.day.shorts import book_in, make_jobs
+from fulfil.despatch.advice import of_json
+from fulfil.orders.changing import change_lines
 from fulfil.records.handover import ManifestCopy
 from fulfil.records.part import Supply
 from fulfil.standards import edifact, ubl
 from fulfil.standards.despatch_advice import DespatchAdvice
+from fulfil.stock.jobs import book_in, make_jobs
 from fulfil.store.shop import Shop
 from tests.harbour_shop import DAY, WHO, key, open_harbour, plan, release, send
 from tests.piece_places import line_at

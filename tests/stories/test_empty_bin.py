@@ -9,11 +9,11 @@ from pathlib import Path
 from click.testing import CliRunner
 from fulfil_cli.main import main
 
-from fulfil.day.check import Seen, check_bag
-from fulfil.day.empty_bins import bin_lacks
-from fulfil.day.order_state import cancel_order
-from fulfil.day.stock import count_bin
+from fulfil.bench.check import Seen, check_bag
+from fulfil.orders.holding import cancel_order
 from fulfil.records.plan import WalkRecord
+from fulfil.stock.empty_bins import bin_lacks
+from fulfil.stock.levels import count_bin
 from fulfil.store.shop import Shop
 from tests.harbour_shop import (
     DAY,

@@ -11,23 +11,23 @@ import pytest
 from click.testing import CliRunner
 from fulfil_cli.main import main
 
-from fulfil.day.advice import of_json
-from fulfil.day.catalogue import import_catalogue
-from fulfil.day.customs import review_hazards
-from fulfil.day.order_changes import change_lines
-from fulfil.day.order_state import cancel_order, hold_order, resume_order
-from fulfil.day.pack import plan_packages, weigh_package
-from fulfil.day.reconcile import reconcile_day
-from fulfil.day.report import report_day
-from fulfil.day.sheets_day import day_report_sheet
-from fulfil.day.sheets_package import packing_list_sheet
-from fulfil.day.shorts import book_in, make_jobs
+from fulfil.despatch.advice import of_json
+from fulfil.despatch.customs import review_hazards
+from fulfil.despatch.day_papers import day_report_sheet
+from fulfil.despatch.pack import plan_packages, weigh_package
+from fulfil.despatch.package_papers import packing_list_sheet
+from fulfil.despatch.reconcile import reconcile_day
+from fulfil.despatch.report import report_day
 from fulfil.errors import Refusal, StateRefused
+from fulfil.orders.changing import change_lines
+from fulfil.orders.holding import cancel_order, hold_order, resume_order
 from fulfil.records.customs import HazardReview
 from fulfil.records.dispatch import Package
 from fulfil.records.handover import ManifestCopy
 from fulfil.records.order import Order
 from fulfil.records.part import Supply
+from fulfil.stock.catalogue import import_catalogue
+from fulfil.stock.jobs import book_in, make_jobs
 from fulfil.store.shop import Shop
 from tests.harbour_shop import (
     DAY,

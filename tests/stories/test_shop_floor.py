@@ -8,21 +8,21 @@ from pathlib import Path
 
 import pytest
 
-from fulfil.day.claims import add_claim, take_back
-from fulfil.day.lost_bags import bag_found, bag_missing
-from fulfil.day.order_changes import change_lines
-from fulfil.day.order_pull import put_back
-from fulfil.day.packages_back import package_returned
-from fulfil.day.replacements import replace_claim
-from fulfil.day.rush import rush_order
-from fulfil.day.walk_hands import hand_over_walk, split_walk
+from fulfil.despatch.claims import add_claim, take_back
+from fulfil.despatch.packages_back import package_returned
 from fulfil.errors import StateRefused
+from fulfil.orders.changing import change_lines
+from fulfil.orders.pulling import put_back
+from fulfil.orders.replacing import replace_claim
 from fulfil.records.claim import ClaimCause
 from fulfil.records.goods_back import Outcome
 from fulfil.records.order import OrderLine
 from fulfil.records.plan import WalkRecord
 from fulfil.records.pulled import PulledBag
+from fulfil.stock.lost_bags import bag_found, bag_missing
 from fulfil.store.shop import Shop
+from fulfil.walks.hands import hand_over_walk, split_walk
+from fulfil.walks.rush import rush_order
 from tests.harbour_shop import (
     DAY,
     NOW,
