@@ -37,7 +37,7 @@ def bag_missing(shop: Shop, code: str, *, day: date, at: datetime, person: str, 
         if package is not None:
             undo_package(books, package, at=at, person=person)
             bag = books.need(Bag, code)
-            tells.append(f"Package {package.number} is chosen anew: fulfil packages pack {bag.order_number}.")
+            tells.append(f"Package {package.number}: take its bags out again; its boxes are chosen anew.")
         pull_bags(books, [bag], MISSING, at=at, person=person)
         tells.append(f"Bag {code} is out of order {bag.order_number}; if it turns up: fulfil bags found {code}.")
         planned, _ = plan_within(books, day=day, at=at, person=person, only=[bag.order_number])
