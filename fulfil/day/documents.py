@@ -44,6 +44,7 @@ from fulfil.day import (
 from fulfil.day.asking import ByName, Finder
 from fulfil.day.lookalikes import look_alike_index
 from fulfil.day.sheets_walk import WalkSheets, walk_sheets
+from fulfil.day.shop_clock import local
 from fulfil.errors import UnknownRefused
 from fulfil.papers.door import pdf
 from fulfil.papers.numbering import OfTheDay
@@ -80,12 +81,14 @@ NAMES = tuple(sorted(_BY_NAME))
 
 
 def sheets_of(shop: Shop, number: str, *, at: datetime) -> list[Sheet]:
-    """The sheets that a number or name means, most often one; ``at`` says which day's.
+    """The sheets that a number or name means, most often one; ``at`` says which of the shop's days.
 
     Raises:
         UnknownRefused: the shop knows no such number, and it is no name.
         StateRefused: there is no such paper, as when nothing of an order follows.
     """
+    with shop.reading() as books:
+        at = local(at, books.settings())
     name, then = _named(number, at)
     if name in _BY_NAME:
         return [*_BY_NAME[name].make(shop, then)]

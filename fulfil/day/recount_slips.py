@@ -6,6 +6,7 @@ from fulfil.checking.bag import CHECKS_BEFORE_STOP
 from fulfil.checking.legal_floor import legal_floor
 from fulfil.day.asking import ByNumber
 from fulfil.day.recount import open_recounts
+from fulfil.day.shop_clock import local_day
 from fulfil.errors import StateRefused
 from fulfil.papers.bench.recount_slip import RecountSlipSheet
 from fulfil.papers.repeated import part_words
@@ -61,7 +62,7 @@ def recount_sheet(books: Books, slip: Recount) -> RecountSlipSheet:
         legal_floor=legal_floor(bag.pieces, counted) if is_about_count else "",
         cautions=tuple(word.upper() for word in part.hazard_words),
         notice=settings.notice,
-        day=slip.at.date(),
+        day=local_day(slip.at, settings),
     )
 
 
