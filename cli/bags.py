@@ -8,7 +8,7 @@ from .frame import Answer, Ask, Noun, command
 from .telling import told_first, yes_option
 
 if TYPE_CHECKING:
-    from fulfil.day.told import Told
+    from fulfil.shop.told import Told
 
 
 @click.group(cls=Noun)
@@ -24,7 +24,7 @@ def bags() -> None:
 @click.option("--scale", default="", help="The scale, when it isn't the one on the label.")
 def check(ask: Ask, code: str, gross: str, counted: str, looks_wrong: str, scale: str) -> Answer:
     """Says whether a bag passes, and if not, why it is likely off and what to do."""
-    from fulfil.day.check import Seen, check_bag
+    from fulfil.bench.check import Seen, check_bag
     from fulfil.quantities import parse_grams, parse_pieces
     from fulfil.records.weighing import Verdict
 
@@ -69,7 +69,7 @@ def check(ask: Ask, code: str, gross: str, counted: str, looks_wrong: str, scale
 @click.argument("code")
 def undo(ask: Ask, code: str) -> Answer:
     """Takes the last verdict on a bag back: it waits for its check again; the journal keeps both."""
-    from fulfil.day.check import undo_check
+    from fulfil.bench.check import undo_check
 
     with ask.shop() as shop, shop.writing() as books:
         bag = undo_check(books, code, at=ask.at, person=ask.person)
@@ -101,7 +101,7 @@ def show(ask: Ask, code: str) -> Answer:
 @yes_option
 def missing(ask: Ask, code: str, is_agreed: bool) -> Answer:
     """Takes a bag that nobody can find out of its order, and plans its pieces again."""
-    from fulfil.day.lost_bags import bag_missing
+    from fulfil.stock.lost_bags import bag_missing
 
     with ask.shop() as shop:
         day = ask.day(shop)
@@ -118,7 +118,7 @@ def missing(ask: Ask, code: str, is_agreed: bool) -> Answer:
 @yes_option
 def found(ask: Ask, code: str, pieces: int | None, is_agreed: bool) -> Answer:
     """Says what becomes of a bag that turned up: one that was missed, or a twin of one that is here."""
-    from fulfil.day.lost_bags import bag_found
+    from fulfil.stock.lost_bags import bag_found
 
     with ask.shop() as shop:
 

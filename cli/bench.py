@@ -72,10 +72,10 @@ def _station(function: Callable[..., Answer]) -> Callable[..., Answer]:
 )
 def check(ask: Ask, slips: Path | None, one_in: int, clear: int, high_value: int, **station: Any) -> Answer:
     """Proves every bag: scan it, weigh it, look at it. Type 'help' for the commands."""
+    from fulfil.bench.check_station import CheckBench
+    from fulfil.bench.facts import FactsOfCheck, KeptIndex
     from fulfil.checking.sampling_plan import SamplingPlan
     from fulfil.checking.second_look import LookRules
-    from fulfil.day.bench_check import CheckBench
-    from fulfil.day.bench_facts import FactsOfCheck, KeptIndex
 
     plan = SamplingPlan(one_in, clear) if one_in else None
     if plan is not None:
@@ -93,8 +93,8 @@ def check(ask: Ask, slips: Path | None, one_in: int, clear: int, high_value: int
             if slips is None:
                 at_bench.slips.clear()
                 return []
-            from fulfil.day.printing import print_papers
-            from fulfil.day.recount_slips import recount_sheets
+            from fulfil.bench.recount_slips import recount_sheets
+            from fulfil.shop.printing import print_papers
 
             numbers, at_bench.slips[:] = list(at_bench.slips), []
             printed: list[Path] = []
@@ -112,7 +112,7 @@ def check(ask: Ask, slips: Path | None, one_in: int, clear: int, high_value: int
 @click.option("--out", type=click.Path(path_type=Path, file_okay=False), default=None, help="Print papers there.")
 def pack(ask: Ask, scale: str, out: Path | None, **station: Any) -> Answer:
     """Packs checked orders: scan every bag into its box, weigh it, seal it. Type 'help' for the commands."""
-    from fulfil.day.bench_pack import PackBench
+    from fulfil.bench.pack_station import PackBench
 
     with _bench_shop(ask) as shop:
         at_bench = PackBench(
@@ -127,8 +127,8 @@ def pack(ask: Ask, scale: str, out: Path | None, **station: Any) -> Answer:
             orders, at_bench.packed[:] = list(at_bench.packed), []
             if out is None:
                 return []
-            from fulfil.day.printing import print_papers
-            from fulfil.day.sheets_package import order_sheets
+            from fulfil.despatch.package_papers import order_sheets
+            from fulfil.shop.printing import print_papers
 
             printed: list[Path] = []
             for order in orders:
@@ -150,8 +150,8 @@ def pack(ask: Ask, scale: str, out: Path | None, **station: Any) -> Answer:
 )
 def cards(ask: Ask, out: Path, badges: tuple[str, ...], positions: int | None) -> Answer:
     """Prints command cards, cart position cards and badges, each a bar code that types its text."""
-    from fulfil.day.bench_cards import badge_sheets, card_sheets
-    from fulfil.day.printing import print_sheets
+    from fulfil.bench.cards import badge_sheets, card_sheets
+    from fulfil.shop.printing import print_sheets
 
     with ask.shop() as shop, shop.reading() as books:
         settings = books.settings()
@@ -167,8 +167,8 @@ def cards(ask: Ask, out: Path, badges: tuple[str, ...], positions: int | None) -
 @click.option("--on-sheets", is_flag=True, help="Four on an office page, to be cut.")
 def slips(ask: Ask, numbers: tuple[str, ...], out: Path, on_sheets: bool) -> Answer:
     """Prints recount slips; no SLIP means those of all bags on their way."""
-    from fulfil.day.printing import print_papers
-    from fulfil.day.recount_slips import recount_sheets
+    from fulfil.bench.recount_slips import recount_sheets
+    from fulfil.shop.printing import print_papers
 
     with ask.shop() as shop:
         written = print_papers(shop, out, lambda books: recount_sheets(books, numbers), on_sheets=on_sheets)
@@ -180,7 +180,7 @@ def slips(ask: Ask, numbers: tuple[str, ...], out: Path, on_sheets: bool) -> Ans
 @click.option("--top", type=click.IntRange(1, 1000), default=10, show_default=True, help="Rows of each table.")
 def mistakes(ask: Ask, since: str, top: int) -> Answer:
     """Shows where bags go wrong: by part, bin, look-alike pair, scale and claim; nobody is named."""
-    from fulfil.day.mistakes import mistakes as report
+    from fulfil.bench.mistakes import mistakes as report
 
     with ask.shop() as shop:
         done = report(shop, since=_day(since))
@@ -199,7 +199,7 @@ def mistakes(ask: Ask, since: str, top: int) -> Answer:
 @click.option("--reason", required=True, help="Why; it stays in the journal.")
 def free(ask: Ask, order: str, reason: str) -> Answer:
     """Takes an order out of the hands of a bench that doesn't come back."""
-    from fulfil.day.bench_place import free_order
+    from fulfil.bench.places import free_order
 
     with ask.shop() as shop:
         benches = free_order(shop, order, reason, at=ask.at, person=ask.person)
@@ -210,7 +210,7 @@ def free(ask: Ask, order: str, reason: str) -> Answer:
 @click.argument("walk")
 def picked(ask: Ask, walk: str) -> Answer:
     """Notes that a person (--by) picked a walk: new pickers' bags are looked at twice, nobody checks the own walk."""
-    from fulfil.day.bench_place import note_picker
+    from fulfil.bench.places import note_picker
 
     with ask.shop() as shop:
         note_picker(shop, walk, at=ask.at, person=ask.person)

@@ -17,10 +17,10 @@ import click
 from .big_words import big
 
 if TYPE_CHECKING:
+    from fulfil.bench.check_station import CheckBench
+    from fulfil.bench.pack_station import PackBench
     from fulfil.checking.reading import LineReader
     from fulfil.checking.saying import Say
-    from fulfil.day.bench_check import CheckBench
-    from fulfil.day.bench_pack import PackBench
 
 PROMPT = "> "
 

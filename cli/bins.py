@@ -1,4 +1,4 @@
-"""``fulfil bins``: count what lies in a bin, and say when it lacks pieces."""
+"""``fulfil bins``: count what lies in a bin, say when it lacks pieces; add, change, retire one (``bin_changing``)."""
 
 from typing import TYPE_CHECKING
 
@@ -8,12 +8,12 @@ from .frame import Answer, Ask, Noun, command, listed
 from .telling import told_first, yes_option
 
 if TYPE_CHECKING:
-    from fulfil.day.told import Told
+    from fulfil.shop.told import Told
 
 
 @click.group(cls=Noun)
 def bins() -> None:
-    """Count what lies in a bin, by weight or by hand."""
+    """Add, change, retire a bin; count what lies in it, say when it lacks pieces."""
 
 
 @command(bins, "count", "fulfil bins count 01L-01-1A --gross 1306.0 --tare 250.0 --within 2")
@@ -26,10 +26,10 @@ def bins() -> None:
 @click.option("--reason", default="", help="Why the books may differ; kept with the booking.")
 def count(ask: Ask, code: str, gross: str, tare: str, counted: str, scale: str, within: str, reason: str) -> Answer:
     """Holds a bin's weight, or your count, against its books; a difference is booked with the reason."""
-    from fulfil.day.bulk_counts import count_bin_by_hand, count_bin_by_weight
-    from fulfil.day.readings import read_grams
+    from fulfil.counting.readings import read_grams
     from fulfil.errors import WeighingRefused
     from fulfil.quantities import parse_pieces
+    from fulfil.stock.bulk_counts import count_bin_by_hand, count_bin_by_weight
 
     if bool(counted) == bool(gross) or (gross and not tare):
         raise WeighingRefused("count bin", code, "either --counted, or --gross with the empty bin's --tare")
@@ -74,8 +74,8 @@ def count(ask: Ask, code: str, gross: str, tare: str, counted: str, scale: str, 
 @yes_option
 def lacks(ask: Ask, code: str, holds: str, filled: tuple[str, ...], is_agreed: bool) -> Answer:
     """Says that a bin is empty or holds too few: its bags are left empty and promised anew, or short."""
-    from fulfil.day.empty_bins import bin_lacks
     from fulfil.quantities import parse_pieces
+    from fulfil.stock.empty_bins import bin_lacks
 
     left = parse_pieces(holds, least=0)
     with ask.shop() as shop:

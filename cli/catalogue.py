@@ -1,29 +1,33 @@
-"""``fulfil catalogue``: bring the shop's catalogue in."""
+"""``fulfil catalogue``: bring the shop's catalogue in, write it out."""
 
 from pathlib import Path
 
 import click
 
-from .frame import Answer, Ask, Noun, command, listed, many, table
+from .frame import Answer, Ask, Noun, command, listed, many, replace_option, table
 
 
 @click.group(cls=Noun)
 def catalogue() -> None:
-    """Bring parts, bins, room, scales, bags, boxes, services in."""
+    """Bring parts, bins, room, scales, bags, boxes, services in; write them out."""
 
 
 @command(catalogue, "import", "fulfil catalogue import my-catalogue --shop my-shop.sqlite")
 @click.argument("folder", type=click.Path(path_type=Path, file_okay=False, exists=True))
 @click.option("--encoding", default="utf-8-sig", help="The files' encoding where it isn't UTF-8, such as cp1252.")
-def import_(ask: Ask, folder: Path, encoding: str) -> Answer:
+@click.option("--with-stock", is_flag=True, help="The levels in bins.csv are a count of every bin, taken today.")
+def import_(ask: Ask, folder: Path, encoding: str, with_stock: bool) -> Answer:
     """Imports a folder of CSV files, whole or not at all; all findings are listed by file and line.
 
-    A part that is in the shop but not in the folder is retired, never deleted.
+    A part that is in the shop but not in the folder is retired, never deleted. What lies in a bin is never set by a
+    catalogue: the level in bins.csv is the opening count of a bin that is new to the shop, and of a bin that the shop
+    knows it is left alone and named. With --with-stock the file is a count of every bin, and the differences are
+    booked. A bin that holds pieces or promises can't leave the file.
     """
-    from fulfil.day.catalogue import import_catalogue
+    from fulfil.stock.catalogue import import_catalogue
 
     with ask.shop() as shop:
-        done = import_catalogue(shop, folder, at=ask.at, person=ask.person, encoding=encoding)
+        done = import_catalogue(shop, folder, at=ask.at, person=ask.person, encoding=encoding, with_stock=with_stock)
     counts = {
         kind: {"new": one.new, "changed": one.changed, "retired": one.retired}
         for kind, one in sorted(done.counts.items())
@@ -37,8 +41,25 @@ def import_(ask: Ask, folder: Path, encoding: str) -> Answer:
     if done.findings:
         lines = [f"Nothing was imported: {many(len(done.findings), 'finding')} in {folder}.", *listed(done.findings)]
         return Answer(lines, facts, must_act=True)
+    notes = [f"Note: {note}." for note in done.notes]
     if not done.changed:
-        return Answer([f"{folder} holds nothing new; the shop is unchanged."], facts)
+        return Answer([f"{folder} holds nothing new; the shop is unchanged.", *notes], facts)
     rows = [(kind, one["new"], one["changed"], one["retired"]) for kind, one in counts.items()]
     lines = [f"Imported {folder}:", *table(rows, ("what", "new", "changed", "retired"))]
-    return Answer([*lines, *[f"Note: {note}." for note in done.notes]], facts)
+    return Answer([*lines, *notes], facts)
+
+
+@command(catalogue, "export", "fulfil catalogue export my-catalogue --shop my-shop.sqlite")
+@click.argument("folder", type=click.Path(path_type=Path, file_okay=False))
+@replace_option
+def export(ask: Ask, folder: Path, replace: bool) -> Answer:
+    """Writes the files that `catalogue import` and `kits import` read, with today's levels.
+
+    Imported into an empty shop they make the same catalogue; into this one, they change nothing.
+    """
+    from fulfil.stock.catalogue_out import export_catalogue
+
+    with ask.shop() as shop:
+        done = export_catalogue(shop, folder, replace=replace)
+    lines = [f"Written to {folder}:", *table([*done.records.items()], ("file", "rows"))]
+    return Answer(lines, {"files": [str(path) for path in done.paths], "rows": done.records})

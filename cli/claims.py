@@ -9,7 +9,7 @@ from .frame import GRAMS, Answer, Ask, Noun, command, table
 from .telling import told_first, yes_option
 
 if TYPE_CHECKING:
-    from fulfil.day.told import Told
+    from fulfil.shop.told import Told
 
 _CAUSES = ("short", "over", "wrong part", "damaged", "missing", "other")
 
@@ -27,7 +27,7 @@ def claims() -> None:
 @click.option("--says", default="", help="In the customer's words.")
 def add(ask: Ask, order: str, line_no: int, cause: str, pieces: int, says: str) -> Answer:
     """Takes a claim down; fulfil orders evidence shows what the shop knows of the bags."""
-    from fulfil.day.claims import add_claim
+    from fulfil.despatch.claims import add_claim
     from fulfil.records.claim import ClaimCause
 
     with ask.shop() as shop:
@@ -43,7 +43,7 @@ def add(ask: Ask, order: str, line_no: int, cause: str, pieces: int, says: str) 
 @click.option("--answer", required=True, help="What the customer was told.")
 def settle(ask: Ask, number: str, answer: str) -> Answer:
     """Writes the answer down."""
-    from fulfil.day.claims import settle_claim
+    from fulfil.despatch.claims import settle_claim
 
     with ask.shop() as shop:
         claim = settle_claim(shop, number, answer, at=ask.at, person=ask.person)
@@ -68,7 +68,7 @@ def list_(ask: Ask, only_open: bool) -> Answer:
 @command(claims, "report", "fulfil claims report")
 def report(ask: Ask) -> Answer:
     """Counts claims by part and cause, the most first."""
-    from fulfil.day.claims import claim_frame
+    from fulfil.despatch.claims import claim_frame
 
     with ask.shop() as shop, shop.reading() as books:
         frame = claim_frame(books)
@@ -90,7 +90,7 @@ def report(ask: Ask) -> Answer:
 @click.option("--reason", required=True, help="Why they came back.")
 def take_back(ask: Ask, order: str, line_no: int, scrap: bool, reason: str, **given: Any) -> Answer:
     """Takes returned pieces in, counted by hand or by weight, and books them back or scraps them."""
-    from fulfil.day.claims import take_back as take
+    from fulfil.despatch.claims import take_back as take
     from fulfil.records.goods_back import Outcome
 
     outcome = Outcome.SCRAPPED if scrap else Outcome.BOOKED_BACK
@@ -106,7 +106,7 @@ def take_back(ask: Ask, order: str, line_no: int, scrap: bool, reason: str, **gi
 @yes_option
 def replace(ask: Ask, number: str, pieces: int, is_agreed: bool) -> Answer:
     """Sends what a claim lacks, free of charge, as an order of its own; the claim is settled with it."""
-    from fulfil.day.replacements import replace_claim
+    from fulfil.orders.replacing import replace_claim
 
     with ask.shop() as shop:
 

@@ -17,9 +17,9 @@ def day() -> None:
 @click.option("--csv", "as_csv", is_flag=True, help="With --out: the report's tables as CSV files too.")
 def report(ask: Ask, out: Path | None, as_csv: bool) -> Answer:
     """Says whether ordered = shipped + short + held + cancelled, to the piece; names what doesn't balance."""
-    from fulfil.day.printing import print_papers, write_frames
-    from fulfil.day.report import report_day
-    from fulfil.day.sheets_day import day_report_sheet
+    from fulfil.despatch.day_papers import day_report_sheet
+    from fulfil.despatch.report import report_day, write_frames
+    from fulfil.shop.printing import print_papers
 
     with ask.shop() as shop:
         done = report_day(shop, day=ask.day(shop))
@@ -50,9 +50,9 @@ def report(ask: Ask, out: Path | None, as_csv: bool) -> Answer:
 @click.option("--for-spreadsheet", is_flag=True, help="With --out: its tables as CSV that a spreadsheet can't spoil.")
 def reconcile(ask: Ask, out: Path | None, as_csv: bool, for_spreadsheet: bool) -> Answer:
     """Compares orders, packages, manifests, scale and carriers' bills; names each difference, the dearest first."""
-    from fulfil.day.close import reconciliation_sheet, write_tables
-    from fulfil.day.printing import print_papers
-    from fulfil.day.reconcile import reconcile_day
+    from fulfil.despatch.close import reconciliation_sheet, write_tables
+    from fulfil.despatch.reconcile import reconcile_day
+    from fulfil.shop.printing import print_papers
 
     with ask.shop() as shop:
         now = reconcile_day(shop, day=ask.day(shop))
@@ -94,7 +94,7 @@ def reconcile(ask: Ask, out: Path | None, as_csv: bool, for_spreadsheet: bool) -
 @click.option("--carry-over", is_flag=True, help="Not settled yet: carry it over to the next day.")
 def settle(ask: Ask, code: str, reason: str, carry_over: bool) -> Answer:
     """Settles a difference of the day, or carries it over; either way with a reason."""
-    from fulfil.day.close import settle as settle_difference
+    from fulfil.despatch.close import settle as settle_difference
 
     with ask.shop() as shop:
         done = settle_difference(
@@ -106,7 +106,7 @@ def settle(ask: Ask, code: str, reason: str, carry_over: bool) -> Answer:
 @command(day, "close", "fulfil day close")
 def close(ask: Ask) -> Answer:
     """Closes the day; refused while a difference is neither settled nor carried over, or a manifest is open."""
-    from fulfil.day.close import close_day
+    from fulfil.despatch.close import close_day
 
     with ask.shop() as shop:
         done = close_day(shop, day=ask.day(shop), at=ask.at, person=ask.person)

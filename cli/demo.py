@@ -31,8 +31,8 @@ def demo(out: Path, seed: int, days: int, as_json: bool) -> None:
 def _run(out: Path, seed: int) -> Answer:
     began = perf_counter()
     from fulfil_demo_catalog import FOLDER
+    from fulfil_demo_catalog.demo_day import run_demo
 
-    from fulfil.day.demo import run_demo
     from fulfil.files.written import write_whole
 
     done = run_demo(FOLDER, out, seed=seed, clock=perf_counter)
@@ -58,8 +58,8 @@ def _run(out: Path, seed: int) -> Answer:
 
 def _run_week(out: Path, seed: int, days: int) -> Answer:
     from fulfil_demo_catalog import FOLDER
+    from fulfil_demo_catalog.demo_week import run_week
 
-    from fulfil.day.demo_week import run_week
     from fulfil.files.written import write_whole
 
     done = run_week(FOLDER, out, seed=seed, clock=perf_counter, days=days)

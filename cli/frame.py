@@ -60,7 +60,7 @@ class Ask:
 
     def day(self, shop: "Shop") -> date:
         """The shop's own day at the time of the step, wherever the computer stands."""
-        from fulfil.day.shop_clock import local_day
+        from fulfil.shop.clock import local_day
 
         with shop.reading() as books:
             return local_day(self.at, books.settings())
@@ -160,6 +160,8 @@ folder_option = click.option(
     "--out", type=click.Path(path_type=Path, file_okay=False), default=Path("papers"), help="Where papers go."
 )
 
+replace_option = click.option("--replace", is_flag=True, help="Write over files that hold something else.")
+
 
 def listed(findings: Iterable[object]) -> list[str]:
     """Findings as lines."""
@@ -175,7 +177,10 @@ def table(rows: Sequence[Sequence[object]], heads: Sequence[str]) -> list[str]:
     """Rows in columns as wide as their widest cell; numbers to the right."""
     cells = [list(heads), *[[str(cell) for cell in row] for row in rows]]
     widths = [max(len(row[column]) for row in cells) for column in range(len(heads))]
-    right = [all(isinstance(row[column], int | float) for row in rows) and bool(rows) for column in range(len(heads))]
+    right = [
+        all(isinstance(row[column], int | float | Decimal) for row in rows) and bool(rows)
+        for column in range(len(heads))
+    ]
     return [
         "  ".join(
             cell.rjust(width) if is_number else cell.ljust(width)

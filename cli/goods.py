@@ -33,10 +33,10 @@ def in_(
     source: str,
 ) -> Answer:
     """Counts tubs by weight with a 95 % interval, says what that leaves open, and books the estimate."""
-    from fulfil.day.bulk_counts import goods_in
-    from fulfil.day.readings import read_grams
+    from fulfil.counting.readings import read_grams
     from fulfil.errors import WeighingRefused
     from fulfil.quantities import parse_pieces
+    from fulfil.stock.bulk_counts import goods_in
 
     if tubs and parse_pieces(tubs) != len(gross):
         raise WeighingRefused("count tubs", tubs, f"one --gross for each tub; {len(gross)} given")

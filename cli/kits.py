@@ -16,7 +16,7 @@ def kits() -> None:
 @click.argument("file", type=click.Path(path_type=Path, dir_okay=False, exists=True))
 def import_(ask: Ask, file: Path) -> Answer:
     """Imports kits from a CSV file (kit, part, pieces; a row a part), whole or not at all."""
-    from fulfil.day.kits import import_kits
+    from fulfil.orders.kits import import_kits
 
     with ask.shop() as shop:
         done = import_kits(shop, file, at=ask.at, person=ask.person)
@@ -43,8 +43,8 @@ def list_(ask: Ask) -> Answer:
 @folder_option
 def labels(ask: Ask, order: str, out: Path) -> Answer:
     """Prints the labels for the outer bags of an order's kits."""
-    from fulfil.day.kits import kit_label_sheets
-    from fulfil.day.printing import print_papers
+    from fulfil.despatch.kit_labels import kit_label_sheets
+    from fulfil.shop.printing import print_papers
 
     with ask.shop() as shop:
         written = print_papers(shop, out, lambda books: kit_label_sheets(books, order), name=f"{order}-kit-labels")

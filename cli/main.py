@@ -7,30 +7,36 @@ import click
 NOUNS = {
     "bags": "Check bags by weight, by count, by eye.",
     "bench": "Check and pack at the bench with scanner and scale.",
-    "bins": "Count what lies in a bin, by weight or by hand.",
-    "catalogue": "Bring parts, bins, room, scales, bags, boxes, services in.",
+    "bins": "Add, change, retire a bin; count what lies in it, say when it lacks pieces.",
+    "catalogue": "Bring parts, bins, room, scales, bags, boxes, services in; write them out.",
     "claims": "Take claims down, answer them, take pieces back.",
     "customs": "Declare goods to customs, enter SDR rates, record reviews.",
     "day": "Report, reconcile and close the day.",
     "demo": "Run one whole day of the invented demo shop.",
     "goods": "Count goods that come in by weight, book them.",
+    "journal": "Read who did what, when.",
     "kits": "Bring kits in, show them, print their labels.",
     "manifests": "Close and print the list handed to a service.",
     "orders": "Bring orders in, key, show, change, hold, cancel them.",
     "packages": "Choose boxes, weigh and seal packages.",
     "papers": "Show papers as pictures or text, print samples and bin labels.",
-    "parts": "Show a part, sample it, learn its unit weight, print its card.",
+    "parts": "Add, change, retire, show a part; learn its unit weight, print its card.",
     "scales": "Test scales with check weights, show what they can count.",
     "services": "Quote services, take in ranges and carriers' bills.",
     "room": "Check and draw the room; what is visited, what should move.",
     "shop": "Make a shop's database, bring it up to this release.",
     "shorts": "List what can't be had, make or buy it, book it in.",
-    "stock": "Count, adjust and watch the stock.",
+    "stock": "Count, adjust, watch the stock, write it out.",
     "walks": "Plan, prove and release the walks of the day.",
 }
 
 
-MORE_VERBS = {"orders": ("order_changing", "order_files"), "walks": ("walk_times",)}
+MORE_VERBS = {
+    "bins": ("bin_changing",),
+    "orders": ("order_changing", "order_files", "order_showing"),
+    "parts": ("part_changing",),
+    "walks": ("walk_times",),
+}
 """Files that add verbs to a noun's group."""
 
 

@@ -16,7 +16,7 @@ def manifests() -> None:
 @click.argument("service")
 def open_(ask: Ask, service: str) -> Answer:
     """Opens a manifest for the next collection of a service; packages go onto it when it is closed."""
-    from fulfil.day.ship import open_manifest
+    from fulfil.despatch.ship import open_manifest
 
     with ask.shop() as shop:
         manifest = open_manifest(shop, service, day=ask.day(shop), at=ask.at, person=ask.person)
@@ -29,10 +29,10 @@ def open_(ask: Ask, service: str) -> Answer:
 @folder_option
 def close(ask: Ask, service: str, number: str, out: Path) -> Answer:
     """Closes a manifest over every sealed package of a service and prints it; it is never changed after."""
-    from fulfil.day.printing import print_papers
-    from fulfil.day.sheets_manifest import printed_manifest
-    from fulfil.day.ship import close_manifest
+    from fulfil.despatch.manifest_paper import printed_manifest
+    from fulfil.despatch.ship import close_manifest
     from fulfil.quantities import print_package_mass
+    from fulfil.shop.printing import print_papers
 
     with ask.shop() as shop:
         done = close_manifest(shop, service, day=ask.day(shop), at=ask.at, person=ask.person, number=number)
@@ -58,7 +58,7 @@ def close(ask: Ask, service: str, number: str, out: Path) -> Answer:
 @click.option("--reason", required=True, help="Why it did not leave.")
 def void(ask: Ask, package: str, reason: str) -> Answer:
     """Voids a package of a closed manifest that did not leave; what is in it gets a new number."""
-    from fulfil.day.ship import void_package
+    from fulfil.despatch.ship import void_package
 
     with ask.shop() as shop:
         done = void_package(shop, package, reason, at=ask.at, person=ask.person)
@@ -76,7 +76,7 @@ def void(ask: Ask, package: str, reason: str) -> Answer:
 @folder_option
 def advice(ask: Ask, number: str, form: str, out: Path) -> Answer:
     """Writes the despatch advices of a closed manifest for machines."""
-    from fulfil.day.advice import AdviceFormat, write_advices
+    from fulfil.despatch.advice import AdviceFormat, write_advices
 
     with ask.shop() as shop:
         written, findings = write_advices(shop, number, AdviceFormat(form), out)
@@ -101,8 +101,8 @@ def list_(ask: Ask) -> Answer:
 @folder_option
 def print_(ask: Ask, number: str, out: Path) -> Answer:
     """Prints a manifest again, the same byte for byte."""
-    from fulfil.day.printing import print_papers
-    from fulfil.day.sheets_manifest import printed_manifest
+    from fulfil.despatch.manifest_paper import printed_manifest
+    from fulfil.shop.printing import print_papers
 
     with ask.shop() as shop:
         written = print_papers(shop, out, lambda books: printed_manifest(books, number))

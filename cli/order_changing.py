@@ -13,8 +13,8 @@ from .orders import orders
 from .telling import told_first, yes_option
 
 if TYPE_CHECKING:
-    from fulfil.day.order_changes import Changed
-    from fulfil.day.told import Told
+    from fulfil.orders.changing import Changed
+    from fulfil.shop.told import Told
     from fulfil.store.shop import Shop
 
 
@@ -32,7 +32,7 @@ if TYPE_CHECKING:
 @folder_option
 def address(ask: Ask, number: str, out: Path, **given: Any) -> Answer:
     """Changes the address of an order; what isn't given stays."""
-    from fulfil.day.order_changes import change_address
+    from fulfil.orders.changing import change_address
 
     with ask.shop() as shop:
         told = {name: text for name, text in given.items() if text is not None}
@@ -46,7 +46,7 @@ def address(ask: Ask, number: str, out: Path, **given: Any) -> Answer:
 @folder_option
 def service(ask: Ask, number: str, service_code: str, out: Path) -> Answer:
     """Sends an order by another service; its boxes are chosen anew if they were chosen."""
-    from fulfil.day.order_changes import change_service
+    from fulfil.orders.changing import change_service
 
     with ask.shop() as shop:
         done = change_service(shop, number, service_code, at=ask.at, person=ask.person)
@@ -61,7 +61,7 @@ def service(ask: Ask, number: str, service_code: str, out: Path) -> Answer:
 @folder_option
 def lines(ask: Ask, number: str, changes: tuple[str, ...], added: tuple[str, ...], reason: str, out: Path) -> Answer:
     """Changes how much an order wants; bags that are on a cart are pulled, the pull slip says which."""
-    from fulfil.day.order_changes import change_lines
+    from fulfil.orders.changing import change_lines
 
     wants = {int(line) if line.isascii() and line.isdigit() else 0: n for line, n in map(_pair, changes)}
     with ask.shop() as shop:
@@ -77,7 +77,7 @@ def lines(ask: Ask, number: str, changes: tuple[str, ...], added: tuple[str, ...
 @folder_option
 def note(ask: Ask, number: str, picker: str | None, packer: str | None, out: Path) -> Answer:
     """Writes the notes for picker and packer."""
-    from fulfil.day.order_changes import change_notes
+    from fulfil.orders.changing import change_notes
 
     with ask.shop() as shop:
         done = change_notes(shop, number, at=ask.at, person=ask.person, picker=picker, packer=packer)
@@ -89,7 +89,7 @@ def note(ask: Ask, number: str, picker: str | None, packer: str | None, out: Pat
 @click.option("--pieces", type=click.IntRange(min=0), default=None, help="As counted, where it isn't what was in it.")
 def put_back(ask: Ask, bag: str, pieces: int | None) -> Answer:
     """Books the pieces of a pulled bag back into their bin."""
-    from fulfil.day.order_pull import put_back as book_back
+    from fulfil.orders.pulling import put_back as book_back
 
     with ask.shop() as shop:
         done = book_back(shop, bag, at=ask.at, person=ask.person, pieces=pieces)
@@ -112,7 +112,7 @@ def pulled(ask: Ask) -> Answer:
 @click.argument("numbers", nargs=-1)
 def combine(ask: Ask, numbers: tuple[str, ...]) -> Answer:
     """Lists orders of one person and day; with numbers, puts the later ones into the first."""
-    from fulfil.day.combine import combine_orders, look_alike_orders
+    from fulfil.orders.combining import combine_orders, look_alike_orders
 
     with ask.shop() as shop:
         if numbers:
@@ -161,9 +161,9 @@ def why(ask: Ask, number: str) -> Answer:
 @click.option("--out", type=click.Path(path_type=Path, file_okay=False), default=None, help="Print it there, to send.")
 def evidence(ask: Ask, number: str, line_no: int | None, out: Path | None) -> Answer:
     """Shows how each bag of an order was counted, weighed and checked, and how sure its count is."""
-    from fulfil.day.claims import evidence_of
-    from fulfil.day.printing import print_papers
-    from fulfil.day.sheets_orders import evidence_facts, evidence_sheet, package_fact, probability
+    from fulfil.despatch.claims import evidence_of
+    from fulfil.despatch.order_papers import evidence_facts, evidence_sheet, package_fact, probability
+    from fulfil.shop.printing import print_papers
 
     with ask.shop() as shop:
         with shop.reading() as books:
@@ -203,7 +203,7 @@ def evidence(ask: Ask, number: str, line_no: int | None, out: Path | None) -> An
 @click.option("--older-than-days", type=click.IntRange(1, 36_500), required=True, help="Received longer ago than this.")
 def forget(ask: Ask, older_than_days: int) -> Answer:
     """Removes names and addresses of orders that ended long ago; what was sent stays counted."""
-    from fulfil.day.forget import forget_customers
+    from fulfil.orders.forgetting import forget_customers
 
     with ask.shop() as shop:
         done = forget_customers(shop, ask.at - timedelta(days=older_than_days), at=ask.at, person=ask.person)
@@ -215,8 +215,8 @@ def forget(ask: Ask, older_than_days: int) -> Answer:
 
 def _answer(ask: Ask, shop: "Shop", done: "Changed", reason: str, out: Path) -> Answer:
     """What changed, what the bench must do, and the slip that tells it."""
-    from fulfil.day.printing import print_papers
-    from fulfil.day.sheets_orders import pull_slip_sheets
+    from fulfil.despatch.order_papers import pull_slip_sheets
+    from fulfil.shop.printing import print_papers
 
     number, day = done.order.number, ask.day(shop)
     written = print_papers(
@@ -249,7 +249,7 @@ def _pair(text: str) -> tuple[str, int]:
 @yes_option
 def rush(ask: Ask, number: str, onto: str, is_agreed: bool) -> Answer:
     """Plans an order that must go now: onto a walk of its own, or onto one that has not left yet."""
-    from fulfil.day.rush import rush_order
+    from fulfil.walks.rush import rush_order
 
     with ask.shop() as shop:
         day = ask.day(shop)

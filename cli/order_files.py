@@ -54,8 +54,8 @@ def map_(
 
     What isn't given stays as it was kept. Without any option, shows what is kept.
     """
-    from fulfil.day.orders_extras import explained_countries, keep_mapping, kept_mapping
     from fulfil.errors import UnknownRefused
+    from fulfil.orders.extras import explained_countries, keep_mapping, kept_mapping
     from fulfil.records.order_mapping import Layout, OrderMapping
 
     changes = {name: value for name, value in given.items() if value not in (None, ())}
@@ -126,7 +126,7 @@ def _pairs(texts: tuple[str, ...]) -> dict[str, str]:
 @click.argument("code")
 def country(ask: Ask, said: str, code: str) -> Answer:
     """Says once which country a name means; files that use it come in from then on."""
-    from fulfil.day.orders_extras import explain_country
+    from fulfil.orders.extras import explain_country
 
     with ask.shop() as shop:
         name = explain_country(shop, said, code, at=ask.at, person=ask.person)
@@ -136,7 +136,7 @@ def country(ask: Ask, said: str, code: str) -> Answer:
 @command(orders, "returns", "fulfil orders returns")
 def returns(ask: Ask) -> Answer:
     """Lists cancellations and returns that have found no order yet, and corrections that wait for a person."""
-    from fulfil.day.orders_returns import open_pieces
+    from fulfil.orders.return_notices import open_pieces
     from fulfil.records.goods_back import ReturnNotice
 
     with ask.shop() as shop, shop.reading() as books:

@@ -32,7 +32,7 @@ def import_(ask: Ask, file: Path, source: str, encoding: str, is_dry_run: bool, 
     The same file twice changes nothing. An order whose number is known with other content is shown, not applied. Rows
     that aren't taken can be written to a file, corrected there and imported again.
     """
-    from fulfil.day.orders import import_orders
+    from fulfil.orders.importing import import_orders
 
     with ask.shop() as shop:
         done = import_orders(
@@ -106,9 +106,9 @@ _KEYED = ("name", "street", "city", "country", "service")
 @click.option("--line", "keyed_lines", multiple=True, metavar="PART:PIECES", help="One line; repeat for more.")
 def add(ask: Ask, number: str, keyed_lines: tuple[str, ...], **given: Any) -> Answer:
     """Takes an order from phone or post; what isn't given by options is asked for."""
-    from fulfil.day.numbers import next_code
-    from fulfil.day.orders import add_order
+    from fulfil.orders.importing import add_order
     from fulfil.records.order import Order
+    from fulfil.shop.numbers import next_code
 
     for field in _KEYED:
         given[field] = given[field] or click.prompt(field)
@@ -172,38 +172,12 @@ def list_(ask: Ask, state: str) -> Answer:
     return Answer(table(rows, ("order", "state", "to", "service", "why")), facts)
 
 
-@command(orders, "show", "fulfil orders show W-1001")
-@click.argument("number")
-def show(ask: Ask, number: str) -> Answer:
-    """Shows an order, its lines and where its bags are."""
-    from fulfil.records.order import ENDED, Order, OrderLine
-    from fulfil.records.plan import Bag
-
-    with ask.shop() as shop, shop.reading() as books:
-        order = books.need(Order, number)
-        order_lines = books.find(OrderLine, order_number=number)
-        bags = books.find(Bag, order_number=number)
-    lines = [f"Order {number}, {order.state}{': ' + order.held_reason if order.held_reason else ''}"]
-    lines += [f"To {order.name}, {order.city}, {order.country}, by {order.service_code}"]
-    rows = [(line.line_no, line.part_number, line.pieces, line.short_pieces) for line in order_lines]
-    lines += table(rows, ("line", "part", "pieces", "short"))
-    packed = [(bag.code, bag.line_no, bag.pieces, bag.state.value, bag.package_number) for bag in bags]
-    none = "No bags." if order.state in ENDED else "No bags yet."
-    lines += table(packed, ("bag", "line", "pieces", "state", "package")) if packed else [none]
-    facts = {
-        "order": order.model_dump(mode="json"),
-        "lines": [line.model_dump(mode="json") for line in order_lines],
-        "bags": [bag.model_dump(mode="json") for bag in bags],
-    }
-    return Answer(lines, facts)
-
-
 @command(orders, "hold", 'fulfil orders hold W-1001 --reason "address unclear"')
 @click.argument("number")
 @click.option("--reason", required=True, help="Why; it stands in the journal and on the day report.")
 def hold(ask: Ask, number: str, reason: str) -> Answer:
     """Holds an order: nothing of it goes on until it is resumed."""
-    from fulfil.day.order_state import hold_order
+    from fulfil.orders.holding import hold_order
 
     with ask.shop() as shop:
         order = hold_order(shop, number, reason, at=ask.at, person=ask.person)
@@ -214,7 +188,7 @@ def hold(ask: Ask, number: str, reason: str) -> Answer:
 @click.argument("number")
 def resume(ask: Ask, number: str) -> Answer:
     """Lets a held order go on."""
-    from fulfil.day.order_state import resume_order
+    from fulfil.orders.holding import resume_order
 
     with ask.shop() as shop:
         order = resume_order(shop, number, at=ask.at, person=ask.person)
@@ -226,7 +200,7 @@ def resume(ask: Ask, number: str) -> Answer:
 @click.option("--reason", required=True, help="Why; it stands in the journal.")
 def cancel(ask: Ask, number: str, reason: str) -> Answer:
     """Cancels what was not sent of an order; bags on a cart are pulled and put back."""
-    from fulfil.day.order_state import cancel_order
+    from fulfil.orders.holding import cancel_order
 
     with ask.shop() as shop:
         done = cancel_order(shop, number, reason, at=ask.at, person=ask.person)

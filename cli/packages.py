@@ -11,7 +11,7 @@ from .frame import Answer, Ask, Noun, command, folder_option, listed, table
 from .telling import told_first, yes_option
 
 if TYPE_CHECKING:
-    from fulfil.day.told import Told
+    from fulfil.shop.told import Told
 
 
 @click.group(cls=Noun)
@@ -25,11 +25,11 @@ def packages() -> None:
 @click.option("--out", type=click.Path(path_type=Path, file_okay=False), default=None, help="Print its papers there.")
 def pack(ask: Ask, order: str, gross: str, out: Path | None) -> Answer:
     """Chooses the boxes of a checked order and says what each should weigh, and what its weight can't show."""
-    from fulfil.day.pack import plan_packages
-    from fulfil.day.pack_causes import seen_by_weight
-    from fulfil.day.printing import print_papers
-    from fulfil.day.sheets_package import order_sheets
+    from fulfil.despatch.pack import plan_packages
+    from fulfil.despatch.pack_causes import seen_by_weight
+    from fulfil.despatch.package_papers import order_sheets
     from fulfil.records.plan import Bag
+    from fulfil.shop.printing import print_papers
 
     with ask.shop() as shop:
         done = plan_packages(shop, order, at=ask.at, person=ask.person)
@@ -84,7 +84,7 @@ def weigh(ask: Ask, number: str, gross: str, scale: str, photo: str | None) -> A
 @click.option("--reason", required=True, help="Why the seal is broken; it stays in the journal.")
 def reopen(ask: Ask, number: str, reason: str) -> Answer:
     """Opens a sealed package that is on no manifest; it must be weighed again."""
-    from fulfil.day.pack import reopen_package
+    from fulfil.despatch.pack import reopen_package
 
     with ask.shop() as shop:
         package = reopen_package(shop, number, reason, at=ask.at, person=ask.person)
@@ -92,7 +92,7 @@ def reopen(ask: Ask, number: str, reason: str) -> Answer:
 
 
 def _weigh(ask: Ask, number: str, gross: str, scale: str, photo: str = "") -> Answer:
-    from fulfil.day.pack import weigh_package
+    from fulfil.despatch.pack import weigh_package
     from fulfil.quantities import parse_grams
     from fulfil.records.dispatch import PackageState
 
@@ -139,10 +139,10 @@ def list_(ask: Ask) -> Answer:
 @folder_option
 def papers(ask: Ask, order: str, out: Path) -> Answer:
     """Prints packing list and package labels of an order; says what looks wrong with its address."""
-    from fulfil.day.printing import print_papers
-    from fulfil.day.sheets_package import consignee_warnings, order_sheets
-    from fulfil.day.ship import issue_identifiers
+    from fulfil.despatch.package_papers import consignee_warnings, order_sheets
+    from fulfil.despatch.ship import issue_identifiers
     from fulfil.records.order import Order
+    from fulfil.shop.printing import print_papers
 
     with ask.shop() as shop:
         numbers = issue_identifiers(shop, order, at=ask.at, person=ask.person)
@@ -167,7 +167,7 @@ def papers(ask: Ask, order: str, out: Path) -> Answer:
 @yes_option
 def returned(ask: Ask, number: str, reason: str, take_apart: bool, is_agreed: bool) -> Answer:
     """Books a package that came back: to be sent again, or taken apart."""
-    from fulfil.day.packages_back import package_returned
+    from fulfil.despatch.packages_back import package_returned
 
     with ask.shop() as shop:
 

@@ -44,7 +44,7 @@ def show(ask: Ask, document: str, out: Path, page: int, dpi: int, in_colour: boo
             raise FileRefused("show", path, "a PDF file")
         pdf = path.read_bytes()
     else:
-        from fulfil.day.documents import document_file, sheets_of
+        from fulfil.documents import document_file, sheets_of
 
         with ask.shop() as shop:
             sheets = sheets_of(shop, document, at=ask.at)
@@ -66,7 +66,7 @@ def text(ask: Ask, document: str, walk: str) -> Answer:
 
     It is asked for as with 'fulfil papers show': by the number that stands on it, or by its name.
     """
-    from fulfil.day.documents import sheets_of, sheets_of_walk
+    from fulfil.documents import sheets_of, sheets_of_walk
     from fulfil.errors import UnknownRefused
     from fulfil.papers import twin
     from fulfil.papers.sheet import Sheet
@@ -132,8 +132,8 @@ def calibrate(ask: Ask, out: Path, paper: str) -> Answer:
 @click.option("--on-sheets", is_flag=True, help="Many on an office page, to be cut.")
 def bins(ask: Ask, aisles: tuple[str, ...], out: Path, on_sheets: bool) -> Answer:
     """Prints the labels of bins, one file an aisle; no AISLE means all."""
-    from fulfil.day.bin_labels import labels_by_aisle
-    from fulfil.day.printing import print_sheets
+    from fulfil.shop.printing import print_sheets
+    from fulfil.stock.bin_labels import labels_by_aisle
 
     with ask.shop() as shop, shop.reading() as books:
         settings = books.settings()

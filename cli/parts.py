@@ -8,23 +8,23 @@ import click
 from .frame import Answer, Ask, Noun, command, folder_option, listed, table
 
 if TYPE_CHECKING:
-    from fulfil.day.reach import Reach
-    from fulfil.day.samples import Poured
+    from fulfil.counting.reach import Reach
+    from fulfil.counting.samples import Poured
     from fulfil.records.part import UnitWeight
 
 
 @click.group(cls=Noun)
 def parts() -> None:
-    """Show a part, sample it, learn its unit weight, print its card."""
+    """Add, change, retire, show a part; learn its unit weight, print its card."""
 
 
 @command(parts, "show", "fulfil parts show BALL-3")
 @click.argument("number")
 def show(ask: Ask, number: str) -> Answer:
     """Shows a part, its unit weight, where it lies, and the largest count that each scale can prove."""
-    from fulfil.day.counting import weight_for_lot
-    from fulfil.day.reach import reaches_of
-    from fulfil.day.scale_checks import usable_scales
+    from fulfil.counting.count_lines import weight_for_lot
+    from fulfil.counting.reach import reaches_of
+    from fulfil.counting.scale_checks import usable_scales
     from fulfil.records.equipment import BagType
     from fulfil.records.part import Part, UnitWeight
     from fulfil.records.place import Bin
@@ -85,8 +85,8 @@ def sample(
     poured: bool,
 ) -> Answer:
     """Takes a unit weight from pieces on the scale; says what each scale can count before and after."""
-    from fulfil.day.readings import read_grams
-    from fulfil.day.samples import Sample, take_sample
+    from fulfil.counting.readings import read_grams
+    from fulfil.counting.samples import Sample, take_sample
     from fulfil.quantities import parse_pieces
     from fulfil.records.place import Bin
 
@@ -146,9 +146,9 @@ def sample(
 @click.option("--picture", is_flag=True, help="Its chart as a PNG picture too.")
 def card(ask: Ask, number: str, out: Path, picture: bool) -> Answer:
     """Prints a part's unit-weight card: samples, lots, what can be counted, and the picture."""
-    from fulfil.day.pictures import draw_largest_count
-    from fulfil.day.printing import print_papers
-    from fulfil.day.sheets_weighing import unit_weight_card_sheet
+    from fulfil.counting.papers import unit_weight_card_sheet
+    from fulfil.counting.pictures import draw_largest_count
+    from fulfil.shop.printing import print_papers
 
     with ask.shop() as shop:
         day = ask.day(shop)
@@ -163,8 +163,8 @@ def card(ask: Ask, number: str, out: Path, picture: bool) -> Answer:
 )
 def learn(ask: Ask, out: Path | None) -> Answer:
     """Learns unit weights from the day's bags that passed, and says which parts and scales have drifted."""
-    from fulfil.day.learning import learn_day
-    from fulfil.day.pictures import draw_drift
+    from fulfil.counting.learning import learn_day
+    from fulfil.counting.pictures import draw_drift
 
     with ask.shop() as shop:
         done = learn_day(shop, day=ask.day(shop), at=ask.at, person=ask.person)

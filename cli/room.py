@@ -24,9 +24,9 @@ def room() -> None:
 @click.option("--out", type=_OUT, default=None, help="Draw the room into a file .svg, .png or .pdf.")
 def check(ask: Ask, folder: Path | None, out: Path | None) -> Answer:
     """Finds bins out of reach, overlaps and wrong units, and draws the room."""
-    from fulfil.day.drawings import draw_room
-    from fulfil.day.room_check import check_folder, check_shop
     from fulfil.records.settings import Settings
+    from fulfil.walks.drawings import draw_room
+    from fulfil.walks.room_check import check_folder, check_shop
 
     if folder is not None:
         done, settings = check_folder(folder), Settings(shop_name=folder.name or "The room")
@@ -67,10 +67,10 @@ _KINDS = {
 @click.option("--out", type=_OUT, required=True, help="The map's file: .svg, .png or .pdf.")
 def visits(ask: Ask, weeks: int, out: Path) -> Answer:
     """Draws how often each bin was visited by released walks."""
-    from fulfil.day.drawings import draw_visits
-    from fulfil.day.floor import floor_of
-    from fulfil.day.room_check import visits_of_bins, weeks_before
     from fulfil.records.place import Bin, RoomElement
+    from fulfil.walks.drawings import draw_visits
+    from fulfil.walks.floor import floor_of
+    from fulfil.walks.room_check import visits_of_bins, weeks_before
 
     with ask.shop() as shop, shop.reading() as books:
         day = ask.day(shop)
@@ -96,8 +96,8 @@ def visits(ask: Ask, weeks: int, out: Path) -> Answer:
 )
 def moves(ask: Ask, most: int, weeks: int) -> Answer:
     """Says which few bins should change places to save most walking, and the work of moving them."""
-    from fulfil.day.moves import moves_of_bins
     from fulfil.quantities import print_metres
+    from fulfil.walks.moves import moves_of_bins
 
     with ask.shop() as shop, shop.reading() as books:
         found = moves_of_bins(books, day=ask.day(shop), weeks=weeks, most=most)

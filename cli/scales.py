@@ -19,8 +19,8 @@ def scales() -> None:
 @click.option("--known-to", default="0", help="The check weights' own permissible error in grams.")
 def check(ask: Ask, code: str, weights: tuple[str, ...], shows: tuple[str, ...], known_to: str) -> Answer:
     """Holds a scale against check weights; one that fails is stopped until it passes again."""
-    from fulfil.day.readings import read_grams
-    from fulfil.day.scale_checks import record_scale_check
+    from fulfil.counting.readings import read_grams
+    from fulfil.counting.scale_checks import record_scale_check
     from fulfil.errors import WeighingRefused
     from fulfil.weighing.scale_check import CheckReading
 
@@ -52,8 +52,8 @@ def check(ask: Ask, code: str, weights: tuple[str, ...], shows: tuple[str, ...],
 @folder_option
 def table(ask: Ask, out: Path) -> Answer:
     """Prints what each scale for bags can count, a page a scale, for the wall over the bench."""
-    from fulfil.day.printing import print_papers
-    from fulfil.day.sheets_weighing import need_counting_tables
+    from fulfil.counting.papers import need_counting_tables
+    from fulfil.shop.printing import print_papers
 
     with ask.shop() as shop:
         written = print_papers(shop, out, lambda books: need_counting_tables(books, day=ask.day(shop)))

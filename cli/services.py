@@ -23,7 +23,7 @@ def services() -> None:
 @click.option("--hazards", default="", help="Hazard words with spaces between.")
 def quote(ask: Ask, number: str, country: str, post_code: str, gross: str, size: str, hazards: str) -> Answer:
     """Says what each service charges, line by line, and what keeps a package from it; the cheapest first."""
-    from fulfil.day.quote import quote_for, quote_package
+    from fulfil.despatch.quote import quote_for, quote_package
     from fulfil.errors import QuantityRefused
     from fulfil.quantities import parse_grams
 
@@ -69,7 +69,7 @@ def quote(ask: Ask, number: str, country: str, post_code: str, gross: str, size:
 @click.option("--reason", required=True, help="Who agreed, and when.")
 def change(ask: Ask, order: str, service: str, reason: str) -> Answer:
     """Sends an order with another service, as agreed with the customer; its boxes are chosen and weighed again."""
-    from fulfil.day.order_changes import change_service
+    from fulfil.orders.changing import change_service
 
     with ask.shop() as shop:
         done = change_service(shop, order, service, reason=reason, at=ask.at, person=ask.person)
@@ -92,7 +92,7 @@ def change(ask: Ask, order: str, service: str, reason: str) -> Answer:
 @click.option("--given-on", type=click.DateTime(["%Y-%m-%d"]), default=None, help="Day of the letter; else today.")
 def range_(ask: Ask, code: str, given_on: Any, **given: Any) -> Answer:
     """Takes in a range of numbers that a GS1 organisation or a post gave to this shop. Never make one up."""
-    from fulfil.day.ship import add_range
+    from fulfil.despatch.ship import add_range
     from fulfil.records.identifier import IdentifierRange
 
     service = given.pop("service")
@@ -117,7 +117,7 @@ def bill(ask: Ask, path: Path, columns: Path, number: str) -> Answer:
     them weight_column, weight_unit, currency_column, service_column, 'service WORD', 'surcharge NAME', charge_is_total,
     decimal_sign, separator, encoding.
     """
-    from fulfil.day.reconcile import take_bill
+    from fulfil.despatch.reconcile import take_bill
     from fulfil.files.carrier_bill import read_mapping
     from fulfil.files.catalogue import read_bytes
 

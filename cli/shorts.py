@@ -25,8 +25,8 @@ def shorts() -> None:
 @_OUT
 def list_(ask: Ask, out: Path | None) -> Answer:
     """Lists short parts: made next door or bought, how many, for which orders."""
-    from fulfil.day.printing import print_papers
-    from fulfil.day.sheets_day import short_list_sheet
+    from fulfil.despatch.day_papers import short_list_sheet
+    from fulfil.shop.printing import print_papers
 
     with ask.shop() as shop:
         with shop.reading() as books:
@@ -78,9 +78,9 @@ def buy(ask: Ask, out: Path | None) -> Answer:
 
 
 def _jobs(ask: Ask, supply: "Supply", out: Path | None) -> Answer:
-    from fulfil.day.printing import print_papers
-    from fulfil.day.sheets_orders import buy_list_sheet, make_list_sheet
-    from fulfil.day.shorts import make_jobs
+    from fulfil.despatch.order_papers import buy_list_sheet, make_list_sheet
+    from fulfil.shop.printing import print_papers
+    from fulfil.stock.jobs import make_jobs
 
     with ask.shop() as shop:
         day = ask.day(shop)
@@ -123,7 +123,7 @@ def book_in(
     bin_code: str,
 ) -> Answer:
     """Books made or bought pieces in, by weight or by hand, and plans the orders that wait for them."""
-    from fulfil.day.shorts import book_in as book
+    from fulfil.stock.jobs import book_in as book
 
     with ask.shop() as shop:
         done = book(
@@ -159,7 +159,7 @@ def book_in(
 @click.option("--reason", required=True, help="For the one who looks for the pieces.")
 def close(ask: Ask, job: str, reason: str) -> Answer:
     """Closes a job of which no more will come."""
-    from fulfil.day.shorts import close_job
+    from fulfil.stock.jobs import close_job
 
     with ask.shop() as shop:
         done = close_job(shop, job, reason, at=ask.at, person=ask.person)
@@ -171,9 +171,9 @@ def close(ask: Ask, job: str, reason: str) -> Answer:
 @click.option("--out", type=click.Path(path_type=Path, file_okay=False), default=Path("papers"), help="Where it goes.")
 def note(ask: Ask, number: str, out: Path) -> Answer:
     """Prints the note to a customer whose order comes in parts."""
-    from fulfil.day.printing import print_papers
-    from fulfil.day.sheets_orders import partial_note_sheet
+    from fulfil.despatch.order_papers import partial_note_sheet
     from fulfil.records.order import Order
+    from fulfil.shop.printing import print_papers
 
     with ask.shop() as shop:
         day = ask.day(shop)

@@ -5,13 +5,13 @@ from typing import TYPE_CHECKING
 
 import click
 
-from .frame import Answer, Ask, Noun, command, listed, table
+from .frame import Answer, Ask, Noun, command, listed, many, replace_option, table
 
 if TYPE_CHECKING:
     import pandas as pd
 
-    from fulfil.day.stock import StockChange
     from fulfil.records.pieces import StockEntry
+    from fulfil.stock.levels import StockChange
 
 _CSV = click.option(
     "--csv", "csv_path", type=click.Path(path_type=Path, dir_okay=False), default=None, help="Write it there."
@@ -23,7 +23,7 @@ _WEEKS = click.option(
 
 @click.group(cls=Noun)
 def stock() -> None:
-    """Count, adjust and watch the stock."""
+    """Count, adjust, watch the stock, write it out."""
 
 
 @command(stock, "levels", "fulfil stock levels BALL-3")
@@ -31,7 +31,7 @@ def stock() -> None:
 @_CSV
 def levels(ask: Ask, parts: tuple[str, ...], csv_path: Path | None) -> Answer:
     """Shows on hand, promised, free, short and to come, of some parts or of all."""
-    from fulfil.day.stock import level_frame
+    from fulfil.stock.levels import level_frame
 
     with ask.shop() as shop, shop.reading() as books:
         frame = level_frame(books, parts or None)
@@ -44,7 +44,7 @@ def levels(ask: Ask, parts: tuple[str, ...], csv_path: Path | None) -> Answer:
 @click.option("--note", default="", help="Why it was counted.")
 def count(ask: Ask, bin_code: str, pieces: int, note: str) -> Answer:
     """Writes down what a bin holds, counted by hand; the difference is booked."""
-    from fulfil.day.stock import count_bin
+    from fulfil.stock.levels import count_bin
 
     with ask.shop() as shop:
         return _changed(count_bin(shop, bin_code, pieces, at=ask.at, person=ask.person, note=note))
@@ -56,7 +56,7 @@ def count(ask: Ask, bin_code: str, pieces: int, note: str) -> Answer:
 @click.option("--reason", required=True, help="For the one who counts next.")
 def adjust(ask: Ask, bin_code: str, change: int, reason: str) -> Answer:
     """Books pieces in or out of a bin, with a reason."""
-    from fulfil.day.stock import adjust_bin
+    from fulfil.stock.levels import adjust_bin
 
     with ask.shop() as shop:
         return _changed(adjust_bin(shop, bin_code, change, reason, at=ask.at, person=ask.person))
@@ -68,7 +68,7 @@ def adjust(ask: Ask, bin_code: str, change: int, reason: str) -> Answer:
 @click.option("--from", "source", required=True, help="The delivery they came with.")
 def receive(ask: Ask, bin_code: str, pieces: int, source: str) -> Answer:
     """Books delivered pieces into a bin."""
-    from fulfil.day.stock import receive as book
+    from fulfil.stock.levels import receive as book
 
     with ask.shop() as shop:
         return _changed(book(shop, bin_code, pieces, source, at=ask.at, person=ask.person))
@@ -80,7 +80,7 @@ def receive(ask: Ask, bin_code: str, pieces: int, source: str) -> Answer:
 @click.option("--reason", required=True, help="What is wrong with them.")
 def reject(ask: Ask, bin_code: str, pieces: int, reason: str) -> Answer:
     """Books bad pieces out of their bin; made parts go onto the make list."""
-    from fulfil.day.stock import reject_pieces
+    from fulfil.stock.levels import reject_pieces
 
     with ask.shop() as shop:
         done = reject_pieces(shop, bin_code, pieces, reason, day=ask.day(shop), at=ask.at, person=ask.person)
@@ -92,7 +92,7 @@ def reject(ask: Ask, bin_code: str, pieces: int, reason: str) -> Answer:
 @_CSV
 def reorder(ask: Ask, weeks: int, csv_path: Path | None) -> Answer:
     """Says what to order again: mean use of the lead time and a safety stock for the service level set."""
-    from fulfil.day.stock import reorder_frame
+    from fulfil.stock.levels import reorder_frame
 
     with ask.shop() as shop, shop.reading() as books:
         frame = reorder_frame(books, until=ask.day(shop), weeks=weeks)
@@ -104,7 +104,7 @@ def reorder(ask: Ask, weeks: int, csv_path: Path | None) -> Answer:
 @_CSV
 def movement(ask: Ask, weeks: int, csv_path: Path | None) -> Answer:
     """Shows fast, slow and dead stock with its weeks of cover."""
-    from fulfil.day.stock import movement_frame
+    from fulfil.stock.levels import movement_frame
 
     with ask.shop() as shop, shop.reading() as books:
         frame = movement_frame(books, until=ask.day(shop), weeks=weeks)
@@ -130,6 +130,19 @@ def ledger(ask: Ask, bin_code: str) -> Answer:
     lines.append(f"The entries sum to {level}; the books say {place.pieces}.")
     facts = {"entries": [entry.model_dump(mode="json") for entry in entries], "sum": level, "level": place.pieces}
     return Answer(lines, facts, must_act=level != place.pieces)
+
+
+@command(stock, "export", "fulfil stock export bins.csv")
+@click.argument("file", type=click.Path(path_type=Path, dir_okay=False))
+@replace_option
+def export(ask: Ask, file: Path, replace: bool) -> Answer:
+    """Writes every bin with its place, part and level by the books, as `catalogue import` reads bins.csv."""
+    from fulfil.stock.catalogue_out import export_stock
+
+    with ask.shop() as shop:
+        done = export_stock(shop, file, replace=replace)
+    rows = done.records[file.name]
+    return Answer([f"{many(rows, 'bin')} written to {file}."], {"file": str(file), "rows": rows})
 
 
 def _running(entry: "StockEntry") -> int:

@@ -12,7 +12,7 @@ import click
 from .frame import Answer
 
 if TYPE_CHECKING:
-    from fulfil.day.told import Told
+    from fulfil.shop.told import Told
 
 yes_option = click.option(
     "--yes", "is_agreed", is_flag=True, help="Do it; without this, it only says what it would do."

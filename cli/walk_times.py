@@ -10,7 +10,7 @@ from .telling import told_first, yes_option
 from .walks import walks
 
 if TYPE_CHECKING:
-    from fulfil.day.told import Told
+    from fulfil.shop.told import Told
 
 
 def _time_of_day(ctx: click.Context, param: click.Parameter, value: str) -> time:
@@ -32,7 +32,7 @@ def _time_of_day(ctx: click.Context, param: click.Parameter, value: str) -> time
 )
 def schedule(ask: Ask, pickers: int, begins: time) -> Answer:
     """Says who goes which walk when, what will be late and by how much, and what would make it on time."""
-    from fulfil.day.waves import schedule_walks
+    from fulfil.walks.waves import schedule_walks
 
     with ask.shop() as shop, shop.reading() as books:
         done = schedule_walks(books, day=ask.day(shop), pickers=pickers, begins=begins)
@@ -106,7 +106,7 @@ def schedule(ask: Ask, pickers: int, begins: time) -> Answer:
 @click.argument("number", metavar="WALK")
 def begin(ask: Ask, number: str) -> Answer:
     """Says that a picker sets out on a walk; with the end, times are learned from it."""
-    from fulfil.day.times import BEGUN, say_walk
+    from fulfil.walks.times import BEGUN, say_walk
 
     with ask.shop() as shop:
         walk = say_walk(shop, number, BEGUN, at=ask.at, person=ask.person)
@@ -117,7 +117,7 @@ def begin(ask: Ask, number: str) -> Answer:
 @click.argument("number", metavar="WALK")
 def end(ask: Ask, number: str) -> Answer:
     """Says that a walk has ended and its cart is back."""
-    from fulfil.day.times import ENDED, say_walk
+    from fulfil.walks.times import ENDED, say_walk
 
     with ask.shop() as shop:
         walk = say_walk(shop, number, ENDED, at=ask.at, person=ask.person)
@@ -127,8 +127,8 @@ def end(ask: Ask, number: str) -> Answer:
 @command(walks, "times", "fulfil walks times")
 def times(ask: Ask) -> Answer:
     """Compares how long walks took with what the settings say, and learns speed, time a line and set-up from them."""
-    from fulfil.day.times import FEWEST_WALKS, walk_times
     from fulfil.quantities import print_metres
+    from fulfil.walks.times import FEWEST_WALKS, walk_times
 
     with ask.shop() as shop, shop.reading() as books:
         done = walk_times(books)
@@ -180,7 +180,7 @@ def times(ask: Ask) -> Answer:
 @yes_option
 def hand_over(ask: Ask, number: str, to: str, is_agreed: bool) -> Answer:
     """Puts a walk that somebody has begun into other hands."""
-    from fulfil.day.walk_hands import hand_over_walk
+    from fulfil.walks.hands import hand_over_walk
 
     with ask.shop() as shop:
 
@@ -196,7 +196,7 @@ def hand_over(ask: Ask, number: str, to: str, is_agreed: bool) -> Answer:
 @yes_option
 def split(ask: Ask, number: str, after_stop: int, is_agreed: bool) -> Answer:
     """Puts the bags of all later stops onto a walk of their own, for another picker."""
-    from fulfil.day.walk_hands import split_walk
+    from fulfil.walks.hands import split_walk
 
     with ask.shop() as shop:
 

@@ -28,9 +28,9 @@ def plan(ask: Ask, seed: int, effort: str, by_cut_off: bool, prove_seconds: floa
     """Allocates stock, bags every line, batches orders onto carts and walks each cart the shortest way."""
     from time import monotonic
 
-    from fulfil.day.plan import plan_day
-    from fulfil.day.prove import prove_plan
     from fulfil.quantities import print_metres
+    from fulfil.walks.plan import plan_day
+    from fulfil.walks.prove import prove_plan
 
     with ask.shop() as shop:
         day = ask.day(shop)
@@ -108,7 +108,7 @@ def list_(ask: Ask) -> Answer:
 )
 def release(ask: Ask, numbers: tuple[str, ...], out: Path, layout: str) -> Answer:
     """Prints pick list, bag labels, checklist and cart card of walks and releases them; no WALK means all."""
-    from fulfil.day.printing import release_walks
+    from fulfil.walks.releasing import release_walks
 
     with ask.shop() as shop:
         written = release_walks(shop, numbers, out, at=ask.at, person=ask.person, layout=layout)
@@ -120,9 +120,9 @@ def release(ask: Ask, numbers: tuple[str, ...], out: Path, layout: str) -> Answe
 @click.argument("number", metavar="WALK")
 def show(ask: Ask, number: str) -> Answer:
     """Lists the stops of a walk in walking order: how to come to each, which hand, what to take."""
-    from fulfil.day.sheets_walk import pick_stops
     from fulfil.quantities import print_metres
     from fulfil.records.plan import WalkRecord
+    from fulfil.walks.papers import pick_stops
 
     with ask.shop() as shop, shop.reading() as books:
         walk = books.need(WalkRecord, number)
@@ -161,8 +161,8 @@ def show(ask: Ask, number: str) -> Answer:
 )
 def map_(ask: Ask, number: str, out: Path) -> Answer:
     """Draws a walk: numbered stops, and a line whose arrow heads say which way, without colour."""
-    from fulfil.day.drawings import draw_walk
     from fulfil.records.plan import WalkRecord
+    from fulfil.walks.drawings import draw_walk
 
     with ask.shop() as shop, shop.reading() as books:
         written = draw_walk(books, books.need(WalkRecord, number), out)
@@ -172,8 +172,8 @@ def map_(ask: Ask, number: str, out: Path) -> Answer:
 @command(walks, "compare", "fulfil walks compare")
 def compare(ask: Ask) -> Answer:
     """Compares the day's walks with rules of thumb (bin order, nearest next; in one block S-shape and its kin)."""
-    from fulfil.day.compare import compare_walks
     from fulfil.quantities import print_metres
+    from fulfil.walks.compare import compare_walks
 
     with ask.shop() as shop, shop.reading() as books:
         done = compare_walks(books, day=ask.day(shop))
@@ -218,8 +218,8 @@ def prove(ask: Ask, seconds: float) -> Answer:
     """Proves how far the day's plan is from the best possible; stop it at any time, what is proven is kept."""
     from time import monotonic
 
-    from fulfil.day.prove import plan_in_books, prove_plan
     from fulfil.quantities import print_metres
+    from fulfil.walks.prove import plan_in_books, prove_plan
 
     began = monotonic()
 

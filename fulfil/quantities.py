@@ -23,6 +23,7 @@ from fulfil.errors import QuantityRefused
 MOST_PIECES = 999_999_999
 _WHOLE = re.compile(r"[0-9]{1,9}")
 _DECIMAL = re.compile(r"[0-9]{1,9}([.][0-9]{1,9})?")
+_ESTIMATE = re.compile(r"[0-9]{1,15}([.][0-9]{1,400})?")
 
 
 def parse_pieces(text: str, *, least: int = 1) -> int:
@@ -59,6 +60,29 @@ def parse_decimal(text: str, what: str, *, decimal_sign: str = ".") -> Decimal:
     if _DECIMAL.fullmatch(written) is None or (decimal_sign != "." and "." in text):
         raise QuantityRefused(f"read {what}", text, f"digits with at most one '{decimal_sign}', no sign, no unit")
     return Decimal(written)
+
+
+def parse_estimate(text: str) -> float:
+    """An estimated number, not negative: a decimal number of any length, so that every float comes back from its text.
+
+    >>> parse_estimate("0.000000000110937")
+    1.10937e-10
+
+    Raises:
+        QuantityRefused: when the text is not such a number.
+    """
+    if _ESTIMATE.fullmatch(text) is None:
+        raise QuantityRefused("read a number", text, "digits with at most one '.', no sign, no unit")
+    return float(text)
+
+
+def print_estimate(number: float) -> str:
+    """The shortest decimal text that :func:`parse_estimate` reads as this number again: no exponent.
+
+    >>> print_estimate(1.10937e-10), print_estimate(340.0)
+    ('0.000000000110937', '340')
+    """
+    return f"{Decimal(repr(number)):f}".removesuffix(".0")
 
 
 def parse_grams(text: str, *, decimal_sign: str = ".") -> Decimal:

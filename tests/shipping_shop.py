@@ -7,7 +7,6 @@ from datetime import UTC, date, datetime, time
 from decimal import Decimal
 from pathlib import Path
 
-from fulfil.day.numbers import next_code
 from fulfil.records.customs import SdrRateEntry
 from fulfil.records.dispatch import Package, PackageState
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
@@ -20,6 +19,7 @@ from fulfil.records.service import Service, ServiceKind
 from fulfil.records.settings import Settings
 from fulfil.records.tariff import Price, Zone
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
+from fulfil.shop.numbers import next_code
 from fulfil.store.shop import Shop, open_shop
 from tests.seeding import place_bags, seal_packages
 

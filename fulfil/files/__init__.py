@@ -1,4 +1,4 @@
 """Files: records in and out of CSV, JSON and other formats, with a line number in every finding.
 
-Nothing here touches the shop; what was read is handed to :mod:`fulfil.day`, whole or not at all.
+Nothing here touches the shop; what was read is handed to the shop's rooms, whole or not at all.
 """

@@ -1,7 +1,8 @@
 """A catalogue is a folder of CSV files, read whole: with one finding there is no catalogue, only the list of findings.
 
 ``settings.csv`` may be missing (then the house rules hold), and so may ``zones.csv``, ``prices.csv``,
-``surcharges.csv`` and ``sdr_rates.csv`` (then no charge is worked out); every other file is needed.
+``surcharges.csv`` and ``sdr_rates.csv`` (then no charge is worked out) and ``unit_weights.csv``; every other file is
+needed. :func:`fulfil.files.catalogue_written.catalogue_files` writes them.
 """
 
 from collections.abc import Sequence
@@ -37,6 +38,7 @@ from fulfil.files.prices import (
     read_zones,
 )
 from fulfil.files.reading import FileReading
+from fulfil.files.unit_weights import UNIT_WEIGHTS, read_unit_weights
 from fulfil.records.customs import SdrRateEntry
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.finding import Finding
@@ -60,10 +62,11 @@ FILES: dict[str, tuple[Column, ...]] = {
     "prices.csv": PRICES,
     "surcharges.csv": SURCHARGES,
     "sdr_rates.csv": SDR_RATES,
+    "unit_weights.csv": UNIT_WEIGHTS,
 }
 """The files of a catalogue and their columns."""
 
-MAY_BE_MISSING = ("settings.csv", "zones.csv", "prices.csv", "surcharges.csv", "sdr_rates.csv")
+MAY_BE_MISSING = ("settings.csv", "zones.csv", "prices.csv", "surcharges.csv", "sdr_rates.csv", "unit_weights.csv")
 
 
 @dataclass(frozen=True)
@@ -117,9 +120,10 @@ def read_catalogue(folder: Path, *, encoding: str = "utf-8-sig") -> CatalogueRea
     services_rows, services_file = reading.open_rows("services.csv")
     codes = frozenset(tidy(row.cells["service"]) for row in services_rows)
     prices = read_prices(*reading.open_rows("prices.csv"), services=codes)
+    own_weights = read_unit_weights(*reading.open_rows("unit_weights.csv"), parts=numbers, given=parts.unit_weights)
     catalogue = Catalogue(
         parts=parts.parts,
-        unit_weights=parts.unit_weights,
+        unit_weights=(*parts.unit_weights, *own_weights),
         bins=bins,
         room=room,
         scales=read_scales(*reading.open_rows("scales.csv")),

@@ -14,7 +14,7 @@ from datetime import datetime
 from decimal import Decimal
 
 from fulfil.errors import QuantityRefused
-from fulfil.quantities import parse_decimal, parse_grams, parse_mm, parse_pieces
+from fulfil.quantities import parse_decimal, parse_estimate, parse_grams, parse_mm, parse_pieces
 from fulfil.records.text import tidy
 
 CORRECT = "correct the cell and import again"
@@ -64,7 +64,7 @@ def amount(cell: str) -> Decimal:
 
 def estimate(cell: str) -> float:
     """An estimated number, not negative."""
-    return float(parse_decimal(cell, "a number"))
+    return parse_estimate(cell)
 
 
 def yes_or_no(cell: str) -> bool:

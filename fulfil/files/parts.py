@@ -4,6 +4,7 @@ The price is in major units of its currency. Without ``unit_weight_g`` the part 
 weighed, the standard uncertainty of the mean is s.d. / sqrt(sample size) (JCGM 100:2008, 4.2.3); from geometry, a
 handbook or the supplier it is taken as 5 % of the mean (common practice), and such a
 weight accepts no bag. Without ``weight_source``, a weight with a sample is sampled and one without the supplier's.
+A part that is ``retired`` can't be ordered any more; what is owed of it is still served.
 """
 
 from collections.abc import Iterable
@@ -12,7 +13,7 @@ from math import sqrt
 from typing import Any
 
 from fulfil.errors import Refusal
-from fulfil.files.columns import Column, amount, estimate, mm, pieces_or_none
+from fulfil.files.columns import Column, amount, estimate, mm, pieces_or_none, yes_or_no
 from fulfil.files.csv_rows import Row
 from fulfil.files.estimates import bulk_volume_mm3
 from fulfil.files.reading import FileReading
@@ -36,6 +37,7 @@ PARTS = (
     Column("price", "price_minor", amount),
     Column("currency", "currency", iso4217.validate),
     Column("photo_path", "photo_path", is_needed=False),
+    Column("retired", "is_retired", yes_or_no, is_needed=False),
 )
 WEIGHTS = (
     Column("unit_weight_g", "mean_g", estimate, is_needed=False, do="weigh a sample"),
@@ -108,9 +110,14 @@ def _weight(row: Row, file: FileReading) -> UnitWeight | None:
             "give both, or another weight_source",
         )
         return None
-    u_g = values["piece_sd_g"] / sqrt(sample) if is_sampled else ASSUMED_U * values["mean_g"]
+    u_g = weight_u_g(values["source"], values["mean_g"], values["piece_sd_g"], sample)
     number = row.cells.get("part", "")
     return file.build(UnitWeight, WEIGHTS, row, values | {"part_number": number, "u_g": u_g}) if number else None
+
+
+def weight_u_g(source: str, mean_g: float, piece_sd_g: float, sample_pieces: int) -> float:
+    """The standard uncertainty of a unit weight of which the file says no more than this, in grams."""
+    return piece_sd_g / sqrt(sample_pieces) if source == WeightSource.SAMPLED else ASSUMED_U * mean_g
 
 
 def _minor(values: dict[str, Any], row: Row, file: FileReading) -> None:

@@ -29,7 +29,7 @@ BINS = (
     Column("lot", "lot", is_needed=False),
     Column("pieces", "pieces", pieces_or_none, do="count the bin"),
 )
-_GIVES = {
+GIVES = {
     ElementKind.AISLE: ("x_mm",),
     ElementKind.CROSS_AISLE: ("y_mm",),
     ElementKind.BENCH: ("x_mm", "y_mm"),
@@ -46,7 +46,7 @@ def read_room(rows: Iterable[Row], file: FileReading) -> tuple[RoomElement, ...]
         element = file.record(RoomElement, ROOM, row)
         if element is None or not file.is_new(row, "name", element.name):
             continue
-        for column in _GIVES[element.kind]:
+        for column in GIVES[element.kind]:
             if not row.cells.get(column):
                 file.find(row, column, f"must not be empty for {element.kind.value} {element.name}")
         elements.append((row, element))

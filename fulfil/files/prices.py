@@ -17,7 +17,8 @@ from fulfil.records.text import tidy
 from fulfil.standards import iso3166, iso4217
 
 
-def _day(cell: str) -> date:
+def day(cell: str) -> date:
+    """A day (ISO 8601)."""
     try:
         return date.fromisoformat(cell)
     except ValueError:
@@ -48,7 +49,7 @@ ZONES = (
 )
 PRICES = (
     Column("service", "service_code", code),
-    Column("valid_from", "valid_from", _day, do="write the day as 2026-01-31"),
+    Column("valid_from", "valid_from", day, do="write the day as 2026-01-31"),
     Column("zone", "zone", code),
     Column("up_to_g", "up_to_g", whole),
     Column("price", "price", amount),
@@ -56,7 +57,7 @@ PRICES = (
 )
 SURCHARGES = (
     Column("service", "service_code", code),
-    Column("valid_from", "valid_from", _day, do="write the day as 2026-01-31"),
+    Column("valid_from", "valid_from", day, do="write the day as 2026-01-31"),
     Column("surcharge", "name", code),
     Column("country", "country", _country, do="write an ISO 3166-1 code, or * for all"),
     Column("post_codes", "post_codes", _beginnings, is_needed=False),
@@ -66,7 +67,7 @@ SURCHARGES = (
 )
 SDR_RATES = (
     Column("currency", "currency", iso4217.validate),
-    Column("as_of", "as_of", _day, do="write the day as 2026-01-31"),
+    Column("as_of", "as_of", day, do="write the day as 2026-01-31"),
     Column("per_sdr", "per_sdr", code),
     Column("source", "source", is_needed=False),
 )

@@ -13,6 +13,7 @@ from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import datetime
 
+from fulfil.errors import StateRefused
 from fulfil.records.order import Order, OrderState
 from fulfil.records.pieces import UNPLANNED, Owed, OwedBalance, OwedMove, StockBalance, StockMove, There, bin_move
 from fulfil.records.place import Bin
@@ -155,9 +156,20 @@ def hand_over(books: Books, numbers: Sequence[str], *, at: datetime, person: str
 
 
 def bring_back(books: Books, number: str, replaced_by: str, reason: str, *, at: datetime, person: str) -> None:
-    """A package that did not leave, or came back unopened, goes on under another number, to be weighed again."""
+    """A package that did not leave, or came back unopened, goes on under another number, to be weighed again.
+
+    Raises:
+        StateRefused: pieces of it came back already, so it was opened.
+    """
     owed = _all_of(books, Owed.SHIPPED, number, (Owed.BOXED, replaced_by), reason)
     stock = _stock_of(books, There.HANDED_OVER, number, (There.PACKAGE, replaced_by), "brought back")
+    sent, still_out = sum(move.pieces for move in owed), sum(move.pieces for move in stock)
+    if still_out < sent:
+        expected = (
+            f"one that nobody opened; {sent - still_out} of its {sent} pieces came back already, "
+            "take the others back by line: fulfil claims take-back"
+        )
+        raise StateRefused("bring back package", number, expected)
     books.move(owed, stock, at=at, person=person)
 
 
@@ -217,9 +229,10 @@ def cancel_open(books: Books, number: str, reason: str, *, at: datetime, person:
     return sum(one.pieces for one in found)
 
 
-def want_more(books: Books, key: PartOfLine, pieces: int, reason: str, *, at: datetime, person: str) -> None:
-    """More pieces of a line are ordered; they wait to be planned."""
-    books.move([_owed(key, pieces, (Owed.ORDERED, ""), (Owed.WAITING, ""), reason)], at=at, person=person)
+def want_more(books: Books, more: Mapping[PartOfLine, int], reason: str, *, at: datetime, person: str) -> None:
+    """More pieces of a line are ordered, of a kit those of all its parts together; they wait to be planned."""
+    moves = [_owed(key, n, (Owed.ORDERED, ""), (Owed.WAITING, ""), reason) for key, n in sorted(more.items())]
+    books.move(moves, at=at, person=person)
 
 
 def go_over(books: Books, number: str, into: str, *, at: datetime, person: str) -> None:

@@ -86,6 +86,27 @@ def whole_of(line: OrderLine, at: LinePlaces, counts: Callable[[OwedBalance], bo
     return min((counted[part] // (n // line.pieces) for part, n in totals.items()), default=0)
 
 
+@dataclass(frozen=True)
+class LineShares:
+    """An order line shared out: sent before, now in some packages, to follow, wanted no more; all that was ordered.
+
+    Of a kit line whole kits: one counts as sent with the last of its parts, and follows as long as a part is owed.
+    """
+
+    before: int
+    now: int
+    to_follow: int
+    cancelled: int
+
+
+def shares_of(line: OrderLine, at: LinePlaces, packages: Collection[str] = ()) -> LineShares:
+    """Shares a line out as a customer sees it, who has ``packages`` before him."""
+    before = whole_of(line, at, lambda one: one.place is Owed.SHIPPED and one.ref not in packages)
+    sent = whole_of(line, at, lambda one: one.place is Owed.SHIPPED or one.ref in packages)
+    settled = whole_of(line, at, lambda one: one.place in ENDED_PLACES or one.ref in packages)
+    return LineShares(before, sent - before, line.pieces - settled, settled - sent)
+
+
 def promised_by_bin(books: Books) -> dict[str, int]:
     """What is promised from each bin: to plans, and to bags of released walks that have not passed yet."""
     promised: dict[str, int] = defaultdict(int)

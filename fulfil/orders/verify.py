@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator
 from decimal import Decimal
 
 from fulfil.orders.gates import off_lines
-from fulfil.orders.places import LinePlaces, whole
+from fulfil.orders.places import LinePlaces, whole, whole_of
 from fulfil.records.dispatch import Manifest, ManifestState, Package, PackageState
 from fulfil.records.finding import Finding
 from fulfil.records.order import Order, OrderLine
@@ -71,8 +71,12 @@ def _figures(books: Books, orders: Iterable[Order], balances: Iterable[OwedBalan
             yield _off(f"order {order.number}", "state", order.state, f"its pieces say '{state}'")
     for line in books.find(OrderLine):
         at = LinePlaces(by_line[line.order_number, line.line_no])
-        for name, figure in (("short", line.short_pieces), ("cancelled", line.cancelled_pieces)):
-            pieces = whole(line, at, Owed(name))
+        not_short = whole_of(line, at, lambda one: one.place is not Owed.SHORT)
+        for name, figure, pieces in (
+            # A kit is short as soon as one of its parts is.
+            ("short", line.short_pieces, line.pieces - not_short),
+            ("cancelled", line.cancelled_pieces, whole(line, at, Owed.CANCELLED)),
+        ):
             if pieces != figure:
                 where = f"order {line.order_number}, line {line.line_no}"
                 yield _off(where, name, figure, f"its places say {pieces}")

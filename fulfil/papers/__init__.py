@@ -24,7 +24,7 @@ The look is held in one place each: sizes and type scale in :mod:`~fulfil.papers
   printed whole is refused by name.
 
 **What may be imported.** Records, standards, quantities and errors; never a store, a step of the day, or a sample.
-Sheets are filled in :mod:`fulfil.day`, beside the books.
+Sheets are filled in the shop's rooms, beside the books.
 
 **Where to start.** Read :mod:`fulfil.papers.stock.short_list`, a paper of the usual kind, then
 :mod:`fulfil.papers.document` and :mod:`fulfil.papers.labels`, the two kinds there are. To add a paper, write such a

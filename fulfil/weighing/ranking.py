@@ -17,7 +17,7 @@ are worse. The method is the normal-theory comparison of gross errors used in da
 Limits: the densities are normal; two mistakes in one weighing fall to "something else".
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from math import isfinite, log, pi
@@ -220,3 +220,11 @@ def check_numbers(
         for name, value in numbers.items():
             if not (isfinite(value) and holds(value)):
                 raise WeighingRefused(f"{attempted} with {name}", value, expected)
+
+
+MOST_CAUSES = 3
+
+
+def worth_a_line(found: Sequence[Explanation]) -> tuple[Explanation, ...]:
+    """The explanations worth a line: the first, and others of one per cent or more, three at most."""
+    return tuple(cause for place, cause in enumerate(found[:MOST_CAUSES]) if place == 0 or cause.probability >= 0.01)

@@ -14,9 +14,9 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from time import perf_counter
 
-from fulfil.day.catalogue import import_catalogue
-from fulfil.day.orders import import_orders
 from fulfil.files.catalogue import read_catalogue
+from fulfil.orders.importing import import_orders
+from fulfil.stock.catalogue import import_catalogue
 from fulfil.store.shop import open_shop
 
 NOW = datetime(2026, 3, 2, 8, tzinfo=UTC)

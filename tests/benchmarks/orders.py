@@ -14,8 +14,7 @@ from time import perf_counter, process_time
 
 import numpy as np
 
-from fulfil.day.allocating import allocate_open, to_plan, write_promises
-from fulfil.day.orders import add_order, import_orders
+from fulfil.orders.importing import add_order, import_orders
 from fulfil.planning.allocation import Rule
 from fulfil.planning.complete_orders import most_complete
 from fulfil.records.order import Order, OrderLine
@@ -24,6 +23,7 @@ from fulfil.records.pieces import bin_move
 from fulfil.records.place import Bin, Side
 from fulfil.records.service import Service, ServiceKind
 from fulfil.store.shop import Shop, open_shop
+from fulfil.walks.allocating import allocate_open, to_plan, write_promises
 
 NOW = datetime(2026, 3, 2, 8, tzinfo=UTC)
 PARTS = 10_000

@@ -112,17 +112,19 @@ def main():
 
 def demo_day(demo):
     """Prints what all papers of a demo day cost, kind by kind."""
-    from fulfil.day.customs_papers import declare_order
-    from fulfil.day.demo import DAY
-    from fulfil.day.printing import print_papers, release_walks
-    from fulfil.day.report import report_day
-    from fulfil.day.sheets_day import day_report_sheet, short_list_sheet
-    from fulfil.day.sheets_manifest import printed_manifest
-    from fulfil.day.sheets_package import order_sheets, orders_with_packages
-    from fulfil.day.sheets_weighing import need_counting_tables
+    from fulfil_demo_catalog.demo_day import DAY
+
+    from fulfil.counting.papers import need_counting_tables
+    from fulfil.despatch.customs_papers import declare_order
+    from fulfil.despatch.day_papers import day_report_sheet, short_list_sheet
+    from fulfil.despatch.manifest_paper import printed_manifest
+    from fulfil.despatch.package_papers import order_sheets, orders_with_packages
+    from fulfil.despatch.report import report_day
     from fulfil.records.dispatch import Manifest
     from fulfil.records.plan import WalkRecord
+    from fulfil.shop.printing import print_papers
     from fulfil.store.shop import open_shop
+    from fulfil.walks.releasing import release_walks
 
     with tempfile.TemporaryDirectory() as folder:
         out = Path(folder)

@@ -21,24 +21,25 @@ from time import perf_counter
 from zlib import crc32
 
 from fulfil_demo_catalog import FOLDER
+from fulfil_demo_catalog.mistake_rates import MistakeRates
+from fulfil_demo_catalog.rehearsal import Rehearsal
 
-from fulfil.day.catalogue import import_catalogue
-from fulfil.day.chance import MistakeRates
-from fulfil.day.lookalikes import look_alike_index
-from fulfil.day.orders import import_orders
-from fulfil.day.plan import plan_day
-from fulfil.day.printing import print_papers, release_walks
-from fulfil.day.rehearsal import Rehearsal
-from fulfil.day.report import report_day
-from fulfil.day.sheets_day import day_report_sheet
-from fulfil.day.sheets_manifest import printed_manifest
-from fulfil.day.sheets_package import order_sheets, orders_with_packages
-from fulfil.day.ship import close_manifest
+from fulfil.despatch.day_papers import day_report_sheet
+from fulfil.despatch.manifest_paper import printed_manifest
+from fulfil.despatch.package_papers import order_sheets, orders_with_packages
+from fulfil.despatch.report import report_day
+from fulfil.despatch.ship import close_manifest
 from fulfil.errors import UnknownRefused
+from fulfil.orders.importing import import_orders
 from fulfil.records.dispatch import Package, PackageState
 from fulfil.records.finding import Finding
+from fulfil.shop.printing import print_papers
 from fulfil.standards import iso3166
+from fulfil.stock.catalogue import import_catalogue
 from fulfil.store.shop import open_shop
+from fulfil.walks.lookalikes import look_alike_index
+from fulfil.walks.plan import plan_day
+from fulfil.walks.releasing import release_walks
 
 PART = re.compile(r"[0-9]{5}[A-Za-z]{0,3}")
 PART_COLUMNS = (

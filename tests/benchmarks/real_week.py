@@ -18,9 +18,8 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from time import perf_counter, process_time
 
-from fulfil.day.allocating import allocate_open, to_plan, write_promises
-from fulfil.day.orders import OrdersImport, import_orders
-from fulfil.day.orders_extras import explain_country, keep_mapping
+from fulfil.orders.extras import explain_country, keep_mapping
+from fulfil.orders.importing import OrdersImport, import_orders
 from fulfil.planning.allocation import Rule
 from fulfil.records.goods_back import ReturnMatch, ReturnNotice
 from fulfil.records.order import Order, OrderLine
@@ -32,6 +31,7 @@ from fulfil.records.place import Bin, Side
 from fulfil.records.service import Service, ServiceKind
 from fulfil.records.settings import Settings
 from fulfil.store.shop import Shop, open_shop
+from fulfil.walks.allocating import allocate_open, to_plan, write_promises
 
 FOLDER = Path(__file__).parents[3] / "shared" / "open-orders"
 NOW = datetime(2011, 11, 19, 8, tzinfo=UTC)

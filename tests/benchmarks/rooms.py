@@ -10,10 +10,10 @@ import time
 
 import numpy as np
 
-from fulfil.day.rooms import batches_in
 from fulfil.planning.people import TimedWalk, share_out
 from fulfil.planning.proof import prove
 from fulfil.room.blocks import Blocks
+from fulfil.walks.rooms import batches_in
 
 AISLES = tuple(range(0, 25000, 2500))
 ORDERS, CAPACITY, SECTION_MM = 100, 8, 600

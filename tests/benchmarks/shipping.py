@@ -14,19 +14,19 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from time import process_time
 
-from fulfil.day.advice import AdviceFormat, write_advices
-from fulfil.day.customs_papers import declare_order
-from fulfil.day.printing import print_papers
-from fulfil.day.quote import quote_package
-from fulfil.day.reconcile import reconcile_day
-from fulfil.day.sheets_manifest import printed_manifest
-from fulfil.day.sheets_package import order_sheets, package_label_sheets
-from fulfil.day.ship import add_range, close_manifest, issue_identifiers
+from fulfil.despatch.advice import AdviceFormat, write_advices
+from fulfil.despatch.customs_papers import declare_order
+from fulfil.despatch.manifest_paper import printed_manifest
+from fulfil.despatch.package_papers import order_sheets, package_label_sheets
+from fulfil.despatch.quote import quote_package
+from fulfil.despatch.reconcile import reconcile_day
+from fulfil.despatch.ship import add_range, close_manifest, issue_identifiers
 from fulfil.files.written import write_whole
 from fulfil.papers.despatch import package_label
 from fulfil.records.dispatch import Package
 from fulfil.records.identifier import IdentifierRange
 from fulfil.records.order import Order
+from fulfil.shop.printing import print_papers
 from fulfil.store.shop import Shop, open_shop
 
 INVENTED = runpy.run_path(str(Path(__file__).parents[1] / "shipping_shop.py"))

@@ -8,8 +8,9 @@ from fulfil_demo_catalog import FOLDER
 from fulfil_demo_catalog.chance import SEED
 
 from fulfil.files.carrier_bill import SETTINGS, read_mapping
-from fulfil.files.catalogue import read_catalogue
+from fulfil.files.catalogue import FILES, read_catalogue
 from fulfil.files.orders import read_orders
+from fulfil.files.unit_weights import UNIT_WEIGHTS
 from fulfil.records.settings import Settings
 
 README = (FOLDER / "README.md").read_text(encoding="utf-8")
@@ -26,7 +27,7 @@ def test_every_file_has_one_example() -> None:
 
 @pytest.mark.parametrize("name", CSV_FILES)
 def test_columns_are_those_of_the_file(name: str) -> None:
-    """The example's header is the file's, and the table names each column (or each setting)."""
+    """The example's header is the file's, and the table names each column that is read (or each setting)."""
     header = (FOLDER / name).read_text(encoding="utf-8").splitlines()[0]
     named = {
         word
@@ -38,7 +39,8 @@ def test_columns_are_those_of_the_file(name: str) -> None:
     if name == "settings.csv":
         assert named >= {line.split(",")[0] for line in (FOLDER / name).read_text(encoding="utf-8").splitlines()[1:]}
     else:
-        assert named == set(header.split(","))
+        read = {column.name for column in FILES[name]} if name in FILES else set(header.split(","))
+        assert named == read >= set(header.split(","))
 
 
 def test_every_setting_is_described() -> None:
@@ -75,6 +77,12 @@ def test_the_typed_example_is_a_whole_shop(tmp_path: Path) -> None:
     assert len(given) == 2
     assert {line.values["part_number"] for order in given for line in order.lines} <= parts
     assert {order.values["service_code"] for order in given} <= services
+
+
+def test_the_file_of_the_shop_s_own_weights_is_described() -> None:
+    """The one file that no catalogue is typed with: every column is named."""
+    section = README.partition("## Again, one by one, and out")[2].partition("\n## ")[0]
+    assert {column.name for column in UNIT_WEIGHTS} <= set(re.findall("`(.*?)`", section.replace("\n", " ")))
 
 
 def test_the_seed_stands_there() -> None:

@@ -2,9 +2,9 @@
 
 import pytest
 
-from fulfil.day.room_check import check_folder
 from fulfil.errors import FileRefused
 from fulfil.files.floor import read_floor
+from fulfil.walks.room_check import check_folder
 
 ROOM = (
     "element,name,x_mm,y_mm,length_mm\naisle,1,0,,\naisle,2,2500,,4000\ncross-aisle,front,,0,\n"

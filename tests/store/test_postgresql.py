@@ -10,9 +10,8 @@ from tempfile import mkdtemp
 
 import pytest
 
-from fulfil.day.catalogue import import_catalogue
-from fulfil.day.orders import import_orders
 from fulfil.errors import StateRefused, StoreRefused
+from fulfil.orders.importing import import_orders
 from fulfil.records.dispatch import Manifest, ManifestState, Package, PackageState
 from fulfil.records.equipment import BoxType
 from fulfil.records.order import Order, OrderLine
@@ -20,6 +19,7 @@ from fulfil.records.part import Part
 from fulfil.records.pieces import StockEntry, bin_move
 from fulfil.records.place import Bin
 from fulfil.records.service import Service
+from fulfil.stock.catalogue import import_catalogue
 from fulfil.store.shop import Shop, open_shop
 
 pytest.importorskip("psycopg")

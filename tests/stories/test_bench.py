@@ -18,10 +18,10 @@ from click.testing import CliRunner
 from fulfil_cli.main import main
 from fulfil_demo_catalog import FOLDER
 
+from fulfil.bench.check_station import CheckBench
+from fulfil.bench.pack_station import PackBench
 from fulfil.checking.saying import Say
-from fulfil.day.bench_check import CheckBench
-from fulfil.day.bench_pack import PackBench
-from fulfil.day.order_state import resume_order
+from fulfil.orders.holding import resume_order
 from fulfil.records.bench import Recount, SentBackFor
 from fulfil.records.order import Order, OrderState
 from fulfil.records.plan import Bag, BagState

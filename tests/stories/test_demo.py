@@ -10,11 +10,11 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 from fulfil_cli.main import main
+from fulfil_demo_catalog.demo_day import DAY
+from fulfil_demo_catalog.rehearsal import REVIEW
 from lxml import etree
 
-from fulfil.day.demo import DAY
-from fulfil.day.documents import NAMES, document_file, sheets_of
-from fulfil.day.rehearsal import REVIEW
+from fulfil.documents import NAMES, document_file, sheets_of
 from fulfil.errors import UnknownRefused
 from fulfil.papers import twin
 from fulfil.records.bench import Recount

@@ -5,19 +5,19 @@ from importlib.resources import files
 from pathlib import Path
 
 import pytest
+from fulfil_demo_catalog.mistake_rates import Mistake, MistakeRates
+from fulfil_demo_catalog.rehearsal import Rehearsal
 
-from fulfil.day.catalogue import import_catalogue
-from fulfil.day.chance import Mistake, MistakeRates
-from fulfil.day.drift import drift_of_day
-from fulfil.day.learning import learn_day
-from fulfil.day.lookalikes import look_alike_index
-from fulfil.day.orders import import_orders
-from fulfil.day.plan import plan_day
-from fulfil.day.rehearsal import Rehearsal
-from fulfil.day.releasing import release_walk
+from fulfil.counting.drift import drift_of_day
+from fulfil.counting.learning import learn_day
+from fulfil.orders.importing import import_orders
 from fulfil.records.order import Order
 from fulfil.records.plan import Bag, CountMethod, WalkRecord
+from fulfil.stock.catalogue import import_catalogue
 from fulfil.store.shop import open_shop
+from fulfil.walks.lookalikes import look_alike_index
+from fulfil.walks.plan import plan_day
+from fulfil.walks.releasing import release_walk
 from fulfil.weighing.drift_cause import DriftCause
 
 DAY = date(2026, 3, 2)

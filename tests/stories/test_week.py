@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 from fulfil_demo_catalog import FOLDER
+from fulfil_demo_catalog.demo_week import run_week
 
-from fulfil.day.demo_week import run_week
 from fulfil.records.order import Order, OrderState
 from fulfil.records.pulled import PulledBag
 from fulfil.store.shop import open_shop

@@ -6,5 +6,5 @@
 :mod:`~fulfil.papers.bench`).
 
 **Where to start.** :mod:`~fulfil.papers.day.day_report`: its figures are written already, in groups, by
-``fulfil.day.sheets_day``.
+``fulfil.despatch.day_papers``.
 """

@@ -6,7 +6,7 @@ see it, and the paper that shows a room on a page of its own (:mod:`~fulfil.pape
 the floor: on paper and as a PNG picture it is stretched to its frame, as an SVG file it is to scale.
 
 **What may be imported.** The rest of :mod:`fulfil.papers`, records. How a room is laid out and walked is known by
-:mod:`fulfil.room`; ``fulfil.day.room_sheet`` turns its floor into a map.
+:mod:`fulfil.room`; ``fulfil.walks.room_sheet`` turns its floor into a map.
 
 **Where to start.** :mod:`~fulfil.papers.floor.drawing`; the front of the room is at the lower edge.
 """

@@ -8,5 +8,5 @@ card and the checklist.
 quantities.
 
 **Where to start.** :mod:`~fulfil.papers.walk.cart_card` is the shortest; a walk's sheets are made all at once by
-``fulfil.day.sheets_walk``.
+``fulfil.walks.papers``.
 """

@@ -8,8 +8,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fulfil.day.floor import floor_of
-from fulfil.day.room_sheet import map_stop, room_sheet
 from fulfil.papers.door import leaves
 from fulfil.papers.faces import Face, width_mm
 from fulfil.papers.floor.drawing import route_map
@@ -20,6 +18,8 @@ from fulfil.papers.vector import svg as svg_of
 from fulfil.records.place import Bin, ElementKind, RoomElement, Side
 from fulfil.records.settings import Paper
 from fulfil.room.walk import shortest_walk
+from fulfil.walks.floor import floor_of
+from fulfil.walks.room_sheet import map_stop, room_sheet
 
 SVG = "{http://www.w3.org/2000/svg}"
 WIDTH = 180.0

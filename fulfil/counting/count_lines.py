@@ -1,0 +1,229 @@
+"""How each bag of a line is counted: by which scale and within which window, or by hand, and why.
+
+Order of the decision: the fewest bags that hold its pieces by volume and load; among the bench scales the coarsest one
+that holds both risks of the whole *line* (largest d, ties by code), because it is the quickest to settle and the fine
+one is then free for what needs it; where no scale does, one bag more, up to the shop's limit; then by hand, and the
+reason says which risk gives, or which sample would do. The risks of a line of k bags are shared out among them, so its
+own stay what the shop set (:mod:`fulfil.weighing.split`); they are averaged over the part's own sample.
+
+Which unit weight: that of the bin's own lot. A lot that nobody sampled is planned with the part's last sampled lot and
+the spread from lot to lot added (:func:`weight_for_lot`); the paper says so. Where that is too wide, and for a part
+that was never sampled, the paper says *sample first*.
+
+A scale that failed its check-weight test is on no bench (:mod:`fulfil.counting.scale_checks`).
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from decimal import Decimal
+from typing import cast
+
+from fulfil.planning.bagging import WayToBag, ways_to_bag
+from fulfil.quantities import nearest_step
+from fulfil.records.equipment import BagType, ScaleRecord
+from fulfil.records.part import Part, UnitWeight, WeightSource
+from fulfil.records.plan import CountMethod
+from fulfil.records.settings import Settings
+from fulfil.standards.oiml_r76 import AccuracyClass
+from fulfil.store.books import Books
+from fulfil.weighing import split, unit_weight
+from fulfil.weighing.learning import LEARNING_PRIOR
+from fulfil.weighing.scale import Scale
+
+CAN_T_SEE = "one piece more or less can't be seen on a scale here"
+MOST_SAMPLE_PIECES = 500
+"""A paper asks for no larger sample than this: counting the line itself is less work (common practice)."""
+_NEVER = datetime(1, 1, 1, tzinfo=UTC)
+
+
+@dataclass(frozen=True)
+class Counted:
+    """How one bag is counted; weights in g, gross; None where the count can't be weighed."""
+
+    pieces: int
+    bag_type: BagType
+    method: CountMethod
+    reason: str
+    scale_code: str = ""
+    target_g: Decimal | None = None
+    lower_g: Decimal | None = None
+    upper_g: Decimal | None = None
+    p_reject: float | None = None
+    p_pass_one_short: float | None = None
+    p_pass_one_over: float | None = None
+
+
+@dataclass(frozen=True)
+class Bench:
+    """What stands on the counting bench, coarsest scale first."""
+
+    scales: tuple[tuple[str, Scale], ...]
+    bag_types: tuple[BagType, ...]
+    settings: Settings
+
+
+@dataclass(frozen=True)
+class LotWeight:
+    """The unit weight that a bin's pieces are counted by; ``note`` says so where it isn't their own lot's."""
+
+    record: UnitWeight
+    estimate: unit_weight.UnitWeight
+    note: str = ""
+
+
+def bench_of(scales: Sequence[ScaleRecord], bag_types: Sequence[BagType], settings: Settings) -> Bench:
+    """The counting bench: the scales meant for bags, coarsest first."""
+    for_bags = sorted((scale for scale in scales if scale.use == "bags"), key=lambda scale: (-scale.d_g, scale.code))
+    return Bench(tuple((record.code, scale_of(record)) for record in for_bags), tuple(bag_types), settings)
+
+
+def scale_of(record: ScaleRecord) -> Scale:
+    """The scale that a record describes, as the weighing room knows it."""
+    return Scale(
+        cast(AccuracyClass, record.accuracy_class),
+        e_g=record.e_g,
+        d_g=record.d_g,
+        capacity_g=record.max_g,
+        min_load_g=record.min_g,
+        repeatability_g=record.repeatability_g or None,
+    )
+
+
+def estimate_of(record: UnitWeight) -> unit_weight.UnitWeight:
+    """The unit weight that a record describes, as the weighing room knows it.
+
+    What was never weighed, or only one piece of it, is for planning alone.
+    """
+    source: unit_weight.Source = "group"
+    if not record.may_accept:
+        source = "geometry" if record.source is WeightSource.GEOMETRY else "handbook"
+    elif record.piece_sd_source in ("single pieces", "sub-batches"):
+        source = cast(unit_weight.Source, record.piece_sd_source)
+    return unit_weight.UnitWeight(
+        mean_g=record.mean_g,
+        u_g=record.u_g,
+        piece_sd_g=record.piece_sd_g,
+        sample_pieces=record.sample_pieces,
+        source=source,
+        piece_sd_source=cast(unit_weight.PieceSdSource, record.piece_sd_source or "family prior"),
+        piece_sd_freedom=record.piece_sd_freedom or float("inf"),
+        lot=record.lot,
+    )
+
+
+def lot_sd_g(record: UnitWeight) -> float:
+    """S.d. of the unit weight between lots: as learned, else half a percent (the prior of learning)."""
+    return record.lot_sd_g or LEARNING_PRIOR.lot_sd_relative * record.mean_g
+
+
+def weight_for_lot(weights: Sequence[UnitWeight], lot: str) -> LotWeight | None:
+    """The unit weight by which pieces of a lot are counted, of all that the shop has of their part.
+
+    The lot's own; else the one without a lot, which stands for all of them; else that of the lot sampled last (by day
+    and time of the sample, ties by the later lot number) with the spread of lots added.
+    """
+    own = {weight.lot: weight for weight in weights}
+    record = own.get(lot) or own.get("")
+    if record is not None:
+        return LotWeight(record, estimate_of(record))
+    if not weights:
+        return None
+    last = max(weights, key=lambda one: (one.may_accept, one.sampled_at or _NEVER, one.as_of or _NEVER.date(), one.lot))
+    grown = estimate_of(last).after_lot_change(lot_sd_g(last))
+    note = f"lot {lot or 'unknown'} not sampled: counted by lot {last.lot}, spread of lots added"
+    return LotWeight(last.model_copy(update={"u_g": grown.u_g}), grown, note)
+
+
+def lot_weight(books: Books, part_number: str, lot: str) -> LotWeight | None:
+    """The unit weight by which a part's lot is counted, from the books."""
+    return weight_for_lot(books.find(UnitWeight, part_number=part_number), lot)
+
+
+def count_line(part: Part, weight: LotWeight | None, pieces: int, bench: Bench) -> tuple[Counted, ...]:
+    """The bags of ``pieces`` of a part: how many, how large, and how each is counted."""
+    ways = list(
+        ways_to_bag(
+            pieces,
+            bulk_volume_mm3=part.bulk_volume_mm3,
+            unit_weight_g=None if weight is None else weight.record.mean_g,
+            bag_types=bench.bag_types,
+            most_bags=bench.settings.most_bags_per_line,
+        )
+    )
+    if weight is None or not weight.record.may_accept:
+        source = "no unit weight" if weight is None else f"unit weight from {weight.record.source}"
+        return _by_hand(ways[0], f"sample first: {source}")
+    for way in ways:
+        for code, scale in bench.scales:
+            bags = _bags(way, weight.estimate, scale, bench.settings)
+            if bags:
+                return tuple(_weighed(bag, way, code, scale, weight.note) for bag in bags)
+    return _by_hand(ways[0], _why_by_hand(ways, weight, pieces, bench))
+
+
+def _bags(
+    way: WayToBag, estimate: unit_weight.UnitWeight, scale: Scale, settings: Settings
+) -> tuple[split.CountedBag, ...] | None:
+    return split.counted_bags(
+        way.shares,
+        estimate,
+        scale,
+        tare_g=float(way.bag_type.tare_g),
+        tare_u_g=way.bag_type.tare_sd_g,
+        risk_pass=settings.risk_pass,
+        risk_reject=settings.risk_reject,
+    )
+
+
+def _by_hand(way: WayToBag, reason: str) -> tuple[Counted, ...]:
+    return tuple(Counted(share, way.bag_type, CountMethod.HAND, reason) for share in way.shares)
+
+
+def _why_by_hand(ways: Sequence[WayToBag], weight: LotWeight, pieces: int, bench: Bench) -> str:
+    """The reason in words: a new lot that a sample would help, else what the finest scale that takes the load says."""
+    if not bench.scales:
+        return "no scale for bags may be used today: see the scales' check-weight tests"
+    if weight.note and _would_do_if_sampled(ways, weight, bench):
+        return f"sample first: new lot, {weight.note.partition(':')[0]}"
+    way = ways[0]
+    load_g = float(way.bag_type.tare_g) + way.shares[-1] * weight.record.mean_g
+    able = [scale for _, scale in bench.scales if load_g <= float(scale.capacity_g)]
+    if not able:
+        return f"a bag of it weighs {load_g:.0f} g, more than a scale for bags carries here"
+    plan = split.counting_plan(
+        pieces,
+        weight.estimate,
+        able[-1],
+        tare_g=float(way.bag_type.tare_g),
+        tare_u_g=way.bag_type.tare_sd_g,
+        k_max=len(ways[-1].shares),
+        risk_pass=bench.settings.risk_pass,
+        risk_reject=bench.settings.risk_reject,
+    )
+    if plan.sample_pieces is not None and plan.sample_pieces <= MOST_SAMPLE_PIECES:
+        return f"{CAN_T_SEE}; a sample of {plan.sample_pieces} pieces would do"
+    # A line that one of its bags alone would resolve fails by the bags that its volume asks for.
+    return plan.reason.rstrip(".") if plan.method == "hand" and not plan.gives else CAN_T_SEE
+
+
+def _would_do_if_sampled(ways: Sequence[WayToBag], weight: LotWeight, bench: Bench) -> bool:
+    """Whether the line could be weighed if this lot were known as well as the last one."""
+    sampled = weight.estimate.after_lot_change(0.0)
+    return any(_bags(way, sampled, scale, bench.settings) for way in ways for _, scale in bench.scales)
+
+
+def _weighed(bag: split.CountedBag, way: WayToBag, scale_code: str, scale: Scale, note: str) -> Counted:
+    return Counted(
+        pieces=bag.pieces,
+        bag_type=way.bag_type,
+        method=CountMethod.WEIGH,
+        reason=note,
+        scale_code=scale_code,
+        target_g=nearest_step(Decimal(repr(float(bag.window.target_g))), scale.d_g),
+        lower_g=bag.lower_g,
+        upper_g=bag.upper_g,
+        p_reject=bag.risks.p_reject,
+        p_pass_one_short=bag.risks.p_pass_one_short,
+        p_pass_one_over=bag.risks.p_pass_one_over,
+    )

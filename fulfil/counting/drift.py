@@ -1,0 +1,207 @@
+"""Drift charts of a day: has a part's weight or a scale changed, why, and what to do about it.
+
+A part's chart runs from its lot's last sample on, through all days; a scale's chart over the day alone, because its
+check-weight test begins each day anew. Residuals are innovations (:mod:`fulfil.weighing.innovation`), so that a small
+sample is no drift. A part stays out until its bin is sampled again; while it is out, nothing is learned from its
+weighings since the change.
+"""
+
+from collections import defaultdict
+from dataclasses import dataclass
+from datetime import date, datetime
+
+import numpy as np
+
+from fulfil.counting.count_lines import estimate_of
+from fulfil.counting.passed_bags import KnownCount, KnownCounts, known_counts
+from fulfil.records.finding import Finding
+from fulfil.records.part import UnitWeight
+from fulfil.store.books import Books
+from fulfil.weighing.drift import CHART_SETTINGS, DriftAlarm, cusum, drift_alarms, ewma
+from fulfil.weighing.drift_cause import DriftCause
+from fulfil.weighing.innovation import innovations
+
+SCALE_CAUSES = (DriftCause.SCALE_ZERO, DriftCause.SCALE_SPAN, DriftCause.TARE)
+
+
+@dataclass(frozen=True)
+class Chart:
+    """The chart of one part's lot or one scale: standardised residuals in the order of time, and both curves.
+
+    ``alarm_at`` and ``since`` count weighings from 0; None where the chart is quiet.
+    """
+
+    subject_kind: str
+    subject: str
+    lot: str
+    residuals: tuple[float, ...]
+    ewma: tuple[float, ...]
+    cusum_high: tuple[float, ...]
+    cusum_low: tuple[float, ...]
+    alarm_at: int | None = None
+    since: int | None = None
+    sentence: str = ""
+
+
+@dataclass(frozen=True)
+class DayDrift:
+    """Alarms of the day with their findings, the charts of all scales, and those of the parts that are out.
+
+    ``part_out_since`` (by part and lot) and ``scale_out_since`` say from which weighing on each is taken to be off.
+    Today ``n`` weighings of ``parts`` parts were charted.
+    """
+
+    alarms: tuple[DriftAlarm, ...]
+    charts: tuple[Chart, ...]
+    part_out_since: dict[tuple[str, str], datetime]
+    scale_out_since: dict[str, datetime]
+    n: int
+    parts: int
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """The alarms as things to do: what happened with its likely cause, and what to do about it."""
+        found = []
+        for alarm in self.alarms:
+            says, _, do = alarm.sentence.partition(". ")
+            found.append(
+                Finding(
+                    source=f"{alarm.subject_kind} {alarm.subject}",
+                    line=None,
+                    field="drift",
+                    value=alarm.cause.value,
+                    says=says,
+                    do=do.rstrip(".") or "sample the bin again",
+                )
+            )
+        return tuple(found)
+
+
+@dataclass(frozen=True)
+class _Residual:
+    known: KnownCount
+    residual_g: float
+    expected_g: float
+    sd_g: float
+
+    @property
+    def z(self) -> float:
+        return self.residual_g / self.sd_g
+
+
+def drift_of_day(books: Books, day: date) -> DayDrift:
+    """The drift charts and alarms of a day."""
+    return drift_of(known_counts(books, day))
+
+
+def drift_of(known: KnownCounts) -> DayDrift:
+    """As :func:`drift_of_day`, of weighings that were read already."""
+    residuals = _residuals(known)
+    today = [one for one in residuals if one.known.is_of_day]
+    scale_alarms = [alarm for alarm in _alarms(today) if alarm.subject_kind == "scale"]
+    off = {alarm.subject for alarm in scale_alarms}
+    part_alarms = [
+        alarm
+        for alarm in _alarms(residuals)
+        if alarm.subject_kind == "part"
+        # A part that is off because its scale or bag type is has no alarm of its own.
+        and not (alarm.cause in SCALE_CAUSES and residuals[alarm.row].known.scale_code in off)
+    ]
+    out = {(alarm.subject, alarm.lot) for alarm in part_alarms}
+    scale_alarms = [alarm for alarm in scale_alarms if not _is_told_by_parts(alarm, today, out)]
+    by_scale: dict[str, list[_Residual]] = defaultdict(list)
+    for one in today:
+        by_scale[one.known.scale_code].append(one)
+    by_lot: dict[tuple[str, str], list[_Residual]] = defaultdict(list)
+    for one in residuals:
+        by_lot[one.known.part_number, one.known.lot].append(one)
+    alarm_of = {alarm.subject: alarm for alarm in scale_alarms}
+    charts = [_chart("scale", code, "", rows, today, alarm_of.get(code)) for code, rows in sorted(by_scale.items())]
+    for alarm in part_alarms:
+        rows = by_lot[alarm.subject, alarm.lot]
+        charts.append(_chart("part", alarm.subject, alarm.lot, rows, residuals, alarm))
+    return DayDrift(
+        alarms=(*scale_alarms, *part_alarms),
+        charts=tuple(charts),
+        part_out_since={(alarm.subject, alarm.lot): residuals[alarm.since_row].known.at for alarm in part_alarms},
+        scale_out_since={alarm.subject: today[alarm.since_row].known.at for alarm in scale_alarms},
+        n=len(today),
+        parts=len({one.known.part_number for one in today}),
+    )
+
+
+def sample_of(record: UnitWeight) -> UnitWeight:
+    """The unit weight as its sample alone gave it, before the shop's weighings moved it."""
+    if record.sample_mean_g is None or record.sample_u_g is None or record.sample_sd_g is None:
+        return record
+    return record.model_copy(
+        update={"mean_g": record.sample_mean_g, "u_g": record.sample_u_g, "piece_sd_g": record.sample_sd_g}
+    )
+
+
+def _is_told_by_parts(alarm: DriftAlarm, today: list[_Residual], out: set[tuple[str, str]]) -> bool:
+    """Whether only parts that are out themselves were weighed on a scale since: one thing to do, not two."""
+    since = [one for one in today[alarm.since_row :] if one.known.scale_code == alarm.subject]
+    lots = {(one.known.part_number, one.known.lot) for one in since}
+    return alarm.cause is DriftCause.CANNOT_TELL and lots <= out
+
+
+def _residuals(known: KnownCounts) -> list[_Residual]:
+    """The innovation of every weighing of a sampled part, in the order of time."""
+    lots: dict[tuple[str, str], list[int]] = defaultdict(list)
+    for row, one in enumerate(known.weighings):
+        lots[one.part_number, one.lot].append(row)
+    found: dict[int, _Residual] = {}
+    for (part_number, lot), rows in lots.items():
+        weight = known.weight(part_number, lot)
+        if weight is None or not weight.record.may_accept:
+            continue
+        start = weight.estimate if weight.note else estimate_of(sample_of(weight.record))
+        counts = [known.weighings[row] for row in rows]
+        chart = innovations(
+            [one.pieces for one in counts],
+            [one.net_g for one in counts],
+            [one.noise_u_g for one in counts],
+            unit_weight_g=start.mean_g,
+            unit_weight_u_g=start.u_g,
+            piece_sd_g=start.piece_sd_g,
+        )
+        for row, one, residual, expected, sd in zip(
+            rows, counts, chart.residual_g, chart.expected_g, chart.sd_g, strict=True
+        ):
+            found[row] = _Residual(one, residual, expected, sd)
+    return [found[row] for row in sorted(found)]
+
+
+def _alarms(residuals: list[_Residual]) -> tuple[DriftAlarm, ...]:
+    if not residuals:
+        return ()
+    return drift_alarms(
+        part_numbers=[one.known.part_number for one in residuals],
+        lots=[one.known.lot for one in residuals],
+        scales=[one.known.scale_code for one in residuals],
+        bag_types=[one.known.bag_type for one in residuals],
+        residual_g=[one.residual_g for one in residuals],
+        expected_g=[one.expected_g for one in residuals],
+        sd_g=[one.sd_g for one in residuals],
+    )
+
+
+def _chart(
+    kind: str, subject: str, lot: str, rows: list[_Residual], of: list[_Residual], alarm: DriftAlarm | None
+) -> Chart:
+    z = np.array([one.z for one in rows])
+    high, low = cusum(z, allowance=CHART_SETTINGS.allowance)
+    place = {id(one): index for index, one in enumerate(rows)}
+    return Chart(
+        subject_kind=kind,
+        subject=subject,
+        lot=lot,
+        residuals=tuple(z.tolist()),
+        ewma=tuple(ewma(z, weight=CHART_SETTINGS.weight).tolist()),
+        cusum_high=tuple(high.tolist()),
+        cusum_low=tuple(low.tolist()),
+        alarm_at=None if alarm is None else place.get(id(of[alarm.row])),
+        since=None if alarm is None else place.get(id(of[alarm.since_row])),
+        sentence="" if alarm is None else alarm.sentence,
+    )

@@ -1,0 +1,105 @@
+"""What each scale for bags can count of a part in one bag, and which sample would let it count a wanted number.
+
+Counts are those of :func:`fulfil.weighing.window.largest_count` for the shop's two risks, on average over fresh
+samples, in a bag that is tared by its type, and never more than the scale carries. A piece s.d. that was itself
+estimated from few weighings is widened first (:meth:`fulfil.weighing.unit_weight.UnitWeight.cautious`).
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from fulfil.counting.count_lines import estimate_of, scale_of
+from fulfil.records.equipment import ScaleRecord
+from fulfil.records.part import UnitWeight
+from fulfil.records.settings import Settings
+from fulfil.weighing.sampling import smallest_sample
+from fulfil.weighing.scale import Scale
+from fulfil.weighing.split import hand_reason
+from fulfil.weighing.window import largest_count
+
+
+@dataclass(frozen=True)
+class Reach:
+    """What one scale can count of a part, and what it would take to count the wanted number.
+
+    ``before`` is None where there was no unit weight. ``sample_pieces`` is the smallest sample that resolves the wanted
+    count in one bag, None where none does; ``why_not`` says why this part is never weighed on this scale.
+    """
+
+    scale_code: str
+    d_g: Decimal
+    before: int | None
+    after: int
+    why_not: str = ""
+    sample_pieces: int | None = None
+
+
+def reaches_of(
+    scales: Sequence[ScaleRecord],
+    after: UnitWeight,
+    before: UnitWeight | None,
+    settings: Settings,
+    *,
+    tare_sd_g: float = 0.0,
+    want: int = 0,
+) -> tuple[Reach, ...]:
+    """What each scale for bags can count in one bag, coarsest first; in a bag whose tare has this s.d."""
+    return tuple(
+        _reach(scale, after, before, settings, tare_sd_g, want)
+        for scale in sorted(scales, key=lambda scale: (-scale.d_g, scale.code))
+        if scale.use == "bags"
+    )
+
+
+def _reach(
+    record: ScaleRecord,
+    after: UnitWeight,
+    before: UnitWeight | None,
+    settings: Settings,
+    tare_sd_g: float,
+    want: int,
+) -> Reach:
+    scale, estimate = scale_of(record), estimate_of(after)
+    why_not = hand_reason(estimate, scale)
+    sample_pieces = None
+    if want and not why_not:
+        load_g = want * after.mean_g
+        cautious = estimate.cautious(min(settings.risk_pass, settings.risk_reject / 2))
+        sample_pieces = smallest_sample(
+            want,
+            unit_weight_g=after.mean_g,
+            piece_sd_g=cautious.piece_sd_g,
+            indication_u_g=scale.indication_u_g(load_g),
+            reading_u_g=scale.net_u_g(load_g),
+            tare_u_g=tare_sd_g,
+            risk_pass=settings.risk_pass,
+            risk_reject=settings.risk_reject,
+        )
+    return Reach(
+        scale_code=record.code,
+        d_g=record.d_g,
+        before=None if before is None or not before.may_accept else most_countable(before, scale, settings, tare_sd_g),
+        after=most_countable(after, scale, settings, tare_sd_g),
+        why_not=why_not,
+        sample_pieces=sample_pieces,
+    )
+
+
+def most_countable(record: UnitWeight, scale: Scale, settings: Settings, tare_sd_g: float = 0.0) -> int:
+    """The largest count that this scale proves in one bag, within its capacity; 0 where it may not be weighed."""
+    estimate = estimate_of(record)
+    if hand_reason(estimate, scale):
+        return 0
+    cautious = estimate.cautious(min(settings.risk_pass, settings.risk_reject / 2))
+    fits = int(float(scale.capacity_g) / record.mean_g)
+    most = largest_count(
+        unit_weight_g=cautious.mean_g,
+        unit_weight_u_g=cautious.u_g,
+        piece_sd_g=cautious.piece_sd_g,
+        indication_u_g=scale.indication_u_g(min(float(scale.capacity_g), 50 * record.mean_g)),
+        tare_u_g=tare_sd_g,
+        risk_pass=settings.risk_pass,
+        risk_reject=settings.risk_reject,
+    )
+    return min(int(most), fits)

@@ -1,0 +1,72 @@
+"""Readings as they are typed at the bench: grams, digits as shown, and the scale that can have shown them."""
+
+from collections.abc import Sequence
+from decimal import Decimal
+
+from fulfil.counting.count_lines import scale_of
+from fulfil.counting.scale_checks import usable_scale, usable_scales
+from fulfil.errors import QuantityRefused, WeighingRefused
+from fulfil.quantities import parse_grams
+from fulfil.records.equipment import ScaleRecord
+from fulfil.store.books import Books
+
+_GRAMS = "grams as the scale shows them, digits only; set the scale to grams"
+
+
+def read_grams(text: str, what: str) -> Decimal:
+    """A mass as typed at the bench: grams, digits as shown.
+
+    >>> read_grams("1.6 oz", "gross")
+    Traceback (most recent call last):
+        ...
+    fulfil.errors.WeighingRefused: Cannot read gross '1.6 oz': expected grams as the scale shows them, digits only; \
+set the scale to grams.
+    """
+    try:
+        return parse_grams(text.strip())
+    except QuantityRefused as trouble:
+        steady = text.strip().lower() in ("nan", "inf", "---", "err", "")
+        expected = "a number; wait for a steady reading" if steady else _GRAMS
+        raise WeighingRefused(f"read {what}", text, expected) from trouble
+
+
+def scale_for(books: Books, code: str, readings: Sequence[Decimal]) -> ScaleRecord:
+    """The scale named; else the one in use that shows such readings.
+
+    That is the finest one (ties by code) of those that show just so many decimals, else of those that can show them.
+
+    Raises:
+        UnknownRefused: when there is no such scale.
+        WeighingRefused: when the one named is stopped, or none can have shown them.
+    """
+    if code:
+        return usable_scale(books, code)
+    able = [
+        scale
+        for scale in usable_scales(books)
+        if all(reading <= scale.max_g and reading % scale.d_g == 0 for reading in readings)
+    ]
+    if not able:
+        shown = ", ".join(f"{reading} g" for reading in readings)
+        raise WeighingRefused("find the scale that shows", shown, "a reading that a scale in use can show; name it")
+    decimals = max(_decimals(reading) for reading in readings)
+    same = [scale for scale in able if _decimals(scale.d_g.normalize()) == decimals]
+    return min(same or able, key=lambda scale: (scale.d_g, scale.code))
+
+
+def must_be_shown(scale: ScaleRecord, gross_g: Decimal, *, may_be_too_light: bool) -> None:
+    """Refuses a reading that the scale can't show.
+
+    Below its minimum load a bag or package that should weigh more is too light: ``may_be_too_light`` leaves that to the
+    verdict.
+
+    Raises:
+        WeighingRefused: negative, beyond the scale, no multiple of d, or below Min where that is no verdict.
+    """
+    least_g = Decimal(0) if may_be_too_light else scale.min_g
+    scale_of(scale.model_copy(update={"min_g": least_g})).net_g(gross_g)
+
+
+def _decimals(mass_g: Decimal) -> int:
+    exponent = mass_g.as_tuple().exponent
+    return max(0, -exponent) if isinstance(exponent, int) else 0

@@ -1,0 +1,302 @@
+"""Take a sample of a part: pieces counted out by hand, weighed, and its unit weight written with where it comes from.
+
+A group weighing gives the mean; single pieces give the piece s.d. as well (both together: the mean of the group, the
+s.d. of the singles). Without singles the piece s.d. is that of an earlier sample of the part, else the median of its
+family, else one percent; the record says which. The sample takes the place of what the shop knew of this lot and its
+drift chart begins anew; weighings of before stay recorded.
+
+When the lot had been sampled before, the two are compared: a difference of more than three joint standard uncertainties
+is said, because then the lot isn't one lot, a coating changed, or one of the two was miscounted.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+from math import sqrt
+from statistics import median
+
+from fulfil.counting.count_lines import estimate_of, scale_of
+from fulfil.counting.drift import sample_of
+from fulfil.counting.reach import Reach, reaches_of
+from fulfil.counting.readings import scale_for
+from fulfil.counting.scale_checks import usable_scales
+from fulfil.errors import WeighingRefused
+from fulfil.records.equipment import BagType, ScaleRecord
+from fulfil.records.part import Part, UnitWeight, WeightSource
+from fulfil.records.settings import Settings
+from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
+from fulfil.store.books import Books
+from fulfil.store.shop import Shop
+from fulfil.weighing import unit_weight
+from fulfil.weighing.learning import LEARNING_PRIOR
+from fulfil.weighing.sampling import poured_on_top, smallest_poured_sample
+from fulfil.weighing.scale import Scale
+from fulfil.weighing.window import CountWindow
+
+LEAST_SINGLES = 5
+"""Fewer single pieces say next to nothing of their s.d.; ten are asked for (common practice)."""
+
+
+@dataclass(frozen=True)
+class Sample:
+    """What was counted out and weighed, in g, digits as shown: a group with its tare, single pieces, or both."""
+
+    pieces: int = 0
+    gross_g: Decimal | None = None
+    tare_g: Decimal = Decimal(0)
+    single_g: tuple[Decimal, ...] = ()
+
+
+@dataclass(frozen=True)
+class Poured:
+    """The window of a bag that keeps the sample and has the rest poured on top, or the fewest pieces that would do."""
+
+    pieces: int
+    window: CountWindow
+    fewest_pieces: int | None
+
+
+@dataclass(frozen=True)
+class SampleTaken:
+    """The unit weight before and after, what each scale can count, and what else there is to say."""
+
+    before: UnitWeight | None
+    after: UnitWeight
+    scale_code: str
+    reaches: tuple[Reach, ...]
+    poured: Poured | None
+    notes: tuple[str, ...]
+
+
+def take_sample(
+    shop: Shop,
+    part_number: str,
+    sample: Sample,
+    *,
+    at: datetime,
+    person: str,
+    scale_code: str = "",
+    lot: str = "",
+    want: int = 0,
+    is_poured: bool = False,
+    is_simulated: bool = False,
+) -> SampleTaken:
+    """Records a sample and the unit weight that follows from it.
+
+    ``want`` asks what it takes to count so many pieces; with ``is_poured`` the sample stays in that bag.
+
+    Raises:
+        UnknownRefused: when the shop has no such part or scale.
+        WeighingRefused: when the readings can't be used: each with what to do at the bench.
+    """
+    with shop.writing() as books:
+        part = books.need(Part, part_number)
+        if sample.gross_g is None and not sample.single_g:
+            raise WeighingRefused("sample part", part_number, "a gross weight of some pieces, or single pieces")
+        # A group and single pieces may be weighed on different scales.
+        for_singles = scale_for(books, scale_code, sample.single_g) if sample.single_g else None
+        group = None if sample.gross_g is None else scale_for(books, scale_code, [sample.gross_g])
+        scale = group or for_singles
+        assert scale is not None  # noqa: S101 - one of them was weighed
+        weights = books.find(UnitWeight, part_number=part_number)
+        before = next((one for one in weights if one.lot == lot), None)
+        found = _estimate(books, part, weights, sample, group, for_singles, lot)
+        _must_be_plausible(part, found)
+        after = _record(found, part_number, lot, at)
+        singles_on = (for_singles or scale).code
+        books.add(_weighings(sample, part_number, lot, scale.code, singles_on, at, person, is_simulated))
+        books.replace([after])
+        settings = books.settings()
+        bag_types = books.find(BagType)
+        tare_sd_g = min((one.tare_sd_g for one in bag_types), default=0.0)
+        reaches = reaches_of(usable_scales(books), after, before, settings, tare_sd_g=tare_sd_g, want=want)
+        poured = None
+        if is_poured:
+            poured = _poured(sample, found, scale_of(scale), want, settings)
+        notes = _notes(before, found)
+        books.journal(
+            at=at,
+            person=person,
+            event="part sampled",
+            subject=part_number,
+            particulars={
+                "lot": lot,
+                "pieces": after.sample_pieces,
+                "mean_g": round(after.mean_g, 9),
+                "u_g": round(after.u_g, 9),
+                "piece_sd_g": round(after.piece_sd_g, 9),
+                "piece_sd_source": after.piece_sd_source,
+                "scale": scale.code,
+                "notes": notes,
+            },
+            is_simulated=is_simulated,
+        )
+    return SampleTaken(before, after, scale.code, reaches, poured, notes)
+
+
+def _estimate(
+    books: Books,
+    part: Part,
+    weights: Sequence[UnitWeight],
+    sample: Sample,
+    group_on: ScaleRecord | None,
+    singles_on: ScaleRecord | None,
+    lot: str,
+) -> unit_weight.UnitWeight:
+    from_singles = None
+    if singles_on is not None:
+        scale = scale_of(singles_on)
+        singles = [float(scale.net_g(mass)) for mass in sample.single_g]
+        if len(singles) < LEAST_SINGLES:
+            raise WeighingRefused(
+                "find a piece s.d. from single pieces", len(singles), f"at least {LEAST_SINGLES}, better ten"
+            )
+        from_singles = unit_weight.from_pieces(singles, reading_u_g=scale.indication_u_g(max(singles)), lot=lot)
+        if group_on is None:
+            return from_singles
+    if sample.pieces < 2:
+        raise WeighingRefused(
+            "take a unit weight from pieces", sample.pieces, "a sample of at least 2, better 50; count it out by hand"
+        )
+    if group_on is None or sample.gross_g is None:
+        raise WeighingRefused("sample part", part.number, "a gross weight of the pieces")
+    scale = scale_of(group_on)
+    net_g = float(scale.net_g(sample.gross_g, sample.tare_g))
+    if net_g / sample.pieces < float(scale.d_g):
+        raise WeighingRefused(
+            "take a unit weight of",
+            f"{net_g / sample.pieces:.3g} g",
+            f"at least the scale interval {scale.d_g} g; use a finer scale, or count this part by hand",
+        )
+    return unit_weight.from_group(
+        net_g,
+        sample.pieces,
+        reading_u_g=scale.net_u_g(net_g),
+        relative_piece_sd=from_singles or _earlier_sd(books, part, weights),
+        lot=lot,
+    )
+
+
+def _earlier_sd(books: Books, part: Part, weights: Sequence[UnitWeight]) -> float | unit_weight.UnitWeight:
+    """The part's own piece s.d. where it has one (with its source), else its family's, else the prior of learning."""
+    own = [one for one in weights if one.may_accept and one.piece_sd_g > 0]
+    if own:
+        best = max(own, key=lambda one: (one.piece_sd_freedom or 0.0, one.lot))
+        if best.piece_sd_source in ("single pieces", "sub-batches"):
+            return estimate_of(best)
+        return best.piece_sd_g / best.mean_g
+    kin = [one.number for one in books.find(Part, family=part.family)]
+    shares = [one.piece_sd_g / one.mean_g for one in books.find(UnitWeight, part_number=kin) if one.may_accept]
+    return median(shares) if shares else LEARNING_PRIOR.piece_sd_relative
+
+
+def _must_be_plausible(part: Part, found: unit_weight.UnitWeight) -> None:
+    # The same bound as for a catalogue: nothing is denser than osmium, 22.6 mg/mm³.
+    most_g = 22.6e-3 * (part.longest_mm + 1) ** 3
+    if found.mean_g > most_g:
+        raise WeighingRefused(
+            "take a unit weight of",
+            f"{found.mean_g:.4g} g",
+            f"less than {most_g:.3g} g for a part of {part.longest_mm} mm; check the count, the tare and the unit",
+        )
+
+
+def _record(found: unit_weight.UnitWeight, part_number: str, lot: str, at: datetime) -> UnitWeight:
+    known_s_d = found.piece_sd_freedom == float("inf")
+    return UnitWeight(
+        part_number=part_number,
+        lot=lot,
+        mean_g=found.mean_g,
+        u_g=found.u_g,
+        piece_sd_g=found.piece_sd_g,
+        sample_pieces=found.sample_pieces,
+        source=WeightSource.SAMPLED,
+        as_of=at.date(),
+        piece_sd_source=found.piece_sd_source,
+        piece_sd_freedom=None if known_s_d else found.piece_sd_freedom,
+        sampled_at=at,
+    )
+
+
+def _weighings(
+    sample: Sample,
+    part_number: str,
+    lot: str,
+    group_on: str,
+    singles_on: str,
+    at: datetime,
+    person: str,
+    is_simulated: bool,
+) -> list[WeighingRecord]:
+    groups = [] if sample.gross_g is None else [(sample.pieces, sample.gross_g, sample.tare_g, group_on)]
+    singles = [(1, mass, Decimal(0), singles_on) for mass in sample.single_g]
+    return [
+        WeighingRecord(
+            at=at,
+            person=person,
+            scale_code=scale_code,
+            kind=WeighedKind.SAMPLE,
+            subject=part_number,
+            part_number=part_number,
+            lot=lot,
+            pieces=pieces,
+            indication_g=gross_g,
+            tare_g=tare_g,
+            verdict=Verdict.PASSED,
+            reason="counted out by hand",
+            was_counted=True,
+            is_simulated=is_simulated,
+        )
+        for pieces, gross_g, tare_g, scale_code in [*groups, *singles]
+    ]
+
+
+def _poured(
+    sample: Sample,
+    found: unit_weight.UnitWeight,
+    scale: Scale,
+    want: int,
+    settings: Settings,
+) -> Poured:
+    if want <= sample.pieces or sample.pieces < 2:
+        raise WeighingRefused(
+            "pour on top of the sample to", want, f"more pieces than the {sample.pieces} of the sample: give --want"
+        )
+    tare_g, net_g = float(sample.tare_g), want * found.mean_g
+    terms = {
+        "unit_weight_g": found.mean_g,
+        "piece_sd_g": found.piece_sd_g,
+        "indication_u_g": scale.indication_u_g(net_g + tare_g),
+        "reading_u_g": scale.indication_u_g(net_g + tare_g),
+        "risk_pass": settings.risk_pass,
+        "risk_reject": settings.risk_reject,
+    }
+    # The sample's bag is the bag: whatever its tare is, it is in both readings.
+    window = poured_on_top(want, sample.pieces, tare_g=tare_g, **terms)
+    fewest = None if window.resolvable else smallest_poured_sample(want, **terms)
+    return Poured(want, window, fewest)
+
+
+def _notes(before: UnitWeight | None, found: unit_weight.UnitWeight) -> tuple[str, ...]:
+    notes = []
+    if before is not None:
+        first = estimate_of(sample_of(before))
+        joint = sqrt(first.u_g**2 + found.u_g**2)
+        off = found.mean_g / first.mean_g - 1.0
+        if before.may_accept and not first.agrees_with(found):
+            notes.append(
+                f"This sample weighs {abs(off):.2%} {'more' if off > 0 else 'less'} than the last one of the lot "
+                f"({abs(found.mean_g - first.mean_g) / joint:.1f} joint standard uncertainties): it is no longer the "
+                "same lot, its coating changed, or one of them was miscounted. Look at the finish and count it again."
+            )
+        elif not before.may_accept and abs(off) > unit_weight.TABLE_BAND:
+            notes.append(
+                f"This sample is {abs(off):.0%} off the {before.source} value {before.mean_g:.4g} g: "
+                "check the count, the tare and the part."
+            )
+    if found.piece_sd_source == "family prior":
+        notes.append(
+            "The piece s.d. is taken from elsewhere; weigh ten single pieces (--single) to know this part's own."
+        )
+    return tuple(notes)

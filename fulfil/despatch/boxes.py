@@ -1,0 +1,218 @@
+"""Choose the boxes of a checked order and say what each should weigh.
+
+A bag that passed on a scale weighs what the scale said; a bag counted by hand is expected from its unit weight, with
+the larger uncertainty that comes with it. Box and cushioning have their own s.d. The window is made for one scale, and
+anew when the package goes on another.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+from math import hypot, sqrt
+from typing import Any
+
+from fulfil.checking.package import ExpectedPackage, expect_package
+from fulfil.counting.count_lines import lot_weight, scale_of
+from fulfil.counting.scale_checks import usable_scale, usable_scales
+from fulfil.errors import PlanRefused, WeighingRefused
+from fulfil.orders.moving import box_bags as box_bags_in
+from fulfil.planning.cartons import BoxPlan, Packed, box_bags
+from fulfil.records.dispatch import Package
+from fulfil.records.equipment import BagType, BoxType, ScaleRecord
+from fulfil.records.order import Order
+from fulfil.records.part import Part, UnitWeight
+from fulfil.records.plan import Bag, BagState
+from fulfil.records.revised import revised
+from fulfil.records.service import Service
+from fulfil.shipping.limits import limits_broken
+from fulfil.shop.numbers import next_code_at
+from fulfil.standards.segregation import KEEP_APART
+from fulfil.store.books import Books
+
+_OF_SIZE = ("longest_mm", "length_girth_mm", "size_preset")
+
+
+@dataclass(frozen=True)
+class BagMass:
+    """A bag's gross mass with its standard uncertainty, in g; ``is_weighed`` says that a scale showed it."""
+
+    gross_g: Decimal
+    u_g: float
+    is_weighed: bool
+
+
+def package_scales(books: Books) -> list[ScaleRecord]:
+    """The scales that a package may go on, the first choice first.
+
+    Those for packages come first, the finest before; then the others, the coarsest before, for a package that is too
+    light for all of those. Ties go by code.
+
+    Raises:
+        WeighingRefused: when the shop has no scale for packages.
+    """
+    usable = usable_scales(books)
+    packing = [scale for scale in usable if scale.use == "packages"]
+    if not packing:
+        raise WeighingRefused("weigh packages on", "no scale", "a scale with use 'packages' in scales.csv")
+    others = [scale for scale in usable if scale.use != "packages"]
+    return [
+        *sorted(packing, key=lambda scale: (scale.d_g, scale.code)),
+        *sorted(others, key=lambda scale: (-scale.d_g, scale.code)),
+    ]
+
+
+def for_scale(books: Books, package: Package, code: str = "") -> tuple[Package, ScaleRecord]:
+    """The package with its window as the scale it goes on shows it, and that scale.
+
+    It is the scale named, else the one that the window was made for, else (it may not be used now) the first choice.
+
+    Raises:
+        UnknownRefused: when the shop has no such scale.
+        WeighingRefused: when the scale named failed its test, or the shop has no scale for packages.
+    """
+    kept = {scale.code: scale for scale in usable_scales(books)}.get(package.scale_code)
+    scale = usable_scale(books, code) if code else kept
+    if scale is not None and scale.code == package.scale_code:
+        return package, scale
+    box = books.need(BoxType, package.box_type)
+    masses = [bag_mass(books, bag) for bag in books.find(Bag, package_number=package.number)]
+    if scale is None:
+        scale, window = _first_choice(books, box, masses)
+    else:
+        window = window_of(books, box, masses, scale)
+    return revised(package, _figures(scale, window)), scale
+
+
+def bag_mass(books: Books, bag: Bag) -> BagMass:
+    """What a checked bag weighs: its own passed indication, else what its unit weight says.
+
+    Raises:
+        WeighingRefused: a bag that was neither weighed nor can be told from a unit weight.
+    """
+    if bag.gross_g is not None and bag.gross_u_g is not None:
+        return BagMass(bag.gross_g, bag.gross_u_g, is_weighed=True)
+    weight = unit_weight_of(books, bag)
+    if weight is None:
+        raise WeighingRefused(
+            "say what to expect of bag", bag.code, "its gross weight too: its part has no unit weight; weigh the bag"
+        )
+    net_u_g = hypot(sqrt(bag.pieces) * weight.piece_sd_g, bag.pieces * weight.u_g)
+    mass_g = Decimal(repr(round(bag.pieces * weight.mean_g, 3))) + bag.tare_g
+    return BagMass(mass_g, hypot(net_u_g, books.need(BagType, bag.bag_type).tare_sd_g), is_weighed=False)
+
+
+def unit_weight_of(books: Books, bag: Bag) -> UnitWeight | None:
+    """The unit weight of a bag's lot, else of its part."""
+    weight = lot_weight(books, bag.part_number, bag.lot)
+    return None if weight is None else weight.record
+
+
+def box_order(books: Books, order: Order, at: datetime, person: str) -> list[Package]:
+    """Chooses the boxes, writes the packages and which bag lies in which."""
+    bags = {
+        bag.code: bag for bag in books.find(Bag, order_number=order.number, package_number="", state=BagState.PASSED)
+    }
+    masses = {code: bag_mass(books, bag) for code, bag in bags.items()}
+    plan = _boxes(books, order, bags, masses)
+    packages = []
+    for boxed in plan.boxes:
+        package = _package(books, order, boxed.box_type, [masses[code] for code in boxed.bag_codes], at)
+        packages.append(package)
+        update = {"package_number": package.number, "state": BagState.PACKED}
+        inside = [bags[code] for code in boxed.bag_codes]
+        books.replace([revised(bag, update) for bag in inside])
+        box_bags_in(books, package.number, inside, at=at, person=person)
+    books.add(packages)
+    particulars = {
+        "packages": [package.number for package in packages],
+        "fewest": plan.fewest,
+        "is_proven": plan.is_proven,
+        "fill": [f"{boxed.fill:.3f}" for boxed in plan.boxes],
+    }
+    books.journal(at=at, person=person, event="boxes chosen", subject=order.number, particulars=particulars)
+    return packages
+
+
+def _boxes(books: Books, order: Order, bags: dict[str, Bag], masses: dict[str, BagMass]) -> BoxPlan:
+    """The boxes that the service takes by size; if these don't hold the order, any: the package stops for review."""
+    boxes = books.find(BoxType)
+    service = books.need(Service, order.service_code)
+    parts = {part.number: part for part in books.find(Part, number=sorted({bag.part_number for bag in bags.values()}))}
+    packed = [_packed(bag, parts[bag.part_number], masses[bag.code]) for bag in bags.values()]
+    taken = [box for box in boxes if _takes(service, order.country, box)]
+    most_gross_g = float(service.max_weight_g) if service.max_weight_g else float("inf")
+    for some, most_g in ((taken, most_gross_g), (boxes, most_gross_g), (boxes, float("inf"))):
+        try:
+            return box_bags(packed, some, most_gross_g=most_g, keep_apart=KEEP_APART) if some else _none(order)
+        except PlanRefused:
+            if some is boxes and most_g == float("inf"):
+                raise
+    return _none(order)
+
+
+def _none(order: Order) -> BoxPlan:
+    raise PlanRefused("box order", order.number, "a box type in boxes.csv that holds its bags")
+
+
+def _takes(service: Service, country: str, box: BoxType) -> bool:
+    found = limits_broken(service, country, Decimal(1), box.outside_mm, (), box.code)
+    return not any(finding.field in _OF_SIZE for finding in found)
+
+
+def _packed(bag: Bag, part: Part, mass: BagMass) -> Packed:
+    volume_mm3 = bag.pieces * part.bulk_volume_mm3
+    return Packed(bag.code, volume_mm3, float(mass.gross_g), part.longest_mm, frozenset(part.hazard_words))
+
+
+def _package(books: Books, order: Order, box: BoxType, masses: Sequence[BagMass], at: datetime) -> Package:
+    return Package(
+        number=next_code_at(books, "P", at),
+        order_number=order.number,
+        service_code=order.service_code,
+        box_type=box.code,
+        **_figures(*_first_choice(books, box, masses)),
+    )
+
+
+def _first_choice(books: Books, box: BoxType, masses: Sequence[BagMass]) -> tuple[ScaleRecord, ExpectedPackage]:
+    """The first scale between whose Min and Max the window lies, else the package scale that comes nearest to it."""
+    choices = [(scale, window_of(books, box, masses, scale)) for scale in package_scales(books)]
+    for scale, window in choices:
+        if scale.min_g <= window.lower_g and window.upper_g <= scale.max_g:
+            return scale, window
+    packing = [choice for choice in choices if choice[0].use == "packages"]
+    able = [(scale, window) for scale, window in packing if window.expected_g <= scale.max_g]
+    return able[0] if able else packing[-1]
+
+
+def window_of(
+    books: Books, holder: BoxType | BagType, masses: Sequence[BagMass], scale: ScaleRecord
+) -> ExpectedPackage:
+    """What bags in a box, or in one more bag, should weigh, within which window on this scale."""
+    settings = books.settings()
+    cushioning_g, cushioning_sd_g = Decimal(0), 0.0
+    if isinstance(holder, BoxType):
+        cushioning_g, cushioning_sd_g = holder.cushioning_g, holder.cushioning_sd_g
+    gross_g = float(holder.tare_g + cushioning_g) + sum(float(mass.gross_g) for mass in masses)
+    return expect_package(
+        [(mass.gross_g, mass.u_g) for mass in masses],
+        box_tare_g=holder.tare_g,
+        box_tare_sd_g=holder.tare_sd_g,
+        cushioning_g=cushioning_g,
+        cushioning_sd_g=cushioning_sd_g,
+        indication_u_g=scale_of(scale).indication_u_g(gross_g),
+        d_g=scale.d_g,
+        risk_pass=settings.risk_pass,
+        risk_reject=settings.risk_reject,
+    )
+
+
+def _figures(scale: ScaleRecord, window: ExpectedPackage) -> dict[str, Any]:
+    return {
+        "scale_code": scale.code,
+        "expected_g": window.expected_g,
+        "lower_g": window.lower_g,
+        "upper_g": window.upper_g,
+        "visible_from_g": window.visible_from_g,
+    }

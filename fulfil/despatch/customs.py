@@ -1,0 +1,190 @@
+"""Customs: what each package of an order declares, on which paper, and what must be put right before it goes.
+
+Net masses come from counted pieces and unit weights (a part that was never weighed: from its bag), values from the
+order's prices. A shop that hasn't set its country (``XX``) gets no customs check: nobody can say where a border is.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, datetime
+from decimal import Decimal
+from typing import Any
+
+import pandas as pd
+
+from fulfil.counting.count_lines import LotWeight, weight_for_lot
+from fulfil.errors import StateRefused
+from fulfil.records.customs import HazardReview, SdrRateEntry
+from fulfil.records.dispatch import HERE, Package
+from fulfil.records.finding import Finding
+from fulfil.records.order import Order, OrderLine
+from fulfil.records.part import Part, UnitWeight
+from fulfil.records.plan import Bag
+from fulfil.records.service import Service
+from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
+from fulfil.shipping.customs import Declaration, Form, Goods, declare, form_of
+from fulfil.standards import dangerous_goods, iso4217
+from fulfil.standards.cn22 import SdrRate
+from fulfil.standards.customs_territory import needs_declaration
+from fulfil.store.books import Books
+from fulfil.store.shop import Shop
+
+COUNTRY_NOT_SET = "XX"
+
+
+@dataclass(frozen=True)
+class PackageCustoms:
+    """A package with its declaration, the paper it takes, and the rate by which that was decided."""
+
+    package: Package
+    order: Order
+    declaration: Declaration
+    form: Form
+    rate: SdrRate | None
+
+
+def enter_sdr_rate(shop: Shop, entry: SdrRateEntry, *, at: datetime, person: str) -> None:
+    """Takes in what one SDR costs on a day; the same day again corrects it."""
+    with shop.writing() as books:
+        books.replace([entry])
+        particulars = {"per_sdr": entry.per_sdr, "source": entry.source}
+        subject = f"{entry.currency} {entry.as_of}"
+        books.journal(at=at, person=person, event="SDR rate entered", subject=subject, particulars=particulars)
+
+
+def review_hazards(shop: Shop, package_number: str, reason: str, *, at: datetime, person: str) -> HazardReview:
+    """Records that a trained person looked at a package's restricted goods; what its service refuses stays refused.
+
+    Raises:
+        UnknownRefused: when there is no such package.
+        StateRefused: when it has left or holds nothing restricted, or the reason is empty.
+    """
+    with shop.writing() as books:
+        package = books.need(Package, package_number)
+        if package.state not in HERE:
+            raise StateRefused("review package", package_number, f"one still in the house; this one is {package.state}")
+        restricted = dangerous_goods.stops_for_review(hazards_of(books, package))
+        if not restricted:
+            raise StateRefused("review package", package_number, "one with goods that are restricted in transport")
+        if not reason.strip():
+            raise StateRefused("review package", package_number, "a reason: what was seen, and by which rule it goes")
+        review = HazardReview(
+            package_number=package_number, hazards=" ".join(restricted), reason=reason, at=at, person=person
+        )
+        books.add([review])
+        particulars = {"hazards": list(restricted), "reason": reason}
+        books.journal(at=at, person=person, event="hazards reviewed", subject=package_number, particulars=particulars)
+    return review
+
+
+def hazards_of(books: Books, package: Package) -> tuple[str, ...]:
+    """The hazard words of what lies in a package, in the vocabulary's order."""
+    numbers = sorted({bag.part_number for bag in books.find(Bag, package_number=package.number)})
+    words = {word for part in books.find(Part, number=numbers) for word in part.hazard_words}
+    return tuple(word for word in dangerous_goods.HAZARD_WORDS if word in words)
+
+
+def reviewed_hazards(books: Books, package: Package) -> tuple[str, ...]:
+    """The hazard words that a trained person has reviewed for this package."""
+    reviews = books.find(HazardReview, package_number=package.number)
+    return tuple(sorted({word for review in reviews for word in review.hazards.split()}))
+
+
+def customs_of(books: Books, package: Package, order: Order, *, day: date) -> PackageCustoms:
+    """The package's declaration and its paper; its findings are what customs would turn back."""
+    declaration = declare(
+        _goods(books, books.find(Bag, package_number=package.number), order),
+        currency=order.currency,
+        gross_g=package.expected_g if package.gross_g is None else package.gross_g,
+        subject=f"package {package.number}",
+    )
+    rate = sdr_rate(books, order.currency, day=day)
+    kind = books.need(Service, package.service_code).kind
+    form = form_of(declaration, kind, rate, needs_declaration=crosses_border(books, order))
+    return PackageCustoms(package, order, declaration, form, rate)
+
+
+def crosses_border(books: Books, order: Order) -> bool:
+    """Whether the order's goods need a customs declaration."""
+    country = books.settings().country
+    return country != COUNTRY_NOT_SET and needs_declaration(country, order.country)
+
+
+def customs_stops(books: Books, package: Package, order: Order) -> list[Finding]:
+    """What keeps a package from crossing its border; none for one that crosses none."""
+    if not crosses_border(books, order):
+        return []
+    gross_g = package.expected_g if package.gross_g is None else package.gross_g
+    bags = books.find(Bag, package_number=package.number)
+    subject = f"package {package.number}"
+    return list(declare(_goods(books, bags, order), currency=order.currency, gross_g=gross_g, subject=subject).findings)
+
+
+def sdr_rate(books: Books, currency: str, *, day: date) -> SdrRate | None:
+    """The newest rate that was entered for the currency, not later than the day."""
+    entries = [entry for entry in books.find(SdrRateEntry, currency=currency) if entry.as_of <= day]
+    return entries[-1].rate if entries else None
+
+
+def customs_rows(declared: Iterable[PackageCustoms]) -> list[dict[str, Any]]:
+    """One flat row a declared line, for CSV and JSON: electronic advance data in plain words.
+
+    The fields are those of a postal advance message (sender's reference, addressee's country, pieces, masses, codes,
+    values); no conformance with UPU M33 is claimed.
+    """
+    return [
+        {
+            "package": one.package.number,
+            "order": one.order.number,
+            "paper": one.form.value,
+            "consignee": one.order.name,
+            "country": one.order.country,
+            "line": number,
+            "description": line.description,
+            "hs_code": line.hs_code,
+            "origin": line.origin,
+            "pieces": line.pieces,
+            "net_kg": f"{Decimal(line.net_g).scaleb(-3):.3f}",
+            "gross_kg": f"{one.declaration.gross_g.scaleb(-3):.3f}",
+            "value": f"{iso4217.from_minor(line.value_minor, one.declaration.currency):f}",
+            "currency": one.declaration.currency,
+        }
+        for one in declared
+        for number, line in enumerate(one.declaration.lines, start=1)
+    ]
+
+
+def customs_frame(declared: Iterable[PackageCustoms]) -> pd.DataFrame:
+    """The rows as a frame, one line each; amounts and masses as exact text."""
+    return pd.DataFrame(customs_rows(declared))
+
+
+def _goods(books: Books, bags: Iterable[Bag], order: Order) -> list[Goods]:
+    listed = list(bags)
+    prices = {line.line_no: line.unit_price_minor for line in books.find(OrderLine, order_number=order.number)}
+    numbers = sorted({bag.part_number for bag in listed})
+    parts = {part.number: part for part in books.find(Part, number=numbers)}
+    weights: dict[str, list[UnitWeight]] = defaultdict(list)
+    for one in books.find(UnitWeight, part_number=numbers):
+        weights[one.part_number].append(one)
+    return [
+        Goods(
+            part_number=bag.part_number,
+            description=parts[bag.part_number].customs_description,
+            hs_code=parts[bag.part_number].hs_code,
+            origin=parts[bag.part_number].origin,
+            pieces=bag.pieces,
+            net_g=_net_g(books, bag, weight_for_lot(weights[bag.part_number], bag.lot)),
+            value_minor=bag.pieces * prices[bag.line_no],
+        )
+        for bag in listed
+    ]
+
+
+def _net_g(books: Books, bag: Bag, weight: LotWeight | None) -> Decimal:
+    """Pieces times unit weight to the milligram; from the bag's own weighing where the part has none, else 0."""
+    if weight is not None:
+        return Decimal(repr(round(bag.pieces * weight.record.mean_g, 3)))
+    passed = books.find(WeighingRecord, kind=WeighedKind.BAG, subject=bag.code, verdict=Verdict.PASSED)
+    return max(passed[-1].indication_g - bag.tare_g, Decimal(0)) if passed else Decimal(0)

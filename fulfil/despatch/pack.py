@@ -1,0 +1,209 @@
+"""Pack an order: choose its boxes, say what each should weigh, weigh it, seal it or stop.
+
+:func:`plan_packages` chooses the boxes once every bag has passed its check; :func:`weigh_package` seals a package
+whose weight is right and whose service takes it. Nothing is sealed that a service refuses: it stops for review. A
+sealed package is opened again only with a reason, in the journal (:func:`reopen_package`).
+"""
+
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+
+from fulfil.checking.package import ExpectedPackage, PackageVerdict, judge_package
+from fulfil.counting.readings import must_be_shown
+from fulfil.despatch.boxes import box_order, for_scale
+from fulfil.despatch.customs import customs_stops, reviewed_hazards
+from fulfil.despatch.pack_causes import likely_causes
+from fulfil.errors import StateRefused
+from fulfil.orders.gates import must_add_up, must_be_planned
+from fulfil.orders.moving import seal
+from fulfil.orders.unpacking import reopen_within
+from fulfil.records.dispatch import HERE, Package, PackageState
+from fulfil.records.equipment import BoxType
+from fulfil.records.finding import Finding
+from fulfil.records.order import Order, OrderState
+from fulfil.records.part import Part
+from fulfil.records.plan import Bag, BagState
+from fulfil.records.revised import revised
+from fulfil.records.service import Service
+from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
+from fulfil.shipping.limits import limits_broken
+from fulfil.standards.segregation import parted
+from fulfil.store.books import Books
+from fulfil.store.shop import Shop
+
+
+@dataclass(frozen=True)
+class PackedOrder:
+    """The packages of an order, and what keeps them from their service (nothing is cleared by an empty list)."""
+
+    packages: tuple[Package, ...]
+    findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True)
+class PackageCheck:
+    """The package as it is now, the verdict on it, what stops it, and whether its whole order is packed."""
+
+    package: Package
+    verdict: PackageVerdict
+    findings: tuple[Finding, ...]
+    order_is_packed: bool
+
+
+def plan_packages(shop: Shop, order_number: str, *, at: datetime, person: str) -> PackedOrder:
+    """Chooses boxes for a checked order and writes its packages; asked again, returns those it has.
+
+    Raises:
+        UnknownRefused: when there is no such order.
+        StateRefused: when not all of its bags have passed.
+        PlanRefused: when no box holds one of its bags.
+    """
+    with shop.writing() as books:
+        return plan_within(books, order_number, at=at, person=person)
+
+
+def plan_within(books: Books, order_number: str, *, at: datetime, person: str) -> PackedOrder:
+    """:func:`plan_packages` inside the caller's transaction."""
+    order = books.need(Order, order_number)
+    # What was sent before is no package of this despatch.
+    packages = books.find(Package, order_number=order_number, state=list(HERE))
+    bags = books.find(Bag, order_number=order_number, package_number="", state=BagState.PASSED)
+    if not packages or bags:
+        must_be_planned(books, "pack order", order)
+        if order.state is not OrderState.CHECKED:
+            raise StateRefused("pack order", order_number, f"all its bags to be checked; it is {order.state}")
+        must_add_up(books, "pack order", [order_number])
+        packages += box_order(books, order, at, person)
+    findings = [finding for package in packages for finding in stops(books, package, order)]
+    return PackedOrder(tuple(packages), tuple(findings))
+
+
+def weigh_package(
+    shop: Shop,
+    number: str,
+    gross_g: Decimal,
+    *,
+    at: datetime,
+    person: str,
+    scale_code: str = "",
+    photo_path: str = "",
+    is_simulated: bool = False,
+) -> PackageCheck:
+    """Weighs a package; seals it when the weight is right and nothing stops it.
+
+    ``photo_path`` is kept with it: a photo of the open package, taken before it is closed.
+
+    Raises:
+        UnknownRefused: when there is no such package or scale.
+        StateRefused: when the package is sealed already.
+        WeighingRefused: when the reading can't be the scale's.
+    """
+    with shop.writing() as books:
+        return weigh_within(
+            books,
+            number,
+            gross_g,
+            at=at,
+            person=person,
+            scale_code=scale_code,
+            photo_path=photo_path,
+            is_simulated=is_simulated,
+        )
+
+
+def weigh_within(
+    books: Books,
+    number: str,
+    gross_g: Decimal,
+    *,
+    at: datetime,
+    person: str,
+    scale_code: str = "",
+    photo_path: str = "",
+    is_simulated: bool = False,
+) -> PackageCheck:
+    """:func:`weigh_package` inside the caller's transaction."""
+    package = books.need(Package, number)
+    if package.state not in (PackageState.PLANNED, PackageState.STOP):
+        raise StateRefused("weigh package", number, f"a package that isn't sealed yet; this one is {package.state}")
+    order = books.need(Order, package.order_number)
+    if order.state in (OrderState.HELD, OrderState.CANCELLED):
+        raise StateRefused("weigh package", number, f"an order that goes on; order {order.number} is {order.state}")
+    must_add_up(books, f"weigh package {number} of order", [order.number])
+    package, scale = for_scale(books, package, scale_code)
+    must_be_shown(scale, gross_g, may_be_too_light=package.lower_g >= scale.min_g)
+    verdict = judge_package(gross_g, _expected(package))
+    if verdict.verdict is not Verdict.PASSED:
+        causes = likely_causes(books, package, gross_g, scale)
+        verdict = PackageVerdict(verdict.verdict, verdict.reason, causes)
+    package = revised(package, {"gross_g": gross_g, "photo_path": photo_path or package.photo_path})
+    findings = stops(books, package, order)
+    is_sealed = verdict.verdict is Verdict.PASSED and not findings
+    state = PackageState.SEALED if is_sealed else PackageState.STOP
+    package = revised(package, {"state": state, "sealed_at": at if is_sealed else None})
+    books.replace([package])
+    weighing = WeighingRecord(
+        at=at,
+        person=person,
+        scale_code=scale.code,
+        kind=WeighedKind.PACKAGE,
+        subject=number,
+        indication_g=gross_g,
+        verdict=verdict.verdict,
+        reason=verdict.reason[:200],
+        is_simulated=is_simulated,
+    )
+    books.add([weighing])
+    books.journal(
+        at=at,
+        person=person,
+        event="package sealed" if is_sealed else "package weighed",
+        subject=number,
+        particulars={
+            "verdict": verdict.verdict,
+            "reason": verdict.reason,
+            "causes": verdict.likely_causes,
+            "findings": [str(finding) for finding in findings],
+            "photo": package.photo_path,
+        },
+        is_simulated=is_simulated,
+    )
+    if is_sealed:
+        seal(books, number, at=at, person=person)
+    is_packed = books.need(Order, order.number).state is OrderState.PACKED
+    return PackageCheck(package, verdict, tuple(findings), is_packed)
+
+
+def reopen_package(shop: Shop, number: str, reason: str, *, at: datetime, person: str) -> Package:
+    """Opens a sealed package again: it must be checked and weighed anew; the reason stays in the journal.
+
+    Raises:
+        UnknownRefused: when there is no such package.
+        StateRefused: when it isn't sealed, is on a manifest, or the reason is empty.
+    """
+    with shop.writing() as books:
+        return reopen_within(books, number, reason, at=at, person=person)
+
+
+def stops(books: Books, package: Package, order: Order) -> list[Finding]:
+    """What keeps a package from its service, or from crossing its border."""
+    box = books.need(BoxType, package.box_type)
+    numbers = sorted({bag.part_number for bag in books.find(Bag, package_number=package.number)})
+    hazards = {word for part in books.find(Part, number=numbers) for word in part.hazard_words}
+    gross_g = package.expected_g if package.gross_g is None else package.gross_g
+    service = books.need(Service, package.service_code)
+    found = limits_broken(
+        service, order.country, gross_g, box.outside_mm, hazards, package.number, reviewed_hazards(books, package)
+    )
+    do = "split them over packages; the supplier's safety data sheets and local codes govern"
+    source = f"package {package.number}"
+    found += [
+        Finding(source, None, "hazard", f"{first} {second}", "these goods must not share a package", do)
+        for first, second in parted(hazards)
+    ]
+    return found + customs_stops(books, package, order)
+
+
+def _expected(package: Package) -> ExpectedPackage:
+    return ExpectedPackage(package.expected_g, package.lower_g, package.upper_g, 0.0, package.visible_from_g)

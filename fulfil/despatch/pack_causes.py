@@ -1,0 +1,92 @@
+"""What a package's weight can show, and why it is off when it is.
+
+The diagnosis takes each bag as what it was found to be. A bag that passed on a scale has its own mass: only its
+indication is uncertain, and a new lot explains nothing. A bag counted by hand is known by its unit weight, with the
+scatter of pieces, of the unit weight and of empty bags. Packages are weighed gross, so no tare can be forgotten.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from decimal import Decimal
+from math import hypot
+
+from fulfil.checking.package import PackageLine, what_is_seen
+from fulfil.counting.count_lines import scale_of
+from fulfil.despatch.boxes import bag_mass, unit_weight_of
+from fulfil.records.dispatch import Package
+from fulfil.records.equipment import BagType, BoxType, ScaleRecord
+from fulfil.records.part import Part
+from fulfil.records.plan import Bag
+from fulfil.records.settings import Settings
+from fulfil.standards import dangerous_goods, niosh
+from fulfil.standards.segregation import parted
+from fulfil.store.books import Books
+from fulfil.weighing.diagnosis import PackagePriors, PackedBag, explain_package
+from fulfil.weighing.ranking import worth_a_line
+
+BENCH_LIFT = niosh.recommended_weight_limit(h_cm=40, v_cm=75, d_cm=60, lifts_per_min=0.2, hours=8, coupling="fair")
+"""One package from the packing bench (75 cm) to a pallet or trolley, held 40 cm before the body (judgement)."""
+
+_WEIGHED_GROSS = PackagePriors(tare_forgotten=0.0, tare_twice=0.0)
+
+
+def likely_causes(books: Books, package: Package, gross_g: Decimal, scale: ScaleRecord) -> tuple[str, ...]:
+    """The most likely explanations of a package's weight, as sentences with probabilities."""
+    box = books.need(BoxType, package.box_type)
+    bags = books.find(Bag, package_number=package.number)
+    all_weighed = all(bag.gross_g is not None for bag in bags)
+    found = explain_package(
+        float(gross_g),
+        [_packed_bag(books, bag) for bag in bags],
+        packing_g=float(box.tare_g + box.cushioning_g),
+        packing_sd_g=hypot(box.tare_sd_g, box.cushioning_sd_g),
+        filling_g=float(box.cushioning_g),
+        indication_u_g=scale_of(scale).indication_u_g(float(gross_g)),
+        priors=replace(_WEIGHED_GROSS, lot_shift=0.0) if all_weighed else _WEIGHED_GROSS,
+    )
+    return tuple(cause.told for cause in worth_a_line(found))
+
+
+def seen_by_weight(books: Books, package: Package, bags: Sequence[Bag]) -> str:
+    """What this package's weight can show and what it can't."""
+    lines = []
+    for bag in bags:
+        weight = unit_weight_of(books, bag)
+        mass_g = float(bag_mass(books, bag).gross_g)
+        unit_g = (mass_g - float(bag.tare_g)) / bag.pieces if weight is None else weight.mean_g
+        lines.append(PackageLine(bag.line_no, bag.code, mass_g, unit_g))
+    return what_is_seen(lines, package.visible_from_g)
+
+
+def package_cautions(parts: Sequence[Part], gross_g: Decimal, settings: Settings) -> tuple[str, ...]:
+    """Cautions for the hands that pack: heavy lifts, hazards, and hazards that came together by mistake."""
+    kg = float(gross_g) / 1000
+    heavy = niosh.caution(round(kg, 1), BENCH_LIFT)
+    if not heavy and gross_g >= settings.lift_caution_g:
+        heavy = f"HEAVY: {kg:.1f} kg; two persons or a lifting aid. Local rules on lifting govern."
+    words = sorted({word for part in parts for word in part.hazard_words})
+    together = tuple(
+        f"{first.upper()} and {second.upper()} must not share a package: stop for review."
+        for first, second in parted(words)
+    )
+    return (*((heavy,) if heavy else ()), *together, *dangerous_goods.cautions(words))
+
+
+def _packed_bag(books: Books, bag: Bag) -> PackedBag:
+    mass = bag_mass(books, bag)
+    weight = unit_weight_of(books, bag)
+    if not mass.is_weighed and weight is not None:
+        tare_sd_g = books.need(BagType, bag.bag_type).tare_sd_g
+        return PackedBag(
+            bag.code,
+            bag.part_number,
+            bag.pieces,
+            weight.mean_g,
+            weight.u_g,
+            weight.piece_sd_g,
+            float(bag.tare_g),
+            tare_sd_g,
+        )
+    # What the scale showed is shared out over the pieces, so that the bags' masses add up to it.
+    net_g = max(float(mass.gross_g - bag.tare_g), 1e-6)
+    return PackedBag(bag.code, bag.part_number, bag.pieces, net_g / bag.pieces, 0.0, 0.0, float(bag.tare_g), mass.u_g)

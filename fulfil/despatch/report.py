@@ -1,0 +1,203 @@
+"""The day's reconciliation and figures: what was ordered, where every piece is, how the checks went.
+
+Tables are pandas frames, so that a shop can go on with them; the balance itself is exact
+(:mod:`fulfil.shipping.balance`). It is that of the *day's orders*: those that came in on the day, those of earlier days
+that still waited, and those that ended on it. What was sent of them before counts as shipped.
+
+Limits: a report of a day gone by says where its orders' pieces are now.
+"""
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+import pandas as pd
+
+from fulfil.counting.drift import DayDrift, drift_of_day
+from fulfil.files.written import write_all
+from fulfil.orders.places import orders_with, places_of, shares_of, whole_of
+from fulfil.records.dispatch import HERE, Manifest, Package, PackageState
+from fulfil.records.finding import Finding
+from fulfil.records.order import Order, OrderLine, OrderState
+from fulfil.records.part import Part
+from fulfil.records.pieces import ENDED_PLACES, Owed, OwedEntry
+from fulfil.records.plan import Bag, PlanRecord, WalkRecord
+from fulfil.records.pulled import PulledBag
+from fulfil.records.weighing import WeighedKind, WeighingRecord
+from fulfil.shipping.balance import DayBalance, LineBalance, balance
+from fulfil.shop.clock import day_span
+from fulfil.store.books import Books
+from fulfil.store.shop import Shop
+
+
+@dataclass(frozen=True)
+class DayReport:
+    """Balance, frames and findings of a day.
+
+    ``frames`` are: ``lines`` (one row an order line), ``checks`` (weighings by kind and verdict), ``parts`` (checks
+    sent back by part, most first). ``drift`` holds the drift charts of the day's scales and of parts that are out.
+    ``shipped_before`` are the pieces of the balance that went out before the day.
+    """
+
+    day: date
+    balance: DayBalance
+    shipped_before: int
+    frames: dict[str, pd.DataFrame]
+    plans: tuple[PlanRecord, ...]
+    walks: tuple[WalkRecord, ...]
+    manifests: tuple[Manifest, ...]
+    packages: tuple[Package, ...]
+    findings: tuple[Finding, ...]
+    drift: DayDrift
+
+
+def report_day(shop: Shop, *, day: date) -> DayReport:
+    """Reconciles the day's orders and reports on its walks, checks, packages and manifests."""
+    with shop.reading() as books:
+        numbers = orders_of_day(books, day)
+        lines = line_balances(books, numbers)
+        manifests = {manifest.number for manifest in books.find(Manifest, day=day)}
+        packages = books.find(Package, state=list(HERE)) + books.find(Package, manifest_number=sorted(manifests))
+        sums = balance(lines)
+        drift = drift_of_day(books, day)
+        return DayReport(
+            day=day,
+            balance=sums,
+            shipped_before=_shipped_before(books, numbers, manifests),
+            frames={"lines": _lines_frame(lines), **_check_frames(books, day)},
+            plans=tuple(books.find(PlanRecord, day=day)),
+            walks=tuple(books.find(WalkRecord, day=day)),
+            manifests=tuple(books.find(Manifest, day=day)),
+            packages=tuple(packages),
+            findings=(*sums.findings, *_left_behind(packages), *drift.findings),
+            drift=drift,
+        )
+
+
+def orders_of_day(books: Books, day: date) -> set[str]:
+    """The orders that a day has to do with: new on it, still owed something, sent or cancelled on it."""
+    settings = books.settings()
+    start, end = day_span(day, settings)
+    of_day = set(orders_with(books, *(place for place in Owed if place not in ENDED_PLACES)))
+    of_day |= {order.number for order in books.between(Order, "received_at", start, end)}
+    manifests = [manifest.number for manifest in books.find(Manifest, day=day)]
+    of_day |= {package.order_number for package in books.find(Package, manifest_number=manifests)}
+    moved = books.between(OwedEntry, "at", start, end)
+    return of_day | {move.order_number for move in moved if move.to_place is Owed.CANCELLED}
+
+
+def line_balances(books: Books, numbers: Collection[str]) -> list[LineBalance]:
+    """Where the pieces of every line of these orders are; of a kit, whole kits.
+
+    What is on a closed manifest is shipped; the rest of a held order is held, but for what is short of it.
+    """
+    held = {order.number for order in books.find(Order, number=sorted(numbers), state=OrderState.HELD)}
+    places = places_of(books, numbers)
+    found = []
+    for line in books.find(OrderLine, order_number=sorted(numbers)):
+        at = places[line.order_number, line.line_no]
+        shares = shares_of(line, at)
+        short = min(line.short_pieces, shares.to_follow)
+        rest = shares.to_follow - short
+        found.append(
+            LineBalance(
+                line.order_number,
+                line.line_no,
+                line.part_number,
+                line.pieces,
+                shares.before,
+                short,
+                rest if line.order_number in held else 0,
+                shares.cancelled,
+            )
+        )
+    return found
+
+
+def _shipped_before(books: Books, numbers: set[str], manifests: set[str]) -> int:
+    """What went out of these orders on manifests that aren't among the day's."""
+    packages = books.find(Package, order_number=sorted(numbers), state=PackageState.SHIPPED)
+    before = {package.number for package in packages if package.manifest_number not in manifests}
+    if not before:
+        return 0
+    places = places_of(books, numbers)
+    return sum(
+        whole_of(
+            line,
+            places[line.order_number, line.line_no],
+            lambda one: one.place is Owed.SHIPPED and one.ref in before,
+        )
+        for line in books.find(OrderLine, order_number=sorted(numbers))
+    )
+
+
+def _lines_frame(lines: Sequence[LineBalance]) -> pd.DataFrame:
+    columns = ["order", "line", "part", "ordered", "shipped", "short", "held", "cancelled", "in_hand"]
+    rows = [
+        (
+            one.order_number,
+            one.line_no,
+            one.part_number,
+            one.ordered,
+            one.shipped,
+            one.short,
+            one.held,
+            one.cancelled,
+            one.in_hand,
+        )
+        for one in lines
+    ]
+    return pd.DataFrame(rows, columns=columns)
+
+
+def _check_frames(books: Books, day: date) -> dict[str, pd.DataFrame]:
+    """The day's weighings by kind and verdict, and the parts whose bags were sent back most."""
+    settings = books.settings()
+    start, end = day_span(day, settings)
+    weighed = books.between(WeighingRecord, "at", start, end)
+    subjects = sorted({one.subject for one in weighed if one.kind is WeighedKind.BAG})
+    part_of = {bag.code: bag.part_number for bag in books.find(Bag, code=subjects)}
+    part_of |= {bag.bag_code: bag.part_number for bag in books.find(PulledBag, bag_code=subjects)}
+    bagged = sorted(set(part_of.values()))
+    description = {part.number: part.description for part in books.find(Part, number=bagged)}
+    weighings = pd.DataFrame(
+        [(one.kind.value, one.verdict.value, part_of.get(one.subject, ""), one.scale_code) for one in weighed],
+        columns=["kind", "verdict", "part", "scale"],
+    )
+    checks = weighings.groupby(["kind", "scale", "verdict"], sort=True).size().reset_index(name="times")
+    back = weighings[(weighings["kind"] == WeighedKind.BAG.value) & (weighings["verdict"] != "passed")]
+    parts = back.groupby("part").size().reset_index(name="sent_back")
+    parts["description"] = parts["part"].map(description)
+    parts = parts.sort_values(["sent_back", "part"], ascending=[False, True], ignore_index=True)
+    return {"checks": checks, "parts": parts}
+
+
+def _left_behind(packages: Sequence[Package]) -> list[Finding]:
+    """Packages that are on no closed manifest."""
+    found = []
+    for package in packages:
+        if package.state is PackageState.SHIPPED:
+            continue
+        source = f"package {package.number}"
+        if package.state is PackageState.SEALED:
+            do = f"close a manifest for service {package.service_code}, or carry it over to tomorrow"
+            found.append(Finding(source, None, "state", package.state, "sealed, but on no manifest", do))
+        elif package.gross_g is not None and package.lower_g <= package.gross_g <= package.upper_g:
+            do = f"read what stops it (fulfil packages pack {package.order_number}); a trained person decides"
+            found.append(Finding(source, None, "state", package.state, "weighs right, but waits for a review", do))
+        else:
+            do = "weigh it again, or open it and look"
+            found.append(Finding(source, None, "state", package.state, "neither sealed nor shipped", do))
+    return found
+
+
+def write_frames(report: DayReport, out: Path) -> list[Path]:
+    """Writes the report's tables as CSV, one file each, to be read by programs."""
+    return write_all(
+        out,
+        {
+            f"{report.day}-{name}.csv": frame.to_csv(index=False, lineterminator="\r\n").encode()
+            for name, frame in sorted(report.frames.items())
+        },
+    )

@@ -1,0 +1,69 @@
+"""The door to paper: sheets in, PDF files out, each whole or not at all, named by the papers themselves.
+
+Releasing a walk prints its papers first and books the release after, so that no walk is released without paper.
+"""
+
+from collections.abc import Callable, Iterable, Sequence
+from pathlib import Path
+from typing import Protocol
+
+from fulfil.files.written import write_all
+from fulfil.papers.door import files
+from fulfil.papers.sheet import Sheet
+from fulfil.records.settings import Paper
+from fulfil.shop.reprint import Reprint
+from fulfil.store.books import Books
+from fulfil.store.shop import Shop
+
+Made = Sheet | Sequence[Sheet] | Reprint
+"""What a maker makes of the books."""
+
+
+class PrintsOn(Protocol):
+    """What is printed on: a shop's settings, or a reprint's own page and printer."""
+
+    @property
+    def paper(self) -> Paper:
+        """The page."""
+
+    @property
+    def printer_dpi(self) -> int:
+        """The printer's resolution."""
+
+
+def print_papers(
+    shop: Shop,
+    out: Path,
+    make: Callable[[Books], Made],
+    *,
+    name: str = "",
+    on_sheets: bool = False,
+) -> list[Path]:
+    """Prints what a maker makes of the shop's books: one file for each kind of sheet, none for none.
+
+    Args:
+        shop: whose paper it is, and whose settings say on what.
+        out: the folder; it is made where it is missing.
+        make: the maker, such as ``lambda books: short_list_sheet(books, day=day)``.
+        name: of the file, where its paper's own isn't meant.
+        on_sheets: labels many on a page, to be cut.
+
+    Raises:
+        PaperRefused: a text that can't be printed whole.
+        FileRefused: a file can't be written.
+    """
+    with shop.reading() as books:
+        made = make(books)
+        settings = books.settings()
+    if isinstance(made, Reprint):
+        return print_sheets(made.sheets, out, printer=made, name=name, on_sheets=on_sheets)
+    sheets = (made,) if isinstance(made, Sheet) else made
+    return print_sheets(sheets, out, printer=settings, name=name, on_sheets=on_sheets)
+
+
+def print_sheets(
+    sheets: Iterable[Sheet], out: Path, *, printer: PrintsOn, name: str = "", on_sheets: bool = False
+) -> list[Path]:
+    """Prints sheets that are made already; as :func:`print_papers`."""
+    made = files(sheets, page=printer.paper, printer_dpi=printer.printer_dpi, name=name, on_sheets=on_sheets)
+    return write_all(out, made)

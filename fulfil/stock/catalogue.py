@@ -1,0 +1,219 @@
+"""The catalogue comes in: whole or not at all, and the second time only what is different. It never sets stock.
+
+What the folder says is compared with the books in one transaction:
+
+- a new part, bin, scale, bag type, box type or service is added, a different one takes its place;
+- a part that the folder no longer has is *retired*, never deleted: old orders and weighings still name it, and what is
+  owed of it is still served;
+- what lies in a bin changes by counts, receipts and adjustments only. The level (and lot) in ``bins.csv`` is the
+  opening count of a bin that is *new to the shop*; of a bin that the shop knows it is left alone, and a note names the
+  bins that differ. Asked for by name (``with_stock``), the file is a count of every bin, taken today;
+- a unit weight that the shop learned from its own weighings (it has a date) is kept, the file's are older.
+
+A count is a stock entry with reason ``counted`` and source ``bins.csv``. A bin that still holds pieces, or from which
+pieces are promised, can't leave the file or take another part, and a count can't be below what is promised: these are
+findings, each with what to do, and nothing is imported.
+"""
+
+from collections import Counter
+from collections.abc import Callable, Hashable, Sequence
+from dataclasses import asdict, dataclass, field
+from datetime import datetime
+from pathlib import Path
+from typing import TypeVar
+
+from sqlmodel import SQLModel
+
+from fulfil.files.catalogue import Catalogue, read_catalogue
+from fulfil.files.collector import collector_paused
+from fulfil.records.customs import SdrRateEntry
+from fulfil.records.equipment import BagType, BoxType, ScaleRecord
+from fulfil.records.finding import Finding
+from fulfil.records.imported import ImportedFile
+from fulfil.records.order import ENDED, Order
+from fulfil.records.part import Part, UnitWeight
+from fulfil.records.place import RoomElement
+from fulfil.records.revised import revised
+from fulfil.records.service import Service
+from fulfil.records.tariff import Price, Surcharge, Zone
+from fulfil.stock.catalogue_bins import BinsImport, Difference, compare
+from fulfil.stock.part_changes import some, still_wanted
+from fulfil.store.books import Books
+from fulfil.store.shop import Shop
+
+K = TypeVar("K", bound=Hashable)
+R = TypeVar("R", bound=SQLModel)
+
+_ZONE_KEY = ("service_code", "country")
+_PRICE_KEY = ("service_code", "valid_from", "zone", "up_to_g")
+_SURCHARGE_KEY = ("service_code", "valid_from", "name", "country", "post_codes")
+
+
+@dataclass(frozen=True)
+class CatalogueImport:
+    """What an import did: nothing where there are findings. ``counts`` is by kind, ``notes`` say what was assumed."""
+
+    findings: tuple[Finding, ...]
+    counts: dict[str, Difference] = field(default_factory=dict)
+    notes: tuple[str, ...] = ()
+
+    @property
+    def changed(self) -> bool:
+        """Whether the shop is different now."""
+        return any(one.new or one.changed or one.retired for one in self.counts.values())
+
+
+@collector_paused()
+def import_catalogue(
+    shop: Shop, folder: Path, *, at: datetime, person: str, encoding: str = "utf-8-sig", with_stock: bool = False
+) -> CatalogueImport:
+    """Imports the folder of CSV files described in :mod:`fulfil.files.catalogue`.
+
+    ``with_stock`` takes the levels and lots of ``bins.csv`` as a count of every bin; else only those of new bins.
+
+    Raises:
+        FileRefused: the folder or a file can't be read, or ``encoding`` is no encoding.
+        StoreRefused: the shop can't be written; nothing was changed.
+    """
+    read = read_catalogue(folder, encoding=encoding)
+    if read.catalogue is None:
+        return CatalogueImport(read.findings, notes=read.notes)
+    with shop.writing() as books:
+        step = _Import(books, read.catalogue, at=at, person=person, with_stock=with_stock)
+        findings = step.findings()
+        if findings:
+            return CatalogueImport(tuple(findings), notes=read.notes)
+        step.write()
+        result = CatalogueImport((), step.counts, (*read.notes, *step.notes))
+        if result.changed:
+            particulars = {"folder": folder.name, "with_stock": with_stock} | {
+                name: asdict(one) for name, one in step.counts.items()
+            }
+            books.journal(
+                at=at, person=person, event="catalogue imported", subject="catalogue", particulars=particulars
+            )
+        for name, digest in sorted(read.digests.items()):
+            if _last_digest(books, name) != digest:
+                books.remove(ImportedFile, name=name)
+                books.replace([ImportedFile(digest=digest, name=name, at=at, person=person)])
+    return result
+
+
+def _last_digest(books: Books, name: str) -> str:
+    return next((taken.digest for taken in books.find(ImportedFile, name=name)), "")
+
+
+class _Import:
+    """One catalogue against the books of one transaction."""
+
+    def __init__(self, books: Books, catalogue: Catalogue, *, at: datetime, person: str, with_stock: bool) -> None:
+        self.counts: dict[str, Difference] = {}
+        self.notes: list[str] = []
+        self._books = books
+        self._catalogue = catalogue
+        self._at = at
+        self._person = person
+        self._bins = BinsImport(books, catalogue.bins, with_stock=with_stock)
+
+    def findings(self) -> list[Finding]:
+        """What the books forbid, though the files agree with each other."""
+        findings = self._bins.findings()
+        services = {one.code for one in self._catalogue.services}
+        open_orders = Counter(one.service_code for one in self._books.find(Order) if one.state not in ENDED)
+        for code in sorted(set(open_orders) - services):
+            says = f"{open_orders[code]} open orders go with this service, so it must stay"
+            findings.append(Finding("services.csv", None, "service", code, says, "keep it until they are shipped"))
+        return findings
+
+    def write(self) -> None:
+        """Writes what is different."""
+        catalogue = self._catalogue
+        self._parts()
+        self._unit_weights()
+        self._set_of(RoomElement, "room", catalogue.room, lambda one: (one.kind, one.name), ("kind", "name"))
+        self._bins.write(at=self._at, person=self._person)
+        self.counts |= self._bins.counts
+        self.notes += self._bins.notes
+        self._set_of(ScaleRecord, "scales", catalogue.scales, lambda one: one.code)
+        self._set_of(BagType, "bag types", catalogue.bag_types, lambda one: one.code)
+        self._set_of(BoxType, "box types", catalogue.box_types, lambda one: one.code)
+        self._set_of(Service, "services", catalogue.services, lambda one: one.code)
+        self._set_of(Zone, "zones", catalogue.zones, lambda one: (one.service_code, one.country), _ZONE_KEY)
+        self._set_of(
+            Price,
+            "prices",
+            catalogue.prices,
+            lambda one: (one.service_code, one.valid_from, one.zone, one.up_to_g),
+            _PRICE_KEY,
+        )
+        self._set_of(
+            Surcharge,
+            "surcharges",
+            catalogue.surcharges,
+            lambda one: (one.service_code, one.valid_from, one.name, one.country, one.post_codes),
+            _SURCHARGE_KEY,
+        )
+        # Rates that a clerk entered by hand stay: the file only adds and corrects.
+        known = {(one.currency, one.as_of): one for one in self._books.find(SdrRateEntry)}
+        new, changed = compare(known, {(one.currency, one.as_of): one for one in catalogue.sdr_rates})
+        self._books.replace([*new, *changed])
+        self.counts["SDR rates"] = Difference(len(new), len(changed))
+        if self._books.settings() != catalogue.settings:
+            self._books.replace([catalogue.settings])
+            self.counts["settings"] = Difference(changed=1)
+
+    def _parts(self) -> None:
+        known = {one.number: one for one in self._books.find(Part)}
+        named = {one.number for one in self._catalogue.parts}
+        new, changed = compare(known, {one.number: one for one in self._catalogue.parts})
+        retired = [
+            revised(one, {"is_retired": True})
+            for one in known.values()
+            if one.number not in named and not one.is_retired
+        ]
+        self._books.add(new)
+        self._books.replace([*changed, *retired])
+        self.counts["parts"] = Difference(len(new), len(changed), len(retired))
+        back = [one.number for one in changed if known[one.number].is_retired and not one.is_retired]
+        if back:
+            self.notes.append(f"retired parts that the folder has are parts again: {some(back)}")
+        gone = [one.number for one in retired]
+        if gone:
+            self.notes.append(f"parts that left the folder are retired: {some(gone)}")
+        for number, wanted in still_wanted(self._books, gone).items():
+            self.notes.append(f"part {number} is retired and still wanted: {'; '.join(wanted)}")
+
+    def _unit_weights(self) -> None:
+        known = {(one.part_number, one.lot): one for one in self._books.find(UnitWeight)}
+        given = {(one.part_number, one.lot): one for one in self._catalogue.unit_weights}
+        learned = {key for key, one in known.items() if one.as_of is not None}
+        new, changed = compare(known, {key: one for key, one in given.items() if key not in learned})
+        named = {one.number for one in self._catalogue.parts}
+        gone = [key for key in known if key not in given and key not in learned and key[0] in named]
+        self._books.add(new)
+        self._books.replace(changed)
+        for part_number, lot in gone:
+            self._books.remove(UnitWeight, part_number=part_number, lot=lot)
+        kept = sum(1 for key in learned if key in given and given[key] != known[key])
+        if kept:
+            self.notes.append(f"{kept} unit weights learned from the shop's own weighings were kept")
+        self.counts["unit weights"] = Difference(len(new), len(changed), len(gone))
+
+    def _set_of(
+        self,
+        kind: type[R],
+        name: str,
+        given: Sequence[R],
+        key: Callable[[R], Hashable],
+        fields: Sequence[str] = ("code",),
+    ) -> None:
+        """Makes the books hold exactly these records."""
+        known = {key(one): one for one in self._books.find(kind)}
+        now = {key(one): one for one in given}
+        new, changed = compare(known, now)
+        gone = [one for place, one in known.items() if place not in now]
+        for one in gone:
+            self._books.remove(kind, **{field_: getattr(one, field_) for field_ in fields})
+        self._books.add(new)
+        self._books.replace(changed)
+        self.counts[name] = Difference(len(new), len(changed), len(gone))

@@ -1,0 +1,134 @@
+"""A bin is empty, or holds fewer than its bags need: found by the picker in front of it.
+
+The picker says how many pieces are left for bags that aren't filled yet. The bin's level becomes that and what lies in
+bags that were filled from it. Bags that can still be filled stay on their walk, those of walks that leave first; the
+others are left empty, and their pieces are promised anew: from another bin, from what is left here, or they are short.
+
+A bag counts as filled when its walk has ended, or when it is named.
+"""
+
+from collections.abc import Collection
+from datetime import date, datetime
+
+from fulfil.errors import StateRefused
+from fulfil.orders.moving import DONE, leave_empty, take_back_plan
+from fulfil.orders.places import promised_to
+from fulfil.orders.recounts import close_recounts
+from fulfil.records.bench import RecountState
+from fulfil.records.dispatch import JournalEntry
+from fulfil.records.pieces import Owed, OwedMove, bin_move
+from fulfil.records.place import Bin
+from fulfil.records.plan import Bag, WalkRecord
+from fulfil.shop.told import Told
+from fulfil.store.books import Books
+from fulfil.store.shop import Shop
+from fulfil.walks.plan import plan_within
+from fulfil.walks.times import ENDED
+
+
+def bin_lacks(
+    shop: Shop,
+    bin_code: str,
+    holds: int,
+    *,
+    day: date,
+    at: datetime,
+    person: str,
+    filled: Collection[str] = (),
+    is_preview: bool = False,
+) -> Told:
+    """Books what is left in a bin, and decides anew for every bag that it can't fill.
+
+    ``holds`` are the pieces left in it for bags that aren't filled yet; ``filled`` are bags that were filled from it
+    before, on walks that haven't ended. A preview only says what would be done.
+
+    Raises:
+        UnknownRefused: no such bin.
+        StateRefused: ``holds`` is below zero, or a filled bag isn't one that waits for its check with pieces of it.
+    """
+    if holds < 0:
+        raise StateRefused(f"say that bin {bin_code} holds", holds, "0 pieces or more")
+    with shop.writing(is_preview=is_preview) as books:
+        place = books.need(Bin, bin_code)
+        waiting = _waiting_bags(books, bin_code)
+        done = _filled(books, waiting, filled, bin_code)
+        level = holds + sum(bag.pieces for bag in waiting if bag.code in done)
+        tells = [f"Bin {bin_code} holds {level} by count; the books said {place.pieces}."]
+        if level != place.pieces:
+            move = bin_move(
+                part_number=place.part_number,
+                bin_code=bin_code,
+                pieces=level - place.pieces,
+                reason="counted",
+                source="bin lacks pieces",
+            )
+            books.move(stock=[move], at=at, person=person)
+        empty = _not_filled([bag for bag in waiting if bag.code not in done], holds)
+        for bag in empty:
+            close_recounts(books, bag.code, RecountState.UNDONE)
+            leave_empty(books, bag, f"bin {bin_code} lacks pieces", at=at, person=person)
+            books.remove(Bag, code=bag.code)
+            left = {"order": bag.order_number, "bin": bin_code, "pieces": bag.pieces, "walk": bag.walk_number}
+            books.journal(at=at, person=person, event="bag left empty", subject=bag.code, particulars=left)
+            tells.append(
+                f"Walk {bag.walk_number}, position {bag.cart_position}: leave bag {bag.code} of {bag.pieces} pieces "
+                f"empty (order {bag.order_number}); strike it out on pick list and checklist."
+            )
+        orders = sorted({bag.order_number for bag in empty} | _promised_orders(books, bin_code))
+        take_back_plan(books, orders, at=at, person=person)
+        particulars = {"holds": holds, "level": level, "was": place.pieces, "empty": [bag.code for bag in empty]}
+        books.journal(at=at, person=person, event="bin lacks pieces", subject=bin_code, particulars=particulars)
+        if not orders:
+            return Told((*tells, "No bag needs more than that."))
+        planned, _ = plan_within(books, day=day, at=at, person=person, only=orders)
+        tells += _went(planned.moves)
+        walks = tuple(walk.number for walk in planned.walks)
+        tells += [f"Walk {number} is new: fulfil walks release {number}." for number in walks]
+    return Told(tuple(tells), walks)
+
+
+def _waiting_bags(books: Books, bin_code: str) -> list[Bag]:
+    """Bags on paper from a bin that have not passed, in the order of their walks' release, then by code."""
+    bags = [bag for bag in books.find(Bag, bin_code=bin_code) if bag.state not in DONE]
+    walks = {walk.number: walk for walk in books.find(WalkRecord, number=sorted({bag.walk_number for bag in bags}))}
+    on_paper = [bag for bag in bags if walks[bag.walk_number].released_at is not None]
+    return sorted(on_paper, key=lambda bag: (str(walks[bag.walk_number].released_at), bag.walk_number, bag.code))
+
+
+def _filled(books: Books, waiting: list[Bag], named: Collection[str], bin_code: str) -> set[str]:
+    for code in named:
+        if code not in {bag.code for bag in waiting}:
+            raise StateRefused("take as filled the bag", code, f"one from bin {bin_code} that waits for its check")
+    walks = sorted({bag.walk_number for bag in waiting})
+    ended = {entry.subject for entry in books.find(JournalEntry, subject=walks, event=ENDED)}
+    return {bag.code for bag in waiting if bag.walk_number in ended} | {*named}
+
+
+def _not_filled(bags: list[Bag], holds: int) -> list[Bag]:
+    """Bags that what is left can't fill, served in turn; one that is too large leaves it to the next."""
+    empty = []
+    for bag in bags:
+        if bag.pieces <= holds:
+            holds -= bag.pieces
+        else:
+            empty.append(bag)
+    return empty
+
+
+def _promised_orders(books: Books, bin_code: str) -> set[str]:
+    """Orders whose plan, not on paper yet, takes from the bin more than it has."""
+    promised = promised_to(books, bin_code)
+    level = books.need(Bin, bin_code).pieces
+    if sum(one.pieces for one in promised) <= level:
+        return set()
+    return {one.order_number for one in promised if one.place is Owed.PROMISED}
+
+
+def _went(moves: Collection[OwedMove]) -> list[str]:
+    words = {Owed.PROMISED: "come from bin", Owed.SHORT: "are short", Owed.HELD: "wait to be complete"}
+    return [
+        f"Order {move.order_number}, line {move.line_no}: {move.pieces} pieces {words[move.to_place]}"
+        f"{f' {move.to_ref}' if move.to_ref else ''}."
+        for move in moves
+        if move.to_place in words
+    ]

@@ -1,0 +1,100 @@
+"""Which few bins should change places, for what was walked in the last weeks; see :mod:`fulfil.room.moves`.
+
+The walks of the released pick lists are walked again with the bins in their new places. What is saved is given a day;
+the work of moving is the bins handled and the way they are carried, with the time to walk that at the settings' speed.
+
+Limits: a bin promised to an open order stays where it is. Walking is all that counts here: whether a bin fits the level
+and the place, and what is too heavy to be kept high or too delicate to be moved, is for a person to judge.
+"""
+
+from dataclasses import dataclass
+from datetime import date
+
+from fulfil.errors import PlanRefused, StateRefused
+from fulfil.orders.places import promised_by_bin
+from fulfil.records.place import Bin, RoomElement
+from fulfil.records.plan import Bag, WalkRecord
+from fulfil.room.moves import suggest_moves
+from fulfil.room.walk import Stop
+from fulfil.store.books import Books
+from fulfil.walks.floor import Floor, floor_of
+from fulfil.walks.room_check import weeks_before
+
+
+@dataclass(frozen=True)
+class BinMove:
+    """Two bins that should change places, what that would have saved, and the way they are carried."""
+
+    bin: Bin
+    other: Bin
+    saved_mm: int
+    carried_mm: int
+
+
+@dataclass(frozen=True)
+class Moves:
+    """What to move: at most what was asked for, the most saving first.
+
+    ``walked_mm`` is the way of all walks looked at, ``saved_mm`` what the moves together would have saved of it.
+    """
+
+    moves: tuple[BinMove, ...]
+    since: date
+    days: int
+    walks: int
+    walked_mm: int
+    saved_mm: int
+    carrying_s: float
+
+
+def moves_of_bins(books: Books, *, day: date, weeks: int, most: int) -> Moves:
+    """Looks at the released walks of the last weeks.
+
+    Raises:
+        PlanRefused: fewer than one week or move asked for.
+        StateRefused: nothing was walked in these weeks.
+    """
+    for what, number in (("weeks", weeks), ("moves", most)):
+        if number < 1:
+            raise PlanRefused(f"suggest moves with {what}", number, "a whole number from 1")
+    since = weeks_before(day, weeks)
+    walks = [walk for walk in books.find(WalkRecord) if walk.released_at is not None and since <= walk.day <= day]
+    if not walks:
+        raise StateRefused("suggest moves from the walks since", since, "at least one released walk")
+    floor = floor_of(books.find(RoomElement))
+    bins = {place.code: place for place in books.find(Bin)}
+    on_walk: dict[str, list[str]] = {walk.number: [] for walk in walks}
+    for bag in books.find(Bag, walk_number=sorted(on_walk)):
+        if bag.bin_code in bins:
+            on_walk[bag.walk_number].append(bag.bin_code)
+    codes = [sorted(set(on_walk[walk.number])) for walk in walks]
+    found = _suggested(books, floor, bins, codes, most)
+    carried_mm = sum(move.carried_mm for move in found)
+    return Moves(
+        moves=found,
+        since=since,
+        days=len({walk.day for walk in walks}),
+        walks=len(walks),
+        walked_mm=sum(floor.room.walk_length_mm([floor.stop_of(bins[code]) for code in walk]) for walk in codes),
+        saved_mm=sum(move.saved_mm for move in found),
+        carrying_s=carried_mm / 1000 / books.settings().walk_m_per_s,
+    )
+
+
+def _suggested(
+    books: Books, floor: Floor, bins: dict[str, Bin], walks: list[list[str]], most: int
+) -> tuple[BinMove, ...]:
+    promised = {code for code, pieces in promised_by_bin(books).items() if pieces}
+    homes: dict[str, Stop] = {code: floor.stop_of(place) for code, place in bins.items()}
+
+    def may_move(code: str, _: Stop) -> bool:
+        return code not in promised
+
+    suggested = suggest_moves(
+        walks, homes, floor.room.walk_length_mm, floor.room.distance_mm, most_moves=most, may_move=may_move
+    )
+    return tuple(
+        BinMove(bins[move.part], bins[move.other_part], move.saved_mm, move.carried_mm)
+        for move in suggested
+        if move.other_part is not None
+    )

@@ -1,0 +1,354 @@
+"""The papers of a walk as sheets: pick list with its map, bag labels, checklist, cart card.
+
+Everything a paper says is decided here; the papers only place it. Bags are listed in the order of the walk on the
+pick list and in the order of the cart on the checklist, because that is how the hands meet them.
+"""
+
+from collections import defaultdict
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import time
+from math import hypot
+
+from fulfil.counting.count_lines import scale_of
+from fulfil.counting.papers import risk_statement
+from fulfil.papers.floor.route_map import RouteMapSheet
+from fulfil.papers.repeated import part_words, weights
+from fulfil.papers.sheet import head
+from fulfil.papers.walk import cart_card, checklist
+from fulfil.papers.walk.bag_label import BagLabelSheet
+from fulfil.papers.walk.cart_card import CartCardSheet
+from fulfil.papers.walk.cart_position import CartPosition
+from fulfil.papers.walk.checklist import CheckBag, ChecklistSheet
+from fulfil.papers.walk.pick_list_sheet import PickBag, PickListSheet, PickStop
+from fulfil.quantities import as_shown, print_metres
+from fulfil.records.equipment import BagType, ScaleRecord
+from fulfil.records.order import Order
+from fulfil.records.part import Part
+from fulfil.records.place import Bin, RoomElement
+from fulfil.records.plan import Bag, CountMethod, PlanRecord, WalkRecord
+from fulfil.records.service import Service
+from fulfil.records.settings import Settings
+from fulfil.room.walk import shortest_walk
+from fulfil.shop.asking import ByNumber
+from fulfil.standards import dangerous_goods
+from fulfil.store.books import Books
+from fulfil.walks.bin_places import need_bins
+from fulfil.walks.floor import Floor, floor_of
+from fulfil.walks.lookalikes import look_alike_index
+from fulfil.walks.room_sheet import map_stop, room_sheet
+from fulfil.walks.second_looks import reasons_of_walk
+from fulfil.walks.turns import approaches
+from fulfil.weighing.lookalike import LookAlike, LookAlikeIndex
+
+MOST_LOOK_ALIKES = 3
+
+
+@dataclass(frozen=True)
+class WalkSheets:
+    """All papers of one walk."""
+
+    pick_list: PickListSheet
+    bag_labels: tuple[BagLabelSheet, ...]
+    checklist: ChecklistSheet
+    cart_card: CartCardSheet
+
+
+def walk_sheets(books: Books, walk: WalkRecord, *, index: Callable[[Books], LookAlikeIndex]) -> WalkSheets:
+    """The sheets of a walk; ``index`` gives the look-alikes for the checklist."""
+    facts = _facts(books, walk)
+    cart_name = f"cart of {walk.orders} orders" if walk.orders > 1 else "cart of one order"
+    risk = risk_statement(facts.settings)
+    pick_list = PickListSheet(
+        walk_number=walk.number,
+        cart_name=cart_name,
+        cart=facts.cart,
+        cut_off=facts.cut_off,
+        cut_off_service=facts.cut_off_service,
+        length_mm=walk.length_mm,
+        stops=_stops(facts),
+        route_map=_route_map(facts),
+        risk_statement=risk,
+        bound_statement=bound_statement(books.find(PlanRecord, day=walk.day)),
+        cautions=_closing(facts),
+        **head(facts.settings, walk.number, walk.day),
+    )
+    checks = ChecklistSheet(
+        walk_number=walk.number,
+        cart_name=cart_name,
+        rows=_check_rows(books, facts, index(books)),
+        risk_statement=risk,
+        cautions=_closing(facts),
+        **head(facts.settings, checklist.NUMBERED.number(walk.number), walk.day),
+    )
+    card = CartCardSheet(
+        walk_number=walk.number,
+        cart_name=cart_name,
+        cut_off=facts.cut_off,
+        cut_off_service=facts.cut_off_service,
+        positions=facts.cart,
+        **head(facts.settings, cart_card.NUMBERED.number(walk.number), walk.day),
+    )
+    return WalkSheets(pick_list, tuple(_label(facts, bag) for bag in facts.bags), checks, card)
+
+
+def pick_stops(books: Books, walk: WalkRecord) -> tuple[PickStop, ...]:
+    """The stops of a walk in walking order, as its pick list says them."""
+    return _stops(_facts(books, walk))
+
+
+def bound_statement(plans: list[PlanRecord]) -> str:
+    """How far the day's latest plan is from the best possible, and whether that is proven."""
+    if not plans:
+        return ""
+    return f"All walks of the plan: {print_metres(plans[-1].length_mm)}; {above_bound(plans[-1])}."
+
+
+def above_bound(plan: PlanRecord) -> str:
+    """The second half of that sentence, for where the length stands beside it."""
+    if plan.bound_mm is None:
+        return "each walk is the shortest for its stops; the batching has no proven bound yet"
+    gap = (plan.length_mm - plan.bound_mm) / plan.bound_mm if plan.bound_mm else 0.0
+    kind = "proven" if plan.bound_is_closed else "proven so far"
+    return f"no plan can be shorter than {print_metres(plan.bound_mm)} ({kind}): at most {gap * 100:.1f} % above"
+
+
+@dataclass(frozen=True)
+class _Facts:
+    """What the sheets of one walk are made of."""
+
+    settings: Settings
+    walk: WalkRecord
+    floor: Floor
+    bags: tuple[Bag, ...]
+    parts: dict[str, Part]
+    bins: dict[str, Bin]
+    scales: dict[str, ScaleRecord]
+    bag_types: dict[str, BagType]
+    shares: dict[tuple[str, int], list[str]]
+    cart: tuple[CartPosition, ...]
+    cut_off: time | None
+    cut_off_service: str
+
+
+def _facts(books: Books, walk: WalkRecord) -> _Facts:
+    bags = books.find(Bag, walk_number=walk.number)
+    parts = books.find(Part, number=sorted({bag.part_number for bag in bags}))
+    bins = need_bins(books, (bag.bin_code for bag in bags), "print the walk", walk.number)
+    orders = {order.number: order for order in books.find(Order, number=sorted({bag.order_number for bag in bags}))}
+    services = {service.code: service for service in books.find(Service)}
+    first = min((services[order.service_code] for order in orders.values()), key=lambda one: (one.cut_off, one.code))
+    scales = {scale.code: scale for scale in books.find(ScaleRecord)}
+    shares: dict[tuple[str, int], list[str]] = defaultdict(list)
+    for bag in books.find(Bag, order_number=sorted(orders)):
+        shares[bag.order_number, bag.line_no].append(bag.code)
+    return _Facts(
+        settings=books.settings(),
+        walk=walk,
+        floor=floor_of(books.find(RoomElement)),
+        bags=tuple(_as_shown(bag, scales) for bag in bags),
+        parts={part.number: part for part in parts},
+        bins=bins,
+        scales=scales,
+        bag_types={bag_type.code: bag_type for bag_type in books.find(BagType)},
+        shares=shares,
+        cart=_cart(bags, orders, services),
+        cut_off=first.cut_off,
+        cut_off_service=first.name,
+    )
+
+
+def _as_shown(bag: Bag, scales: dict[str, ScaleRecord]) -> Bag:
+    """The bag with its weights in the digits of its scale."""
+    if bag.target_g is None or bag.lower_g is None or bag.upper_g is None:
+        return bag
+    d_g = scales[bag.scale_code].d_g
+    window = {"target_g": bag.target_g, "lower_g": bag.lower_g, "upper_g": bag.upper_g}
+    return bag.model_copy(update={name: as_shown(mass_g, d_g) for name, mass_g in window.items()})
+
+
+def _cart(bags: list[Bag], orders: dict[str, Order], services: dict[str, Service]) -> tuple[CartPosition, ...]:
+    at: dict[tuple[int, str], int] = defaultdict(int)
+    for bag in bags:
+        at[bag.cart_position, bag.order_number] += 1
+    return tuple(
+        CartPosition(
+            position=position,
+            order_number=number,
+            service=services[orders[number].service_code].name,
+            destination=orders[number].country,
+            bags=count,
+            note=orders[number].note_picker,
+        )
+        for (position, number), count in sorted(at.items())
+    )
+
+
+def _stops(facts: _Facts) -> tuple[PickStop, ...]:
+    places = sorted({bag.bin_code: bag.stop_no for bag in facts.bags}.items(), key=lambda pair: pair[1])
+    stops = [facts.floor.stop_of(facts.bins[code]) for code, _ in places]
+    came = approaches(facts.floor, _path(facts), stops)
+    rows = []
+    for (code, stop_no), approach in zip(places, came, strict=True):
+        place = facts.bins[code]
+        part = facts.parts[place.part_number]
+        row = PickStop(
+            stop_no=stop_no,
+            turn=approach.sentence,
+            bin_code=code,
+            aisle=place.aisle,
+            way_word=facts.floor.way_word,
+            side=place.side,
+            section=place.section,
+            level=place.level,
+            on_your=approach.hand(place.side),
+            **part_words(part),
+            bags=tuple(_pick_bag(facts, bag) for bag in facts.bags if bag.stop_no == stop_no),
+            cautions=_own_cautions(part),
+        )
+        rows.append(row)
+    return tuple(rows)
+
+
+def _own_cautions(part: Part) -> tuple[str, ...]:
+    """A part's cautions; the sentence that closes them stands once, on the whole list."""
+    return dangerous_goods.cautions(part.hazard_words)[:-1]
+
+
+def _closing(facts: _Facts) -> tuple[str, ...]:
+    says = f"Cautions stand with their parts. {dangerous_goods.CLOSING_CAUTION}"
+    return (says,) if any(part.hazard_words for part in facts.parts.values()) else ()
+
+
+def _path(facts: _Facts) -> tuple[tuple[int, int], ...]:
+    stops = [facts.floor.stop_of(facts.bins[code]) for code in _bin_codes(facts)]
+    return shortest_walk(facts.floor.room, stops).path
+
+
+def _bin_codes(facts: _Facts) -> list[str]:
+    """The walk's bins in the order in which they were planned: by code of the first bag."""
+    return list(dict.fromkeys(bag.bin_code for bag in facts.bags))
+
+
+def _pick_bag(facts: _Facts, bag: Bag) -> PickBag:
+    return PickBag(
+        bag_code=bag.code,
+        cart_position=bag.cart_position,
+        order_number=bag.order_number,
+        pieces=bag.pieces,
+        tare_g=bag.tare_g,
+        **weights(bag),
+        bag_type=bag.bag_type,
+        scale=_scale(bag),
+        note=_share(facts, bag),
+        reason=bag.reason,
+    )
+
+
+def _share(facts: _Facts, bag: Bag) -> str:
+    codes = facts.shares[bag.order_number, bag.line_no]
+    return f"bag {codes.index(bag.code) + 1} of {len(codes)}" if len(codes) > 1 else ""
+
+
+def _scale(bag: Bag) -> str:
+    return bag.scale_code if bag.method is CountMethod.WEIGH else ""
+
+
+def _route_map(facts: _Facts) -> RouteMapSheet:
+    stops = []
+    for code, number in sorted({bag.bin_code: bag.stop_no for bag in facts.bags}.items(), key=lambda pair: pair[1]):
+        stops.append(map_stop(facts.floor, facts.bins[code], number))
+    return room_sheet(facts.floor, stops=stops, path_mm=_path(facts))
+
+
+def _label(facts: _Facts, bag: Bag) -> BagLabelSheet:
+    part = facts.parts[bag.part_number]
+    return BagLabelSheet(
+        bag_code=bag.code,
+        pieces=bag.pieces,
+        **part_words(part),
+        **weights(bag),
+        order_number=bag.order_number,
+        cart_position=bag.cart_position,
+        stop_no=bag.stop_no,
+        bin_code=bag.bin_code,
+        walk_number=bag.walk_number,
+        bag_type=bag.bag_type,
+        note=_share(facts, bag),
+        cautions=tuple(word.upper().replace("-", " ") for word in part.hazard_words),
+    )
+
+
+def _check_rows(books: Books, facts: _Facts, index: LookAlikeIndex) -> tuple[CheckBag, ...]:
+    bags = sorted(facts.bags, key=lambda bag: (bag.cart_position, bag.stop_no, bag.code))
+    look_alikes = _look_alikes(facts, bags, index)
+    reasons = reasons_of_walk(books, facts.walk, bags, facts.parts, look_alikes)
+    rows = []
+    for bag in bags:
+        part = facts.parts[bag.part_number]
+        row = CheckBag(
+            bag_code=bag.code,
+            cart_position=bag.cart_position,
+            order_number=bag.order_number,
+            **part_words(part),
+            look_at=", ".join(word for word in (part.family, part.size, part.finish) if word),
+            look_alikes=_not_these(look_alikes.get(bag.code, ())),
+            second_look=reasons[bag.code],
+            pieces=bag.pieces,
+            **weights(bag),
+            scale=_scale(bag),
+            note="; ".join(note for note in (_share(facts, bag), bag.reason) if note),
+            cautions=_own_cautions(part),
+        )
+        rows.append(row)
+    return tuple(rows)
+
+
+def _not_these(others: Sequence[LookAlike]) -> tuple[str, ...]:
+    """What the part is not, in few words: parts that differ by the same words stand together."""
+    alike: dict[str, list[str]] = defaultdict(list)
+    for other in others:
+        alike[other.instead].append(other.part_number)
+    return tuple(
+        f"not {words} ({', '.join(numbers)})" if words else f"scan the bin's label: {', '.join(numbers)} looks the same"
+        for words, numbers in alike.items()
+    )
+
+
+def _look_alikes(facts: _Facts, bags: list[Bag], index: LookAlikeIndex) -> dict[str, tuple[LookAlike, ...]]:
+    """For each weighed bag the parts that would pass its window, likeliest first."""
+    weighed = [bag for bag in bags if bag.lower_g is not None and bag.upper_g is not None]
+    if not weighed:
+        return {}
+    passing = index.passing(
+        [bag.part_number for bag in weighed],
+        [bag.pieces for bag in weighed],
+        [float((bag.upper_g or 0) - (bag.lower_g or 0)) / 2 for bag in weighed],
+        [_noise_g(facts, bag) for bag in weighed],
+        risk_pass=facts.settings.risk_pass,
+        most=MOST_LOOK_ALIKES,
+    )
+    return {bag.code: found for bag, found in zip(weighed, passing, strict=True)}
+
+
+def _noise_g(facts: _Facts, bag: Bag) -> float:
+    """Standard uncertainty of a bag's net weight: its indication and its empty bag."""
+    indication_u_g = scale_of(facts.scales[bag.scale_code]).indication_u_g(float(bag.target_g or 0))
+    return hypot(indication_u_g, facts.bag_types[bag.bag_type].tare_sd_g)
+
+
+def _of_walk(books: Books, walk: WalkRecord) -> WalkSheets:
+    return walk_sheets(books, walk, index=look_alike_index)
+
+
+def _label_of(books: Books, bag: Bag) -> tuple[BagLabelSheet, ...]:
+    labels = _of_walk(books, books.need(WalkRecord, bag.walk_number)).bag_labels
+    return tuple(label for label in labels if label.bag_code == bag.code)
+
+
+BY_NUMBER = (
+    ByNumber(PickListSheet, WalkRecord, lambda books, walk, _: (_of_walk(books, walk).pick_list,)),
+    ByNumber(ChecklistSheet, WalkRecord, lambda books, walk, _: (_of_walk(books, walk).checklist,)),
+    ByNumber(CartCardSheet, WalkRecord, lambda books, walk, _: (_of_walk(books, walk).cart_card,)),
+    ByNumber(BagLabelSheet, Bag, lambda books, bag, _: _label_of(books, bag)),
+)

@@ -1,0 +1,119 @@
+"""Despatch advices of a manifest: valid UBL for each order, DESADV in the alphabet of its letters, always the same."""
+
+import runpy
+import zipfile
+from pathlib import Path
+
+import pytest
+from lxml import etree
+from pydifact.parser import Parser
+
+from fulfil.despatch.advice import AdviceFormat, write_advices
+from fulfil.despatch.ship import close_manifest, void_package
+from fulfil.errors import StateRefused
+from fulfil.records.order import Order
+from fulfil.records.service import Service
+from fulfil.standards import edifact
+
+TESTS = Path(__file__).parents[1]
+INVENTED = runpy.run_path(str(TESTS / "shipping_shop.py"))
+DAY, NOW = INVENTED["DAY"], INVENTED["NOW"]
+CBC = "{urn:oasis:names:specification:ubl:schema:xsd:CommonBasicComponents-2}"
+
+pytestmark = pytest.mark.filterwarnings("ignore::pydifact.exceptions.MissingImplementationWarning")
+
+
+@pytest.fixture(scope="module")
+def schema(tmp_path_factory):
+    """The OASIS schema of the despatch advice (tests/published/ubl-2.1/SOURCE.md)."""
+    folder = tmp_path_factory.mktemp("ubl")
+    with zipfile.ZipFile(TESTS / "published" / "ubl-2.1" / "xsd.zip") as archive:
+        archive.extractall(folder)
+    return etree.XMLSchema(etree.parse(folder / "maindoc" / "UBL-DespatchAdvice-2.1.xsd"))
+
+
+@pytest.fixture
+def shop(tmp_path):
+    """Three parcels by road on a closed manifest."""
+    with INVENTED["sealed_shop"](tmp_path / "shop.db") as opened:
+        close_manifest(opened, "ROAD", day=DAY, at=NOW, person="clerk-1")
+        yield opened
+
+
+def test_every_order_has_an_advice_that_the_schema_takes(shop, tmp_path, schema):
+    """Three files, valid, with the packages and pieces of their order."""
+    written, findings = write_advices(shop, "M2603020001", AdviceFormat.UBL, tmp_path / "ubl")
+
+    assert findings == []
+    assert [path.name for path in written] == [f"M2603020001-00{place}.xml" for place in (1, 2, 3)]
+    for path in written:
+        schema.assertValid(etree.parse(path))
+    root = etree.parse(written[0]).getroot()
+    assert root.findtext(f".//{CBC}DeliveredQuantity") == "200"
+    assert root.findtext(f".//{CBC}GrossWeightMeasure") == "0.300"
+
+
+def test_desadv_in_two_alphabets(shop, tmp_path):
+    """German and English in one interchange, Greek in another; every UNT counts its segments (ISO 9735)."""
+    written, findings = write_advices(shop, "M2603020001", AdviceFormat.EDIFACT, tmp_path)
+
+    assert findings == []
+    assert [path.name for path in written] == ["M2603020001-UNOC.edi", "M2603020001-UNOF.edi"]
+    for path, encoding, messages in zip(written, ("iso8859-1", "iso8859-7"), (2, 1), strict=True):
+        text = path.read_bytes().decode(encoding)
+        assert text.count("UNH+") == messages
+        assert text.endswith(f"UNZ+{messages}+{text.rsplit('+', 1)[1]}")
+        for message in text.split("UNH+")[1:]:
+            body = "UNH+" + message.split("UNZ+")[0]
+            segments = list(Parser().parse(body))
+            assert segments[-1].elements[0] == str(len(segments))
+            assert edifact.count_segments(body) == len(segments)
+    assert "Επινοημένος Πελάτης 4" in written[1].read_bytes().decode("iso8859-7")
+
+
+def test_letters_of_two_scripts_in_one_order_are_named_not_lost(shop, tmp_path):
+    """Greek and Cyrillic in one address fit no alphabet: the order is a finding, the others are written."""
+    with INVENTED["sealed_shop"](tmp_path / "two.db") as other:
+        with other.writing() as books:
+            books.replace([books.need(Order, "A-4").model_copy(update={"city": "Примерово"})])
+        close_manifest(other, "ROAD", day=DAY, at=NOW, person="clerk-1")
+        written, findings = write_advices(other, "M2603020001", AdviceFormat.EDIFACT, tmp_path)
+
+    assert [path.name for path in written] == ["M2603020001-UNOC.edi"]
+    assert [finding.source for finding in findings] == ["order A-4"]
+
+
+def test_advices_stay_as_the_manifest_was_closed(shop, tmp_path):
+    """A void afterwards, or another name, changes nothing in what was advised."""
+    first = [path.read_bytes() for path in write_advices(shop, "M2603020001", AdviceFormat.UBL, tmp_path)[0]]
+    void_package(shop, "P2603020001", "burst", at=NOW, person="c")
+    with shop.writing() as books:
+        books.replace([books.need(Order, "A-1").model_copy(update={"name": "Somebody else"})])
+
+    assert [path.read_bytes() for path in write_advices(shop, "M2603020001", AdviceFormat.UBL, tmp_path)[0]] == first
+
+
+def test_an_open_manifest_advises_nothing(shop, tmp_path):
+    """What hasn't left isn't advised."""
+    from fulfil.despatch.ship import open_manifest
+
+    number = open_manifest(shop, "POST", day=DAY, at=NOW, person="c").number
+    with pytest.raises(StateRefused, match="a closed manifest"):
+        write_advices(shop, number, AdviceFormat.UBL, tmp_path)
+
+
+def test_names_that_edifact_has_no_room_for_are_told_otherwise(tmp_path):
+    """A long service by its code, a region's name among the address lines, a typographic apostrophe as typed."""
+    with INVENTED["sealed_shop"](tmp_path / "other.db") as shop:
+        with shop.writing() as books:
+            service = books.need(Service, "ROAD")
+            books.replace([service.model_copy(update={"name": "Road parcel with a name of forty letters (invented)"})])
+            order = books.need(Order, "A-1")
+            books.replace([order.model_copy(update={"region": "Co. Kildare", "street": "1 rue de l\u2019Exemple"})])
+        close_manifest(shop, "ROAD", day=DAY, at=NOW, person="clerk-1")
+        written, findings = write_advices(shop, "M2603020001", AdviceFormat.EDIFACT, tmp_path)
+
+    text = written[0].read_bytes().decode("iso8859-1")
+    assert findings == []
+    assert "TDT+20++++:::ROAD'" in text
+    assert "NAD+CN++Co. Kildare+Erfundene Person 1+1 rue de l?'Exemple+Musterstadt++10115+DE'" in text

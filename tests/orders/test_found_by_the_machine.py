@@ -1,0 +1,110 @@
+"""What the machine's sequences found, each as the few steps that show it."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from fulfil.despatch.advice import of_json
+from fulfil.despatch.claims import take_back
+from fulfil.despatch.package_papers import packing_list_sheet
+from fulfil.despatch.reconcile import reconcile_day
+from fulfil.despatch.ship import void_package
+from fulfil.errors import StateRefused
+from fulfil.orders.changing import change_lines
+from fulfil.orders.holding import hold_order
+from fulfil.orders.verify import verify_shop
+from fulfil.records.dispatch import JournalEntry
+from fulfil.records.goods_back import Outcome
+from fulfil.records.handover import ManifestCopy
+from fulfil.records.order import Order
+from fulfil.stock.empty_bins import bin_lacks
+from fulfil.stock.levels import receive
+from fulfil.store.shop import Shop
+from fulfil.walks.hands import hand_over_walk
+from fulfil.walks.times import BEGUN, say_walk
+from tests.harbour_shop import DAY, NOW, WHO, bags, key, open_harbour, plan, release, send
+from tests.piece_places import line_at, owed, stock
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Iterator[Shop]:
+    """The harbour shop on its first morning."""
+    with open_harbour(tmp_path) as opened:
+        yield opened
+
+
+def sent(shop: Shop, folder: Path, *asked: tuple[str, int]) -> str:
+    """Order A-1 keyed, planned, and sent; its package."""
+    key(shop, "A-1", *asked)
+    plan(shop)
+    release(shop, folder)
+    return send(shop, "A-1").packages[0].number
+
+
+@pytest.mark.parametrize("outcome", Outcome)
+def test_a_package_of_which_pieces_came_back_did_leave(shop: Shop, tmp_path: Path, outcome: Outcome) -> None:
+    """It can't be voided as if it stood here whole: the new package would hold fewer pieces than its bags."""
+    package = sent(shop, tmp_path, ("REED-A", 9))
+    take_back(shop, "A-1", 1, outcome, "bent", **WHO, counted=2)
+    before = (owed(shop), stock(shop))
+
+    with pytest.raises(StateRefused, match="2 of its 9 pieces came back already"):
+        void_package(shop, package, "missed the van", **WHO)
+
+    assert (owed(shop), stock(shop)) == before
+    assert verify_shop(shop) == ()
+    assert line_at(shop, "A-1", 1) == {"shipped": 9}
+
+
+def test_an_order_of_which_nothing_is_wanted_is_cancelled_and_held_no_more(shop: Shop) -> None:
+    """A held order whose lines all go to 0 has ended: the reason that it was held for is not its last word."""
+    key(shop, "A-1", ("REED-A", 9), ("FELT-9", 2))
+    hold_order(shop, "A-1", "address unclear", **WHO)
+
+    changed = change_lines(shop, "A-1", {1: 0, 2: 0}, **WHO, reason="called it off")
+
+    assert (changed.order.state.value, changed.order.held_reason) == ("cancelled", "called it off")
+    with shop.reading() as books:
+        assert [entry.subject for entry in books.find(JournalEntry, event="order cancelled")] == ["A-1"]
+
+
+def test_a_walk_changes_hands_as_often_as_is_said(shop: Shop, tmp_path: Path) -> None:
+    """Begun, handed over and begun again in the same minute: whoever has it last has it."""
+    key(shop, "A-1", ("REED-A", 9))
+    plan(shop)
+    (walk,) = release(shop, tmp_path)
+    say_walk(shop, walk.number, BEGUN, at=NOW, person="tama")
+    hand_over_walk(shop, walk.number, "moana", at=NOW, person="tama")
+    say_walk(shop, walk.number, BEGUN, at=NOW, person="moana")
+
+    with pytest.raises(StateRefused, match="moana has been on it since"):
+        say_walk(shop, walk.number, BEGUN, at=NOW, person="tama")
+
+
+def test_a_kit_whose_parts_leave_in_two_packages_is_sent_with_the_last(shop: Shop, tmp_path: Path) -> None:
+    """Its felts are lacking and follow: first no kit is sent and two follow, then both are sent and none follows."""
+    key(shop, "A-1", ("KIT-D", 2))
+    plan(shop)
+    release(shop, tmp_path)
+    (felts,) = bags(shop, part_number="FELT-9")
+    bin_lacks(shop, felts.bin_code, 0, day=DAY, **WHO)
+    assert line_at(shop, "A-1", 1, "FELT-9") == {"short": 6}
+    assert verify_shop(shop) == ()
+    first = _advised(shop, send(shop, "A-1").manifest.number)
+    receive(shop, felts.bin_code, 20, "note 8", **WHO)
+    plan(shop)
+    release(shop, tmp_path)
+    second = _advised(shop, send(shop, "A-1").manifest.number)
+
+    assert (first, second) == ((0, 2), (2, 0))
+    with shop.reading() as books:
+        (row,) = packing_list_sheet(books, books.need(Order, "A-1"), day=DAY).lines
+    assert (row.ordered, row.inside + row.sent_before, row.to_follow, row.cancelled) == (2, 2, 0, 0)
+    assert reconcile_day(shop, day=DAY).balance.is_balanced
+
+
+def _advised(shop: Shop, manifest: str) -> tuple[int, int]:
+    with shop.reading() as books:
+        (advice,) = of_json(books.need(ManifestCopy, manifest).advices)
+    return advice.lines[0].despatched_pieces, advice.lines[0].outstanding_pieces
