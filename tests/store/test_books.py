@@ -300,12 +300,12 @@ def test_journal(shop: Shop) -> None:
     """Particulars become JSON with sorted keys and exact numbers; what has no exact text is refused."""
     with shop.writing() as books:
         books.journal(
-            at=NOW, person="ann", event="weighed", subject="B-1", is_simulated=True,
+            at=NOW, person="ann", event=Happening.PART_CHANGED, subject="B-1", is_simulated=True,
             particulars={"verdict": Verdict.PASSED, "indication_g": Decimal("5.30"), "on": date(2026, 3, 2)},
         )  # fmt: skip
         (entry,) = books.find(JournalEntry, subject="B-1")
         with pytest.raises(TypeError, match="can't hold"):
-            books.journal(at=NOW, person="ann", event=Happening.KIT_SET, subject="B-1", particulars={"parts": {1}})
+            books.journal(at=NOW, person="ann", event=Happening.PART_CHANGED, subject="B-1", particulars={"set": {1}})
 
     assert entry.is_simulated
     assert list(json.loads(entry.particulars)) == ["indication_g", "on", "verdict"]
