@@ -17,7 +17,7 @@ from fulfil.errors import StateRefused, UnknownRefused
 from fulfil.orders.gates import must_add_up
 from fulfil.orders.moving import hold, seal
 from fulfil.records.dispatch import JournalEntry, Manifest, ManifestState, Package, PackageState
-from fulfil.records.identifier import IdentifierRange
+from fulfil.records.identifier import IdentifierKind, IdentifierRange
 from fulfil.records.order import Order, OrderState
 from fulfil.records.service import Service
 from fulfil.records.tariff import Charge
@@ -37,7 +37,8 @@ def shop(tmp_path):
 
 def close(shop, service="ROAD", **change):
     """Closes a manifest as the clerk."""
-    return close_manifest(shop, service, **({"day": DAY, "at": NOW, "person": "clerk-1"} | change))
+    asked: dict[str, Any] = {"day": DAY, "at": NOW, "person": "clerk-1"} | change
+    return close_manifest(shop, service, **asked)
 
 
 def packages(shop, **equals):
@@ -259,7 +260,9 @@ def test_a_used_up_range_gives_way_to_the_next_one(shop):
 def test_sscc_and_s10_stand_beside_each_other(shop):
     """A postal package of a shop with a GS1 prefix has both."""
     add_range(shop, given(), at=NOW, person="c")
-    sscc = IdentifierRange(code="G", kind="sscc", prefix="952000123", first=1, last=9, given_on=date(2026, 1, 5))
+    sscc = IdentifierRange(
+        code="G", kind=IdentifierKind.SSCC, prefix="952000123", first=1, last=9, given_on=date(2026, 1, 5)
+    )
     add_range(shop, sscc, at=NOW, person="c")
 
     assert [one.number for one in issue_identifiers(shop, "A-2", at=NOW, person="c")] == [

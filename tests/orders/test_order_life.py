@@ -108,8 +108,9 @@ def shop(tmp_path: Path) -> Iterator[Shop]:
 
 def order(shop: Shop, number: str, *asked: tuple[str, int], minutes: int = 0, **more: Any) -> None:
     """Takes an order."""
-    given: dict[str, Any] = {"name": "Invented Person", "street": "Sample Street 1", "city": "Sampleton", "country": "DE",
-             "service_code": "road", "currency": "EUR", "source": "phone"} | more  # fmt: skip
+    given: dict[str, Any] = {"name": "Invented Person", "street": "Sample Street 1", "city": "Sampleton",
+                             "country": "DE", "service_code": "road", "currency": "EUR",
+                             "source": "phone"} | more  # fmt: skip
     taken = Order(number=number, received_at=NOW + timedelta(minutes=minutes), **given)
     lines = [
         OrderLine(order_number=number, line_no=no, part_number=part, pieces=n, unit_price_minor=10)
