@@ -87,11 +87,11 @@ def room_tests(fault: Fault, folder: Path) -> list[str]:
     return [str(path.relative_to(folder)) for path in files]
 
 
-def reaching(reached: Path, fault: Fault) -> list[str]:
+def reaching(reached: Path, fault: Fault, folder: Path) -> list[str]:
     """The tests that ran the fault's line, from a file of ``coverage``: those that reach the fewest lines first."""
     from coverage.numbits import numbits_to_nums
 
-    lines = _lines_of(fault)
+    lines = _lines_of(fault, folder)
     books = sqlite3.connect(f"file:{reached}?mode=ro", uri=True)
     rows = (
         books.execute(
@@ -114,9 +114,9 @@ def reaching(reached: Path, fault: Fault) -> list[str]:
     return list(dict.fromkeys(node for one in hits if (node := _node(one))))[:MOST_TESTS]
 
 
-def _lines_of(fault: Fault) -> set[int]:
+def _lines_of(fault: Fault, folder: Path) -> set[int]:
     """The lines of the smallest statement that the fault stands in (its head only, if it holds others)."""
-    tree = ast.parse((PROJECT / fault.path).read_text(encoding="utf-8"))
+    tree = ast.parse((folder / fault.path).read_text(encoding="utf-8"))
     inside = [
         node
         for node in ast.walk(tree)
@@ -235,7 +235,9 @@ def main(words: Sequence[str] | None = None) -> int:
 
         def work(fault: Fault) -> tuple[Fault, str]:
             here = free.get()
-            tests = (reaching(asked.reached, fault) if asked.reached else []) or room_tests(fault, here.folder)
+            tests = (reaching(asked.reached, fault, here.folder) if asked.reached else []) or room_tests(
+                fault, here.folder
+            )
             try:
                 became, seconds = here.decide(fault, tests, asked.limit)
             finally:

@@ -7,8 +7,10 @@ from statistics import NormalDist
 
 import pytest
 
-from fulfil.despatch.boxes import BagMass, window_of
+from fulfil.despatch.boxes import BagMass, for_scale, window_of
+from fulfil.records.dispatch import Package
 from fulfil.records.equipment import BoxType, ScaleRecord
+from fulfil.records.revised import revised
 from fulfil.records.settings import Settings
 from fulfil.store.shop import open_shop
 
@@ -38,3 +40,27 @@ def test_each_risk_sets_its_own_limit(tmp_path: Path, risk_pass: float, risk_rej
     assert 0 <= float(window.upper_g - window.expected_g) - reject * u_g < 0.1
     assert window.expected_g - window.lower_g == window.upper_g - window.expected_g
     assert 0 <= float(window.visible_from_g) - (reject + passed) * u_g < 0.1
+
+
+@pytest.mark.parametrize(("spare_g", "chosen"), [("0", "TENTH"), ("0.1", "TENTH"), ("-0.1", "LARGE")])
+def test_a_scale_is_used_up_to_its_max_and_no_further(tmp_path: Path, spare_g: str, chosen: str) -> None:
+    """An empty case of 86 g: its window ends exactly at Max of the finer scale, or a tenth beyond.
+
+    Max is a load that the scale may weigh (OIML R 76-1:2006, T.3.1.1), so the limit itself is within.
+    """
+    large = revised(SCALE, {"code": "LARGE", "d_g": Decimal(1), "e_g": Decimal(1), "min_g": Decimal(20)})
+    with open_shop(tmp_path / "shop.db", create=True) as shop:
+        with shop.writing() as books:
+            books.replace([Settings(shop_name="Invented cases")])
+            scales = [revised(SCALE, {"use": "packages"}), revised(large, {"use": "packages"})]
+            books.add([BOX, *scales])
+        with shop.reading() as books:
+            top_g = window_of(books, BOX, [], scales[0]).upper_g
+        with shop.writing() as books:
+            books.replace([revised(scales[0], {"max_g": top_g + Decimal(spare_g)})])
+            package = Package(number="P1", order_number="A", service_code="ROAD", box_type="CASE",
+                              expected_g=Decimal(0), lower_g=Decimal(0), upper_g=Decimal(0),
+                              visible_from_g=Decimal(0))  # fmt: skip
+            _, scale = for_scale(books, package)
+
+    assert scale.code == chosen
