@@ -16,13 +16,15 @@ from fulfil.despatch.ship import add_range, close_manifest, issue_identifiers, o
 from fulfil.errors import StateRefused, UnknownRefused
 from fulfil.orders.gates import must_add_up
 from fulfil.orders.moving import hold, seal
+from fulfil.papers.despatch.manifest import ManifestSheet
 from fulfil.records.dispatch import JournalEntry, Manifest, ManifestState, Package, PackageState
 from fulfil.records.identifier import IdentifierKind, IdentifierRange
 from fulfil.records.order import Order, OrderState
+from fulfil.records.revised import revised
 from fulfil.records.service import Service
 from fulfil.records.tariff import Charge
 from fulfil.shop.printing import print_papers
-from fulfil.store.shop import open_shop
+from fulfil.store.shop import Shop, open_shop
 from tests.shipping_shop import DAY, NOW, sealed_shop
 
 LATER = datetime(2026, 3, 2, 17, tzinfo=UTC)
@@ -144,6 +146,21 @@ def test_packages_of_held_orders_stay(shop):
 
     assert [one.order_number for one in done.packages] == ["A-3", "A-4"]
     assert [str(finding.says) for finding in done.findings] == ["order A-1 is held"]
+
+
+@pytest.mark.parametrize(("from_g", "heavy"), [(200, ["A-1"]), (5000, []), (50, ["A-1", "A-3", "A-4"])])
+def test_one_heavy_package_among_light_ones_carries_the_caution(shop: Shop, from_g: int, heavy: list[str]) -> None:
+    """Packages of about 300, 76 and 94 g under three limits: the manifest cautions for one heavy row as for all."""
+    with shop.writing() as books:
+        books.replace([revised(books.settings(), {"lift_caution_g": Decimal(from_g)})])
+    number = close(shop).manifest.number
+
+    with shop.reading() as books:
+        (sheet,) = printed_manifest(books, number).sheets
+
+    assert isinstance(sheet, ManifestSheet)
+    assert sorted(row.order_number for row in sheet.rows if "heavy" in row.flags) == heavy
+    assert bool(sheet.cautions) is bool(heavy)
 
 
 def test_a_closed_manifest_is_printed_again_byte_for_byte(shop, tmp_path):
