@@ -30,7 +30,7 @@ EMPTY = {
     "dict": "{}",
     "Mapping": "{}",
     "set": "set()",
-    "str": '""',
+    "str": "''",
     "int": "0",
 }
 LEFT_OUT = (ast.JoinedStr, ast.Raise, ast.Import, ast.ImportFrom)

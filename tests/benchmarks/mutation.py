@@ -25,6 +25,7 @@ import sys
 import tempfile
 from collections.abc import Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import suppress
 from importlib import import_module
 from pathlib import Path
 from queue import Queue
@@ -198,7 +199,9 @@ def serve() -> None:
             sleep(0.1)
             done, status = os.waitpid(child, os.WNOHANG)
         if not done:
-            os.killpg(child, signal.SIGKILL)
+            os.kill(child, signal.SIGKILL)
+            with suppress(ProcessLookupError):
+                os.killpg(child, signal.SIGKILL)
             os.waitpid(child, 0)
         print(os.waitstatus_to_exitcode(status) if done else TOO_SLOW, flush=True)
 
