@@ -305,6 +305,7 @@ class BenchRules(PiecesDays):
             for one, n in keys_of(new, line.line_no, line.part_number, line.pieces).items():
                 self.model.order(one, n)
         self.service[new] = self.service[number]
+        self.complete |= {new} if number in self.complete else set()
 
     @precondition(lambda self: self.model.bags)
     @rule(data=st.data())
