@@ -22,6 +22,7 @@ from fulfil.records.handover import ManifestCopy
 from fulfil.records.order import Order
 from fulfil.stock.empty_bins import bin_lacks
 from fulfil.stock.levels import receive
+from fulfil.stock.lost_bags import bag_found, bag_missing
 from fulfil.store.shop import Shop
 from fulfil.walks.hands import hand_over_walk, split_walk
 from fulfil.walks.times import BEGUN, say_walk
@@ -73,6 +74,17 @@ def test_a_package_that_was_taken_apart_holds_nothing_more(shop: Shop, tmp_path:
 
     assert (owed(shop), stock(shop)) == before
     assert verify_shop(shop) == ()
+
+
+def test_a_bag_of_a_walk_that_is_not_on_paper_is_in_nobodys_hands(shop: Shop) -> None:
+    """It can be neither missing nor found; the sentence says why, in the shop's words."""
+    key(shop, "A-1", ("REED-A", 9))
+    plan(shop)
+    (bag,) = bags(shop)
+
+    for step, more in ((bag_missing, {"day": DAY}), (bag_found, {})):
+        with pytest.raises(StateRefused, match=f"its walk {bag.walk_number} isn't on paper yet"):
+            step(shop, bag.code, **more, **WHO)
 
 
 @pytest.mark.parametrize("checked", [1, 2, 3])
