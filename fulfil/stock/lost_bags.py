@@ -10,6 +10,7 @@ from fulfil.errors import StateRefused, UnknownRefused
 from fulfil.orders.pulling import pull_bags, put_back
 from fulfil.orders.unpacking import undo_package
 from fulfil.records.dispatch import Package, PackageState
+from fulfil.records.happening import Happening
 from fulfil.records.plan import Bag, WalkRecord
 from fulfil.records.pulled import PulledBag
 from fulfil.shop.told import Told
@@ -65,7 +66,7 @@ def bag_found(
         with shop.writing(is_preview=is_preview) as books:
             _must_be_on_paper(books, bag, "find bag")
             particulars = {"order": bag.order_number, "pieces": pieces}
-            books.journal(at=at, person=person, event="bag there twice", subject=code, particulars=particulars)
+            books.journal(at=at, person=person, event=Happening.BAG_TWICE, subject=code, particulars=particulars)
         return Told(
             (
                 f"Bag {code} is not missing: it is {bag.state} in order {bag.order_number}. One of the two is a twin.",

@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 
 from fulfil.despatch.manifest_paper import printed_manifest, sheet_of_json
-from fulfil.errors import PaperRefused
+from fulfil.errors import PaperRefused, StoreRefused
 from fulfil.orders.places import places_of
 from fulfil.orders.verify import verify_shop
 from fulfil.papers.despatch.manifest import ManifestSheet
@@ -131,3 +131,16 @@ def _content(number: str) -> str:
     (text,) = connection.execute("SELECT sheet FROM manifest_copy WHERE manifest_number = ?", [number]).fetchone()
     connection.close()
     return str(text)
+
+
+def test_a_shop_of_no_release_is_refused_in_words(old: Path) -> None:
+    """A schema from before the first release is named, and nothing is changed."""
+    connection = sqlite3.connect(old)
+    connection.execute("UPDATE alembic_version SET version_num = '0005'")
+    connection.commit()
+    before = [*connection.iterdump()]
+
+    with pytest.raises(StoreRefused, match="migration 0008 or newer, got 0005"):
+        upgrade_shop(old)
+    assert [*connection.iterdump()] == before
+    connection.close()
