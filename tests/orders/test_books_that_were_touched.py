@@ -84,5 +84,5 @@ def test_whether_a_missing_bag_s_pieces_can_be_had_is_said(
 
     told = bag_missing(shop, bag.code, day=DAY, **WHO)
 
-    assert any("can't be had now" in line for line in told.tells) is not is_had
+    assert ("Order A-1, line 1: 3 of CAM-7 short." in told.tells) is not is_had
     assert bool(told.walks) is is_had
