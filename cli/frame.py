@@ -160,6 +160,25 @@ folder_option = click.option(
     "--out", type=click.Path(path_type=Path, file_okay=False), default=Path("papers"), help="Where papers go."
 )
 
+DELIMITERS = {"comma": ",", "semicolon": ";", "tab": "\t", "bar": "|"}
+
+
+def dialect_options(function: Callable[..., Answer]) -> Callable[..., Answer]:
+    """How a table is written, for a person who knows better than what is found out."""
+    for option in (
+        click.option("--decimal", type=click.Choice([".", ","]), default=None, help="Decimal sign; else found out."),
+        click.option("--delimiter", type=click.Choice([*DELIMITERS]), default=None, help="Between cells; else found out."),
+        click.option("--encoding", default="", help="Encoding, such as cp1252; else found out."),
+    ):
+        function = option(function)
+    return function
+
+
+def dialect(encoding: str, delimiter: str | None, decimal: str | None) -> dict[str, str]:
+    """The dialect options as the readers take them."""
+    return {"encoding": encoding, "delimiter": DELIMITERS.get(delimiter or "", ""), "decimal": decimal or ""}
+
+
 replace_option = click.option("--replace", is_flag=True, help="Write over files that hold something else.")
 
 

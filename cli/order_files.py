@@ -111,7 +111,7 @@ def _preview(
 def _pairs(texts: tuple[str, ...]) -> dict[str, str]:
     from fulfil.files.orders_mapped import known_columns
 
-    known = [column.name for column in known_columns()]
+    known = known_columns()
     pairs = {}
     for text in texts:
         ours, equals, theirs = text.partition("=")

@@ -123,7 +123,11 @@ def _of_book(raw: bytes, source: str) -> Table:
         return Table(source, findings=book.findings)
     table = _of_text(book.csv.decode(), source, Dialect(",", '"', 0))
     notes = (f"{source}: read as a workbook, its first sheet", *table.notes)
-    return replace(table, notes=notes, numbers=book.numbers)
+    names = [name.casefold() for name in table.header]
+    numbers = frozenset(
+        (row, names[column]) for row, column in book.numbers if row > table.head_line and column < len(names)
+    )
+    return replace(table, notes=notes, numbers=numbers)
 
 
 def _said(source: str, found: Encoding, dialect: Dialect, *, is_named: bool, is_plain: bool) -> tuple[str, ...]:
@@ -176,14 +180,14 @@ def _settled(source: str, rows: list[tuple[int, tuple[str, ...]]], findings: tup
         return Table(source, findings=findings)
     head_line, header = rows[head]
     width = len(header)
-    while width > 1 and not header[width - 1] and not any(cell for _, cells in rows for cell in cells[width - 1 :]):
+    while width > 1 and not header[width - 1]:
         width -= 1
     kept = []
     for line, cells in rows[head + 1 :]:
         if _is_total(cells):
             notes.append(f"{source}, line {line}: '{_told(cells)}' looks like a total and is passed over")
         else:
-            kept.append((line, cells[:width] if len(cells) == len(header) else cells))
+            kept.append((line, cells[:width] if len(cells) == len(header) and not any(cells[width:]) else cells))
     return Table(source, header[:width], head_line, tuple(kept), findings, tuple(notes))
 
 

@@ -65,9 +65,19 @@ class CatalogueImport:
 
 @collector_paused()
 def import_catalogue(
-    shop: Shop, folder: Path, *, at: datetime, person: str, encoding: str = "utf-8-sig", with_stock: bool = False
+    shop: Shop,
+    folder: Path,
+    *,
+    at: datetime,
+    person: str,
+    encoding: str = "",
+    delimiter: str = "",
+    decimal: str = "",
+    with_stock: bool = False,
 ) -> CatalogueImport:
-    """Imports the folder of CSV files described in :mod:`fulfil.files.catalogue`.
+    """Imports the folder of tables described in :mod:`fulfil.files.catalogue`.
+
+    Encoding, delimiter and decimal sign are found out where they aren't named, and said in the notes.
 
     ``with_stock`` takes the levels and lots of ``bins.csv`` as a count of every bin; else only those of new bins.
 
@@ -75,7 +85,7 @@ def import_catalogue(
         FileRefused: the folder or a file can't be read, or ``encoding`` is no encoding.
         StoreRefused: the shop can't be written; nothing was changed.
     """
-    read = read_catalogue(folder, encoding=encoding)
+    read = read_catalogue(folder, encoding=encoding, delimiter=delimiter, decimal=decimal)
     if read.catalogue is None:
         return CatalogueImport(read.findings, notes=read.notes)
     with shop.writing() as books:
