@@ -2,8 +2,8 @@
 
 A file in an old code page doesn't say which. Code pages differ in a few letters only, and a statistical detector mistakes
 them in a short file; so each word that isn't ASCII must be made of the letters of *one* language
-(``Dvořák`` is Czech, ``Dvoøák`` is nothing), and the page in which most words are wins; on a tie the first of
-``PAGES``. Other scripts than Latin, Cyrillic and Greek are left to the detector (charset-normalizer). Whatever was found
+(``Dvořák`` is Czech, ``Dvoøák`` is nothing), and the page in which most words are wins; on a tie
+the one with most words of a single language, then the first of ``PAGES``. Other scripts than Latin, Cyrillic and Greek are left to the detector (charset-normalizer). Whatever was found
 is said in a note with a word of the file, and a caller who knows better names the encoding.
 
 >>> found = detected("Straße;Jiří\\n".encode("cp1250"))
@@ -38,6 +38,8 @@ _LETTERS = [
         "αβγδεζηθικλμνξοπρστυφχψωςάέήίόύώϊϋΐΰ",
     )
 ]  # fmt: skip
+_NOT_LATIN = len(_LETTERS) - 4
+"""From here on the alphabets are Cyrillic and Greek: a word of theirs has no Latin letter."""
 _SIGNS = "€£°²³µ×–—…“”„‘’«»·•§®©™½¼¾±ªº¿¡\u00a0"
 """Signs that stand in tables and are in no language's alphabet."""
 _WORD = re.compile(r"[^\W\d_]*[^\x00-\x7f][^\s,;|\"'.:()/0-9<>-]*")
@@ -79,16 +81,25 @@ def _without_mark(raw: bytes) -> str:
 
 def _old(raw: bytes) -> Encoding:
     best = Encoding("utf-8-sig", is_told=True)
-    most = 0.0
+    most = (0.0, 0.0)
     for page in PAGES:
         try:
             words = _words(raw.decode(page))
         except UnicodeDecodeError:
             continue
-        share = sum(map(_is_a_word, words)) / len(words) if words else 0.0
-        if share > most:
-            best, most = Encoding(page, is_told=False, words=words[:3]), share
-    return best if most >= _ENOUGH else _other(raw, best)
+        score = _share(words)
+        if score > most:
+            best, most = Encoding(page, is_told=False, words=words[:3]), score
+    return best if most[0] >= _ENOUGH else _other(raw, best)
+
+
+def _share(words: tuple[str, ...]) -> tuple[float, float]:
+    """How many of the words are of some language, and how many of the one that has most of them."""
+    if not words:
+        return 0.0, 0.0
+    fitting = [_languages(word) for word in words]
+    by_language = [sum(place in one for one in fitting) for place in range(len(_LETTERS))]
+    return sum(map(bool, fitting)) / len(words), max(by_language) / len(words)
 
 
 def _other(raw: bytes, else_: Encoding) -> Encoding:
@@ -109,8 +120,13 @@ def _words(text: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys(word for word in found if word and not word.isascii()))
 
 
-def _is_a_word(word: str) -> bool:
+def _languages(word: str) -> frozenset[int]:
+    """The languages, by their place in the list, that have all letters of a word; none with a capital inside it."""
     foreign = {letter for letter in word if not letter.isascii()} - set(_SIGNS)
     inside = "" if word.isupper() else word[1:]
-    shouts = any(letter.isupper() and not letter.isascii() for letter in inside)
-    return not shouts and any(foreign <= letters for letters in _LETTERS)
+    if any(letter.isupper() and not letter.isascii() for letter in inside):
+        return frozenset()
+    is_mixed = any(letter.isascii() and letter.isalpha() for letter in word)
+    return frozenset(
+        place for place, letters in enumerate(_LETTERS) if foreign <= letters and not (is_mixed and place >= _NOT_LATIN)
+    )

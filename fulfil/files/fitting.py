@@ -79,8 +79,6 @@ def decimal_sign_of(
 
     ``default`` is the sign of a number that may be either, and only where it is written with that sign.
     """
-    if named:
-        return named, [], []
     wanted = set(places)
     cells = [
         cell
@@ -88,16 +86,25 @@ def decimal_sign_of(
         for place, cell in enumerate(row)
         if place in wanted and cell and (line, table.header[place].casefold()) not in table.numbers
     ]
+    return sign_of(table.source, cells, named=named, default=default)
+
+
+def sign_of(
+    source: str, cells: Iterable[str], *, named: str = "", default: str = ""
+) -> tuple[str, list[str], list[Finding]]:
+    """The same of the cells of a file."""
+    if named:
+        return named, [], []
     proof = seen(cells)
     do = "say which sign it is with --decimal"
     if proof.is_mixed:
         says = f"has decimal commas ('{proof.comma}') and decimal points ('{proof.point}')"
-        return default or ".", [], [Finding(table.source, None, "", "", says, do)]
+        return default or ".", [], [Finding(source, None, "", "", says, do)]
     if not proof.sign and proof.unclear and not (default and default in proof.unclear):
         says = f"has numbers such as '{proof.unclear}' that may be thousands or decimals"
-        return default or ".", [], [Finding(table.source, None, "", "", says, do)]
+        return default or ".", [], [Finding(source, None, "", "", says, do)]
     if proof.sign == ",":
-        return ",", [f"{table.source}: decimal comma, as in '{proof.comma}'"], []
+        return ",", [f"{source}: decimal comma, as in '{proof.comma}'"], []
     return proof.sign or default or ".", [], []
 
 

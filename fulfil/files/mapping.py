@@ -23,7 +23,7 @@ from fulfil.errors import QuantityRefused
 from fulfil.files.columns import Column, moment
 from fulfil.files.csv_rows import Row, Rows, rows_of
 from fulfil.files.encodings import detected
-from fulfil.files.fitting import decimal_sign_of
+from fulfil.files.fitting import decimal_sign_of, sign_of
 from fulfil.files.mapped_cells import PLACE, filled, listed, whole
 from fulfil.files.number_signs import amount_by, plain
 from fulfil.files.table import Table, read_table
@@ -81,7 +81,10 @@ def mapped_rows(raw: bytes, source: str, mapping: OrderMapping) -> MappedRows:
         read = rows_of(table, needed=sorted(asked), optional=optional)
         price = names.get("unit_price", "").casefold()
         places = [place for place, name in enumerate(header) if price and price in (name, _numbered(name))]
-        sign, said, off = decimal_sign_of(table, places, named=mapping.decimal_sign)
+        if mapping.layout is Layout.LIST:
+            sign, said, off = sign_of(source, _listed_prices(read.rows, mapping), named=mapping.decimal_sign)
+        else:
+            sign, said, off = decimal_sign_of(table, places, named=mapping.decimal_sign)
         read = Rows(source, read.rows, read.findings, (*read.notes, *said), read.delimiter, read.numbers)
     findings = [*read.findings, *(off if not read.findings else ())]
     part = names.get("part", "").casefold()
@@ -133,6 +136,12 @@ def _moment(cell: str, *, time_format: str, zone: str) -> datetime:
         if not time_format and not zone:
             return moment(cell)
         raise QuantityRefused("read a time", cell, expected) from None
+
+
+def _listed_prices(rows: Sequence[Row], mapping: OrderMapping) -> list[str]:
+    """The prices in the lists of items."""
+    cells = (row.cells.get(mapping.columns.get("items", "").casefold(), "") for row in rows)
+    return [item.get("unit_price", "") for cell in cells for item in listed(cell, mapping.items, mapping.between)[0]]
 
 
 def _numbered(name: str) -> str:

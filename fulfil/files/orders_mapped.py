@@ -177,7 +177,7 @@ class _Reading:
         return replace(order, lines=tuple(lines))
 
 
-_NOTHING = frozenset(("null", "nan", "none", "n/a", "#n/a", "undefined", "(null)", "unknown", "not given"))
+_NOTHING = frozenset(("null", "nan", "none", "n/a", "#n/a", "undefined", "(null)"))
 """What programs write into a cell that has nothing in it."""
 
 

@@ -37,21 +37,21 @@ def say(tmp_path: Path):
 def test_a_mapping_is_kept_and_its_files_come_in(say, tmp_path: Path) -> None:
     """Mapped, previewed, an unknown country asked once, dry run, rejects, and the corrected file."""
     path = tmp_path / "old.csv"
-    path.write_text("Nr;At;To;Item;Count\n1;2026-03-02T08:00;EIRE;0012;5\n2;2026-03-02T08:00;NA;0012;x\n")
+    path.write_text("Nr;At;To;Item;Count\n1;2026-03-02T08:00;Channel Islands;0012;5\n2;2026-03-02T08:00;NA;0012;x\n")
     columns = ("order=Nr", "received_at=At", "country=To", "part=Item", "pieces=Count")
     fixed = ("name=Invented Person", "street=Street", "city=Town", "service=post")
     words = [word for one in columns for word in ("--column", one)] + [w for one in fixed for w in ("--fixed", one)]
     kept = say("orders", "map", "old", *words, "--delimiter", "semicolon", "--preview", str(path), leaves=1)
     assert kept["mapping"]["columns"]["part"] == "Item"
     assert [finding["field"] for finding in kept["findings"]] == ["To", "Count"]
-    say("orders", "country", "EIRE", "ie")
+    say("orders", "country", "Channel Islands", "je")
     rejects = tmp_path / "rejects.csv"
 
     dry = say("orders", "import", str(path), "--from", "old", "--dry-run", leaves=1)
     done = say("orders", "import", str(path), "--from", "old", "--rejects", str(rejects), leaves=1)
 
     assert dry["new"] == done["new"] == ["1"]
-    assert say("orders", "list")["orders"][0]["country"] == "IE"
+    assert say("orders", "list")["orders"][0]["country"] == "JE"
     text = rejects.read_text("utf-8-sig")
     assert len(text.splitlines()) == 2
     rejects.write_text(text.replace(";x;", ";7;"))
