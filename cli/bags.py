@@ -25,11 +25,11 @@ def bags() -> None:
 def check(ask: Ask, code: str, gross: str, counted: str, looks_wrong: str, scale: str) -> Answer:
     """Says whether a bag passes, and if not, why it is likely off and what to do."""
     from fulfil.bench.check import Seen, check_bag
-    from fulfil.quantities import parse_grams, parse_pieces
+    from fulfil.quantities import keyed_grams, parse_pieces
     from fulfil.records.weighing import Verdict
 
     seen = Seen(
-        gross_g=parse_grams(gross) if gross else None,
+        gross_g=keyed_grams(gross) if gross else None,
         counted=parse_pieces(counted, least=0) if counted else None,
         looks_wrong=looks_wrong,
         scale_code=scale,

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
 _LAYOUTS = {"line": "a row a line", "order": "a row an order", "list": "a row an order, its parts in one cell"}
 
+
 @command(
     orders,
     "map",
@@ -168,7 +169,9 @@ def _shown(ask: Ask, shop: "Shop", path: Path, mapping: "OrderMapping") -> tuple
     ready = len(told.new) + len(told.unchanged)
     lines += ["", f"{path}: {many(ready, 'order')} would come in."]
     lines += [f"Note: {note}." for note in told.notes]
-    lines += [f"{many(len(told.findings), 'finding')}:", *listed(told.findings[:20])] if told.findings else ["No findings."]
+    lines += (
+        [f"{many(len(told.findings), 'finding')}:", *listed(told.findings[:20])] if told.findings else ["No findings."]
+    )
     lines += [f"  {one}" for one in told.conflicts]
     facts: dict[str, object] = {
         "preview": [

@@ -108,9 +108,7 @@ class CatalogueRead:
     digests: dict[str, str] = field(default_factory=dict)
 
 
-def read_catalogue(
-    folder: Path, *, encoding: str = "", delimiter: str = "", decimal: str = ""
-) -> CatalogueRead:
+def read_catalogue(folder: Path, *, encoding: str = "", delimiter: str = "", decimal: str = "") -> CatalogueRead:
     """Reads the folder; encoding, delimiter and decimal sign of its files are found out where they aren't named.
 
     Raises:

@@ -21,8 +21,20 @@ _SHIPPING = (
     "spedizione", "consegna", "dostawa", "levering", "leverans", "recipient", "empfänger", "destinataire", "доставка",
     "доставки", "получатель", "お届け先", "届け先", "收货", "收件人", "받는분",
 )  # fmt: skip
-_BILLING = ("billing", "bill", "invoice to", "payer", "rechnung", "rechnungs", "facturation", "facturación", "fatturazione")
-_PLAIN_NUMBERS = frozenset(("nr", "no", "id", "number", "nummer", "numéro", "numero", "número", "číslo", "№", "n", "č", "#"))
+_BILLING = (
+    "billing",
+    "bill",
+    "invoice to",
+    "payer",
+    "rechnung",
+    "rechnungs",
+    "facturation",
+    "facturación",
+    "fatturazione",
+)
+_PLAIN_NUMBERS = frozenset(
+    ("nr", "no", "id", "number", "nummer", "numéro", "numero", "número", "číslo", "№", "n", "č", "#")
+)
 _LINE_LEVEL = ("part", "pieces", "unit_price")
 
 
@@ -59,7 +71,9 @@ def guesses_of(table: Table, parts: Collection[str]) -> Guess:
         if not is_done and not is_line and _may_be(ours, cells[name]):
             found[ours] = name
     if "order" not in found:
-        found |= {"order": name for name in table.header[::-1] if plain(name) in _PLAIN_NUMBERS and name not in found.values()}
+        found |= {
+            "order": name for name in table.header[::-1] if plain(name) in _PLAIN_NUMBERS and name not in found.values()
+        }
     for ours, is_one in (("email", is_mail), ("country", _is_country_word)):
         if ours not in found:
             fitting = [name for name in cells if name not in found.values() and share(cells[name], is_one) > 0.9]

@@ -91,9 +91,7 @@ def rows_of(table: Table, *, needed: Sequence[str], optional: Sequence[str]) -> 
     return Rows(table.source, tuple(rows), tuple(findings), table.notes, table.delimiter, table.numbers)
 
 
-def _header_findings(
-    header: list[str], table: Table, needed: Sequence[str], optional: Sequence[str]
-) -> list[Finding]:
+def _header_findings(header: list[str], table: Table, needed: Sequence[str], optional: Sequence[str]) -> list[Finding]:
     known = (*needed, *optional)
     source, line = table.source, table.head_line
     if len(header) == 1 and len(known) > 1:

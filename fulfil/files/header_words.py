@@ -17,6 +17,7 @@ from functools import cache
 from importlib.resources import files
 
 from fulfil.errors import Refusal
+from fulfil.files.number_signs import currency_in
 from fulfil.standards import iso4217
 
 FACTORS = {
@@ -42,7 +43,9 @@ CURRENCY_SIGNS = {
 }  # fmt: skip
 """Signs that mean one currency; ``$``, ``¥`` and ``kr`` mean several, so they are left out."""
 _UNITS = frozenset(unit for units in FACTORS.values() for unit in units)
-_BESIDE = re.compile(r"(?P<word>.*?\S)\s*(?:[\[(](?P<closed>[^\[\]()]+)[\])]|(?:\s+in\s+|\s*[,/_]\s*|\s+)(?P<bare>[^\s,/_]+))")
+_BESIDE = re.compile(
+    r"(?P<word>.*?\S)\s*(?:[\[(](?P<closed>[^\[\]()]+)[\])]|(?:\s+in\s+|\s*[,/_]\s*|\s+)(?P<bare>[^\s,/_]+))"
+)
 
 
 def plain(header: str) -> str:
@@ -76,6 +79,16 @@ def currency_of(said: str) -> str:
         return iso4217.parse(said) if len(said) == 3 else ""
     except Refusal:
         return ""
+
+
+def differs(cell: str, currency: str) -> str:
+    """The currency beside an amount, where it is another than the one expected; else empty.
+
+    >>> differs("5 USD", "EUR"), differs("5 €", "eur"), differs("5", "EUR")
+    ('USD', '', '')
+    """
+    said = currency_of(currency_in(cell).rstrip("."))
+    return said if said and said != currency.strip().upper() else ""
 
 
 def meant(header: str, table: str) -> tuple[str, ...]:

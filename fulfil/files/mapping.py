@@ -24,6 +24,7 @@ from fulfil.files.columns import Column, moment
 from fulfil.files.csv_rows import Row, Rows, rows_of
 from fulfil.files.encodings import detected
 from fulfil.files.fitting import decimal_sign_of, sign_of
+from fulfil.files.header_words import differs
 from fulfil.files.mapped_cells import PLACE, filled, listed, whole
 from fulfil.files.number_signs import amount_by, plain
 from fulfil.files.table import Table, read_table
@@ -69,7 +70,8 @@ def mapped_rows(raw: bytes, source: str, mapping: OrderMapping) -> MappedRows:
     names = dict(mapping.columns)
     asked = {theirs.casefold() for theirs in names.values() if "#" not in theirs}
     asked |= {place[0].strip().casefold() for text in mapping.fixed.values() for place in PLACE.findall(text)}
-    sign, off = mapping.decimal_sign or ".", []
+    sign = mapping.decimal_sign or "."
+    off: list[Finding] = []
     if is_json(raw, source):
         read = _json_rows(raw, source, asked)
     else:
@@ -152,9 +154,7 @@ def _patterns(mapping: OrderMapping) -> set[str]:
     return {theirs.casefold() for theirs in mapping.columns.values() if "#" in theirs}
 
 
-def _ours(
-    rows: Sequence[Row], mapping: OrderMapping, sign: str, source: str
-) -> tuple[list[Row], list[Finding]]:
+def _ours(rows: Sequence[Row], mapping: OrderMapping, sign: str, source: str) -> tuple[list[Row], list[Finding]]:
     single = [(ours, theirs.casefold()) for ours, theirs in mapping.columns.items() if "#" not in theirs]
     numbered = [(ours, theirs.casefold()) for ours, theirs in mapping.columns.items() if "#" in theirs]
     fixed = {ours: text for ours, text in mapping.fixed.items() if "{" not in text}
@@ -175,7 +175,15 @@ def _ours(
         if off:
             says, do = f"isn't written as {mapping.items}", "correct the cell, or the mapping's --items and --between"
             findings.append(Finding(source, row.line, mapping.columns["items"], off[:60], says, do))
-        made += [Row(row.line, _said(cells | one, mapping, sign), row.place) for one in lines]
+        for one in lines:
+            told = _said(cells | one, mapping, sign)
+            if other := differs(told.get("unit_price", ""), told.get("currency", "")):
+                if told.get("currency"):
+                    says = f"is in {other}, the order in {told['currency']}"
+                    what = (mapping.columns.get("unit_price", "unit_price"), told["unit_price"][:60], says)
+                    findings.append(Finding(source, row.line, *what, "correct the price, or the mapping's currency"))
+                told["currency"] = told.get("currency") or other
+            made.append(Row(row.line, told, row.place))
     return made, findings
 
 

@@ -103,7 +103,9 @@ def amount_by(cell: str, sign: str) -> Decimal:
     written = plain(text, sign)
     is_fit = written != text or sign == "." or "." not in text
     is_minus = is_fit and written.startswith("-")
-    read = parse_decimal(written.removeprefix("-"), "an amount of money") if is_fit and _PLAIN.fullmatch(written) else None
+    read = (
+        parse_decimal(written.removeprefix("-"), "an amount of money") if is_fit and _PLAIN.fullmatch(written) else None
+    )
     if read is None:
         return parse_decimal(cell, "an amount of money", decimal_sign=sign)
     return -read if is_minus else read

@@ -34,7 +34,11 @@ from fulfil.records.text import tidy
 __all__ = ["Proposal", "Question", "ShopWords", "detected", "propose", "settled"]
 
 _NEEDED = ("order", "received_at", "name", "street", "city", "country", "service", "part", "pieces")
-_SEVERAL = {"$": ("USD", "CAD", "AUD", "NZD", "SGD", "HKD", "MXN"), "¥": ("JPY", "CNY"), "kr": ("SEK", "NOK", "DKK", "ISK")}
+_SEVERAL = {
+    "$": ("USD", "CAD", "AUD", "NZD", "SGD", "HKD", "MXN"),
+    "¥": ("JPY", "CNY"),
+    "kr": ("SEK", "NOK", "DKK", "ISK"),
+}
 """Signs of several currencies: the shop's own is meant where it is one of them."""
 
 
@@ -104,7 +108,13 @@ def propose(table: Table, source: str, shop: ShopWords) -> Proposal:
         else:
             fixed["currency"] = said
     mapping = OrderMapping.model_validate(
-        {**facts, "columns": columns, "fixed": fixed, "decimal_sign": proven, "words": {"service": words} if words else {}}
+        {
+            **facts,
+            "columns": columns,
+            "fixed": fixed,
+            "decimal_sign": proven,
+            "words": {"service": words} if words else {},
+        }
     )
     return Proposal(mapping, tuple(questions), guess.left_alone)
 
@@ -148,8 +158,10 @@ def _month_first(form: str) -> str:
 
 
 def _is(name: str, theirs: str) -> bool:
-    return bool(theirs) and re.sub(r"[0-9]+(?!.*[0-9])", "#", name).casefold() in (theirs.casefold(), "") or (
-        name.casefold() == theirs.casefold()
+    return (
+        bool(theirs)
+        and re.sub(r"[0-9]+(?!.*[0-9])", "#", name).casefold() in (theirs.casefold(), "")
+        or (name.casefold() == theirs.casefold())
     )
 
 
@@ -206,5 +218,3 @@ def _currency(table: Table, prices: list[int], shop: ShopWords) -> str:
             if currency_of(said):
                 return currency_of(said)
     return ""
-
-

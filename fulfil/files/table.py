@@ -99,8 +99,8 @@ def decode(raw: bytes, source: str, encoding: str) -> str | Finding:
     except LookupError as trouble:
         raise FileRefused("read with the encoding", encoding, "the name of one, such as utf-8 or cp1252") from trouble
     except UnicodeDecodeError as trouble:
-        line = raw.count(b"\n", 0, trouble.start) + 1
-        says = f"holds the byte {raw[trouble.start]:02X}, which is no {encoding.removesuffix('-sig').upper()} text"
+        line = trouble.object.count(b"\n", 0, trouble.start) + 1
+        says = f"holds the byte {trouble.object[trouble.start]:02X}, which is no {encoding.removesuffix('-sig').upper()} text"
         do = "save the file as UTF-8, or name its encoding (for example cp1252)"
         return Finding(source, line, "", "", says, do)
 

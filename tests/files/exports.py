@@ -76,7 +76,9 @@ def truth(
     return tuple(orders)
 
 
-def table(header: Sequence[str], rows: Sequence[Sequence[object]], delimiter: str, encoding: str, **how: object) -> bytes:
+def table(
+    header: Sequence[str], rows: Sequence[Sequence[object]], delimiter: str, encoding: str, **how: object
+) -> bytes:
     """CSV as bytes."""
     out = io.StringIO(newline="")
     writer = csv.writer(out, delimiter=delimiter, **how)  # type: ignore[arg-type]
@@ -90,7 +92,9 @@ def comma(amount: Decimal) -> str:
     return f"{amount:,.2f}".replace(",", "x").replace(".", ",").replace("x", ".")
 
 
-def by_line(orders: Sequence[TrueOrder], cells: Callable[[TrueOrder, str, int, Decimal], Sequence[object]]) -> list[Sequence[object]]:
+def by_line(
+    orders: Sequence[TrueOrder], cells: Callable[[TrueOrder, str, int, Decimal], Sequence[object]]
+) -> list[Sequence[object]]:
     """A row a line."""
     return [cells(order, *line) for order in orders for line in order.lines]
 

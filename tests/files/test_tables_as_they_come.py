@@ -71,8 +71,7 @@ def test_mixed_signs_are_one_finding_that_says_what_to_do(folder: Path) -> None:
     write(folder / "parts.csv", rows)
 
     assert said(read_catalogue(folder)) == [
-        "parts.csv: has decimal commas ('0,1109') and decimal points ('2.4'). "
-        "Do: say which sign it is with --decimal."
+        "parts.csv: has decimal commas ('0,1109') and decimal points ('2.4'). Do: say which sign it is with --decimal."
     ]
 
 

@@ -54,10 +54,10 @@ def test_every_row_of_two_weeks_finds_its_place(shop: Shop) -> None:
     files bring nothing new.
     """
     WEEK.keep_mapping(shop, WEEK.MAPPING, at=WEEK.NOW, person="clerk")
-    asks = next(path for path in PATHS if b"Channel Islands" in path.read_bytes() or b"Unspecified" in path.read_bytes())
-    first = WEEK.import_orders(
-        shop, asks, at=WEEK.NOW, person="clerk", source="old-shop", is_dry_run=True
-    ).findings
+    asks = next(
+        path for path in PATHS if b"Channel Islands" in path.read_bytes() or b"Unspecified" in path.read_bytes()
+    )
+    first = WEEK.import_orders(shop, asks, at=WEEK.NOW, person="clerk", source="old-shop", is_dry_run=True).findings
     assert {finding.value for finding in first} <= set(WEEK.COUNTRIES) - {"EIRE"}
     assert f"fulfil orders country '{first[0].value}' CODE" in first[0].says
     sums = WEEK.told(PATHS)
