@@ -175,8 +175,8 @@ def _shown(ask: Ask, shop: "Shop", path: Path, mapping: "OrderMapping") -> tuple
     lines += [f"  {one}" for one in told.conflicts]
     facts: dict[str, object] = {
         "preview": [
-            {"order": one.number, "label": list(one.label), "service": one.service, "lines": [list(line) for line in one.lines],
-             "look_at": list(one.look_at)}
+            {"order": one.number, "label": list(one.label), "service": one.service,
+             "lines": [list(line) for line in one.lines], "look_at": list(one.look_at)}
             for one in preview.orders
         ],
         "would_come_in": ready,

@@ -23,6 +23,7 @@ from fulfil.counting.readings import scale_for
 from fulfil.counting.scale_checks import usable_scales
 from fulfil.errors import WeighingRefused
 from fulfil.records.equipment import BagType, ScaleRecord
+from fulfil.records.happening import Happening
 from fulfil.records.part import Part, UnitWeight, WeightSource
 from fulfil.records.settings import Settings
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
@@ -118,7 +119,7 @@ def take_sample(
         books.journal(
             at=at,
             person=person,
-            event="part sampled",
+            event=Happening.PART_SAMPLED,
             subject=part_number,
             particulars={
                 "lot": lot,

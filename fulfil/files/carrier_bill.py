@@ -37,8 +37,8 @@ from fulfil.files.fitting import decimal_sign_of
 from fulfil.files.header_words import differs
 from fulfil.files.number_signs import amount_by
 from fulfil.files.reading import FileReading
-from fulfil.records.finding import Finding
 from fulfil.files.table import read_table
+from fulfil.records.finding import Finding
 from fulfil.records.text import tidy
 from fulfil.standards import iso4217
 

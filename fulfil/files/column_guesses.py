@@ -71,13 +71,13 @@ def guesses_of(table: Table, parts: Collection[str]) -> Guess:
         if not is_done and not is_line and _may_be(ours, cells[name]):
             found[ours] = name
     if "order" not in found:
-        found |= {
-            "order": name for name in table.header[::-1] if plain(name) in _PLAIN_NUMBERS and name not in found.values()
-        }
+        plainly = [name for name in table.header if plain(name) in _PLAIN_NUMBERS and name not in found.values()]
+        found.update({"order": name} if (name := next(iter(plainly), "")) else {})
     for ours, is_one in (("email", is_mail), ("country", _is_country_word)):
         if ours not in found:
             fitting = [name for name in cells if name not in found.values() and share(cells[name], is_one) > 0.9]
-            found |= {ours: name for name in fitting[:1]}
+            if fitting:
+                found[ours] = fitting[0]
     if "items" in found and layout is not Layout.LIST:
         del found["items"]
     fixed = _joined(found)

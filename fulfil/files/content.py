@@ -28,7 +28,8 @@ _ITEMS = (
     "{pieces} x {part} @ {unit_price}", "{pieces} × {part} @ {unit_price}", "{part} x {pieces} @ {unit_price}",
     "{part} ({pieces}) {unit_price}", "{pieces} x {part} ({unit_price})",
     "{pieces} x {part}", "{pieces} × {part}", "{pieces}*{part}", "{part} ({pieces})", "{part} [{pieces}]",
-    "{part}:{pieces}", "{part}={pieces}", "{part} x {pieces}", "{part} × {pieces}", "{part}*{pieces}", "{pieces} {part}",
+    "{part}:{pieces}", "{part}={pieces}", "{part} x {pieces}", "{part} × {pieces}", "{part}*{pieces}",
+    "{pieces} {part}",
     "{part}/{pieces}",
 )  # fmt: skip
 _BETWEEN = (";", "|", ", ", ",", " + ", "/", "\n")

@@ -1,15 +1,16 @@
-"""In which encoding a file is: a byte order mark decides, then what is valid UTF-8, then the words that come out.
+r"""In which encoding a file is: a byte order mark decides, then what is valid UTF-8, then the words that come out.
 
-A file in an old code page doesn't say which. Code pages differ in a few letters only, and a statistical detector mistakes
-them in a short file; so each word that isn't ASCII must be made of the letters of *one* language
-(``Dvořák`` is Czech, ``Dvoøák`` is nothing), and the page in which most words are wins; on a tie
-the one with most words of a single language, then the first of ``PAGES``. Other scripts than Latin, Cyrillic and Greek are left to the detector (charset-normalizer). Whatever was found
-is said in a note with a word of the file, and a caller who knows better names the encoding.
+A file in an old code page doesn't say which. Code pages differ in a few letters only, and a statistical detector
+mistakes them in a short file; so each word that isn't ASCII must be made of the letters of *one* language (``Dvořák``
+is Czech, ``Dvoøák`` is nothing), and the page in which most words are wins; on a tie the one with most words of a
+single language, then the first of ``PAGES``. Other scripts than Latin, Cyrillic and Greek are left to the detector
+(charset-normalizer). Whatever was found is said in a note with a word of the file, and a caller who knows better names
+the encoding.
 
->>> found = detected("Straße;Jiří\\n".encode("cp1250"))
+>>> found = detected("Straße;Jiří\n".encode("cp1250"))
 >>> found.name, found.is_told, found.words
 ('cp1250', False, ('Straße', 'Jiří'))
->>> detected("Москва;Улица;Город;Пример\\n".encode("koi8_r")).name
+>>> detected("Москва;Улица;Город;Пример\n".encode("koi8_r")).name
 'koi8_r'
 >>> detected("ä".encode("utf-16")).name, detected("ä".encode()).name
 ('utf-16', 'utf-8-sig')

@@ -44,7 +44,10 @@ class _Head:
 
 
 def fitted(table: Table, columns: Sequence[Column], *, kind: str = "", decimal: str = "") -> Table:
-    """The table with our names, units and decimal points; ``kind`` is the list of words, ``decimal`` a sign that holds."""
+    """The table with our names, units and decimal points.
+
+    ``kind`` is the list of words above the columns that holds, ``decimal`` the decimal sign where it is named.
+    """
     known = {column.name: column for column in columns}
     heads, notes, findings = _heads(table, known, kind)
     numeric = {place for place, head in enumerate(heads) if head.name in known and known[head.name].read in _NUMERIC}

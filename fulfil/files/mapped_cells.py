@@ -25,7 +25,8 @@ PLACE = re.compile(r"\{([^{}|]+)(?:\|([^{}]*))?\}")
 _WHOLE_AS_DECIMAL = re.compile(r"(-?[0-9]+)[.,]0+")
 _ITEM_PLACE = re.compile(r"\{([a-z_]*)\}")
 _ITEM_PARTS = {
-    "pieces": r"(?P<pieces>[0-9]{1,9})", "part": r"(?P<part>\S.*?)", "unit_price": r"(?P<unit_price>[^\s()]*[0-9][^()]*?)",
+    "pieces": r"(?P<pieces>[0-9]{1,9})", "part": r"(?P<part>\S.*?)",
+    "unit_price": r"(?P<unit_price>[^\s()]*[0-9][^()]*?)",
     "": r".*?",
 }  # fmt: skip
 

@@ -17,7 +17,7 @@ from typing import Any
 
 from fulfil.errors import QuantityRefused, Refusal
 from fulfil.files.catalogue import read_bytes
-from fulfil.files.columns import Column, code
+from fulfil.files.columns import code
 from fulfil.files.csv_rows import Row
 from fulfil.files.mapping import columns_by, mapped_rows, missing_columns
 from fulfil.files.orders import order_of

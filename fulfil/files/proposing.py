@@ -1,4 +1,4 @@
-"""A mapping by example: what each column of a source's file is, by the word above it and by what is in it.
+r"""A mapping by example: what each column of a source's file is, by the word above it and by what is in it.
 
 What nobody can see in the file is asked: which service a word means, whether 02/03 is in February or March. A question
 names its choices; :func:`settled` makes the mapping of the answers. Nothing is kept here and nothing comes in.
@@ -20,7 +20,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from fulfil.errors import QuantityRefused
-from fulfil.files.column_guesses import Guess, guesses_of
+from fulfil.files.column_guesses import guesses_of
 from fulfil.files.content import date_formats
 from fulfil.files.encodings import detected
 from fulfil.files.fitting import decimal_sign_of
@@ -158,10 +158,8 @@ def _month_first(form: str) -> str:
 
 
 def _is(name: str, theirs: str) -> bool:
-    return (
-        bool(theirs)
-        and re.sub(r"[0-9]+(?!.*[0-9])", "#", name).casefold() in (theirs.casefold(), "")
-        or (name.casefold() == theirs.casefold())
+    return (bool(theirs) and re.sub(r"[0-9]+(?!.*[0-9])", "#", name).casefold() in (theirs.casefold(), "")) or (
+        name.casefold() == theirs.casefold()
     )
 
 
@@ -206,7 +204,7 @@ def _holds_sign(table: Table, places: list[int]) -> bool:
 
 
 def _currency(table: Table, prices: list[int], shop: ShopWords) -> str:
-    """The currency beside the prices or above them, or a sign of several that aren't the shop's; empty for the shop's."""
+    """The currency beside the prices or above them, or a sign of several but the shop's; empty for the shop's own."""
     for place in prices[:1]:
         above = split_unit(table.header[place])[1]
         if currency_of(above):

@@ -100,7 +100,8 @@ def decode(raw: bytes, source: str, encoding: str) -> str | Finding:
         raise FileRefused("read with the encoding", encoding, "the name of one, such as utf-8 or cp1252") from trouble
     except UnicodeDecodeError as trouble:
         line = trouble.object.count(b"\n", 0, trouble.start) + 1
-        says = f"holds the byte {trouble.object[trouble.start]:02X}, which is no {encoding.removesuffix('-sig').upper()} text"
+        name = encoding.removesuffix("-sig").upper()
+        says = f"holds the byte {trouble.object[trouble.start]:02X}, which is no {name} text"
         do = "save the file as UTF-8, or name its encoding (for example cp1252)"
         return Finding(source, line, "", "", says, do)
 
@@ -149,7 +150,7 @@ def _of_text(text: str, source: str, dialect: Dialect) -> Table:
     rows: list[tuple[int, tuple[str, ...]]] = []
     findings: tuple[Finding, ...] = ()
     try:
-        for line, cells in records(text, dialect, strict=True):  # noqa: B007 - the last line read is named
+        for line, cells in records(text, dialect, strict=True):
             stripped = tuple(map(str.strip, cells))
             if any(stripped):
                 rows.append((line, stripped))

@@ -90,7 +90,7 @@ def preview_orders(
     in_latin: bool = False,
     most: int = 5,
 ) -> Preview:
-    """The first ``most`` orders of a file as the mapping would bring them in, and all that would be said; nothing stays.
+    """The first ``most`` orders of a file as the mapping would bring them in, and all that would be said.
 
     Raises:
         FileRefused: the file can't be read.

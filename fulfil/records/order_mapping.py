@@ -13,7 +13,6 @@ from sqlmodel._compat import SQLModelConfig
 
 from fulfil.records.text import Code, Country, Line, Name, Text
 
-
 NOT_GIVEN = "(not given)"
 """What a mapping may say for a name that a source leaves out, as ``{CustomerID|(not given)}``: a return that says it is
 matched to nobody's order by its name. Nothing but such a mapping ever writes it."""

@@ -18,6 +18,7 @@ from fulfil.counting.readings import scale_for
 from fulfil.errors import QuantityRefused, Refusal, UnknownRefused, WeighingRefused
 from fulfil.records.equipment import ScaleRecord
 from fulfil.records.finding import Finding
+from fulfil.records.happening import Happening
 from fulfil.records.part import Part
 from fulfil.records.pieces import There, bin_move
 from fulfil.records.place import Bin
@@ -112,7 +113,7 @@ def goods_in(
             books.replace([revised(place, {"lot": lot})])
         books.move(stock=[move], at=at, person=person)
         books.add(_weighings(part_number, bin_code, lot or place.lot, gross_g, tare_g, counted, scale, at, person))
-        _journal(books, "goods in", bin_code, counted, counted.pieces, at, person)
+        _journal(books, Happening.GOODS_IN, bin_code, counted, counted.pieces, at, person)
         place = books.need(Bin, bin_code)
         remedy = _remedy(weight, counted, scale, half_width_pieces)
     exponent = iso4217.minor_digits(part.currency)
@@ -150,7 +151,7 @@ def count_bin_by_weight(
         if booked:
             _book(books, place, booked, reason or counted.sentence, at, person)
         books.add(_weighings(place.part_number, bin_code, place.lot, [gross_g], [tare_g], counted, scale, at, person))
-        _journal(books, "bin counted", bin_code, counted, booked, at, person)
+        _journal(books, Happening.BIN_COUNTED, bin_code, counted, booked, at, person)
         remedy = "" if compared.is_decisive else _remedy(weight, counted, scale, tolerance_pieces)
         now = books.need(Bin, bin_code)
         findings = over_promised(books, bin_code, now.pieces)
@@ -185,7 +186,7 @@ def count_bin_by_hand(
         books.journal(
             at=at,
             person=person,
-            event="bin counted",
+            event=Happening.BIN_COUNTED,
             subject=bin_code,
             particulars={"book": place.pieces, "counted": counted, "booked": difference, "reason": reason},
         )
@@ -287,7 +288,7 @@ def _weighings(
 
 
 def _journal(
-    books: Books, event: str, bin_code: str, counted: BulkCount, booked: int, at: datetime, person: str
+    books: Books, event: Happening, bin_code: str, counted: BulkCount, booked: int, at: datetime, person: str
 ) -> None:
     books.journal(
         at=at,

@@ -1,4 +1,4 @@
-"""Tables as people have them: any dialect, encoding, sign and workbook; what was decided is said, nothing lost silently."""
+"""Tables as people have them: any dialect, encoding, sign and workbook; nothing is decided or lost in silence."""
 
 import csv
 import io
@@ -248,7 +248,8 @@ def test_whatever_the_cells_hold_they_come_back(rows: list[list[str]], delimiter
         ("cp1250", "č;Jméno;Město\n1;Jiří Dvořák;Brno\n"), ("cp1254", "Sipariş;Şehir\n1;İstanbul\n2;Ağaç Işık\n"),
         ("cp850", "Nr;Kunde\n1;Müller\n2;Größe\n"), ("cp1251", "Номер;Имя\n1;Пример\n"),
         ("koi8_r", "Номер;Имя\n1;Пример\n"), ("cp1253", "Αριθμός;Όνομα\n1;Παράδειγμα\n"),
-        ("shift_jis", "注文番号,お名前,住所\n1,見本太郎,見本通り一丁目\n"), ("gb18030", "订单号,姓名,地址\n1,张三,示例街1号\n"),
+        ("shift_jis", "注文番号,お名前,住所\n1,見本太郎,見本通り一丁目\n"),
+        ("gb18030", "订单号,姓名,地址\n1,张三,示例街1号\n"),
         ("big5", "訂單編號,姓名,地址\n1,張三,示例街1號\n"), ("euc_kr", "주문번호,이름,주소\n1,홍길동,견본로 1\n"),
         ("utf-16", "Straße\n"), ("utf-16-le", "part;name\nA;Zahnrad\n"), ("utf-16-be", "part;name\nA;Zahnrad\n"),
     ],

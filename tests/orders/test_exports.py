@@ -1,4 +1,4 @@
-"""Twenty invented exports of twenty habits: mapped by example with three answers at most, right to the piece and cent."""
+"""Twenty invented exports of twenty habits: mapped by example with three answers at most, right to piece and cent."""
 
 import importlib.util
 import shutil

@@ -37,7 +37,8 @@ def shop(tmp_path: Path) -> Iterator[Shop]:
             books.add([
                 Part(number="HINGE-9", description="Invented hinge", family="hinge", bulk_volume_mm3=10.0,
                      longest_mm=5, supply=Supply.MAKE, price_minor=10, currency="EUR"),
-                Service(code="EXP", name="Express (invented)", kind=ServiceKind.PARCEL, cut_off="14:00", max_weight_g=0),
+                Service(code="EXP", name="Express (invented)",
+                        kind=ServiceKind.PARCEL, cut_off="14:00", max_weight_g=0),
             ])  # fmt: skip
         yield opened
 
