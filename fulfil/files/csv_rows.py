@@ -87,8 +87,20 @@ def rows_of(table: Table, *, needed: Sequence[str], optional: Sequence[str]) -> 
             findings.append(Finding(table.source, line, "", _short(table.delimiter.join(cells)), says, do))
         else:
             rows.append(Row(line, dict(zip(header, cells, strict=True))))
+    if len(findings) > 3 and len(findings) > len(rows):
+        findings = [_all_off(findings, len(header), table.source)]
     findings += table.findings
     return Rows(table.source, tuple(rows), tuple(findings), table.notes, table.delimiter, table.numbers)
+
+
+def _all_off(findings: list[Finding], width: int, source: str) -> Finding:
+    """One finding for a file whose rows don't fit its header, most of them: the fault is in how it was written."""
+    lines = [finding.line for finding in findings]
+    says = (
+        f"has {len(findings)} rows, lines {lines[0]} to {lines[-1]}, that are not {width} cells wide as the header is"
+    )
+    do = "save it with semicolons between the cells, or with quotes around cells that hold a comma, as in 1,50"
+    return Finding(source, lines[0], "", findings[0].value, says, do)
 
 
 def _header_findings(header: list[str], table: Table, needed: Sequence[str], optional: Sequence[str]) -> list[Finding]:

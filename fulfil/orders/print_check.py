@@ -7,15 +7,15 @@ Chinese says it, so the customer is better asked.
 
 >>> unprintable("Łódź"), unprintable("東京")
 ('', '東京')
->>> in_latin("서울"), in_latin("מאיה 5"), in_latin("Łódź")
-('Seoul', 'maiah 5', 'Łódź')
+>>> in_latin("서울"), in_latin("東京 5"), in_latin("Łódź")
+('Seoul', 'Dongjing 5', 'Łódź')
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from functools import lru_cache
 from typing import Any
 
-from fulfil.errors import PaperRefused
+from fulfil.errors import PaperRefused, RecordRefused
 from fulfil.papers.faces import Face, printable
 from fulfil.records.order import Order
 
@@ -46,8 +46,8 @@ def in_latin(text: str) -> str:
     # Loaded late: few orders need it.
     from anyascii import anyascii
 
-    said = " ".join(" ".join(anyascii(word) for word in text.split()).split())
-    return said[:_MOST_LETTERS]
+    said = [anyascii(word).capitalize() if word.upper() == word.lower() else anyascii(word) for word in text.split()]
+    return " ".join(" ".join(said).split())[:_MOST_LETTERS]
 
 
 def script_faults(order: Order) -> list[tuple[str, str, str, str]]:
@@ -62,6 +62,19 @@ def script_faults(order: Order) -> list[tuple[str, str, str, str]]:
         for field in PRINTED
         if unprintable(text := getattr(order, field))
     ]
+
+
+def must_print(order: Order, fields: Iterable[str]) -> None:
+    """Nothing where the papers can print these fields of an order that is changed.
+
+    Raises:
+        RecordRefused: they can't, naming the letters and the Latin ones that are offered.
+    """
+    for field in fields:
+        if lacking := unprintable(str(getattr(order, field))):
+            offered = in_latin(str(getattr(order, field)))
+            expected = f"letters that the papers can print, not '{lacking[:10]}'; ask the customer, or give '{offered}'"
+            raise RecordRefused(f"use the {field.replace('_', ' ')}", getattr(order, field), expected)
 
 
 def latin_values(values: Mapping[str, Any]) -> tuple[dict[str, Any], list[str]]:

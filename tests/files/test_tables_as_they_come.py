@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fulfil.files.catalogue import CatalogueRead, read_catalogue
+from fulfil.files.csv_rows import read_rows
 from fulfil.files.dialect import dialect_of
 from fulfil.files.encodings import detected
 from fulfil.files.number_signs import amount_by, plain, seen
@@ -62,6 +63,16 @@ def test_decimal_commas_in_parts_work_in_any_dialect(folder: Path, delimiter: st
     assert said(read) == []
     assert read.catalogue == expected
     assert "parts.csv: decimal comma, as in '0,1109'" in read.notes
+
+
+def test_unquoted_decimal_commas_between_commas_are_one_finding() -> None:
+    """Nobody can say which comma is which: one finding that says what to do, not one a row."""
+    text = "part,price\n" + "".join(f"P{n},{n},50\n" for n in range(20))
+    (finding,) = read_rows(text.encode(), "parts.csv", needed=("part", "price"), optional=()).findings
+    assert str(finding) == (
+        "parts.csv, line 2: has 20 rows, lines 2 to 21, that are not 2 cells wide as the header is. "
+        "Do: save it with semicolons between the cells, or with quotes around cells that hold a comma, as in 1,50."
+    )
 
 
 def test_mixed_signs_are_one_finding_that_says_what_to_do(folder: Path) -> None:

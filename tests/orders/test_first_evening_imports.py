@@ -1,5 +1,6 @@
 """What a newcomer's own export did wrong on the first evening, each as a case, in a shop that is not the demo."""
 
+import shutil
 from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
@@ -7,7 +8,8 @@ from pathlib import Path
 import pytest
 from babel import Locale
 
-from fulfil.errors import UnknownRefused
+from fulfil.errors import RecordRefused, UnknownRefused
+from fulfil.orders.changing import change_address
 from fulfil.orders.importing import import_orders
 from fulfil.orders.previewing import preview_orders
 from fulfil.orders.print_check import in_latin, unprintable
@@ -20,6 +22,7 @@ from fulfil.shipping.address import address_lines
 from fulfil.shipping.address_check import address_warnings
 from fulfil.standards import iso3166
 from fulfil.standards.country_names import by_any_name
+from fulfil.stock.catalogue import import_catalogue
 from fulfil.store.shop import Shop, open_shop
 
 NOW = datetime(2026, 3, 2, 11, tzinfo=UTC)
@@ -184,3 +187,30 @@ def test_letters_before_a_post_code_are_printed_once(post_code: str, country: st
     assert line in [one.upper() for one in label]
     found = address_warnings(street="Road 1", city="Town", country=country, post_code=post_code, subject="x")
     assert "post_code" not in [finding.field for finding in found]
+
+
+def test_an_address_is_changed_into_one_that_prints(shop: Shop, tmp_path: Path) -> None:
+    """The sibling: not only at import; the refusal names the letters and what would print."""
+    if not unprintable("東京"):
+        pytest.skip("the papers' faces print this script")
+    path = tmp_path / "own.csv"
+    path.write_text(
+        "order,received_at,source,name,street,city,country,service,part,pieces\n"
+        "1,2026-03-02T08:00Z,web,Ann Invented,Street 1,Town,JP,EXP,HINGE-9,5\n",
+        encoding="utf-8",
+    )
+    assert import_orders(shop, path, at=NOW, person="ann").new == ("1",)
+    with pytest.raises(RecordRefused, match="letters that the papers can print, not '東京'"):
+        change_address(shop, "1", {"city": "東京"}, at=NOW, person="ann")
+    assert change_address(shop, "1", {"city": "Łódź"}, at=NOW, person="ann").order.city == "Łódź"
+
+
+def test_a_part_whose_words_can_not_be_printed_is_a_finding(tmp_path: Path, shop: Shop) -> None:
+    """The other sibling: a part's description stands on every bag's label."""
+    if not unprintable("歯車"):
+        pytest.skip("the papers' faces print this script")
+    folder = Path(shutil.copytree(Path(__file__).parents[1] / "files" / "tiny_catalogue", tmp_path / "own"))
+    text = (folder / "parts.csv").read_text("utf-8")
+    (folder / "parts.csv").write_text(text.replace("Gear 12 teeth", "歯車"), encoding="utf-8")
+    (finding,) = import_catalogue(shop, folder, at=NOW, person="ann").findings
+    assert (finding.field, finding.value) == ("description of GEAR-12", "歯車")
