@@ -17,7 +17,7 @@ from fulfil.orders.recounts import close_recounts
 from fulfil.records.bench import RecountState
 from fulfil.records.dispatch import JournalEntry
 from fulfil.records.happening import Happening
-from fulfil.records.pieces import Owed, OwedMove, bin_move
+from fulfil.records.pieces import Owed, bin_move
 from fulfil.records.place import Bin
 from fulfil.records.plan import Bag, WalkRecord
 from fulfil.shop.told import Told
@@ -82,7 +82,7 @@ def bin_lacks(
         if not orders:
             return Told((*tells, "No bag needs more than that."))
         planned, _ = plan_within(books, day=day, at=at, person=person, only=orders)
-        tells += _went(planned.moves)
+        tells += planned.went()
         walks = tuple(walk.number for walk in planned.walks)
         tells += [f"Walk {number} is new: fulfil walks release {number}." for number in walks]
     return Told(tuple(tells), walks)
@@ -123,13 +123,3 @@ def _promised_orders(books: Books, bin_code: str) -> set[str]:
     if sum(one.pieces for one in promised) <= level:
         return set()
     return {one.order_number for one in promised if one.place is Owed.PROMISED}
-
-
-def _went(moves: Collection[OwedMove]) -> list[str]:
-    words = {Owed.PROMISED: "come from bin", Owed.SHORT: "are short", Owed.HELD: "wait to be complete"}
-    return [
-        f"Order {move.order_number}, line {move.line_no}: {move.pieces} pieces {words[move.to_place]}"
-        f"{f' {move.to_ref}' if move.to_ref else ''}."
-        for move in moves
-        if move.to_place in words
-    ]

@@ -11,9 +11,10 @@ from fulfil.orders.pulling import pull_bags, put_back
 from fulfil.orders.unpacking import undo_package
 from fulfil.records.dispatch import Package, PackageState
 from fulfil.records.happening import Happening
-from fulfil.records.plan import Bag
+from fulfil.records.plan import Bag, WalkRecord
 from fulfil.records.pulled import PulledBag
 from fulfil.shop.told import Told
+from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 from fulfil.walks.plan import plan_within
 
@@ -25,10 +26,11 @@ def bag_missing(shop: Shop, code: str, *, day: date, at: datetime, person: str, 
 
     Raises:
         UnknownRefused: no such bag.
-        StateRefused: it is in a sealed package, or has left.
+        StateRefused: its walk isn't on paper yet, it is in a sealed package, or has left.
     """
     with shop.writing(is_preview=is_preview) as books:
         bag = books.need(Bag, code)
+        _must_be_on_paper(books, bag, "miss bag")
         package = books.get(Package, bag.package_number) if bag.package_number else None
         if package is not None and package.state in (PackageState.SEALED, PackageState.SHIPPED):
             expected = f"a bag that is in no closed package; it is in {package.number}, {package.state}"
@@ -42,9 +44,8 @@ def bag_missing(shop: Shop, code: str, *, day: date, at: datetime, person: str, 
         tells.append(f"Bag {code} is out of order {bag.order_number}; if it turns up: fulfil bags found {code}.")
         planned, _ = plan_within(books, day=day, at=at, person=person, only=[bag.order_number])
         walks = tuple(walk.number for walk in planned.walks)
-        tells += [f"Its {bag.pieces} pieces are on walk {walk}: fulfil walks release {walk}." for walk in walks]
-        if not walks:
-            tells.append(f"Its {bag.pieces} pieces can't be had now: fulfil shorts list.")
+        tells += planned.went()
+        tells += [f"Walk {walk} is new: fulfil walks release {walk}." for walk in walks]
     return Told(tuple(tells), walks, bag.order_number)
 
 
@@ -55,7 +56,7 @@ def bag_found(
 
     Raises:
         UnknownRefused: the shop never made a bag with this code.
-        StateRefused: it was put back before.
+        StateRefused: it was put back before, or its walk isn't on paper yet.
     """
     with shop.reading() as books:
         pulled, bag = books.get(PulledBag, code), books.get(Bag, code)
@@ -63,6 +64,7 @@ def bag_found(
         raise UnknownRefused("find the bag", code, "one that the shop has made")
     if bag is not None and pulled is None:
         with shop.writing(is_preview=is_preview) as books:
+            _must_be_on_paper(books, bag, "find bag")
             particulars = {"order": bag.order_number, "pieces": pieces}
             books.journal(at=at, person=person, event=Happening.BAG_TWICE, subject=code, particulars=particulars)
         return Told(
@@ -74,3 +76,9 @@ def bag_found(
         )
     done = put_back(shop, code, at=at, person=person, pieces=pieces, is_preview=is_preview)
     return Told((f"{done.put_back_pieces} pieces go into bin {done.bin_code}; destroy the bag's label.",))
+
+
+def _must_be_on_paper(books: Books, bag: Bag, attempted: str) -> None:
+    """Refuses a bag that exists in a plan only: nobody can have it in hand."""
+    if books.need(WalkRecord, bag.walk_number).released_at is None:
+        raise StateRefused(attempted, bag.code, f"a bag with a label; its walk {bag.walk_number} isn't on paper yet")

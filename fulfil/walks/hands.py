@@ -59,8 +59,11 @@ def split_walk(
         later = [bag for bag in bags if bag.stop_no > after_stop and bag.state not in DONE]
         stay = [bag for bag in bags if bag not in later]
         if not later or not stay:
-            last = max((bag.stop_no for bag in bags), default=0)
-            raise StateRefused(f"split walk {number} after stop", after_stop, f"a stop from 1 to {last - 1}")
+            last = max((bag.stop_no for bag in bags if bag.state not in DONE), default=0)
+            expected = f"a stop from 1 to {last - 1}, the last before a bag that nobody checked"
+            if last < 2:
+                expected = "a walk with bags that nobody checked after its first stop"
+            raise StateRefused(f"split walk {number} after stop", after_stop, expected)
         new = next_code_at(books, "W", at)
         made, moved = _walk(books, new, walk, later, at)
         kept, left = _walk(books, number, walk, stay, walk.released_at)

@@ -47,6 +47,17 @@ class DayPlan:
     waiting: tuple[str, ...]
     moves: tuple[OwedMove, ...] = ()
 
+    def went(self) -> list[str]:
+        """Where each piece goes that is elsewhere than before, in the order of its line."""
+        words = {Owed.PROMISED: "from bin", Owed.SHORT: "short", Owed.HELD: "held until the order is complete"}
+        return [
+            f"Order {move.order_number}, line {move.line_no}: {move.pieces} of {move.part_number} "
+            f"{words[move.to_place]} {move.to_ref}".rstrip()
+            + "."
+            for move in self.moves
+            if move.to_place in words
+        ]
+
     def tells(self) -> list[str]:
         """For whom something is otherwise than an earlier plan had it; new orders that are promised aren't named."""
         return [

@@ -16,9 +16,9 @@ from fulfil_cli.main import main
 if TYPE_CHECKING:
     from tests.orders.pieces_days import PiecesDays
 
-NAMED = re.compile(
-    r"fulfil ([a-z]+) ([a-z]+(?:-[a-z]+)*)((?: (?:--[a-z][a-z-]*|[A-Z][A-Z0-9.-]*\d|[A-Z]+(?=[ ,.;]|$)))*)"
-)
+_OPTION = r"--[a-z][a-z-]*(?: (?:\d[\d.]*|'[^']*'))?"
+_CODE = r"[A-Z][A-Z0-9.-]*\d|[A-Z]+(?=[ ,.;]|$)"
+NAMED = re.compile(rf"fulfil ([a-z]+) ([a-z]+(?:-[a-z]+)*)((?: (?:{_OPTION}|{_CODE}))*)")
 REOPEN = re.compile(r"reopen ((?:P\d+(?:, )?)+)")
 MOST_TRIED = 3
 """How often in one sequence the same kind of advice is tried."""

@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 from hypothesis.stateful import precondition, rule
 
 from fulfil.bench.check import Seen, check_bag, undo_check
+from fulfil.despatch.advice import of_json
 from fulfil.despatch.claims import add_claim, take_back
 from fulfil.despatch.customs import review_hazards
 from fulfil.despatch.pack import plan_packages, reopen_package, weigh_package
@@ -16,13 +17,14 @@ from fulfil.orders.replacing import replace_claim
 from fulfil.records.claim import ClaimCause
 from fulfil.records.dispatch import Package
 from fulfil.records.goods_back import Outcome
+from fulfil.records.handover import ManifestCopy
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.plan import Bag, BagState
 from fulfil.stock.lost_bags import bag_found, bag_missing
 from fulfil.store.shop import Shop
 from tests.harbour_shop import ZONE, right
 from tests.orders.pieces_days import PiecesDays
-from tests.orders.pieces_model import AT_BENCH
+from tests.orders.pieces_model import AT_BENCH, ENDED
 from tests.piece_places import stock
 
 
@@ -223,6 +225,24 @@ class BenchRules(PiecesDays):
                 self.model.move(key, n, ("sealed", package), ("shipped", package))
             self.model.carry_all(("package", package), ("handed over", package))
         self.shipped_packages += sorted(ready)
+        self._is_advised(done.manifest.number, ready)
+
+    def _is_advised(self, manifest: str, packages: set[str]) -> None:
+        """Each order on the manifest has its despatch advice: what went now, and what will follow, to the piece."""
+        (copy,) = self.find(ManifestCopy, manifest_number=manifest)
+        advices = {advice.order_number: advice for advice in of_json(copy.advices)}
+        assert advices.keys() == {package.order_number for package in self.find(Package) if package.number in packages}
+        for number, advice in advices.items():
+            for line in advice.lines:
+                keys = [key for key in self.model.keys(number) if key[1] == line.number]
+                assert line.ordered_pieces >= line.despatched_pieces + line.outstanding_pieces
+                if len(keys) > 1:
+                    continue
+                places = self.model.owed[keys[0]]
+                assert line.despatched_pieces == sum(places["shipped", package] for package in packages), keys[0]
+                assert line.outstanding_pieces == sum(n for place, n in places.items() if place[0] not in ENDED), keys[
+                    0
+                ]
 
     @precondition(lambda self: self.shipped_packages)
     @rule(data=st.data(), how=st.sampled_from(["void", "comes back", "taken apart"]))
@@ -305,6 +325,7 @@ class BenchRules(PiecesDays):
             for one, n in keys_of(new, line.line_no, line.part_number, line.pieces).items():
                 self.model.order(one, n)
         self.service[new] = self.service[number]
+        self.complete |= {new} if number in self.complete else set()
 
     @precondition(lambda self: self.model.bags)
     @rule(data=st.data())

@@ -4,6 +4,7 @@ Whatever happened, it must be possible to bring every order to its end: held one
 planned, checked, packed and handed over. A piece that no step can move any more shows here.
 """
 
+from fulfil.despatch.report import line_balances
 from fulfil.orders.holding import resume_order
 from fulfil.records.plan import WalkRecord
 from fulfil.records.pulled import PulledBag
@@ -46,6 +47,19 @@ class House(DeskRules, RoomRules, BenchRules):
                 self._send_all()
         self.check_all()
         assert self.model.open_numbers() == []
+        self._the_day_balances()
+
+    def _the_day_balances(self) -> None:
+        """The report places every piece: what was ordered is shipped or cancelled, as the model has it."""
+        with self.shop.reading() as books:
+            balances = line_balances(books, self.model.numbers())
+        for line in balances:
+            keys = [key for key in self.model.keys(line.order_number) if key[1] == line.line_no]
+            assert (line.in_hand, line.short, line.held) == (0, 0, 0), line
+            if len(keys) == 1:
+                places = self.model.owed[keys[0]]
+                assert line.shipped == sum(n for place, n in places.items() if place[0] == "shipped"), line
+                assert line.cancelled == places["cancelled", ""], line
 
     def _send_all(self) -> None:
         self._plan()

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from fulfil.bench.check import check_bag
 from fulfil.despatch.advice import of_json
 from fulfil.despatch.claims import take_back
 from fulfil.despatch.package_papers import packing_list_sheet
@@ -21,10 +22,11 @@ from fulfil.records.handover import ManifestCopy
 from fulfil.records.order import Order
 from fulfil.stock.empty_bins import bin_lacks
 from fulfil.stock.levels import receive
+from fulfil.stock.lost_bags import bag_found, bag_missing
 from fulfil.store.shop import Shop
-from fulfil.walks.hands import hand_over_walk
+from fulfil.walks.hands import hand_over_walk, split_walk
 from fulfil.walks.times import BEGUN, say_walk
-from tests.harbour_shop import DAY, NOW, WHO, bags, key, open_harbour, plan, release, send
+from tests.harbour_shop import DAY, NOW, WHO, bags, key, open_harbour, plan, release, right, send
 from tests.piece_places import line_at, owed, stock
 
 
@@ -72,6 +74,39 @@ def test_a_package_that_was_taken_apart_holds_nothing_more(shop: Shop, tmp_path:
 
     assert (owed(shop), stock(shop)) == before
     assert verify_shop(shop) == ()
+
+
+def test_a_bag_of_a_walk_that_is_not_on_paper_is_in_nobodys_hands(shop: Shop) -> None:
+    """It can be neither missing nor found; the sentence says why, in the shop's words."""
+    key(shop, "A-1", ("REED-A", 9))
+    plan(shop)
+    (bag,) = bags(shop)
+
+    for step, more in ((bag_missing, {"day": DAY}), (bag_found, {})):
+        with pytest.raises(StateRefused, match=f"its walk {bag.walk_number} isn't on paper yet"):
+            step(shop, bag.code, **more, **WHO)
+
+
+@pytest.mark.parametrize("checked", [1, 2, 3])
+def test_a_walk_whose_last_bags_are_checked_says_after_which_stop_it_can_be_split(
+    shop: Shop, tmp_path: Path, checked: int
+) -> None:
+    """What it expects is what it takes: only bags that nobody checked go to the next picker."""
+    key(shop, "A-1", ("PIN-08", 3), ("REED-A", 3), ("SPRING-2", 3))
+    plan(shop)
+    (walk,) = release(shop, tmp_path)
+    by_stop = sorted(bags(shop), key=lambda bag: -bag.stop_no)
+    for bag in by_stop[:checked]:
+        check_bag(shop, bag.code, right(bag), at=NOW, person="piripi")
+
+    with pytest.raises(StateRefused) as refused:
+        split_walk(shop, walk.number, 2, **WHO)
+
+    if checked == 1:
+        assert refused.value.expected.startswith("a stop from 1 to 1,")
+        split_walk(shop, walk.number, 1, **WHO)
+    else:
+        assert refused.value.expected == "a walk with bags that nobody checked after its first stop"
 
 
 def test_an_order_of_which_nothing_is_wanted_is_cancelled_and_held_no_more(shop: Shop) -> None:
