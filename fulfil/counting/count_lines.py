@@ -14,7 +14,7 @@ A scale that failed its check-weight test is on no bench (:mod:`fulfil.counting.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from decimal import Decimal
 from typing import cast
@@ -34,6 +34,7 @@ from fulfil.weighing.scale import Scale
 CAN_T_SEE = "one piece more or less can't be seen on a scale here"
 MOST_SAMPLE_PIECES = 500
 """A paper asks for no larger sample than this: counting the line itself is less work (common practice)."""
+PROVE = "weigh ten pieces one by one, or a second sample of another number"
 _NEVER = datetime(1, 1, 1, tzinfo=UTC)
 
 
@@ -109,6 +110,7 @@ def estimate_of(record: UnitWeight) -> unit_weight.UnitWeight:
         piece_sd_source=cast(unit_weight.PieceSdSource, record.piece_sd_source or "family prior"),
         piece_sd_freedom=record.piece_sd_freedom or float("inf"),
         lot=record.lot,
+        count_doubt=record.count_doubt,
     )
 
 
@@ -184,8 +186,11 @@ def _why_by_hand(ways: Sequence[WayToBag], weight: LotWeight, pieces: int, bench
     """The reason in words: a new lot that a sample would help, else what the finest scale that takes the load says."""
     if not bench.scales:
         return "no scale for bags may be used today: see the scales' check-weight tests"
-    if weight.note and _would_do_if_sampled(ways, weight, bench):
+    if weight.note and _would_do(ways, weight.estimate.after_lot_change(0.0), bench):
         return f"sample first: new lot, {weight.note.partition(':')[0]}"
+    proven = replace(weight.estimate, count_doubt=0.0)
+    if weight.estimate.count_doubt > 0.0 and _would_do(ways, proven, bench):
+        return f"the sample's count is not proven: {PROVE}"
     way = ways[0]
     load_g = float(way.bag_type.tare_g) + way.shares[-1] * weight.record.mean_g
     able = [scale for _, scale in bench.scales if load_g <= float(scale.capacity_g)]
@@ -207,10 +212,9 @@ def _why_by_hand(ways: Sequence[WayToBag], weight: LotWeight, pieces: int, bench
     return plan.reason.rstrip(".") if plan.method == "hand" and not plan.gives else CAN_T_SEE
 
 
-def _would_do_if_sampled(ways: Sequence[WayToBag], weight: LotWeight, bench: Bench) -> bool:
-    """Whether the line could be weighed if this lot were known as well as the last one."""
-    sampled = weight.estimate.after_lot_change(0.0)
-    return any(_bags(way, sampled, scale, bench.settings) for way in ways for _, scale in bench.scales)
+def _would_do(ways: Sequence[WayToBag], estimate: unit_weight.UnitWeight, bench: Bench) -> bool:
+    """Whether the line could be weighed if this were known of it: its lot as well as the last one, its sample proven."""
+    return any(_bags(way, estimate, scale, bench.settings) for way in ways for _, scale in bench.scales)
 
 
 def _weighed(bag: split.CountedBag, way: WayToBag, scale_code: str, scale: Scale, note: str) -> Counted:

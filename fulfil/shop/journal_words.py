@@ -186,6 +186,7 @@ WORDS: dict[str, Callable[[Said], str]] = {
     "bin retired": lambda said: f"retired bin {said['it']}{_rest({k: v for k, v in said.items() if k != 'it'})}",
     "part added": _changed("part", "added"),
     "part changed": _changed("part", "changed"),
+    "sample set aside": _why("set aside a sample of part {it}: {contradictions}"),
     "part sampled": _words("sampled part {it}: {pieces} pieces, {mean_g} g each"),
     "unit weights learned": _words("learned {unit_weights} unit weights from {weighings} weighings of {it}"),
     "scale checked": _words("checked scale {it}: {verdict}"),

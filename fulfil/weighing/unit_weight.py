@@ -19,7 +19,8 @@ Geometry and handbook tables plan the bags; they never decide whether one passes
 >>> sample.is_usable_for_acceptance, from_table(0.9, "handbook").is_usable_for_acceptance
 (True, False)
 
-Limits: it believes the hand count of the sample; weigh two samples and compare if in doubt (:meth:`agrees_with`).
+Limits: the hand count of the sample is believed here; what it may be off by is ``count_doubt``, from
+:mod:`fulfil.weighing.sample_proof`.
 """
 
 import math
@@ -67,6 +68,8 @@ class UnitWeight:
     """The lot that was sampled; empty after a lot change and for tables."""
     lot_u_g: float = 0.0
     """The part of ``u_g`` that is there because this lot isn't sampled."""
+    count_doubt: float = 0.0
+    """The chance that the sample's hand count was off (:mod:`fulfil.weighing.sample_proof`)."""
 
     def __post_init__(self) -> None:
         if not 0.0 < self.mean_g < math.inf:
@@ -120,10 +123,6 @@ class UnitWeight:
             lot_u_g=self.lot_u_g * factor,
             piece_sd_freedom=math.inf,
         )
-
-    def agrees_with(self, other: "UnitWeight", k: float = 3.0) -> bool:
-        """True when the two means differ by at most k joint standard uncertainties (another sample, or a table)."""
-        return abs(self.mean_g - other.mean_g) <= k * math.hypot(self.u_g, other.u_g)
 
 
 def from_group(

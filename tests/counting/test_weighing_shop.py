@@ -13,6 +13,7 @@ from fulfil.counting.drift import drift_of_day
 from fulfil.counting.learning import learn_day
 from fulfil.counting.papers import counting_table_sheets, drift_chart_sheets, unit_weight_card_sheet
 from fulfil.counting.readings import read_grams
+from fulfil.counting.sample_witnesses import Right
 from fulfil.counting.samples import Sample, take_sample
 from fulfil.counting.scale_checks import record_scale_check, usable_scale, usable_scales
 from fulfil.errors import QuantityRefused, Refusal, UnknownRefused, WeighingRefused
@@ -234,12 +235,15 @@ def test_a_group_alone_takes_its_s_d_from_the_family(shop: Shop):
     assert "weigh ten single pieces" in taken.notes[-1]
 
 
-def test_a_second_sample_that_disagrees_is_said(shop: Shop):
-    """Two percent more in the same lot: not the same lot any more, or one of them miscounted."""
+def test_a_second_sample_that_disagrees_changes_nothing(shop: Shop):
+    """Two percent more in the same lot: a finding, and what the shop knew stays."""
     taken = take_sample(shop, "SCREW", Sample(50, Decimal("45.90")), at=AT, person="ann", lot="L1")
 
-    assert taken.notes[0].startswith("This sample weighs 2.00% more than the last one of the lot (")
+    assert "0.918 g by this sample, 0.9 g by the last sample of the lot" in taken.findings[0].says
     assert taken.before == SCREW
+    with shop.reading() as books:
+        assert books.get(UnitWeight, "SCREW", "L1") == SCREW
+        assert books.count(WeighingRecord) == 0
 
 
 def test_pouring_on_top_says_the_window_or_how_many_to_count_first(shop: Shop):
@@ -416,7 +420,10 @@ def test_a_drifting_lot_is_out_until_it_is_sampled_again(shop: Shop):
     assert sheet.average.rings
     assert sheet.heading == "Part SCREW, lot L1"
 
-    take_sample(shop, "SCREW", Sample(400, Decimal("362.20")), at=AT + timedelta(hours=1), person="ann", lot="L1")
+    take_sample(
+        shop, "SCREW", Sample(400, Decimal("362.20")), at=AT + timedelta(hours=1), person="ann", lot="L1",
+        right=Right.GROUP, reason="counted twice: the coating is heavier now",
+    )  # fmt: skip
     with shop.reading() as books:
         assert drift_of_day(books, DAY).alarms == ()
 
