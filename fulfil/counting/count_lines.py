@@ -213,7 +213,7 @@ def _why_by_hand(ways: Sequence[WayToBag], weight: LotWeight, pieces: int, bench
 
 
 def _would_do(ways: Sequence[WayToBag], estimate: unit_weight.UnitWeight, bench: Bench) -> bool:
-    """Whether the line could be weighed if this were known of it: its lot as well as the last one, its sample proven."""
+    """Whether the line could be weighed if this were known of it: its lot like the last one, its sample proven."""
     return any(_bags(way, estimate, scale, bench.settings) for way in ways for _, scale in bench.scales)
 
 
