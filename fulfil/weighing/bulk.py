@@ -23,8 +23,8 @@ more than three standard deviations, no number of these pieces weighs that:
 
 >>> spools = estimate_pieces(19.4 * 2.112 + 250.0, 250.0, unit_weight_g=2.112, unit_weight_u_g=0.001, piece_sd_g=0.006,
 ...                          indication_u_g=0.01)
->>> spools.fits_a_whole_number, spools.sentence
-(False, 'No whole number of pieces fits: 19.40 by weight, s.d. 0.016. Check the tare, look for foreign matter and for another part.')
+>>> spools.fits_a_whole_number, round(spools.odd_pieces, 2), round(spools.odd_u, 3)
+(False, 19.4, 0.016)
 
 Limits: one part, mixed well; a sample from the top of a tub is not a sample of the tub.
 """
@@ -38,7 +38,6 @@ from scipy.special import ndtri
 
 from fulfil.errors import WeighingRefused
 from fulfil.weighing.ranking import check_numbers
-
 
 FARTHEST_SD = 3.0
 """Beyond so many standard deviations from every whole number, no whole number fits (once in 370 by chance)."""
