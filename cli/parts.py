@@ -22,7 +22,7 @@ def parts() -> None:
 @click.argument("number")
 def show(ask: Ask, number: str) -> Answer:
     """Shows a part, its unit weight, where it lies, and the largest count that each scale can prove."""
-    from fulfil.counting.count_lines import weight_for_lot
+    from fulfil.counting.count_lines import least_tare_u_g, weight_for_lot
     from fulfil.counting.reach import reaches_of
     from fulfil.counting.scale_checks import usable_scales
     from fulfil.records.equipment import BagType
@@ -34,7 +34,7 @@ def show(ask: Ask, number: str) -> Answer:
         weights = books.find(UnitWeight, part_number=number)
         bins = books.find(Bin, part_number=number)
         settings = books.settings()
-        tare_sd_g = min((one.tare_sd_g for one in books.find(BagType)), default=0.0)
+        tare_sd_g = least_tare_u_g(books.find(BagType))
         scales = usable_scales(books)
         reaches = {one.lot: reaches_of(scales, one, None, settings, tare_sd_g=tare_sd_g) for one in weights}
     lines = [f"{part.number}: {part.description}, {part.finish}{' (retired)' if part.is_retired else ''}"]

@@ -6,7 +6,7 @@ from datetime import date, datetime
 import numpy as np
 from numpy.typing import NDArray
 
-from fulfil.counting.count_lines import lot_sd_g, scale_of
+from fulfil.counting.count_lines import least_tare_u_g, lot_sd_g, scale_of
 from fulfil.counting.drift import Chart, DayDrift
 from fulfil.counting.reach import Reach, reaches_of
 from fulfil.counting.scale_checks import usable_scales
@@ -54,7 +54,7 @@ def unit_weight_card_sheet(books: Books, part_number: str, *, day: date) -> Unit
     settings = books.settings()
     weights = books.find(UnitWeight, part_number=part_number)
     best = _best(weights)
-    tare_sd_g = min((one.tare_sd_g for one in books.find(BagType)), default=0.0)
+    tare_sd_g = least_tare_u_g(books.find(BagType))
     scales = [scale for scale in usable_scales(books) if scale.use == "bags"]
     reaches = () if best is None else reaches_of(scales, best, None, settings, tare_sd_g=tare_sd_g)
     samples = books.find(WeighingRecord, subject=part_number, kind=WeighedKind.SAMPLE)
@@ -114,7 +114,7 @@ def reach_chart(
 def counting_table_sheets(books: Books, *, day: date) -> tuple[CountingTableSheet, ...]:
     """One page for each scale for bags that is in use, finest first."""
     settings = books.settings()
-    tare_sd_g = min((one.tare_sd_g for one in books.find(BagType)), default=0.0)
+    tare_sd_g = least_tare_u_g(books.find(BagType))
     scales = sorted((one for one in usable_scales(books) if one.use == "bags"), key=lambda one: (one.d_g, one.code))
     return tuple(_counting_table(scale, settings, tare_sd_g, day) for scale in scales)
 
@@ -151,13 +151,13 @@ def _equal_sample(weight: UnitWeight) -> float:
 
 def _most(weight: UnitWeight, scale: Scale, sizes: Floats, settings: Settings, tare_sd_g: float) -> Floats:
     load_g = 50.0 * weight.mean_g
-    reading_u_g = float(scale.net_u_g(load_g))
+    reading_u_g = float(scale.net_window_u_g(load_g))
     capacity_g = float(scale.capacity_g)
     found = largest_count(
         unit_weight_g=weight.mean_g,
         unit_weight_u_g=np.sqrt(weight.piece_sd_g**2 / sizes + (reading_u_g / sizes) ** 2),
         piece_sd_g=weight.piece_sd_g,
-        indication_u_g=float(scale.indication_u_g(load_g)),
+        indication_u_g=float(scale.window_u_g(load_g)),
         tare_u_g=tare_sd_g,
         risk_pass=settings.risk_pass,
         risk_reject=settings.risk_reject,
@@ -228,13 +228,13 @@ def _counting_table(record: ScaleRecord, settings: Settings, tare_sd_g: float, d
         rows = []
         for unit in units:
             load_g = min(float(record.max_g), n * unit)
-            reading_u_g = float(scale.net_u_g(load_g))
+            reading_u_g = float(scale.net_window_u_g(load_g))
             spread = np.array(TABLE_SCATTERS) * unit
             most = largest_count(
                 unit_weight_g=unit,
                 unit_weight_u_g=np.sqrt(spread**2 / n + (reading_u_g / n) ** 2),
                 piece_sd_g=spread,
-                indication_u_g=float(scale.indication_u_g(load_g)),
+                indication_u_g=float(scale.window_u_g(load_g)),
                 tare_u_g=tare_sd_g,
                 risk_pass=settings.risk_pass,
                 risk_reject=settings.risk_reject,
@@ -260,7 +260,7 @@ def _counting_table(record: ScaleRecord, settings: Settings, tare_sd_g: float, d
             "–: count by hand. More than the figure: split into equal bags, or take a larger sample.",
         ),
         risk_statement=f"{risk_statement(settings)} Both {AVERAGE_WORDS['fresh samples']}, for a bag that is tared by "
-        f"its type (s.d. {tare_sd_g:g} g).",
+        f"its type (u {tare_sd_g:.2g} g).",
         cautions=(_NOT_FOR_TRADE,),
     )
 

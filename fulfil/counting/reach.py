@@ -78,8 +78,8 @@ def _reach(
             want,
             unit_weight_g=after.mean_g,
             piece_sd_g=cautious.piece_sd_g,
-            indication_u_g=scale.indication_u_g(load_g),
-            reading_u_g=scale.net_u_g(load_g),
+            indication_u_g=scale.window_u_g(load_g),
+            reading_u_g=scale.net_window_u_g(load_g),
             tare_u_g=tare_sd_g,
             risk_pass=settings.risk_pass,
             risk_reject=settings.risk_reject,
@@ -105,7 +105,7 @@ def most_countable(record: UnitWeight, scale: Scale, settings: Settings, tare_sd
         unit_weight_g=cautious.mean_g,
         unit_weight_u_g=cautious.u_g,
         piece_sd_g=cautious.piece_sd_g,
-        indication_u_g=scale.indication_u_g(min(float(scale.capacity_g), 50 * record.mean_g)),
+        indication_u_g=scale.window_u_g(min(float(scale.capacity_g), 50 * record.mean_g)),
         tare_u_g=tare_sd_g,
         risk_pass=settings.risk_pass,
         risk_reject=settings.risk_reject,
@@ -124,7 +124,7 @@ def _most_unproven(most: int, estimate: UnitWeightEstimate, scale: Scale, settin
         unit_weight_g=estimate.mean_g,
         unit_weight_u_g=estimate.u_g,
         piece_sd_g=estimate.piece_sd_g,
-        indication_u_g=scale.indication_u_g(min(float(scale.capacity_g), 50 * estimate.mean_g)),
+        indication_u_g=scale.window_u_g(min(float(scale.capacity_g), 50 * estimate.mean_g)),
         tare_u_g=tare_sd_g,
     )
     window = window_of(bag, risk_pass=settings.risk_pass, risk_reject=settings.risk_reject)

@@ -18,7 +18,14 @@ from decimal import Decimal
 from math import sqrt
 from statistics import median
 
-from fulfil.counting.count_lines import PROVE, estimate_of, scale_of
+from fulfil.counting.count_lines import (
+    FAMILY_SD_FREEDOM,
+    GIVEN_SD_FREEDOM,
+    PROVE,
+    estimate_of,
+    least_tare_u_g,
+    scale_of,
+)
 from fulfil.counting.reach import Reach, reaches_of
 from fulfil.counting.readings import scale_for
 from fulfil.counting.sample_witnesses import Right, findings_of, proof_of, without_contradiction
@@ -120,7 +127,7 @@ def take_sample(
         _must_be_plausible(part, found)
         after = _record(found, part_number, lot, at)
         settings = books.settings()
-        tare_sd_g = min((one.tare_sd_g for one in books.find(BagType)), default=0.0)
+        tare_sd_g = least_tare_u_g(books.find(BagType))
         proof = _proof(weights, weighed, right, reason)
         if right is Right.SINGLES:
             found, after = _of_singles(weighed, part_number, lot, at)
@@ -263,27 +270,31 @@ def _estimate(
             f"{net_g / sample.pieces:.3g} g",
             f"at least the scale interval {scale.d_g} g; use a finer scale, or count this part by hand",
         )
+    earlier_sd, freedom = _earlier_sd(books, part, weights)
     found = unit_weight.from_group(
         net_g,
         sample.pieces,
-        reading_u_g=scale.net_u_g(net_g),
-        relative_piece_sd=from_singles or _earlier_sd(books, part, weights),
+        reading_u_g=scale.net_window_u_g(net_g),
+        relative_piece_sd=from_singles or earlier_sd,
+        piece_sd_freedom=freedom,
         lot=lot,
     )
-    return _Weighed(found, from_singles, True, net_g, float(scale.net_u_g(net_g)))
+    return _Weighed(found, from_singles, True, net_g, float(scale.net_window_u_g(net_g)))
 
 
-def _earlier_sd(books: Books, part: Part, weights: Sequence[UnitWeight]) -> float | unit_weight.UnitWeight:
-    """The part's own piece s.d. where it has one (with its source), else its family's, else the prior of learning."""
+def _earlier_sd(
+    books: Books, part: Part, weights: Sequence[UnitWeight]
+) -> tuple[float | unit_weight.UnitWeight, float]:
+    """The part's own relative piece s.d., else its family's, else the prior of learning; and its freedom."""
     own = [one for one in weights if one.may_accept and one.piece_sd_g > 0]
     if own:
         best = max(own, key=lambda one: (one.piece_sd_freedom or 0.0, one.lot))
         if best.piece_sd_source in ("single pieces", "sub-batches"):
-            return estimate_of(best)
-        return best.piece_sd_g / best.mean_g
+            return estimate_of(best), best.piece_sd_freedom or GIVEN_SD_FREEDOM
+        return best.piece_sd_g / best.mean_g, best.piece_sd_freedom or GIVEN_SD_FREEDOM
     kin = [one.number for one in books.find(Part, family=part.family)]
     shares = [one.piece_sd_g / one.mean_g for one in books.find(UnitWeight, part_number=kin) if one.may_accept]
-    return median(shares) if shares else LEARNING_PRIOR.piece_sd_relative
+    return (median(shares) if shares else LEARNING_PRIOR.piece_sd_relative), FAMILY_SD_FREEDOM
 
 
 def _must_be_plausible(part: Part, found: unit_weight.UnitWeight) -> None:
@@ -362,8 +373,8 @@ def _poured(
     terms = {
         "unit_weight_g": found.mean_g,
         "piece_sd_g": found.piece_sd_g,
-        "indication_u_g": scale.indication_u_g(net_g + tare_g),
-        "reading_u_g": scale.indication_u_g(net_g + tare_g),
+        "indication_u_g": scale.window_u_g(net_g + tare_g),
+        "reading_u_g": scale.window_u_g(net_g + tare_g),
         "risk_pass": settings.risk_pass,
         "risk_reject": settings.risk_reject,
     }

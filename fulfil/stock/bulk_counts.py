@@ -252,7 +252,7 @@ def _bulk(
         unit_weight_u_g=estimate.u_g,
         piece_sd_g=estimate.piece_sd_g,
         # Gross and tare are two indications of one scale.
-        indication_u_g=float(scale.net_u_g(heaviest)),
+        indication_u_g=float(scale.net_window_u_g(heaviest)),
         min_load_g=float(record.min_g),
     )
     return counted, record
@@ -271,7 +271,7 @@ def _remedy(weight: LotWeight, counted: BulkCount, scale: ScaleRecord, half_widt
             unit_weight_g=estimate.mean_g,
             piece_sd_g=estimate.piece_sd_g,
             indication_u_g=counted.weighing_u * estimate.mean_g,
-            sample_u_g=float(scale_of(scale).net_u_g(estimate.mean_g)),
+            sample_u_g=float(scale_of(scale).net_window_u_g(estimate.mean_g)),
         )
     except Refusal as trouble:
         return f"±{wanted} pieces can't be had from one weighing: expected {trouble.expected}."

@@ -174,7 +174,7 @@ class _Line:
 
     def model(self, pieces: int) -> ErrorModel:
         part = self.unit_weight
-        indication_u = self.scale.indication_u_g(pieces * part.mean_g + self.tare_g)
+        indication_u = self.scale.window_u_g(pieces * part.mean_g + self.tare_g)
         fixed = indication_u**2 + self.tare_u_g**2
         count = float(pieces)
         return ErrorModel(SINGLE, count, count, part.mean_g, part.u_g, part.piece_sd_g, fixed, self.tare_g)
@@ -268,8 +268,8 @@ def _given_up(pieces: int, line: _Line, k_max: int, risk_pass: float, risk_rejec
         pieces,
         unit_weight_g=part.mean_g,
         piece_sd_g=part.piece_sd_g,
-        indication_u_g=scale.indication_u_g(net_g + line.tare_g),
-        reading_u_g=scale.net_u_g(net_g),
+        indication_u_g=scale.window_u_g(net_g + line.tare_g),
+        reading_u_g=scale.net_window_u_g(net_g),
         tare_u_g=line.tare_u_g,
         risk_pass=risk_pass,
         risk_reject=risk_reject,
