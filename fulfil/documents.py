@@ -37,6 +37,7 @@ from fulfil.papers.registry import paper_of
 from fulfil.papers.sheet import Sheet
 from fulfil.records.plan import WalkRecord
 from fulfil.shop.asking import ByName, Finder
+from fulfil.shop.clock import local
 from fulfil.stock import bin_labels
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -72,12 +73,14 @@ NAMES = tuple(sorted(_BY_NAME))
 
 
 def sheets_of(shop: Shop, number: str, *, at: datetime) -> list[Sheet]:
-    """The sheets that a number or name means, most often one; ``at`` says which day's.
+    """The sheets that a number or name means, most often one; ``at`` says which of the shop's days.
 
     Raises:
         UnknownRefused: the shop knows no such number, and it is no name.
         StateRefused: there is no such paper, as when nothing of an order follows.
     """
+    with shop.reading() as books:
+        at = local(at, books.settings())
     name, then = _named(number, at)
     if name in _BY_NAME:
         return [*_BY_NAME[name].make(shop, then)]

@@ -21,6 +21,7 @@ from fulfil.orders.recounts import close_recounts, write_recount
 from fulfil.quantities import as_shown
 from fulfil.records.bench import RecountState
 from fulfil.records.equipment import BagType, ScaleRecord
+from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderState
 from fulfil.records.part import UnitWeight
 from fulfil.records.plan import Bag, BagState, CountMethod, WalkRecord
@@ -127,7 +128,7 @@ def check_within(
     books.journal(
         at=at,
         person=person,
-        event="bag checked",
+        event=Happening.BAG_CHECKED,
         subject=bag.code,
         particulars={"verdict": verdict.verdict, "reason": verdict.reason, "causes": verdict.likely_causes},
         is_simulated=is_simulated,
@@ -169,7 +170,7 @@ def undo_check(books: Books, code: str, *, at: datetime, person: str) -> Bag:
     update = {"state": BagState.PLANNED, "checks": bag.checks - 1, "gross_g": None, "gross_u_g": None}
     undone = revised(bag, update)
     books.replace([undone])
-    books.journal(at=at, person=person, event="check undone", subject=code, particulars={"was": bag.state})
+    books.journal(at=at, person=person, event=Happening.CHECK_UNDONE, subject=code, particulars={"was": bag.state})
     return undone
 
 
@@ -281,7 +282,7 @@ def _hold(books: Books, bag: Bag, reason: str, at: datetime, person: str) -> Non
     why = f"bag {bag.code}: {reason}"[:200]
     hold(books, order, why, at=at, person=person)
     particulars = {"from": order.state, "reason": why}
-    books.journal(at=at, person=person, event="order held", subject=order.number, particulars=particulars)
+    books.journal(at=at, person=person, event=Happening.ORDER_HELD, subject=order.number, particulars=particulars)
 
 
 def _near(bag: Bag) -> list[int]:

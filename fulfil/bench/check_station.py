@@ -33,6 +33,7 @@ from fulfil.checking.wants import (
 from fulfil.errors import Refusal, StateRefused
 from fulfil.records.bench import BenchKind, BenchPlace
 from fulfil.records.equipment import ScaleRecord
+from fulfil.records.happening import Happening
 from fulfil.records.plan import Bag, WalkRecord
 from fulfil.records.revised import revised
 from fulfil.records.weighing import Verdict
@@ -186,7 +187,7 @@ class CheckBench:
             books.journal(
                 at=at,
                 person=state.person or self.bench,
-                event="order taken",
+                event=Happening.ORDER_TAKEN,
                 subject=want.order_number,
                 particulars=particulars,
             )
@@ -226,17 +227,17 @@ class CheckBench:
             undone = undo_check(books, want.bag_code, at=at, person=person)
             return replace(say, lines=(f"It is of order {undone.order_number}, position {undone.cart_position}.",))
         if isinstance(want, SkipBag):
-            books.journal(at=at, person=person, event="bag put aside", subject=want.bag_code)
+            books.journal(at=at, person=person, event=Happening.BAG_PUT_ASIDE, subject=want.bag_code)
         elif isinstance(want, NotePicker):
-            books.journal(at=at, person=want.person, event="walk picked", subject=want.walk_number)
+            books.journal(at=at, person=want.person, event=Happening.WALK_PICKED, subject=want.walk_number)
         elif isinstance(want, LetGo):
             particulars = {"bench": self.bench}
             books.journal(
-                at=at, person=person, event="order let go", subject=want.order_number, particulars=particulars
+                at=at, person=person, event=Happening.ORDER_LET_GO, subject=want.order_number, particulars=particulars
             )
         elif isinstance(want, SignIn | TakeWalk):
             subject = self.bench if isinstance(want, SignIn) else want.walk_number
-            event = "signed in" if isinstance(want, SignIn) else "walk at bench"
+            event = Happening.SIGNED_IN if isinstance(want, SignIn) else Happening.WALK_AT_BENCH
             books.journal(
                 at=at,
                 person=want.person if isinstance(want, SignIn) else person,

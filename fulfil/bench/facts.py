@@ -18,6 +18,7 @@ from fulfil.quantities import as_shown
 from fulfil.records.bench import Recount, RecountState
 from fulfil.records.dispatch import JournalEntry
 from fulfil.records.equipment import BagType, ScaleRecord
+from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderState
 from fulfil.records.part import Part, UnitWeight
 from fulfil.records.plan import Bag, BagState, CountMethod, WalkRecord
@@ -172,7 +173,7 @@ class FactsOfCheck:
             if slip.state is not RecountState.UNDONE and slip.bag_code != bag.code
         }
         picker = picker_of(books, bag.walk_number)
-        walks = books.count(JournalEntry, event="walk picked", person=picker) - 1 if picker else None
+        walks = books.count(JournalEntry, event=Happening.WALK_PICKED, person=picker) - 1 if picker else None
         return LookFacts(
             walks_of_picker=walks,
             lot_is_new=bool(bag.lot) and books.get(UnitWeight, bag.part_number, bag.lot) is None,

@@ -43,6 +43,7 @@ from fulfil.quantities import as_shown
 from fulfil.records.bench import BenchKind, BenchPlace
 from fulfil.records.dispatch import Package, PackageState
 from fulfil.records.equipment import BoxType
+from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderState
 from fulfil.records.part import Part
 from fulfil.records.plan import Bag, BagState, WalkRecord
@@ -213,7 +214,7 @@ class PackBench:
                 _must_be_in_hand(place, bag.order_number)
                 is_in = isinstance(want, BoxTheBag)
                 books.replace([revised(bag, {"boxed_at": at if is_in else None})])
-                event = "bag boxed" if is_in else "bag unboxed"
+                event = Happening.BAG_BOXED if is_in else Happening.BAG_UNBOXED
                 books.journal(at=at, person=person, event=event, subject=bag.code)
                 state = replace(state, package=_with_bag(state.package, bag.code, is_in))
                 say = replace(say, headline=f"{say.headline} {_next(state)}")
@@ -254,9 +255,11 @@ class PackBench:
         is_boxed = bag is not None and bag.package_number == package.number and bag.state is BagState.PACKED
         if is_boxed and bag is not None:
             books.replace([revised(bag, {"boxed_at": at})])
-            books.journal(at=at, person=person, event="bag boxed", subject=bag.code)
+            books.journal(at=at, person=person, event=Happening.BAG_BOXED, subject=bag.code)
         particulars = {"bench": self.bench}
-        books.journal(at=at, person=person, event="order taken", subject=want.order_number, particulars=particulars)
+        books.journal(
+            at=at, person=person, event=Happening.ORDER_TAKEN, subject=want.order_number, particulars=particulars
+        )
         bags = books.find(Bag, package_number=package.number)
         state = replace(
             state,
@@ -311,11 +314,11 @@ def _with_bag(package: PackageFacts | None, code: str, is_in: bool) -> PackageFa
     return replace(package, bags=bags)
 
 
-def _small_event(want: LetGo | SignIn | TakeWalk, bench: str) -> tuple[str, str]:
+def _small_event(want: LetGo | SignIn | TakeWalk, bench: str) -> tuple[Happening, str]:
     """What the journal says of a want that changes only what is in hand: event and subject."""
     if isinstance(want, LetGo):
-        return "order let go", want.order_number
-    return ("signed in", bench) if isinstance(want, SignIn) else ("walk at bench", want.walk_number)
+        return Happening.ORDER_LET_GO, want.order_number
+    return (Happening.SIGNED_IN, bench) if isinstance(want, SignIn) else (Happening.WALK_AT_BENCH, want.walk_number)
 
 
 def _what_now(done: PackageCheck) -> str:

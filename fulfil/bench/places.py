@@ -8,6 +8,7 @@ from datetime import datetime
 
 from fulfil.errors import StateRefused
 from fulfil.records.bench import BenchKind, BenchPlace
+from fulfil.records.happening import Happening
 from fulfil.records.plan import WalkRecord
 from fulfil.records.revised import revised
 from fulfil.store.books import Books
@@ -50,7 +51,7 @@ def free_order(shop: Shop, order_number: str, reason: str, *, at: datetime, pers
         books.replace([revised(place, empty) for place in places])
         benches = tuple(place.bench for place in places)
         particulars = {"benches": list(benches), "reason": reason.strip()}
-        books.journal(at=at, person=person, event="order freed", subject=order_number, particulars=particulars)
+        books.journal(at=at, person=person, event=Happening.ORDER_FREED, subject=order_number, particulars=particulars)
     return benches
 
 
@@ -62,4 +63,4 @@ def note_picker(shop: Shop, walk_number: str, *, at: datetime, person: str) -> N
     """
     with shop.writing() as books:
         books.need(WalkRecord, walk_number)
-        books.journal(at=at, person=person, event="walk picked", subject=walk_number)
+        books.journal(at=at, person=person, event=Happening.WALK_PICKED, subject=walk_number)

@@ -14,6 +14,7 @@ from fulfil.records.equipment import ScaleRecord
 from fulfil.records.part import Part
 from fulfil.records.plan import Bag, CountMethod
 from fulfil.shop.asking import ByNumber
+from fulfil.shop.clock import local_day
 from fulfil.store.books import Books
 
 
@@ -61,7 +62,7 @@ def recount_sheet(books: Books, slip: Recount) -> RecountSlipSheet:
         legal_floor=legal_floor(bag.pieces, counted) if is_about_count else "",
         cautions=tuple(word.upper() for word in part.hazard_words),
         notice=settings.notice,
-        day=slip.at.date(),
+        day=local_day(slip.at, settings),
     )
 
 

@@ -19,6 +19,7 @@ from math import sqrt
 from fulfil.counting.count_lines import GIVEN_SD_FREEDOM
 from fulfil.counting.drift import DayDrift, drift_of, sample_of
 from fulfil.counting.passed_bags import KnownCount, KnownCounts, known_counts
+from fulfil.records.happening import Happening
 from fulfil.records.part import UnitWeight
 from fulfil.store.shop import Shop
 from fulfil.weighing.learning import LEARNING_PRIOR, Learned, learn
@@ -58,7 +59,7 @@ def learn_day(shop: Shop, *, day: date, at: datetime, person: str, is_simulated:
         books.journal(
             at=at,
             person=person,
-            event="unit weights learned",
+            event=Happening.UNIT_WEIGHTS_LEARNED,
             subject=str(day),
             particulars={
                 "weighings": len(used),

@@ -24,6 +24,7 @@ from fulfil.records.place import Bin
 from fulfil.records.settings import Settings
 from fulfil.records.weighing import WeighedKind, WeighingRecord
 from fulfil.shop.asking import ByNumber, from_books
+from fulfil.shop.clock import local_day
 from fulfil.standards.nist_hb44 import LEAST_PIECE_E
 from fulfil.store.books import Books
 from fulfil.weighing.drift import CHART_SETTINGS
@@ -66,7 +67,7 @@ def unit_weight_card_sheet(books: Books, part_number: str, *, day: date) -> Unit
         reaches=tuple(
             CardReach(scale=one.scale_code, interval_g=one.d_g, most=one.after, why_not=one.why_not) for one in reaches
         ),
-        samples=tuple(_sample(one) for one in reversed(samples[-MOST_SAMPLES:])),
+        samples=tuple(_sample(one, settings) for one in reversed(samples[-MOST_SAMPLES:])),
         older_samples=max(0, len(samples) - MOST_SAMPLES),
         chart=None if best is None or not best.may_accept else reach_chart(best, scales, settings, tare_sd_g),
         advice=_advice(weights, lots_in_bins, reaches),
@@ -190,9 +191,9 @@ def _grams(mean_g: float, u_g: float) -> str:
     return f"{mean_g:.{min(9, max(0, 1 - int(np.floor(np.log10(u_g)))))}f}"
 
 
-def _sample(one: WeighingRecord) -> CardSample:
+def _sample(one: WeighingRecord, settings: Settings) -> CardSample:
     return CardSample(
-        day=one.at.date(),
+        day=local_day(one.at, settings),
         lot=one.lot,
         pieces=one.pieces,
         gross_g=one.indication_g,

@@ -33,6 +33,7 @@ from fulfil.counting.scale_checks import usable_scales
 from fulfil.errors import WeighingRefused
 from fulfil.records.equipment import BagType, ScaleRecord
 from fulfil.records.finding import Finding
+from fulfil.records.happening import Happening
 from fulfil.records.part import Part, UnitWeight, WeightSource
 from fulfil.records.revised import revised
 from fulfil.records.settings import Settings
@@ -147,7 +148,7 @@ def take_sample(
         books.journal(
             at=at,
             person=person,
-            event="part sampled",
+            event=Happening.PART_SAMPLED,
             subject=part_number,
             particulars={
                 "lot": lot,
@@ -220,7 +221,7 @@ def _set_aside(
     books.journal(
         at=at,
         person=person,
-        event="sample set aside",
+        event=Happening.SAMPLE_SET_ASIDE,
         subject=part_number,
         particulars={
             "pieces": sample.pieces,

@@ -14,6 +14,7 @@ from datetime import datetime
 from fulfil.counting.count_lines import scale_of
 from fulfil.errors import WeighingRefused
 from fulfil.records.equipment import ScaleRecord
+from fulfil.records.happening import Happening
 from fulfil.records.weighing import ScaleStanding, Verdict, WeighedKind, WeighingRecord
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -76,7 +77,7 @@ def record_scale_check(
         books.journal(
             at=at,
             person=person,
-            event="scale checked",
+            event=Happening.SCALE_CHECKED,
             subject=code,
             particulars={"verdict": verdict, "reasons": check.reasons, "worst_share": round(check.worst_share, 3)},
             is_simulated=is_simulated,

@@ -13,12 +13,11 @@ from decimal import ROUND_HALF_EVEN
 from enum import StrEnum
 from pathlib import Path
 
-from pydantic import TypeAdapter
-
 from fulfil.despatch.customs import COUNTRY_NOT_SET
 from fulfil.errors import CodeRefused, Refusal, StateRefused
 from fulfil.files.written import write_whole
 from fulfil.orders.places import LinePlaces, places_of, shares_of
+from fulfil.papers.kept import KeptShape, as_it_was
 from fulfil.records.dispatch import Manifest, Package
 from fulfil.records.equipment import BoxType
 from fulfil.records.finding import Finding
@@ -33,7 +32,8 @@ from fulfil.standards.despatch_advice import DespatchAdvice, Party
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 
-_LISTED = TypeAdapter(tuple[DespatchAdvice, ...])
+KEPT = KeptShape(tuple[DespatchAdvice, ...], steps=(as_it_was,))
+"""How the advices of closed manifests are kept: when an advice changes, add a step."""
 
 
 class AdviceFormat(StrEnum):
@@ -67,12 +67,12 @@ def advices_of(books: Books, manifest: Manifest) -> tuple[tuple[DespatchAdvice, 
 
 def as_json(advices: tuple[DespatchAdvice, ...]) -> str:
     """Advices as JSON; :func:`of_json` gives the same ones back."""
-    return _LISTED.dump_json(advices).decode()
+    return KEPT.json(advices)
 
 
 def of_json(text: str) -> tuple[DespatchAdvice, ...]:
     """The advices that were written as JSON."""
-    return _LISTED.validate_json(text)
+    return KEPT.sheet(text)
 
 
 def write_advices(shop: Shop, number: str, form: AdviceFormat, out: Path) -> tuple[list[Path], list[Finding]]:

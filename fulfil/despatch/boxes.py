@@ -20,6 +20,7 @@ from fulfil.orders.moving import box_bags as box_bags_in
 from fulfil.planning.cartons import BoxPlan, Packed, box_bags
 from fulfil.records.dispatch import Package
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
+from fulfil.records.happening import Happening
 from fulfil.records.order import Order
 from fulfil.records.part import Part, UnitWeight
 from fulfil.records.plan import Bag, BagState
@@ -130,7 +131,7 @@ def box_order(books: Books, order: Order, at: datetime, person: str) -> list[Pac
         "is_proven": plan.is_proven,
         "fill": [f"{boxed.fill:.3f}" for boxed in plan.boxes],
     }
-    books.journal(at=at, person=person, event="boxes chosen", subject=order.number, particulars=particulars)
+    books.journal(at=at, person=person, event=Happening.BOXES_CHOSEN, subject=order.number, particulars=particulars)
     return packages
 
 

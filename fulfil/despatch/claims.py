@@ -19,6 +19,7 @@ from fulfil.records.claim import Claim, ClaimCause
 from fulfil.records.dispatch import JournalEntry, Package
 from fulfil.records.equipment import BagType, ScaleRecord
 from fulfil.records.goods_back import Outcome, ReturnedPieces
+from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part
 from fulfil.records.pieces import Owed, OwedBalance, StockBalance, StockMove, There, bin_move
@@ -108,7 +109,9 @@ def add_claim(
         )
         books.add([claim])
         particulars = {"order": order_number, "line": line_no, "cause": cause, "pieces": pieces}
-        books.journal(at=at, person=person, event="claim received", subject=claim.number, particulars=particulars)
+        books.journal(
+            at=at, person=person, event=Happening.CLAIM_RECEIVED, subject=claim.number, particulars=particulars
+        )
     return claim
 
 
@@ -126,7 +129,7 @@ def settle_claim(shop: Shop, number: str, answer: str, *, at: datetime, person: 
         settled = revised(claim, {"answer": answer.strip()[:200]})
         books.replace([settled])
         books.journal(
-            at=at, person=person, event="claim settled", subject=number, particulars={"answer": answer.strip()}
+            at=at, person=person, event=Happening.CLAIM_SETTLED, subject=number, particulars={"answer": answer.strip()}
         )
     return settled
 
@@ -199,7 +202,9 @@ def take_back(
             moves.append(move)
         books.move(stock=moves, at=at, person=person)
         particulars = {"order": order_number, "part": part, "pieces": pieces, "outcome": outcome, "reason": reason}
-        books.journal(at=at, person=person, event="pieces returned", subject=returned.number, particulars=particulars)
+        books.journal(
+            at=at, person=person, event=Happening.PIECES_RETURNED, subject=returned.number, particulars=particulars
+        )
     return returned
 
 
@@ -217,7 +222,7 @@ def claim_frame(books: Books, *, since: date | None = None) -> pd.DataFrame:
 
 def _evidence(books: Books, bag: Bag) -> BagEvidence:
     weighings = books.find(WeighingRecord, subject=bag.code, kind=WeighedKind.BAG)
-    checks = books.find(JournalEntry, subject=bag.code, event="bag checked")
+    checks = books.find(JournalEntry, subject=bag.code, event=Happening.BAG_CHECKED)
     package = books.get(Package, bag.package_number) if bag.package_number else None
     packed = [] if package is None else books.find(WeighingRecord, subject=package.number, kind=WeighedKind.PACKAGE)
     code = weighings[-1].scale_code if weighings else bag.scale_code

@@ -13,6 +13,7 @@ from fulfil.papers.day.reconciliation import NUMBERED, DifferenceRow, Reconcilia
 from fulfil.papers.elements.pieces_cell import pieces_text
 from fulfil.papers.sheet import head
 from fulfil.records.day_close import ClosedDay, Outcome, Settlement
+from fulfil.records.happening import Happening
 from fulfil.records.settings import Settings
 from fulfil.shipping.reconcile import Difference
 from fulfil.shop.asking import ByName
@@ -66,7 +67,9 @@ def settle_all(shop: Shop, words: Iterable[Word], *, day: date, at: datetime, pe
                 "reason": word.reason,
                 "money": found.money,
             }
-            books.journal(at=at, person=person, event="difference settled", subject=found.code, particulars=particulars)
+            books.journal(
+                at=at, person=person, event=Happening.DIFFERENCE_SETTLED, subject=found.code, particulars=particulars
+            )
             made.append(settlement)
     return made
 
@@ -120,7 +123,7 @@ def close_day(shop: Shop, *, day: date, at: datetime, person: str) -> ClosedDay:
         )
         books.add([closed])
         particulars = closed.model_dump(mode="json", exclude={"at", "person"})
-        books.journal(at=at, person=person, event="day closed", subject=str(day), particulars=particulars)
+        books.journal(at=at, person=person, event=Happening.DAY_CLOSED, subject=str(day), particulars=particulars)
     return closed
 
 

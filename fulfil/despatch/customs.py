@@ -18,6 +18,7 @@ from fulfil.errors import StateRefused
 from fulfil.records.customs import HazardReview, SdrRateEntry
 from fulfil.records.dispatch import HERE, Package
 from fulfil.records.finding import Finding
+from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part, UnitWeight
 from fulfil.records.plan import Bag
@@ -50,7 +51,7 @@ def enter_sdr_rate(shop: Shop, entry: SdrRateEntry, *, at: datetime, person: str
         books.replace([entry])
         particulars = {"per_sdr": entry.per_sdr, "source": entry.source}
         subject = f"{entry.currency} {entry.as_of}"
-        books.journal(at=at, person=person, event="SDR rate entered", subject=subject, particulars=particulars)
+        books.journal(at=at, person=person, event=Happening.SDR_RATE_ENTERED, subject=subject, particulars=particulars)
 
 
 def review_hazards(shop: Shop, package_number: str, reason: str, *, at: datetime, person: str) -> HazardReview:
@@ -74,7 +75,9 @@ def review_hazards(shop: Shop, package_number: str, reason: str, *, at: datetime
         )
         books.add([review])
         particulars = {"hazards": list(restricted), "reason": reason}
-        books.journal(at=at, person=person, event="hazards reviewed", subject=package_number, particulars=particulars)
+        books.journal(
+            at=at, person=person, event=Happening.HAZARDS_REVIEWED, subject=package_number, particulars=particulars
+        )
     return review
 
 

@@ -30,6 +30,10 @@ from fulfil.store.shop import Shop
 from fulfil.walks.compare import one_by_one_mm
 from fulfil.walks.papers import above_bound
 
+_OPEN_FIRST = ("in_hand", "short", "held", "shipped", "cancelled")
+"""Under which of these an order or a line counts: the first that it has pieces of, so what is open comes first."""
+_ONCE = "an order or line counts once, where it is still open"
+
 
 def short_list_sheet(books: Books, *, day: date) -> ShortListSheet:
     """What is short, by where it comes from: made next door first, then by supplier; parts by number."""
@@ -67,11 +71,12 @@ def day_report_sheet(books: Books, report: DayReport) -> DayReportSheet:
     sums = report.balance
     lines = report.frames["lines"]
     earlier = f"{report.shipped_before} of them on earlier days" if report.shipped_before else ""
+    line_counts, order_counts = _counted_once(lines), _counted_once(lines.groupby("order")[[*_OPEN_FIRST]].sum())
     rows = [
         BalanceRow(
             label=label,
-            lines=int((lines[label] > 0).sum()),
-            orders=_orders(lines, label),
+            lines=line_counts[label],
+            orders=order_counts[label],
             pieces=pieces,
             note=earlier if label == "shipped" else "",
         )
@@ -88,7 +93,7 @@ def day_report_sheet(books: Books, report: DayReport) -> DayReportSheet:
         lines=len(lines),
         pieces=sums.ordered,
         is_total=True,
-        note="" if sums.is_balanced else f"{sums.in_hand} pieces are none of these yet",
+        note=_ONCE if sums.is_balanced else f"{sums.in_hand} pieces are none of these yet",
     )
     sentence = "The day balances to the piece: ordered = shipped + short + held + cancelled."
     if not sums.is_balanced:
@@ -130,8 +135,13 @@ def _together(sources: Sequence[str]) -> str:
     return ", ".join([sources[0], *(source.partition(" ")[2] for source in sources[1:])])
 
 
-def _orders(lines: pd.DataFrame, label: str) -> int:
-    return int(lines.loc[lines[label] > 0, "order"].nunique())
+def _counted_once(frame: pd.DataFrame) -> dict[str, int]:
+    """How many rows count under each label: each once, under the first that it has pieces of.
+
+    A row with pieces in hand counts under none: it is in the total alone, until its pieces have their place.
+    """
+    first = (frame[[*_OPEN_FIRST]] > 0).idxmax(axis=1) if len(frame) else pd.Series(dtype=str)
+    return {label: int((first == label).sum()) for label in _OPEN_FIRST if label != "in_hand"}
 
 
 def _walk_figures(books: Books, report: DayReport) -> tuple[Figure, ...]:

@@ -2,11 +2,10 @@
 
 from decimal import Decimal
 
-from pydantic import TypeAdapter
-
 from fulfil.despatch.customs import crosses_border
 from fulfil.despatch.package_papers import LIFT, is_heavy, shop_lines
 from fulfil.papers.despatch.manifest import ManifestRow, ManifestSheet
+from fulfil.papers.kept import KeptShape, as_it_was
 from fulfil.papers.sheet import head
 from fulfil.records.dispatch import Manifest, ManifestState, Package, PackageState
 from fulfil.records.handover import ManifestCopy
@@ -18,6 +17,9 @@ from fulfil.shop.asking import ByNumber
 from fulfil.shop.clock import local_time
 from fulfil.shop.reprint import Reprint
 from fulfil.store.books import Books
+
+KEPT = KeptShape(ManifestSheet, steps=(as_it_was,))
+"""How closed manifests are kept: when the sheet changes, add a step."""
 
 
 def printed_manifest(books: Books, number: str) -> Reprint:
@@ -59,13 +61,13 @@ def manifest_sheet(books: Books, manifest: Manifest) -> ManifestSheet:
 
 
 def sheet_json(sheet: ManifestSheet) -> str:
-    """The sheet as JSON; :func:`sheet_of_json` gives the same sheet back."""
-    return TypeAdapter(ManifestSheet).dump_json(sheet).decode()
+    """The sheet as it is kept; :func:`sheet_of_json` gives the same sheet back."""
+    return KEPT.json(sheet)
 
 
 def sheet_of_json(text: str) -> ManifestSheet:
-    """The sheet that was written as JSON."""
-    return TypeAdapter(ManifestSheet).validate_json(text)
+    """The sheet that was kept, by any release."""
+    return KEPT.sheet(text)
 
 
 def _row(books: Books, package: Package, settings: Settings) -> ManifestRow:

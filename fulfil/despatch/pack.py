@@ -21,6 +21,7 @@ from fulfil.orders.unpacking import reopen_within
 from fulfil.records.dispatch import HERE, Package, PackageState
 from fulfil.records.equipment import BoxType
 from fulfil.records.finding import Finding
+from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderState
 from fulfil.records.part import Part
 from fulfil.records.plan import Bag, BagState
@@ -158,7 +159,7 @@ def weigh_within(
     books.journal(
         at=at,
         person=person,
-        event="package sealed" if is_sealed else "package weighed",
+        event=Happening.PACKAGE_SEALED if is_sealed else Happening.PACKAGE_WEIGHED,
         subject=number,
         particulars={
             "verdict": verdict.verdict,

@@ -11,6 +11,7 @@ from fulfil.errors import StateRefused
 from fulfil.orders.moving import cancel_returned
 from fulfil.records.dispatch import Package, PackageState
 from fulfil.records.handover import ManifestVoid
+from fulfil.records.happening import Happening
 from fulfil.records.plan import Bag
 from fulfil.records.pulled import PulledBag
 from fulfil.shop.told import Told
@@ -79,5 +80,7 @@ def _take_apart(books: Books, package: Package, reason: str, *, at: datetime, pe
         tells.append(f"Count bag {bag.code} and put it into bin {bag.bin_code}: fulfil orders put-back {bag.code}.")
     books.remove(Bag, package_number=package.number)
     particulars = {"reason": reason, "bags": [bag.code for bag in bags], "manifest": package.manifest_number}
-    books.journal(at=at, person=person, event="package came back", subject=package.number, particulars=particulars)
+    books.journal(
+        at=at, person=person, event=Happening.PACKAGE_CAME_BACK, subject=package.number, particulars=particulars
+    )
     return tells

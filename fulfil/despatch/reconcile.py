@@ -26,6 +26,7 @@ from fulfil.records.day_close import ClosedDay, Outcome, Settlement
 from fulfil.records.dispatch import HERE, Manifest, ManifestState, Package, PackageState
 from fulfil.records.finding import Finding
 from fulfil.records.handover import ManifestCopy, ManifestVoid
+from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderLine, OrderState
 from fulfil.records.tariff import Charge, ChargedSurcharge
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
@@ -132,7 +133,7 @@ def take_bill(
         books.add([bill])
         books.add([*lines, *surcharges])
         particulars = {"lines": len(lines), "file": path.name}
-        books.journal(at=at, person=person, event="bill taken in", subject=name, particulars=particulars)
+        books.journal(at=at, person=person, event=Happening.BILL_TAKEN_IN, subject=name, particulars=particulars)
     return BillTaken(len(lines), (), unknown=unknown)
 
 

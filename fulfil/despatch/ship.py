@@ -22,6 +22,7 @@ from fulfil.records.dispatch import HERE, Manifest, ManifestState, Package, Pack
 from fulfil.records.equipment import BoxType
 from fulfil.records.finding import Finding
 from fulfil.records.handover import ManifestCopy, ManifestVoid
+from fulfil.records.happening import Happening
 from fulfil.records.identifier import Identifier, IdentifierKind, IdentifierRange
 from fulfil.records.order import Order, OrderState
 from fulfil.records.plan import Bag
@@ -69,7 +70,7 @@ def open_manifest(shop: Shop, service_code: str, *, day: date, at: datetime, per
             return found[0]
         manifest = Manifest(number=next_code(books, "M", day), service_code=service_code, day=day)
         books.add([manifest])
-        books.journal(at=at, person=person, event="manifest opened", subject=manifest.number)
+        books.journal(at=at, person=person, event=Happening.MANIFEST_OPENED, subject=manifest.number)
     return manifest
 
 
@@ -117,7 +118,9 @@ def close_manifest(
         )
         books.add([copy])
         particulars = {"packages": manifest.packages, "weight_g": str(manifest.weight_g)}
-        books.journal(at=at, person=person, event="manifest closed", subject=manifest.number, particulars=particulars)
+        books.journal(
+            at=at, person=person, event=Happening.MANIFEST_CLOSED, subject=manifest.number, particulars=particulars
+        )
         left = books.find(Package, service_code=service_code, state=list(HERE))
     names = tuple(package.number for package in left)
     return ClosedManifest(manifest, tuple(packages), names, (*findings, *off))
@@ -163,7 +166,7 @@ def replace_shipped(books: Books, package: Package, reason: str, *, at: datetime
     books.add([entry])
     bring_back(books, package.number, number, reason, at=at, person=person)
     particulars = {"manifest": package.manifest_number, "replaced_by": number, "reason": reason}
-    books.journal(at=at, person=person, event="package voided", subject=package.number, particulars=particulars)
+    books.journal(at=at, person=person, event=Happening.PACKAGE_VOIDED, subject=package.number, particulars=particulars)
     return replacement
 
 
@@ -185,7 +188,7 @@ def add_range(shop: Shop, given: IdentifierRange, *, at: datetime, person: str) 
                 )
         books.add([given])
         particulars = given.model_dump(mode="json")
-        books.journal(at=at, person=person, event="range given", subject=given.code, particulars=particulars)
+        books.journal(at=at, person=person, event=Happening.RANGE_GIVEN, subject=given.code, particulars=particulars)
 
 
 def issue_identifiers(shop: Shop, order_number: str, *, at: datetime, person: str) -> list[Identifier]:
@@ -209,7 +212,9 @@ def issue_identifiers(shop: Shop, order_number: str, *, at: datetime, person: st
                     issued.append(_issue(books, ranges, package, at))
         numbers = [one.number for one in issued]
         particulars = {"numbers": numbers}
-        books.journal(at=at, person=person, event="numbers issued", subject=order_number, particulars=particulars)
+        books.journal(
+            at=at, person=person, event=Happening.NUMBERS_ISSUED, subject=order_number, particulars=particulars
+        )
     return sorted(issued, key=lambda one: (one.package_number, one.number))
 
 

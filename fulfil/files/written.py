@@ -51,7 +51,10 @@ def write_all(folder: Path, contents: Mapping[str, bytes]) -> list[Path]:
         FileRefused: as :func:`write_whole`; files before it are written, it and those after it are as they were.
     """
     if contents:
-        folder.mkdir(parents=True, exist_ok=True)
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+        except OSError as trouble:
+            raise FileRefused("make the folder", folder, _expected(trouble, 0)) from trouble
     for name, content in contents.items():
         write_whole(folder / name, content)
     return [folder / name for name in contents]
@@ -62,6 +65,8 @@ def _expected(trouble: OSError, size: int) -> str:
         return f"{size} bytes of free space on its disk; nothing was written, make space and try again"
     if trouble.errno == errno.ENOENT:
         return "a folder that exists"
+    if trouble.errno in (errno.EEXIST, errno.ENOTDIR):
+        return "a name that no file has"
     if trouble.errno in (errno.EACCES, errno.EPERM, errno.EROFS):
         return "a folder that may be written"
     return f"a place that can be written ({trouble.strerror})"

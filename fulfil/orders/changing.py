@@ -26,6 +26,7 @@ from fulfil.orders.places import kits_of, owes
 from fulfil.orders.pulling import bags_here, pull_bags
 from fulfil.orders.unpacking import reopen_within, unbox
 from fulfil.records.dispatch import HERE, Package, PackageState
+from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderLine, OrderState
 from fulfil.records.part import Part
 from fulfil.records.pieces import Owed, OwedBalance
@@ -210,7 +211,9 @@ def _say_cancelled(books: Books, was: Order, now: Order, why: str, at: datetime,
     """An order of which nothing is wanted any more, and nothing was sent, is cancelled as by its own step."""
     if now.state is OrderState.CANCELLED:
         particulars = {"from": was.state, "to": now.state, "reason": why}
-        books.journal(at=at, person=person, event="order cancelled", subject=now.number, particulars=particulars)
+        books.journal(
+            at=at, person=person, event=Happening.ORDER_CANCELLED, subject=now.number, particulars=particulars
+        )
 
 
 def _say_again(books: Books, number: str) -> None:
@@ -287,4 +290,4 @@ def _unbox_tells(undone: Sequence[str]) -> tuple[str, ...]:
 
 
 def _journal(books: Books, number: str, particulars: dict[str, object], at: datetime, person: str) -> None:
-    books.journal(at=at, person=person, event="order changed", subject=number, particulars=particulars)
+    books.journal(at=at, person=person, event=Happening.ORDER_CHANGED, subject=number, particulars=particulars)

@@ -13,6 +13,7 @@ from datetime import datetime
 
 from fulfil.errors import StateRefused
 from fulfil.orders.moving import WAITS, end_with, go_over, resume, take_back_plan
+from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderLine, OrderState
 from fulfil.records.order_charge import OrderCharge
 from fulfil.records.plan import Bag, WalkRecord
@@ -113,7 +114,7 @@ def combine_orders(shop: Shop, first: str, others: Sequence[str], *, at: datetim
         if reason == "":
             resume(books, books.need(Order, first), at=at, person=person)
         particulars = {"from": [*others], "lines": len(taken)}
-        books.journal(at=at, person=person, event="orders combined", subject=first, particulars=particulars)
+        books.journal(at=at, person=person, event=Happening.ORDERS_COMBINED, subject=first, particulars=particulars)
     return taken
 
 

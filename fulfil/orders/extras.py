@@ -9,6 +9,7 @@ from fulfil.errors import Refusal, UnknownRefused
 from fulfil.files.orders_given import ChargeGiven, OrdersRead, ReturnGiven
 from fulfil.files.reading import FileReading
 from fulfil.records.goods_back import ReturnKind, ReturnNotice
+from fulfil.records.happening import Happening
 from fulfil.records.order_charge import OrderCharge
 from fulfil.records.order_mapping import CountryName, KeptMapping, OrderMapping
 from fulfil.records.part import Part
@@ -122,7 +123,7 @@ def keep_mapping(shop: Shop, mapping: OrderMapping, *, at: datetime, person: str
     """Remembers how a source's files are read."""
     with shop.writing() as books:
         books.replace([KeptMapping(source=mapping.source, mapping_json=mapping.to_json(), at=at, person=person)])
-        books.journal(at=at, person=person, event="mapping kept", subject=mapping.source)
+        books.journal(at=at, person=person, event=Happening.MAPPING_KEPT, subject=mapping.source)
 
 
 def kept_mapping(books: Books, source: str) -> OrderMapping:
@@ -148,7 +149,9 @@ def explain_country(shop: Shop, said: str, code: str, *, at: datetime, person: s
     with shop.writing() as books:
         books.replace([name])
         particulars = {"country": name.country}
-        books.journal(at=at, person=person, event="country explained", subject=tidy(said)[:40], particulars=particulars)
+        books.journal(
+            at=at, person=person, event=Happening.COUNTRY_EXPLAINED, subject=tidy(said)[:40], particulars=particulars
+        )
     return name
 
 

@@ -14,6 +14,7 @@ from datetime import datetime
 
 from fulfil.records.claim import Claim
 from fulfil.records.goods_back import ReturnNotice
+from fulfil.records.happening import Happening
 from fulfil.records.order import ENDED, Order
 from fulfil.records.pieces import ENDED_PLACES, OwedBalance
 from fulfil.records.revised import revised
@@ -56,7 +57,9 @@ def forget_customers(shop: Shop, before: datetime, *, at: datetime, person: str)
         books.replace([revised(claim, {"says": ""}) for claim in claims])
         if gone or notices:
             particulars = {"orders": len(gone), "returns": len(notices), "before": before}
-            books.journal(at=at, person=person, event="customers forgotten", subject="orders", particulars=particulars)
+            books.journal(
+                at=at, person=person, event=Happening.CUSTOMERS_FORGOTTEN, subject="orders", particulars=particulars
+            )
     return Forgotten(tuple(order.number for order in gone), tuple(sorted(owing)))
 
 

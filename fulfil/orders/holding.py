@@ -13,6 +13,7 @@ from fulfil.orders.gates import must_owe
 from fulfil.orders.moving import cancel_open, end_with, hold, resume, take_back_plan
 from fulfil.orders.pulling import bags_here, pull_bags
 from fulfil.orders.unpacking import unbox
+from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderState
 from fulfil.records.pulled import PulledBag
 from fulfil.store.books import Books
@@ -37,7 +38,7 @@ def hold_order(shop: Shop, number: str, reason: str, *, at: datetime, person: st
         order = must_owe(books, number, "hold order")
         _needs_reason("hold order", number, reason)
         held = hold(books, order, reason, at=at, person=person)
-        _journal(books, f"order {held.state}", order, held, reason, at, person)
+        _journal(books, Happening.ORDER_HELD, order, held, reason, at, person)
     return held
 
 
@@ -52,7 +53,7 @@ def resume_order(shop: Shop, number: str, *, at: datetime, person: str) -> Order
         if order.state is not OrderState.HELD:
             raise StateRefused("resume order", number, f"a held order; this one is {order.state}")
         going_on = resume(books, order, at=at, person=person)
-        _journal(books, "order resumed", order, going_on, "", at, person)
+        _journal(books, Happening.ORDER_RESUMED, order, going_on, "", at, person)
     return going_on
 
 
@@ -70,7 +71,9 @@ def cancel_order(shop: Shop, number: str, reason: str, *, at: datetime, person: 
         pulled = pull_bags(books, bags_here(books, order), reason, at=at, person=person)
         cancel_open(books, number, reason, at=at, person=person)
         ended = end_with(books, number, reason)
-        _journal(books, f"order {ended.state}", order, ended, reason, at, person)
+        is_whole = ended.state is OrderState.CANCELLED
+        event = Happening.ORDER_CANCELLED if is_whole else Happening.ORDER_REST_CANCELLED
+        _journal(books, event, order, ended, reason, at, person)
     return Cancelled(ended, tuple(pulled))
 
 
@@ -79,6 +82,6 @@ def _needs_reason(attempted: str, number: str, reason: str) -> None:
         raise StateRefused(attempted, number, "a reason, for the one who finds it tomorrow")
 
 
-def _journal(books: Books, event: str, was: Order, now: Order, reason: str, at: datetime, person: str) -> None:
+def _journal(books: Books, event: Happening, was: Order, now: Order, reason: str, at: datetime, person: str) -> None:
     particulars = {"from": was.state, "to": now.state, "reason": reason}
     books.journal(at=at, person=person, event=event, subject=was.number, particulars=particulars)

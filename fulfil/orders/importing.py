@@ -24,6 +24,7 @@ from fulfil.files.written import write_whole
 from fulfil.orders.extras import PartNumbers, explained_countries, extras_of, kept_mapping
 from fulfil.orders.return_notices import Matched, match_returns
 from fulfil.records.finding import Finding
+from fulfil.records.happening import Happening
 from fulfil.records.imported import ImportedFile
 from fulfil.records.order import Order, OrderLine, content_digest
 from fulfil.records.part import Part
@@ -328,4 +329,4 @@ def _differences(before: Order | OrderLine, now: Order | OrderLine) -> list[str]
 
 def _received(order: Order, lines: Sequence[OrderLine], *, at: datetime, person: str) -> Event:
     particulars = {"lines": len(lines), "pieces": sum(line.pieces for line in lines), "source": order.source}
-    return Event(at, person, "order received", order.number, particulars)
+    return Event(at, person, Happening.ORDER_RECEIVED, order.number, particulars)

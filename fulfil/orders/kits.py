@@ -18,6 +18,7 @@ from fulfil.files.csv_rows import read_rows
 from fulfil.files.reading import FileReading
 from fulfil.orders.places import kits_of, orders_with
 from fulfil.records.finding import Finding
+from fulfil.records.happening import Happening
 from fulfil.records.kit import KitPart
 from fulfil.records.order import OrderLine
 from fulfil.records.part import Part
@@ -76,7 +77,9 @@ def import_kits(shop: Shop, path: Path, *, at: datetime, person: str, encoding: 
         books.remove(KitPart, kit_number=changed)
         books.add([one for number in changed for one in now[number]])
         if changed:
-            books.journal(at=at, person=person, event="kits imported", subject="kits", particulars={"kits": changed})
+            books.journal(
+                at=at, person=person, event=Happening.KITS_IMPORTED, subject="kits", particulars={"kits": changed}
+            )
     return KitsImport(len(changed), ())
 
 
@@ -98,7 +101,7 @@ def set_kit(shop: Shop, number: str, parts: Sequence[tuple[str, int]], *, at: da
             raise StateRefused("change the kit", number, "one that is in no order that waits to be sent")
         books.remove(KitPart, kit_number=number)
         books.add([KitPart(kit_number=number, part_number=part, pieces=n) for part, n in parts])
-        books.journal(at=at, person=person, event="kit set", subject=number, particulars={"parts": dict(parts)})
+        books.journal(at=at, person=person, event=Happening.KIT_SET, subject=number, particulars={"parts": dict(parts)})
 
 
 def _content(rows: Sequence[KitPart]) -> tuple[tuple[str, int], ...]:

@@ -159,18 +159,26 @@ def bring_back(books: Books, number: str, replaced_by: str, reason: str, *, at: 
     """A package that did not leave, or came back unopened, goes on under another number, to be weighed again.
 
     Raises:
-        StateRefused: pieces of it came back already, so it was opened.
+        StateRefused: it was taken apart, or pieces of it came back already.
     """
+    _must_be_whole(books, number)
     owed = _all_of(books, Owed.SHIPPED, number, (Owed.BOXED, replaced_by), reason)
     stock = _stock_of(books, There.HANDED_OVER, number, (There.PACKAGE, replaced_by), "brought back")
-    sent, still_out = sum(move.pieces for move in owed), sum(move.pieces for move in stock)
-    if still_out < sent:
+    books.move(owed, stock, at=at, person=person)
+
+
+def _must_be_whole(books: Books, number: str) -> None:
+    """Refuses a package that no longer holds all that it was handed over with."""
+    sent = sum(one.pieces for one in books.find(OwedBalance, place=Owed.SHIPPED, ref=number))
+    out = sum(one.pieces for one in books.find(StockBalance, place=There.HANDED_OVER, ref=number))
+    if not sent:
+        raise StateRefused("bring back package", number, "one that still holds something; it was taken apart")
+    if out < sent:
         expected = (
-            f"one that nobody opened; {sent - still_out} of its {sent} pieces came back already, "
+            f"one that nobody opened; {sent - out} of its {sent} pieces came back already, "
             "take the others back by line: fulfil claims take-back"
         )
         raise StateRefused("bring back package", number, expected)
-    books.move(owed, stock, at=at, person=person)
 
 
 def pull_bag(books: Books, bag: Bag, reason: str, *, at: datetime, person: str) -> None:
@@ -193,7 +201,12 @@ def leave_empty(books: Books, bag: Bag, reason: str, *, at: datetime, person: st
 
 
 def cancel_returned(books: Books, number: str, bags: Sequence[Bag], reason: str, *, at: datetime, person: str) -> None:
-    """A package that came back is taken apart: the customer gets its pieces no more, they lie in its bags."""
+    """A package that came back is taken apart: the customer gets its pieces no more, they lie in its bags.
+
+    Raises:
+        StateRefused: it was taken apart before, or pieces of it came back already.
+    """
+    _must_be_whole(books, number)
     owed = _all_of(books, Owed.SHIPPED, number, (Owed.CANCELLED, ""), reason)
     stock = [_carried(bag, (There.HANDED_OVER, number), (There.BAG, bag.code), "came back") for bag in bags]
     books.move(owed, stock, at=at, person=person)

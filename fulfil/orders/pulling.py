@@ -13,6 +13,7 @@ from fulfil.orders.moving import pull_bag
 from fulfil.orders.recounts import close_recounts
 from fulfil.records.bench import RecountState
 from fulfil.records.dispatch import Package, PackageState
+from fulfil.records.happening import Happening
 from fulfil.records.order import Order
 from fulfil.records.pieces import StockBalance, StockMove, There, bin_move
 from fulfil.records.plan import Bag
@@ -46,7 +47,7 @@ def pull_bags(books: Books, bags: Sequence[Bag], reason: str, *, at: datetime, p
         )
         books.add([record])
         particulars = {"order": bag.order_number, "pieces": bag.pieces, "was": bag.state, "reason": reason}
-        books.journal(at=at, person=person, event="bag pulled", subject=bag.code, particulars=particulars)
+        books.journal(at=at, person=person, event=Happening.BAG_PULLED, subject=bag.code, particulars=particulars)
         pulled.append(record)
     return pulled
 
@@ -69,7 +70,7 @@ def put_back(
         done = revised(bag, {"put_back_at": at, "put_back_pieces": found})
         books.replace([done])
         particulars = {"bin": bag.bin_code, "pieces": found, "pulled": bag.pieces}
-        books.journal(at=at, person=person, event="bag put back", subject=bag_code, particulars=particulars)
+        books.journal(at=at, person=person, event=Happening.BAG_PUT_BACK, subject=bag_code, particulars=particulars)
     return done
 
 

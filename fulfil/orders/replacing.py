@@ -8,6 +8,7 @@ from datetime import datetime
 
 from fulfil.errors import StateRefused
 from fulfil.records.claim import Claim
+from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.revised import revised
 from fulfil.shop.told import Told
@@ -40,9 +41,11 @@ def replace_claim(shop: Shop, number: str, pieces: int, *, at: datetime, person:
         answer = f"{pieces} pieces go out with order {made.number}"
         books.replace([revised(claim, {"answer": answer})])
         particulars = {"lines": 1, "pieces": pieces, "source": made.source, "claim": number}
-        books.journal(at=at, person=person, event="order received", subject=made.number, particulars=particulars)
+        books.journal(
+            at=at, person=person, event=Happening.ORDER_RECEIVED, subject=made.number, particulars=particulars
+        )
         settled = {"answer": answer}
-        books.journal(at=at, person=person, event="claim settled", subject=number, particulars=settled)
+        books.journal(at=at, person=person, event=Happening.CLAIM_SETTLED, subject=number, particulars=settled)
     return Told(
         (f"Order {made.number}: {pieces} of {line.part_number}, free of charge.", "Plan it: fulfil walks plan."),
         order_number=made.number,

@@ -16,6 +16,7 @@ from fulfil.files.mapping import NOT_GIVEN
 from fulfil.orders.moving import cancel_pieces, end_with, take_back_plan
 from fulfil.orders.places import places_of, whole
 from fulfil.records.goods_back import ReturnKind, ReturnMatch, ReturnNotice
+from fulfil.records.happening import Happening
 from fulfil.records.order import ENDED, Order, OrderLine, OrderState
 from fulfil.records.pieces import UNPLANNED
 from fulfil.records.revised import revised
@@ -115,9 +116,9 @@ def _cancel(books: Books, matches: Sequence[ReturnMatch], *, at: datetime, perso
             end_with(books, number, reason)
         if was.state is OrderState.CANCELLED:
             cancelled = {"from": was.state, "to": was.state, "reason": reason}
-            books.journal(at=at, person=person, event="order cancelled", subject=number, particulars=cancelled)
+            books.journal(at=at, person=person, event=Happening.ORDER_CANCELLED, subject=number, particulars=cancelled)
         particulars = {"by": by, "pieces": taken}
-        books.journal(at=at, person=person, event="return matched", subject=number, particulars=particulars)
+        books.journal(at=at, person=person, event=Happening.RETURN_MATCHED, subject=number, particulars=particulars)
     return done
 
 

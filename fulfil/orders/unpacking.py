@@ -8,6 +8,7 @@ from datetime import datetime
 from fulfil.errors import StateRefused
 from fulfil.orders.moving import unbox_bags, unseal
 from fulfil.records.dispatch import HERE, Package, PackageState
+from fulfil.records.happening import Happening
 from fulfil.records.order import Order
 from fulfil.records.plan import Bag, BagState
 from fulfil.records.revised import revised
@@ -29,7 +30,7 @@ def unbox(books: Books, order: Order, attempted: str, *, at: datetime, person: s
         undo_package(books, one, at=at, person=person)
     if numbers:
         books.journal(
-            at=at, person=person, event="boxes undone", subject=order.number, particulars={"packages": numbers}
+            at=at, person=person, event=Happening.BOXES_UNDONE, subject=order.number, particulars={"packages": numbers}
         )
     return numbers
 
@@ -57,5 +58,5 @@ def reopen_within(books: Books, number: str, reason: str, *, at: datetime, perso
     books.replace([revised(bag, {"boxed_at": None}) for bag in bags])
     unseal(books, number, at=at, person=person)
     particulars = {"reason": reason.strip(), "weighed": package.gross_g}
-    books.journal(at=at, person=person, event="package reopened", subject=number, particulars=particulars)
+    books.journal(at=at, person=person, event=Happening.PACKAGE_REOPENED, subject=number, particulars=particulars)
     return opened

@@ -1,7 +1,8 @@
 """How a paper is asked for: by the number of what it is about, or by its name. Each maker says it beside its sheets.
 
 The paper's own declaration (:mod:`fulfil.papers.kind`) says how its number follows from a record's; what is said here
-is which record that is, and who makes the sheets. :mod:`fulfil.documents` asks all of them in turn.
+is which record that is, and who makes the sheets. :mod:`fulfil.documents` asks all of them in turn, with the time
+of asking on the shop's own clock.
 """
 
 from collections.abc import Callable, Sequence

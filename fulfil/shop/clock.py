@@ -13,17 +13,17 @@ from fulfil.records.settings import Settings
 
 def local_time(at: datetime, settings: Settings) -> str:
     """Day, time and zone."""
-    return f"{_local(at, settings):%Y-%m-%d %H:%M %Z}"
+    return f"{local(at, settings):%Y-%m-%d %H:%M %Z}"
 
 
 def local_hour(at: datetime, settings: Settings) -> str:
     """Time and zone."""
-    return f"{_local(at, settings):%H:%M %Z}"
+    return f"{local(at, settings):%H:%M %Z}"
 
 
 def local_day(at: datetime, settings: Settings) -> date:
     """The day in the shop."""
-    return _local(at, settings).date()
+    return local(at, settings).date()
 
 
 def day_span(day: date, settings: Settings) -> tuple[datetime, datetime]:
@@ -37,5 +37,6 @@ def day_span(day: date, settings: Settings) -> tuple[datetime, datetime]:
     return start, end
 
 
-def _local(at: datetime, settings: Settings) -> datetime:
+def local(at: datetime, settings: Settings) -> datetime:
+    """The same moment on the shop's clock."""
     return at.astimezone(ZoneInfo(settings.time_zone))

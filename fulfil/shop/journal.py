@@ -27,6 +27,7 @@ from fulfil.records.claim import Claim
 from fulfil.records.dispatch import JournalEntry, Package
 from fulfil.records.goods_back import ReturnedPieces
 from fulfil.records.handover import ManifestVoid
+from fulfil.records.happening import Happening
 from fulfil.records.order import Order
 from fulfil.records.pieces import Owed, OwedEntry
 from fulfil.records.plan import Bag, WalkRecord
@@ -138,7 +139,9 @@ def subjects_of_order(books: Books, number: str) -> tuple[str, ...]:
     carried |= {one.to_ref for one in moves if one.to_place in _CARRIERS}
     walks = [*(bag.walk_number for bag in bags), *(bag.walk_number for bag in pulled)]
     # A bag that was left empty has no row any more.
-    walks += [_said(one, "walk") for one in books.find(JournalEntry, subject=sorted(carried), event="bag left empty")]
+    walks += [
+        _said(one, "walk") for one in books.find(JournalEntry, subject=sorted(carried), event=Happening.BAG_LEFT_EMPTY)
+    ]
     voids = books.find(ManifestVoid, package_number=sorted(carried))
     return tuple(
         dict.fromkeys(
@@ -163,14 +166,14 @@ def _with_combined(books: Books, number: str) -> list[str]:
     """The order and those that were put into it, and into them."""
     numbers = [number]
     for one in numbers:
-        for entry in books.find(JournalEntry, subject=one, event="orders combined"):
+        for entry in books.find(JournalEntry, subject=one, event=Happening.ORDERS_COMBINED):
             numbers += [other for other in json.loads(entry.particulars)["from"] if other not in numbers]
     return numbers
 
 
 def _splits(books: Books, walks: Iterable[str]) -> list[JournalEntry]:
     """How walks were split off others: what was done before was done on the other one."""
-    return books.find(JournalEntry, subject=sorted({*walks}), event="walk split")
+    return books.find(JournalEntry, subject=sorted({*walks}), event=Happening.WALK_SPLIT)
 
 
 def _said(entry: JournalEntry, name: str) -> str:
@@ -191,7 +194,7 @@ def _subjects(books: Books, asked: Asked) -> tuple[str, ...] | None:
         manifest = [package.manifest_number] if package is not None and package.manifest_number else []
         return (asked.package, *bags, *manifest)
     if asked.walk:
-        splits = books.find(JournalEntry, event="walk split")
+        splits = books.find(JournalEntry, event=Happening.WALK_SPLIT)
         off = [one.subject for one in splits if _said(one, "from") == asked.walk]
         return (asked.walk, *off, *(bag.code for bag in books.find(Bag, walk_number=asked.walk)))
     return tuple(named) or None

@@ -16,6 +16,7 @@ from fulfil.errors import StateRefused
 from fulfil.files.catalogue_written import Cells, bin_cells
 from fulfil.files.places import BINS, read_bins
 from fulfil.records.finding import Finding
+from fulfil.records.happening import Happening
 from fulfil.records.part import Part
 from fulfil.records.place import Bin, RoomElement
 from fulfil.records.revised import revised
@@ -53,7 +54,7 @@ def add_bin(shop: Shop, code: str, cells: Mapping[str, str], *, at: datetime, pe
         books.add([revised(given, {"pieces": 0})])
         count_bins(books, {given.code: given.pieces}, source="opening count", at=at, person=person)
         changed = differences({}, bin_cells(given))
-        books.journal(at=at, person=person, event="bin added", subject=given.code, particulars=dict(changed))
+        books.journal(at=at, person=person, event=Happening.BIN_ADDED, subject=given.code, particulars=dict(changed))
     return BinChanged((), given, changed)
 
 
@@ -78,7 +79,7 @@ def change_bin(shop: Shop, code: str, cells: Mapping[str, str], *, at: datetime,
             need_free(books, place, f"give another part to the bin that holds {place.part_number},")
         if changed:
             books.replace([given])
-            books.journal(at=at, person=person, event="bin changed", subject=code, particulars=dict(changed))
+            books.journal(at=at, person=person, event=Happening.BIN_CHANGED, subject=code, particulars=dict(changed))
         tells = _pickers(books, code) if {name for name, _ in changed} - {"lot"} else ()
     return BinChanged((), given, changed, tells)
 
@@ -95,7 +96,7 @@ def retire_bin(shop: Shop, code: str, *, at: datetime, person: str) -> Bin:
         need_free(books, place, "retire the bin")
         books.remove(Bin, code=code)
         particulars = {name: cell for name, cell in bin_cells(place).items() if name not in ("bin", "pieces")}
-        books.journal(at=at, person=person, event="bin retired", subject=code, particulars=particulars)
+        books.journal(at=at, person=person, event=Happening.BIN_RETIRED, subject=code, particulars=particulars)
     return place
 
 

@@ -19,6 +19,7 @@ from fulfil.counting.readings import scale_for
 from fulfil.errors import QuantityRefused, Refusal, UnknownRefused, WeighingRefused
 from fulfil.records.equipment import ScaleRecord
 from fulfil.records.finding import Finding
+from fulfil.records.happening import Happening
 from fulfil.records.part import Part
 from fulfil.records.pieces import There, bin_move
 from fulfil.records.place import Bin
@@ -33,7 +34,6 @@ from fulfil.weighing.cycle_count import CycleCount, compare_with_book
 
 NARROW = 0.005
 """Half-width that a bulk count should have, as a share of the pieces, when none is asked for (common practice)."""
-NO_WHOLE = "no whole number"
 NO_WEIGHT = "a unit weight; sample it first: count out 50 pieces, weigh them, fulfil parts sample"
 
 
@@ -120,9 +120,9 @@ def goods_in(
             books.move(stock=[move], at=at, person=person)
         books.add(_weighings(part_number, bin_code, lot or place.lot, gross_g, tare_g, counted, scale, at, person))
         if findings:
-            _journal(books, NO_WHOLE, bin_code, counted, 0, at, person)
+            _journal(books, Happening.NO_WHOLE_NUMBER, bin_code, counted, 0, at, person)
         else:
-            _journal(books, "goods in", bin_code, counted, counted.pieces, at, person)
+            _journal(books, Happening.GOODS_IN, bin_code, counted, counted.pieces, at, person)
         place = books.need(Bin, bin_code)
         remedy = _remedy(weight, counted, scale, half_width_pieces)
     exponent = iso4217.minor_digits(part.currency)
@@ -161,7 +161,8 @@ def count_bin_by_weight(
             _book(books, place, booked, reason or counted.sentence, at, person)
         books.add(_weighings(place.part_number, bin_code, place.lot, [gross_g], [tare_g], counted, scale, at, person))
         odd = _no_whole_number(place.part_number, counted)
-        _journal(books, NO_WHOLE if odd else "bin counted", bin_code, counted, booked, at, person)
+        happened = Happening.NO_WHOLE_NUMBER if odd else Happening.BIN_COUNTED
+        _journal(books, happened, bin_code, counted, booked, at, person)
         remedy = "" if compared.is_decisive or odd else _remedy(weight, counted, scale, tolerance_pieces)
         now = books.need(Bin, bin_code)
         findings = (*odd, *over_promised(books, bin_code, now.pieces))
@@ -196,7 +197,7 @@ def count_bin_by_hand(
         books.journal(
             at=at,
             person=person,
-            event="bin counted",
+            event=Happening.BIN_COUNTED,
             subject=bin_code,
             particulars={"book": place.pieces, "counted": counted, "booked": difference, "reason": reason},
         )
@@ -315,7 +316,7 @@ def _weighings(
 
 
 def _journal(
-    books: Books, event: str, bin_code: str, counted: BulkCount, booked: int, at: datetime, person: str
+    books: Books, event: Happening, bin_code: str, counted: BulkCount, booked: int, at: datetime, person: str
 ) -> None:
     books.journal(
         at=at,

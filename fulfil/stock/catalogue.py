@@ -29,6 +29,7 @@ from fulfil.files.collector import collector_paused
 from fulfil.records.customs import SdrRateEntry
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.finding import Finding
+from fulfil.records.happening import Happening
 from fulfil.records.imported import ImportedFile
 from fulfil.records.order import ENDED, Order
 from fulfil.records.part import Part, UnitWeight
@@ -90,7 +91,7 @@ def import_catalogue(
                 name: asdict(one) for name, one in step.counts.items()
             }
             books.journal(
-                at=at, person=person, event="catalogue imported", subject="catalogue", particulars=particulars
+                at=at, person=person, event=Happening.CATALOGUE_IMPORTED, subject="catalogue", particulars=particulars
             )
         for name, digest in sorted(read.digests.items()):
             if _last_digest(books, name) != digest:

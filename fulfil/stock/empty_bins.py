@@ -16,6 +16,7 @@ from fulfil.orders.places import promised_to
 from fulfil.orders.recounts import close_recounts
 from fulfil.records.bench import RecountState
 from fulfil.records.dispatch import JournalEntry
+from fulfil.records.happening import Happening
 from fulfil.records.pieces import Owed, OwedMove, bin_move
 from fulfil.records.place import Bin
 from fulfil.records.plan import Bag, WalkRecord
@@ -69,7 +70,7 @@ def bin_lacks(
             leave_empty(books, bag, f"bin {bin_code} lacks pieces", at=at, person=person)
             books.remove(Bag, code=bag.code)
             left = {"order": bag.order_number, "bin": bin_code, "pieces": bag.pieces, "walk": bag.walk_number}
-            books.journal(at=at, person=person, event="bag left empty", subject=bag.code, particulars=left)
+            books.journal(at=at, person=person, event=Happening.BAG_LEFT_EMPTY, subject=bag.code, particulars=left)
             tells.append(
                 f"Walk {bag.walk_number}, position {bag.cart_position}: leave bag {bag.code} of {bag.pieces} pieces "
                 f"empty (order {bag.order_number}); strike it out on pick list and checklist."
@@ -77,7 +78,7 @@ def bin_lacks(
         orders = sorted({bag.order_number for bag in empty} | _promised_orders(books, bin_code))
         take_back_plan(books, orders, at=at, person=person)
         particulars = {"holds": holds, "level": level, "was": place.pieces, "empty": [bag.code for bag in empty]}
-        books.journal(at=at, person=person, event="bin lacks pieces", subject=bin_code, particulars=particulars)
+        books.journal(at=at, person=person, event=Happening.BIN_LACKS_PIECES, subject=bin_code, particulars=particulars)
         if not orders:
             return Told((*tells, "No bag needs more than that."))
         planned, _ = plan_within(books, day=day, at=at, person=person, only=orders)

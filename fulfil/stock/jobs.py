@@ -19,6 +19,7 @@ from fulfil.counting.count_lines import lot_weight, scale_of
 from fulfil.counting.scale_checks import usable_scale
 from fulfil.errors import StateRefused, WeighingRefused
 from fulfil.orders.places import free_bins, kits_of, orders_with
+from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part, Supply
 from fulfil.records.pieces import Owed, OwedBalance, There, bin_move
@@ -119,7 +120,7 @@ def add_job(
     )
     books.add([job])
     particulars = {"part": part.number, "pieces": pieces, "reason": reason}
-    books.journal(at=at, person=person, event="job made", subject=job.number, particulars=particulars)
+    books.journal(at=at, person=person, event=Happening.JOB_MADE, subject=job.number, particulars=particulars)
     return job
 
 
@@ -144,7 +145,9 @@ def close_job(shop: Shop, number: str, reason: str, *, at: datetime, person: str
             raise StateRefused("close the job", number, "an open job and a reason")
         closed = revised(job, {"is_closed": True})
         books.replace([closed])
-        books.journal(at=at, person=person, event="job closed", subject=number, particulars={"reason": reason.strip()})
+        books.journal(
+            at=at, person=person, event=Happening.JOB_CLOSED, subject=number, particulars={"reason": reason.strip()}
+        )
     return closed
 
 
@@ -200,7 +203,7 @@ def book_in(
         job = revised(job, {"booked_pieces": booked, "is_closed": booked >= job.pieces})
         books.replace([job])
         particulars = {"pieces": pieces, "bin": place.code, "counted": says, "gross_g": gross_g, "scale": scale_code}
-        books.journal(at=at, person=person, event="job booked in", subject=number, particulars=particulars)
+        books.journal(at=at, person=person, event=Happening.JOB_BOOKED_IN, subject=number, particulars=particulars)
         orders = waiting_for(books, job.part_number)
     plan = plan_day(shop, day=day, at=at, person=person, only=orders)[0] if orders else None
     return BookedIn(job, pieces, says, tuple(orders), plan)

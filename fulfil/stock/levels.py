@@ -27,6 +27,7 @@ import pandas as pd
 from fulfil.errors import StateRefused
 from fulfil.orders.places import promised_by_bin, promised_to
 from fulfil.records.finding import Finding
+from fulfil.records.happening import Happening
 from fulfil.records.part import Part, Supply
 from fulfil.records.pieces import Owed, OwedBalance, StockEntry, There, bin_move
 from fulfil.records.place import Bin
@@ -227,7 +228,7 @@ def _book(books: Books, place: Bin, change: int, reason: str, source: str, at: d
         books.move(stock=[move], at=at, person=person)
     after = place.pieces + change
     particulars = {"before": place.pieces, "after": after, "why": source[:200]}
-    books.journal(at=at, person=person, event=f"stock {reason}", subject=place.code, particulars=particulars)
+    books.journal(at=at, person=person, event=Happening(f"stock {reason}"), subject=place.code, particulars=particulars)
     return StockChange(place.code, place.part_number, place.pieces, after, over_promised(books, place.code, after))
 
 

@@ -10,6 +10,7 @@ from fulfil.errors import StateRefused, UnknownRefused
 from fulfil.orders.pulling import pull_bags, put_back
 from fulfil.orders.unpacking import undo_package
 from fulfil.records.dispatch import Package, PackageState
+from fulfil.records.happening import Happening
 from fulfil.records.plan import Bag
 from fulfil.records.pulled import PulledBag
 from fulfil.shop.told import Told
@@ -36,7 +37,7 @@ def bag_missing(shop: Shop, code: str, *, day: date, at: datetime, person: str, 
         if package is not None:
             undo_package(books, package, at=at, person=person)
             bag = books.need(Bag, code)
-            tells.append(f"Package {package.number} is chosen anew: fulfil packages pack {bag.order_number}.")
+            tells.append(f"Package {package.number}: take its bags out again; its boxes are chosen anew.")
         pull_bags(books, [bag], MISSING, at=at, person=person)
         tells.append(f"Bag {code} is out of order {bag.order_number}; if it turns up: fulfil bags found {code}.")
         planned, _ = plan_within(books, day=day, at=at, person=person, only=[bag.order_number])
@@ -63,7 +64,7 @@ def bag_found(
     if bag is not None and pulled is None:
         with shop.writing(is_preview=is_preview) as books:
             particulars = {"order": bag.order_number, "pieces": pieces}
-            books.journal(at=at, person=person, event="bag there twice", subject=code, particulars=particulars)
+            books.journal(at=at, person=person, event=Happening.BAG_TWICE, subject=code, particulars=particulars)
         return Told(
             (
                 f"Bag {code} is not missing: it is {bag.state} in order {bag.order_number}. One of the two is a twin.",

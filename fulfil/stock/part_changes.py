@@ -17,6 +17,7 @@ from fulfil.files.catalogue_written import Cells, part_cells, plain_weights
 from fulfil.files.parts import PARTS, WEIGHTS, PartsRead, read_parts
 from fulfil.orders.extras import PartNumbers
 from fulfil.records.finding import Finding
+from fulfil.records.happening import Happening
 from fulfil.records.kit import KitPart
 from fulfil.records.order import OrderLine
 from fulfil.records.part import Part, UnitWeight
@@ -57,7 +58,7 @@ def add_part(shop: Shop, number: str, cells: Mapping[str, str], *, at: datetime,
         books.add([part, *read.unit_weights])
         now = part_cells(part, next(iter(read.unit_weights), None))
         changed = differences({}, now)
-        books.journal(at=at, person=person, event="part added", subject=part.number, particulars=dict(changed))
+        books.journal(at=at, person=person, event=Happening.PART_ADDED, subject=part.number, particulars=dict(changed))
     return PartChanged((), part, changed, notes=_notes(read))
 
 
@@ -84,7 +85,7 @@ def change_part(shop: Shop, number: str, cells: Mapping[str, str], *, at: dateti
         tells = _tells(books, read.parts[0]) if read.parts[0].is_retired and not part.is_retired else ()
         if changed:
             books.replace([read.parts[0]])
-            books.journal(at=at, person=person, event="part changed", subject=number, particulars=dict(changed))
+            books.journal(at=at, person=person, event=Happening.PART_CHANGED, subject=number, particulars=dict(changed))
     return PartChanged((), read.parts[0], changed, tells, _notes(read))
 
 

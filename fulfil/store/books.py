@@ -23,6 +23,7 @@ from sqlmodel import SQLModel
 
 from fulfil.errors import StateRefused, UnknownRefused
 from fulfil.records.dispatch import JournalEntry
+from fulfil.records.happening import Happening
 from fulfil.records.kit import KitPart
 from fulfil.records.order import Order, OrderLine, content_digest
 from fulfil.records.pieces import Owed, OwedBalance, OwedEntry, OwedMove, StockBalance, StockEntry, StockMove
@@ -53,7 +54,7 @@ class Event:
 
     at: datetime
     person: str
-    event: str
+    event: Happening
     subject: str
     particulars: Mapping[str, object] = field(default_factory=dict)
     is_simulated: bool = False
@@ -240,7 +241,7 @@ class Books:
         *,
         at: datetime,
         person: str,
-        event: str,
+        event: Happening,
         subject: str,
         particulars: Mapping[str, object] = {},
         is_simulated: bool = False,
@@ -249,17 +250,24 @@ class Books:
         self.journal_all([Event(at, person, event, subject, particulars, is_simulated)])
 
     def journal_all(self, events: Iterable["Event"]) -> None:
-        """Writes many events at once, in the order given."""
+        """Writes many events at once, in the order given.
+
+        Raises:
+            TypeError: an event is given particulars that its kind does not take.
+        """
+        told = [*events]
+        for one in told:
+            one.event.check(one.particulars)
         self.add(
             JournalEntry(
                 at=one.at,
                 person=one.person,
-                event=one.event,
+                event=one.event.value,
                 subject=one.subject,
                 particulars=as_json(one.particulars),
                 is_simulated=one.is_simulated,
             )
-            for one in events
+            for one in told
         )
 
     # Within

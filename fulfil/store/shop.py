@@ -30,6 +30,8 @@ from fulfil.store.trouble import in_our_words
 
 NEWEST_MIGRATION = "0010"
 """The migration that this release works with: the last one in ``migrations/versions``."""
+OLDEST_MIGRATION = "0008"
+"""The migration of the first release: the oldest shop that can be brought up to date."""
 
 
 class Shop:
@@ -125,6 +127,9 @@ def upgrade_shop(where: str | Path, *, wait_s: float = 10.0) -> None:
             engine.dispose()
         if found is None:
             raise StoreRefused("upgrade the shop", name, "a fulfil database")
+        if found < OLDEST_MIGRATION:
+            expected = f"migration {OLDEST_MIGRATION} or newer, got {found}, which no release had"
+            raise StoreRefused("upgrade the shop", name, expected)
         _upgrade(url, wait_s=wait_s)
 
 

@@ -9,6 +9,7 @@ from datetime import datetime
 
 from fulfil.errors import StateRefused
 from fulfil.orders.moving import DONE
+from fulfil.records.happening import Happening
 from fulfil.records.place import Bin, RoomElement
 from fulfil.records.plan import Bag, WalkRecord
 from fulfil.records.revised import revised
@@ -67,7 +68,7 @@ def split_walk(
         books.replace([kept])
         books.replace([*moved, *left])
         particulars = {"from": number, "after_stop": after_stop, "bags": sorted(bag.code for bag in later)}
-        books.journal(at=at, person=person, event="walk split", subject=new, particulars=particulars)
+        books.journal(at=at, person=person, event=Happening.WALK_SPLIT, subject=new, particulars=particulars)
         orders = ", ".join(sorted({bag.order_number for bag in later}))
     return Told(
         (

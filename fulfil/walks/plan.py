@@ -15,6 +15,7 @@ from fulfil.orders.moving import forget_bags
 from fulfil.planning.allocation import Allocated
 from fulfil.planning.plan import Batches, Plan
 from fulfil.records.equipment import BagType
+from fulfil.records.happening import Happening
 from fulfil.records.part import Part, UnitWeight
 from fulfil.records.pieces import Owed, OwedMove
 from fulfil.records.place import Bin, RoomElement
@@ -149,7 +150,7 @@ def plan_within(
         books.add([record, *walks, *bags])
     length_mm = 0 if record is None else record.length_mm
     particulars = {"walks": len(walks), "bags": len(bags), "length_mm": length_mm, "seed": seed}
-    books.journal(at=at, person=person, event="walks planned", subject=str(day), particulars=particulars)
+    books.journal(at=at, person=person, event=Happening.WALKS_PLANNED, subject=str(day), particulars=particulars)
     planned = DayPlan(record, tuple(walks), len(bags), len(allocated.short_pieces), allocated.waiting, moves)
     if batches is not None:
         # How far any plan could get is asked, also of those that would let cut-offs share a cart.

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 
 from fulfil.errors import RoomRefused, StateRefused
 from fulfil.planning.plan import Plan
+from fulfil.records.happening import Happening
 from fulfil.records.place import RoomElement
 from fulfil.records.plan import Bag, PlanRecord, WalkRecord
 from fulfil.records.revised import revised
@@ -80,7 +81,7 @@ def keep_bound(shop: Shop, bound_mm: int, is_closed: bool, *, day: date, at: dat
         closed = is_closed if bound_mm == best_mm else record.bound_is_closed
         books.replace([revised(record, {"bound_mm": best_mm or None, "bound_is_closed": closed})])
         particulars = {"bound_mm": bound_mm, "closed": is_closed}
-        books.journal(at=at, person=person, event="plan bounded", subject=str(day), particulars=particulars)
+        books.journal(at=at, person=person, event=Happening.PLAN_BOUNDED, subject=str(day), particulars=particulars)
 
 
 def plan_in_books(books: Books, *, day: date) -> Plan:

@@ -8,6 +8,7 @@ from fulfil.errors import StateRefused
 from fulfil.orders.gates import must_add_up
 from fulfil.orders.moving import release_bags
 from fulfil.papers.walk.layouts import BY_WALK, layout_named
+from fulfil.records.happening import Happening
 from fulfil.records.plan import Bag, WalkRecord
 from fulfil.records.revised import revised
 from fulfil.shop.printing import print_sheets
@@ -30,7 +31,9 @@ def release_walk(books: Books, walk: WalkRecord, *, at: datetime, person: str) -
     release_bags(books, bags, at=at, person=person)
     released = revised(walk, {"released_at": at})
     books.replace([released])
-    books.journal(at=at, person=person, event="walk released", subject=walk.number, particulars={"orders": numbers})
+    books.journal(
+        at=at, person=person, event=Happening.WALK_RELEASED, subject=walk.number, particulars={"orders": numbers}
+    )
     return released
 
 

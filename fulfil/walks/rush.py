@@ -9,6 +9,7 @@ from datetime import date, datetime
 from fulfil.errors import StateRefused
 from fulfil.orders.gates import must_owe
 from fulfil.orders.moving import take_back_plan, withdraw_bags
+from fulfil.records.happening import Happening
 from fulfil.records.order import OrderState
 from fulfil.records.pieces import UNPLANNED, OwedBalance
 from fulfil.records.plan import Bag, BagState, WalkRecord
@@ -48,7 +49,7 @@ def rush_order(
             raise StateRefused("rush order", number, "at least one piece in stock; all that it wants is short")
         walks = tuple(walk.number for walk in planned.walks)
         particulars = {"walks": [*walks], "onto": onto}
-        books.journal(at=at, person=person, event="order rushed", subject=number, particulars=particulars)
+        books.journal(at=at, person=person, event=Happening.ORDER_RUSHED, subject=number, particulars=particulars)
         tells += [f"Walk {walk} goes now: fulfil walks release {walk}." for walk in walks]
         if planned.short_lines:
             tells.append(f"{planned.short_lines} of its lines are short: fulfil shorts list.")

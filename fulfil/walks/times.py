@@ -14,6 +14,7 @@ from datetime import datetime
 
 from fulfil.errors import StateRefused
 from fulfil.records.dispatch import JournalEntry
+from fulfil.records.happening import Happening
 from fulfil.records.place import Bin
 from fulfil.records.plan import Bag, WalkRecord
 from fulfil.records.settings import Settings
@@ -22,7 +23,7 @@ from fulfil.shop.clock import local_hour
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 
-BEGUN, HANDED_OVER, ENDED = "walk begun", "walk handed over", "walk ended"
+BEGUN, HANDED_OVER, ENDED = Happening.WALK_BEGUN, Happening.WALK_HANDED_OVER, Happening.WALK_ENDED
 FEWEST_WALKS = 4
 
 
@@ -55,7 +56,7 @@ def time_model_of(settings: Settings) -> TimeModel:
     )
 
 
-def say_walk(shop: Shop, number: str, event: str, *, at: datetime, person: str) -> WalkRecord:
+def say_walk(shop: Shop, number: str, event: Happening, *, at: datetime, person: str) -> WalkRecord:
     """Writes into the journal that a walk has begun or ended.
 
     Raises:
@@ -124,7 +125,7 @@ def _levels(books: Books, numbers: list[str]) -> dict[str, list[int]]:
     return levels
 
 
-def _moments(books: Books, event: str) -> dict[str, list[datetime]]:
+def _moments(books: Books, event: Happening) -> dict[str, list[datetime]]:
     moments: dict[str, list[datetime]] = {}
     for entry in books.find(JournalEntry, event=event, is_simulated=False):
         moments.setdefault(entry.subject, []).append(entry.at)

@@ -1,7 +1,8 @@
 """The mistake report counts bags once, names parts, bins, pairs and scales, and no person."""
 
 import runpy
-from datetime import date
+from datetime import UTC, date, datetime
+from decimal import Decimal
 from functools import partial
 from pathlib import Path
 
@@ -10,12 +11,17 @@ from scipy.stats import beta
 
 from fulfil.bench.check import Seen, check_bag, undo_check
 from fulfil.bench.mistakes import mistakes
-from fulfil.bench.recount_slips import recount_sheets
+from fulfil.bench.recount_slips import recount_sheet, recount_sheets
+from fulfil.counting.papers import unit_weight_card_sheet
 from fulfil.despatch.claims import add_claim
 from fulfil.errors import StateRefused
 from fulfil.records.bench import Recount
 from fulfil.records.claim import ClaimCause
+from fulfil.records.equipment import ScaleRecord
+from fulfil.records.part import Part
 from fulfil.records.plan import Bag
+from fulfil.records.settings import Settings
+from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
 from fulfil.shop.printing import print_papers
 from fulfil.store.shop import open_shop
 
@@ -121,3 +127,22 @@ def test_slips_are_printed_for_bags_on_their_way(shop, tmp_path):
     assert path.name == "R2603020001-R2603020002-recount-slips.pdf"
     assert path.read_bytes() == first
     assert len(print_papers(shop, tmp_path, partial(recount_sheets, numbers=["R2603020001"]), on_sheets=True)) == 1
+
+
+def test_a_slip_and_a_card_say_the_shops_own_day(shop):
+    """Half past eleven at night in Greenwich is the next day in Luxembourg."""
+    late = datetime(2026, 3, 2, 23, 30, tzinfo=UTC)
+    check(shop, "B2603020001", "-5.00")
+    with shop.writing() as books:
+        books.replace([Settings(**books.settings().model_dump() | {"time_zone": "Europe/Luxembourg"})])
+        part_number = books.find(Part)[0].number
+        sample = WeighingRecord(at=late, person="anna", scale_code=books.find(ScaleRecord)[0].code,
+                                kind=WeighedKind.SAMPLE, subject=part_number, pieces=50, indication_g=Decimal("46.56"),
+                                verdict=Verdict.PASSED)  # fmt: skip
+        books.add([sample])
+    with shop.reading() as books:
+        (slip,) = books.find(Recount)
+        changed = Recount(**slip.model_dump() | {"at": late})
+
+        assert recount_sheet(books, changed).day == date(2026, 3, 3)
+        assert unit_weight_card_sheet(books, part_number, day=date(2026, 3, 3)).samples[0].day == date(2026, 3, 3)

@@ -17,6 +17,7 @@ from time import perf_counter
 from fulfil.bench.check_station import CheckBench
 from fulfil.planning.cartons import Packed, box_bags
 from fulfil.records.equipment import BoxType
+from fulfil.records.happening import Happening
 from fulfil.records.part import Part, UnitWeight
 from fulfil.records.plan import Bag
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
@@ -50,7 +51,7 @@ def fill(shop: Shop) -> None:
             )  # fmt: skip
             for one in some:
                 if one % 10 == 0:
-                    books.journal(at=AT, person="past", event="bag checked", subject=f"B{one:09d}")
+                    books.journal(at=AT, person="past", event=Happening.BAG_CHECKED, subject=f"B{one:09d}")
 
 
 def time_bench(shop: Shop, found: dict[str, list[str]]) -> None:
@@ -115,7 +116,7 @@ def main() -> int:
             for _ in range(100):
                 began = perf_counter()
                 with shop.writing() as books:
-                    books.journal(at=AT, person="clock", event="yardstick", subject="none")
+                    books.journal(at=AT, person="clock", event=Happening.BAG_BOXED, subject="none")
                 yardstick.append(perf_counter() - began)
             print(f"     yardstick: {milliseconds(yardstick)}")
             time_bench(shop, found)

@@ -51,7 +51,7 @@ class BenchRules(PiecesDays):
         mine = self.model.bags[bag.code]
         waits = bool(self.model.owed[mine.key]["in a bag", bag.code])
         must = "refuse" if bag.order_number in self.model.held or not waits else "pass"
-        done = self.attempt(check_bag, bag.code, seen, must=must, why=bag.code)
+        done = self.attempt(check_bag, bag.code, seen, person="piripi", must=must, why=bag.code)
         if done is None:
             return
         assert (done.verdict.verdict.value == "passed") == passes
@@ -109,7 +109,7 @@ class BenchRules(PiecesDays):
         is_ready = is_ready and number not in self.model.held and not (number in self.complete and "short" in at)
         must = "pass" if is_ready else "" if has_packages else "refuse"
         before = {one.number for one in self.find(Package)}
-        done = self.attempt(plan_packages, number, must=must, why=f"box {number}: {at}")
+        done = self.attempt(plan_packages, number, person="huia", must=must, why=f"box {number}: {at}")
         if done is None:
             return
         new = {package.number for package in done.packages} - before
@@ -132,7 +132,7 @@ class BenchRules(PiecesDays):
         (record,) = self.find(Package, number=package)
         gross_g = record.expected_g if is_right else record.upper_g + 50
         must = "refuse" if record.order_number in self.model.held else "pass"
-        done = self.attempt(weigh_package, package, gross_g, must=must, why=f"weigh {package}")
+        done = self.attempt(weigh_package, package, gross_g, person="huia", must=must, why=f"weigh {package}")
         if done is None:
             return
         restricted = any(key[2] == "LACQ-10" for key in self.model.in_place(("in a package", package)))
@@ -312,13 +312,25 @@ class BenchRules(PiecesDays):
         """A bag is never found: its pieces are wanted anew."""
         code = self.draw(data, self.model.bags)
         bag = self.model.bags[code]
-        here = [kind for kind in ("in a bag", "passed") if self.model.owed[bag.key][kind, code]]
+        package_of = self.package_of()
+        package = package_of.get(code, "")
+        here = [
+            place
+            for place in (("in a bag", code), ("passed", code), ("in a package", package))
+            if self._has(bag.key, place)
+        ]
         if self.attempt(bag_missing, code, day=self.day) is None:
             return
         assert here, f"{code} is not at the bench"
+        if package:
+            self.model.unbox_one(package, package_of)
         self.model.pull(code)
         self.model.missing[code] = self.model.pulled.pop(code)
         self.replan([bag.key[0]])
+        self.waits_by_plan()
+
+    def _has(self, key: tuple[str, int, str], place: tuple[str, str]) -> bool:
+        return bool(self.model.owed[key][place])
 
     @precondition(lambda self: self.model.missing)
     @rule(data=st.data(), by=st.sampled_from([0, 0, -1]))

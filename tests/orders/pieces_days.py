@@ -66,7 +66,13 @@ class PiecesDays(RuleBasedStateMachine):
         return {"at": self.now, "person": person}
 
     def attempt(
-        self, step: Callable[..., T], *given: object, must: str = "", why: str = "", **more: object
+        self,
+        step: Callable[..., T],
+        *given: object,
+        must: str = "",
+        why: str = "",
+        person: str = "ngaio",
+        **more: object,
     ) -> T | None:
         """A step as it is taken; None where it was refused. ``must`` is "pass" or "refuse", where that is known.
 
@@ -75,7 +81,7 @@ class PiecesDays(RuleBasedStateMachine):
         self.is_settled = False
         done, refused = None, ""
         try:
-            done = step(self.shop, *given, **more, **self.who())
+            done = step(self.shop, *given, **more, **self.who(person))
         except Refusal as refusal:
             refused = str(refusal)
         if refused:
@@ -84,6 +90,8 @@ class PiecesDays(RuleBasedStateMachine):
             self.adviser.follow(self, refused)
             return None
         assert must != "refuse", f"must be refused: {why}"
+        if "is_preview" in more:
+            return done
         self.took_steps += 1
         for tell in getattr(done, "tells", ()):
             self.adviser.follow(self, tell)
@@ -216,4 +224,4 @@ class PiecesDays(RuleBasedStateMachine):
 
 def without_paper() -> Any:
     """Walks are released as ever, only nothing is printed."""
-    return patch("fulfil.shop.printing._print_walk", lambda *_, **__: [])
+    return patch("fulfil.walks.releasing.print_sheets", lambda *_, **__: [])

@@ -136,10 +136,14 @@ class Model:
     def unbox(self, number: str, package_of: dict[str, str]) -> None:
         """The boxes of an order that aren't sealed are undone; ``package_of`` says in which each of its bags lies."""
         for package in self.refs(number, "in a package"):
-            for code in [code for code, one in package_of.items() if one == package]:
-                bag = self.bags[code]
-                self.move(bag.key, bag.pieces, ("in a package", package), ("passed", code))
-                self.carry(bag.key[2], bag.pieces, ("package", package), ("bag", code))
+            self.unbox_one(package, package_of)
+
+    def unbox_one(self, package: str, package_of: dict[str, str]) -> None:
+        """The bags of one package come out again."""
+        for code in [code for code, one in package_of.items() if one == package]:
+            bag = self.bags[code]
+            self.move(bag.key, bag.pieces, ("in a package", package), ("passed", code))
+            self.carry(bag.key[2], bag.pieces, ("package", package), ("bag", code))
 
     def hold(self, number: str, reason: str) -> None:
         """What is on no paper and not short is held."""

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 from hypothesis.stateful import precondition, rule
 
 from fulfil.records.place import Bin
-from fulfil.records.plan import WalkRecord
+from fulfil.records.plan import Bag, WalkRecord
 from fulfil.stock.bulk_counts import count_bin_by_hand
 from fulfil.stock.empty_bins import bin_lacks
 from fulfil.stock.levels import adjust_bin, count_bin, receive, reject_pieces
@@ -14,6 +14,7 @@ from fulfil.walks.hands import hand_over_walk, split_walk
 from fulfil.walks.plan import plan_day
 from fulfil.walks.releasing import release_walks
 from fulfil.walks.rush import rush_order
+from fulfil.walks.times import BEGUN, say_walk
 from tests.orders.pieces_days import BINS, PiecesDays, without_paper
 from tests.orders.pieces_model import UNPLANNED, LineKey
 
@@ -133,16 +134,17 @@ class RoomRules(PiecesDays):
         code = self.draw(data, {bag.bin_code for bag in self.model.bags.values()})
         promised = self.model.promised_from(code)
         holds = {0: 0, 1: 1, 2: promised // 2, 99: promised}[share]
+        said = None
         if is_previewed:
-            self.attempt(bin_lacks, code, holds, day=self.day, is_preview=True)
+            said = self.attempt(bin_lacks, code, holds, day=self.day, must="pass", is_preview=True)
             self.both_books_are_the_models()
-        done = self.attempt(bin_lacks, code, holds, day=self.day)
-        if done is None:
-            return
+        done = self.attempt(bin_lacks, code, holds, day=self.day, must="pass")
+        assert done is not None
+        assert said is None or said.tells == done.tells
         self._recounted(code, holds)
         touched = self._promised_from(code)
         self._bags_changed(touched)
-        assert self.model.promised_from(code) <= max(holds, 0)
+        assert self.model.promised_from(code) <= holds
 
     def _promised_from(self, code: str) -> set[str]:
         """Orders with pieces promised from a bin, on paper or not."""
@@ -177,11 +179,13 @@ class RoomRules(PiecesDays):
         self.waits_by_plan()
 
     @precondition(lambda self: self.model.bags)
-    @rule(data=st.data(), after=st.integers(0, 4), how=st.sampled_from(["split", "hand over"]))
+    @rule(data=st.data(), after=st.integers(0, 4), how=st.sampled_from(["begin", "split", "hand over"]))
     def another_picker(self, data: st.DataObject, after: int, how: str) -> None:
-        """A walk is split or handed over: the bags are the same, and no piece moves."""
+        """A walk is begun, split or handed over: the bags are the same, and no piece moves."""
         walk = self.draw(data, {bag.walk for bag in self.model.bags.values()})
-        step, more = (split_walk, after) if how == "split" else (hand_over_walk, "moana")
+        step, more = {"begin": (say_walk, BEGUN), "split": (split_walk, after), "hand over": (hand_over_walk, "moana")}[
+            how
+        ]
         if self.attempt(step, walk, more) is None:
             return
         now = self.bags_on_paper()
@@ -195,8 +199,8 @@ class RoomRules(PiecesDays):
         number = self.draw(data, self.model.open_numbers())
         walks = [walk.number for walk in self.find(WalkRecord)]
         onto = self.draw(data, walks) if onto_a_walk and walks else ""
+        others = {bag.order_number for bag in self.find(Bag, walk_number=onto)}
         if self.attempt(rush_order, number, day=self.day, onto=onto) is None:
             return
-        others = {bag.key[0] for bag in self.model.bags.values() if bag.walk == onto}
         self._bags_changed({number, *others})
         assert "waiting" not in self.model.at(number)

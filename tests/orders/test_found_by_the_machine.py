@@ -8,6 +8,7 @@ import pytest
 from fulfil.despatch.advice import of_json
 from fulfil.despatch.claims import take_back
 from fulfil.despatch.package_papers import packing_list_sheet
+from fulfil.despatch.packages_back import package_returned
 from fulfil.despatch.reconcile import reconcile_day
 from fulfil.despatch.ship import void_package
 from fulfil.errors import StateRefused
@@ -55,6 +56,22 @@ def test_a_package_of_which_pieces_came_back_did_leave(shop: Shop, tmp_path: Pat
     assert (owed(shop), stock(shop)) == before
     assert verify_shop(shop) == ()
     assert line_at(shop, "A-1", 1) == {"shipped": 9}
+
+
+@pytest.mark.parametrize("take_apart", [False, True])
+def test_a_package_that_was_taken_apart_holds_nothing_more(shop: Shop, tmp_path: Path, take_apart: bool) -> None:
+    """It can't come back a second time: the new package would be empty."""
+    package = sent(shop, tmp_path, ("REED-A", 9))
+    package_returned(shop, package, "refused", **WHO, take_apart=True)
+    before = (owed(shop), stock(shop))
+
+    with pytest.raises(StateRefused, match="it was taken apart"):
+        package_returned(shop, package, "refused", **WHO, take_apart=take_apart)
+    with pytest.raises(StateRefused, match="it was taken apart"):
+        void_package(shop, package, "missed the van", **WHO)
+
+    assert (owed(shop), stock(shop)) == before
+    assert verify_shop(shop) == ()
 
 
 def test_an_order_of_which_nothing_is_wanted_is_cancelled_and_held_no_more(shop: Shop) -> None:

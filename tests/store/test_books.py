@@ -10,6 +10,7 @@ from sqlmodel import SQLModel
 from fulfil.errors import QuantityRefused, StateRefused, UnknownRefused
 from fulfil.records.dispatch import JournalEntry, Manifest, ManifestState, Package, PackageState
 from fulfil.records.equipment import BagType, ScaleRecord
+from fulfil.records.happening import Happening
 from fulfil.records.imported import ImportedFile
 from fulfil.records.order import Order, OrderLine, content_digest
 from fulfil.records.part import Part, UnitWeight, WeightSource
@@ -265,7 +266,7 @@ def test_level_changes_only_by_booking(shop: Shop) -> None:
 def test_what_is_recorded_can_not_be_replaced_or_removed(shop: Shop) -> None:
     """Ledger, journal and weighings only grow."""
     with shop.writing() as books:
-        books.journal(at=NOW, person="ann", event="tested", subject="A-1")
+        books.journal(at=NOW, person="ann", event=Happening.BAG_BOXED, subject="A-1")
         with pytest.raises(StateRefused, match="what is recorded stays"):
             books.replace(books.find(JournalEntry))
         with pytest.raises(StateRefused, match="recorded rows stay as they are"):
@@ -299,12 +300,12 @@ def test_journal(shop: Shop) -> None:
     """Particulars become JSON with sorted keys and exact numbers; what has no exact text is refused."""
     with shop.writing() as books:
         books.journal(
-            at=NOW, person="ann", event="weighed", subject="B-1", is_simulated=True,
+            at=NOW, person="ann", event=Happening.PART_CHANGED, subject="B-1", is_simulated=True,
             particulars={"verdict": Verdict.PASSED, "indication_g": Decimal("5.30"), "on": date(2026, 3, 2)},
         )  # fmt: skip
         (entry,) = books.find(JournalEntry, subject="B-1")
         with pytest.raises(TypeError, match="can't hold"):
-            books.journal(at=NOW, person="ann", event="weighed", subject="B-1", particulars={"set": {1}})
+            books.journal(at=NOW, person="ann", event=Happening.PART_CHANGED, subject="B-1", particulars={"set": {1}})
 
     assert entry.is_simulated
     assert list(json.loads(entry.particulars)) == ["indication_g", "on", "verdict"]

@@ -10,12 +10,13 @@ from hypothesis import strategies as st
 from sqlalchemy import event
 
 from fulfil.records.dispatch import JournalEntry
+from fulfil.records.happening import Happening
 from fulfil.store.books import Event
 from fulfil.store.journal_reading import JournalSearch, events_of, latest_entries
 from fulfil.store.shop import Shop, open_shop
 
 START = datetime(2026, 3, 2, 8, tzinfo=UTC)
-EVENTS = ("bag checked", "order held", "order received", "walk released")
+EVENTS = (Happening.BAG_CHECKED, Happening.DAY_CLOSED, Happening.PART_CHANGED, Happening.BIN_CHANGED)
 SUBJECTS = ("A-1", "A-2", "B-1", "B-2")
 PEOPLE = ("ann", "ben")
 
@@ -25,7 +26,7 @@ def _minute(minutes: int) -> datetime:
 
 
 EVENT = st.builds(
-    lambda minute, person, name, subject: Event(_minute(minute), person, name, subject, {"n": minute}),
+    lambda minute, person, name, subject: Event(_minute(minute), person, name, subject, {}),
     st.integers(0, 9), st.sampled_from(PEOPLE), st.sampled_from(EVENTS), st.sampled_from(SUBJECTS),
 )  # fmt: skip
 SEARCH = st.builds(

@@ -5,17 +5,24 @@ package was made void, returned, cancelled, halved, held, checked, boxed, sealed
 lost sight of 18 pieces (a line made larger after release, planned twice).
 """
 
+import json
 import sqlite3
 from datetime import UTC, datetime
+from hashlib import sha256
 from pathlib import Path
 
 import pytest
 
+from fulfil.despatch.manifest_paper import printed_manifest, sheet_of_json
+from fulfil.errors import PaperRefused, StoreRefused
 from fulfil.orders.places import places_of
 from fulfil.orders.verify import verify_shop
+from fulfil.papers.despatch.manifest import ManifestSheet
+from fulfil.papers.kept import KeptShape, as_it_was
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.pieces import Owed, OwedEntry, StockEntry
 from fulfil.records.place import Bin
+from fulfil.shop.printing import print_papers
 from fulfil.store.shop import open_shop, upgrade_shop
 from fulfil.walks.plan import plan_day
 
@@ -82,3 +89,58 @@ def test_what_the_older_release_lost_is_found_again(old: Path) -> None:
         with shop.reading() as books:
             assert places_of(books, ["B-CHECKED"])["B-CHECKED", 1].pieces(Owed.PROMISED) == 18
         assert verify_shop(shop) == ()
+
+
+@pytest.mark.parametrize(
+    ("number", "digest"),
+    [
+        ("M2603020001", "df687f1359b959a62c373d842b38f128cac4a43bfabaec0f36184bfb2848089b"),
+        ("M2603020002", "25d1b7ec8c1b2c0ad588c15301a993fa115a60a01e2d93650df98ff2dda5ffbe"),
+        ("M2603020003", "934d1d4b4e4813ede7e7de8f5871e8256705c375ae1dceb60759d361023d8208"),
+    ],
+)
+def test_a_manifest_of_an_older_release_prints_byte_for_byte(old: Path, number: str, digest: str) -> None:
+    """What the release with schema 0008 printed, this one prints again (SHA-256 of that release's PDF)."""
+    upgrade_shop(old)
+    with open_shop(old) as shop:
+        (paper,) = print_papers(shop, old.parent, lambda books: printed_manifest(books, number))
+
+    assert sha256(paper.read_bytes()).hexdigest() == digest
+
+
+def test_a_kept_sheet_whose_class_changed_since_is_still_read() -> None:
+    """A field that a later release renames is brought up by one step; a newer release's sheet is refused in words."""
+    sheet = sheet_of_json('{"version": 1, "content": ' + _content("M2603020001") + "}")
+    renamed = KeptShape(ManifestSheet, steps=(as_it_was, _renamed))
+    older = json.loads(_content("M2603020001"))
+    older["service_words"] = older.pop("service")
+
+    assert renamed.sheet(json.dumps({"version": 1, "content": older})) == sheet
+    with pytest.raises(PaperRefused, match="version 1 or older"):
+        sheet_of_json('{"version": 9, "content": {}}')
+
+
+def _renamed(told: dict[str, object]) -> dict[str, object]:
+    return {("service" if name == "service_words" else name): value for name, value in told.items()}
+
+
+def _content(number: str) -> str:
+    """The sheet of a manifest as the older release kept it."""
+    connection = sqlite3.connect(":memory:")
+    connection.executescript(OLD.read_text(encoding="utf-8"))
+    (text,) = connection.execute("SELECT sheet FROM manifest_copy WHERE manifest_number = ?", [number]).fetchone()
+    connection.close()
+    return str(text)
+
+
+def test_a_shop_of_no_release_is_refused_in_words(old: Path) -> None:
+    """A schema from before the first release is named, and nothing is changed."""
+    connection = sqlite3.connect(old)
+    connection.execute("UPDATE alembic_version SET version_num = '0005'")
+    connection.commit()
+    before = [*connection.iterdump()]
+
+    with pytest.raises(StoreRefused, match="migration 0008 or newer, got 0005"):
+        upgrade_shop(old)
+    assert [*connection.iterdump()] == before
+    connection.close()
