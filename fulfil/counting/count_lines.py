@@ -93,7 +93,7 @@ def bench_of(
 ) -> Bench:
     """The counting bench: the scales meant for bags, coarsest first.
 
-    ``bias_shares`` has the scales whose last check found more than windows allow for.
+    ``bias_shares`` says for scales that were checked what windows allow for (:mod:`fulfil.counting.scale_room`).
     """
     for_bags = sorted((scale for scale in scales if scale.use == "bags"), key=lambda scale: (-scale.d_g, scale.code))
     known = tuple((record.code, scale_of(record, bias_shares.get(record.code, BIAS_SHARE))) for record in for_bags)

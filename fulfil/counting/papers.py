@@ -6,6 +6,7 @@ from datetime import date, datetime
 import numpy as np
 from numpy.typing import NDArray
 
+from fulfil.counting.budgets import ScaleBudget, largest_budgets
 from fulfil.counting.count_lines import least_tare_u_g, lot_sd_g, scale_of
 from fulfil.counting.drift import Chart, DayDrift
 from fulfil.counting.reach import Reach, reaches_of
@@ -14,7 +15,14 @@ from fulfil.errors import StateRefused
 from fulfil.papers.bench import counting_table
 from fulfil.papers.bench.counting_table import CountingTable, CountingTableSheet
 from fulfil.papers.bench.drift_chart import DriftChartSheet
-from fulfil.papers.bench.unit_weight_card import CardLot, CardReach, CardSample, UnitWeightCardSheet
+from fulfil.papers.bench.unit_weight_card import (
+    CardBudget,
+    CardLot,
+    CardReach,
+    CardSample,
+    CardTerm,
+    UnitWeightCardSheet,
+)
 from fulfil.papers.elements.line_chart import ChartLine, LineChart, LineKind
 from fulfil.papers.repeated import part_words
 from fulfil.papers.sheet import head
@@ -35,6 +43,9 @@ from fulfil.weighing.window import largest_count
 Floats = NDArray[np.float64]
 
 MOST_SAMPLES = 12
+LEAST_SHARE = 0.01
+"""A term of a budget that makes less of its variance isn't printed."""
+MOST_FREEDOM = 1e6
 CHART_SAMPLES = (2, 3, 5, 7, 10, 14, 20, 30, 50, 70, 100, 140, 200, 300, 500, 700, 1000)
 SERIES_125 = (0.001, 0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100, 200, 500)
 TABLE_SAMPLES = (50, 200)
@@ -72,6 +83,24 @@ def unit_weight_card_sheet(books: Books, part_number: str, *, day: date) -> Unit
         chart=None if best is None or not best.may_accept else reach_chart(best, scales, settings, tare_sd_g),
         advice=_advice(weights, lots_in_bins, reaches),
         risk_statement=f"{risk_statement(settings)} Both {AVERAGE_WORDS['fresh samples']}.",
+        budgets=() if best is None else tuple(map(_budget, largest_budgets(books, best, reaches))),
+    )
+
+
+def _budget(one: ScaleBudget) -> CardBudget:
+    budget = one.budget
+    terms = sorted((term for term in budget.terms if budget.share(term) >= LEAST_SHARE), key=lambda term: -term.u_g)
+    freedom = f" with {budget.freedom:.0f} effective degrees of freedom" if budget.freedom < MOST_FREEDOM else ""
+    return CardBudget(
+        scale=one.scale_code,
+        pieces=budget.pieces,
+        terms=tuple(
+            CardTerm(
+                term=term.name, u=f"{term.u_g:.2g} g", share=f"{budget.share(term) * 100:.0f} %", shrink=term.remedy
+            )
+            for term in terms
+        ),
+        says=f"Together {budget.u_g:.2g} g{freedom}; terms below one percent are left out.",
     )
 
 

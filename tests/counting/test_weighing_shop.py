@@ -16,6 +16,7 @@ from fulfil.counting.readings import read_grams
 from fulfil.counting.sample_witnesses import Right
 from fulfil.counting.samples import Sample, take_sample
 from fulfil.counting.scale_checks import record_scale_check, usable_scale, usable_scales
+from fulfil.counting.scale_room import bias_shares
 from fulfil.errors import QuantityRefused, Refusal, UnknownRefused, WeighingRefused
 from fulfil.records.equipment import BagType, ScaleRecord
 from fulfil.records.order import Order, OrderLine
@@ -23,6 +24,7 @@ from fulfil.records.part import Part, Supply, UnitWeight, WeightSource
 from fulfil.records.pieces import bin_move
 from fulfil.records.place import Bin, ElementKind, RoomElement, Side
 from fulfil.records.plan import Bag, BagState, CountMethod, WalkRecord
+from fulfil.records.revised import revised
 from fulfil.records.settings import Settings
 from fulfil.records.tiny import SERVICE
 from fulfil.records.weighing import ScaleStanding, WeighedKind, WeighingRecord
@@ -565,3 +567,63 @@ def test_the_counting_table_agrees_with_the_published_row(shop: Shop):
     assert int(rows["1 g"][column]) == int(((1e-8 + 4 * q * r) ** 0.5 - 1e-4) / (2 * q)) == 96
     assert int(rows["0.1 g"][column]) < 97
     assert "legal for trade" in fine.cautions[0]
+
+
+# What windows allow for, and the morning's check
+
+
+def test_a_check_within_what_windows_allow_for_says_how_much_room_is_left(shop: Shop):
+    """0.02 g of the permitted 0.1 g: windows made today allow for a quarter; nobody counts by hand."""
+    done = record_scale_check(shop, "BENCH", [CheckReading(Decimal(50), Decimal("50.02"))], at=AT, person="ann")
+
+    assert (done.allowed_share, done.by_hand) == (0.25, ())
+    with shop.reading() as books:
+        assert bias_shares(books, DAY) == {"BENCH": 0.25}
+        assert bias_shares(books, DAY + timedelta(days=9)) == {"BENCH": 0.5}
+
+
+def test_a_scale_that_passes_by_law_may_be_too_far_off_for_windows(shop: Shop):
+    """50.10 g for 50 g passes (the permitted error, OIML R 76-1 3.5.2); the bags whose windows don't hold are named."""
+    pin = UnitWeight(**SCREW.model_dump() | {"part_number": "PIN", "mean_g": 0.4, "u_g": 0.0003, "piece_sd_g": 0.002})
+    with shop.writing() as books:
+        books.add([part("PIN"), pin])
+        books.replace([place("B-1", "PIN", books.need(Bin, "B-1").pieces, "L1")])
+    bags_of(shop, ["16.62"], part_number="PIN", code="P")
+    with shop.writing() as books:
+        (bag,) = books.find(Bag, part_number="PIN")
+        assert bag.scale_code == "BENCH"
+        books.replace([revised(bag, {"state": BagState.PLANNED})])
+
+    done = record_scale_check(shop, "BENCH", [CheckReading(Decimal(50), Decimal("50.10"))], at=AT, person="ann")
+    stopped = record_scale_check(shop, "BENCH", [CheckReading(Decimal(50), Decimal("50.30"))], at=AT, person="ann")
+
+    assert done.standing.has_passed
+    assert done.allowed_share == 1.0
+    assert done.by_hand == ("PIN",)
+    assert stopped.by_hand == ("PIN",)
+
+
+def test_a_scale_off_by_all_of_the_permitted_error_plans_for_it(shop: Shop):
+    """40 light pins: weighed where windows allow for half of it, by hand or on another scale where for all."""
+    pin = UnitWeight(**SCREW.model_dump() | {"part_number": "PIN", "mean_g": 0.4, "u_g": 0.0003, "piece_sd_g": 0.002})
+    weight = weight_for_lot([pin], "L1")
+
+    half = count_line(part("PIN"), weight, 40, bench_of([BENCH], [SMALL], Settings()))
+    whole = count_line(part("PIN"), weight, 40, bench_of([BENCH], [SMALL], Settings(), bias_shares={"BENCH": 1.0}))
+
+    assert half[0].method is CountMethod.WEIGH
+    assert whole[0].method is CountMethod.HAND
+
+
+def test_the_card_shows_the_budget_of_the_largest_bag(shop: Shop):
+    """Terms by size with what would shrink them; together the uncertainty that the window was made from."""
+    with shop.reading() as books:
+        card = unit_weight_card_sheet(books, "SCREW", day=DAY)
+
+    bench_budget = next(one for one in card.budgets if one.scale == "BENCH")
+    assert bench_budget.pieces == next(one.most for one in card.reaches if one.scale == "BENCH")
+    assert {"unit weight", "pieces", "scale, bias"} <= {term.term for term in bench_budget.terms}
+    assert bench_budget.terms[0].shrink
+    shares = [int(term.share.split()[0]) for term in bench_budget.terms]
+    assert shares == sorted(shares, reverse=True)
+    assert 95 <= sum(shares) <= 102

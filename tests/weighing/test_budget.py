@@ -60,7 +60,7 @@ def test_where_only_the_class_is_known_the_error_is_not_counted_twice():
 
 
 def test_students_t_term_by_term_holds_at_small_risks_where_one_t_does_not():
-    """Half the variance from an s.d. of nine degrees of freedom, risk 0.1 %: 0.73 and 1.79 times (scipy, chi-square)."""
+    """Half the variance from an s.d. of nine degrees of freedom, risk 0.1 %: 0.73 and 1.79 times (scipy)."""
     risk, nu, share = 0.001, 9, 0.5
     quantiles = chi2.ppf((np.arange(100_000) + 0.5) / 100_000, nu)
 
