@@ -90,12 +90,14 @@ def worlds() -> dict:
     ],
 )
 def test_wrong_bags_pass_as_rarely_as_printed_where_something_is_off(worlds: dict, name: str, most: float) -> None:
-    """Mean over bags of several kinds of part, exact for each bag but for what its whole part has in common."""
-    bags = worlds["planned"](300, np.random.default_rng(15))
+    """Mean over bags of all kinds of part, and of light, even ones, where the scale is what limits."""
     world = next(one for one in worlds["WORLDS"] if one.name == name)
-    found, _ = worlds["ratio"](bags, world, np.random.default_rng(16))
+    for is_light in (False, True):
+        bags = worlds["planned"](300, np.random.default_rng(15), is_light=is_light)
+        found, _ = worlds["ratio"](bags, world, np.random.default_rng(16))
 
-    assert found <= most
+        assert len(bags) > 30
+        assert found <= most
 
 
 def test_without_the_bias_term_the_same_worlds_break_the_printed_risk(worlds: dict) -> None:
