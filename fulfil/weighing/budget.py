@@ -47,7 +47,7 @@ from fulfil.weighing.unit_weight import UnitWeight
 
 _REMEDIES = {
     "unit weight": "take a larger sample",
-    "pieces": "split the bag: nothing but fewer pieces makes their scatter smaller",
+    "pieces": "only fewer pieces in a bag make it smaller",
     "scale, repeatability": "shield the scale from draughts, or use a finer one",
     "scale, display": "use a finer scale",
     "scale, bias": "have the scale adjusted, or use a finer one",
