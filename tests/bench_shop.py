@@ -1,4 +1,4 @@
-"""A small invented shop whose walks are released: what the benches' tests work on. Loaded with ``runpy.run_path``.
+"""A small invented shop whose walks are released: what the benches' tests work on.
 
 Orders of several bags each, counted by weight on a fine scale except every seventh part, which is counted by hand; all
 weights are made so that the windows hold the shop's risks.
@@ -7,6 +7,7 @@ weights are made so that the windows hold the shop's risks.
 from datetime import UTC, date, datetime, time
 from decimal import Decimal
 from pathlib import Path
+from typing import Any
 
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.order import Order, OrderLine, OrderState
@@ -78,7 +79,7 @@ def parts(number: int) -> tuple[Part, UnitWeight, Bin]:
     return part, weight, place
 
 
-def _counted(weight: UnitWeight, pieces: int) -> dict[str, object]:
+def _counted(weight: UnitWeight, pieces: int) -> dict[str, Any]:
     """How a bag is counted: by weight on the fine scale, or by hand where nothing was sampled."""
     if not weight.may_accept:
         return {"method": CountMethod.HAND, "reason": "sample first"}
@@ -100,12 +101,16 @@ def _counted(weight: UnitWeight, pieces: int) -> dict[str, object]:
     }
 
 
-def bench_shop(path: Path, *, orders: int = 3, bags: int = 4, part_count: int = 60, positions: int = 10):
+def bench_shop(
+    path: Path, *, orders: int = 3, bags: int = 4, part_count: int = 60, positions: int = 10
+) -> dict[str, list[str]]:
     """Makes the shop; gives the numbers of its orders and the codes of their bags, in the order of the carts."""
     made = [parts(number) for number in range(part_count)]
     service = Service(code="ROAD", name="Invented Road Parcel", kind=ServiceKind.PARCEL, cut_off=time(16),
                       max_weight_g=Decimal(30_000))  # fmt: skip
-    lines, rows, walks = [], [], {}
+    lines: list[OrderLine] = []
+    rows: list[Bag] = []
+    walks: dict[str, set[str]] = {}
     found: dict[str, list[str]] = {}
     for order_no in range(orders):
         number = f"O-{1001 + order_no}"

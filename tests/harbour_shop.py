@@ -28,12 +28,13 @@ from fulfil.stock.levels import count_bin
 from fulfil.store.shop import Shop, open_shop
 from fulfil.walks.plan import DayPlan, plan_day
 from fulfil.walks.releasing import release_walks
+from tests.who import Who
 
 ZONE = ZoneInfo("Pacific/Chatham")
 """UTC+12:45 in the southern winter: the shop's day begins when it is yesterday noon in UTC."""
 DAY = date(2026, 7, 14)
 NOW = datetime.combine(DAY, time(8, 30), ZONE)
-WHO = {"at": NOW, "person": "ngaio"}
+WHO = Who(at=NOW, person="ngaio")
 
 FOLDER = Path(__file__).parent / "harbour_catalogue"
 FILES = {path.name: path.read_text(encoding="utf-8") for path in sorted(FOLDER.glob("*.csv"))}

@@ -1,8 +1,6 @@
-"""A small invented shop in Luxembourg whose packages are sealed: four orders, two services with prices, SDR rates.
+"""A small invented shop in Luxembourg whose packages are sealed: four orders, two services with prices, SDR rates."""
 
-Loaded with ``runpy.run_path``.
-"""
-
+from collections.abc import Sequence
 from datetime import UTC, date, datetime, time
 from decimal import Decimal
 from pathlib import Path
@@ -20,11 +18,14 @@ from fulfil.records.settings import Settings
 from fulfil.records.tariff import Price, Zone
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
 from fulfil.shop.numbers import next_code
+from fulfil.store.books import Books
 from fulfil.store.shop import Shop, open_shop
 from tests.seeding import place_bags, seal_packages
 
 DAY = date(2026, 3, 2)
 NOW = datetime(2026, 3, 2, 15, tzinfo=UTC)
+
+OrderRow = tuple[str, str, str, str, str, str, str]
 
 PARTS = [
     ("SCR-16", "Cap screw M3 x 16", "steel cap screws for clock movements", "731815", "DE", "1.2034", ""),
@@ -85,26 +86,27 @@ def fill(shop: Shop) -> None:
                    for number, *_ in PARTS]  # fmt: skip
         books.move(stock=counted, at=NOW, person="ann")
         for place, order in enumerate(ORDERS, start=1):
-            _pack(books, place, order, LINES[order[0]])
+            pack(books, place, order, LINES[order[0]])
 
 
-def _part(number, description, customs, hs_code, origin, _mass, hazards):
+def _part(number: str, description: str, customs: str, hs_code: str, origin: str, _mass: str, hazards: str) -> Part:
     return Part(number=number, description=description, family="part", bulk_volume_mm3=100.0, longest_mm=20,
                 supply=Supply.BUY, price_minor=6, currency="EUR", customs_description=customs, hs_code=hs_code,
                 origin=origin, hazards=hazards)  # fmt: skip
 
 
-def _weight(number, mass):
+def _weight(number: str, mass: str) -> UnitWeight:
     return UnitWeight(part_number=number, mean_g=float(mass), u_g=0.001, piece_sd_g=0.009, sample_pieces=100,
                       source=WeightSource.SAMPLED)  # fmt: skip
 
 
-def _price(service, zone, up_to_g, minor):
+def _price(service: str, zone: str, up_to_g: int, minor: int) -> Price:
     return Price(service_code=service, valid_from=date(2026, 1, 1), zone=zone, up_to_g=up_to_g, price_minor=minor,
                  currency="EUR")  # fmt: skip
 
 
-def _pack(books, place, order, lines):
+def pack(books: Books, place: int, order: OrderRow, lines: Sequence[tuple[str, int, int]]) -> None:
+    """Writes an order, packed and sealed in one package, at a place of the cart."""
     number, name, city, post_code, country, service, currency = order
     record = Order(number=number, source="web", received_at=NOW, name=name, street="Sample Street 1", city=city,
                    post_code=post_code, country=country, service_code=service, currency=currency,

@@ -1,9 +1,7 @@
 """Any paper by its number or name, on a shop of four packages in Luxembourg; printed by the one door."""
 
-import runpy
 from datetime import UTC, date, datetime, timedelta
 from functools import partial
-from pathlib import Path
 
 import pytest
 
@@ -14,20 +12,18 @@ from fulfil.documents import NAMES, document_file, sheets_of
 from fulfil.errors import FileRefused, PaperRefused, StateRefused, UnknownRefused
 from fulfil.papers.registry import paper_of, papers
 from fulfil.papers.stock.short_list import ShortListSheet
-from fulfil.records.identifier import IdentifierRange
+from fulfil.records.identifier import IdentifierKind, IdentifierRange
 from fulfil.shop.printing import print_papers, print_sheets
-
-INVENTED = runpy.run_path(str(Path(__file__).parent / "shipping_shop.py"))
-DAY, NOW = INVENTED["DAY"], INVENTED["NOW"]
+from tests.shipping_shop import DAY, NOW, sealed_shop
 
 
 @pytest.fixture
 def shop(tmp_path):
     """Four sealed packages, one of them with a post's number; a manifest by road."""
-    with INVENTED["sealed_shop"](tmp_path / "shop.db") as opened:
+    with sealed_shop(tmp_path / "shop.db") as opened:
         post = IdentifierRange(
-            code="S1", kind="s10", service_code="POST", prefix="RR", country="GB", first=47312482, last=47312484,
-            given_on=date(2026, 1, 5),
+            code="S1", kind=IdentifierKind.S10, service_code="POST", prefix="RR", country="GB", first=47312482,
+            last=47312484, given_on=date(2026, 1, 5),
         )  # fmt: skip
         add_range(opened, post, at=NOW, person="c")
         issue_identifiers(opened, "A-2", at=NOW, person="c")

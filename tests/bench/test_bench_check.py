@@ -1,8 +1,6 @@
 """The check bench on a shop: one transaction a line, verdicts, slips, holds, undo, two benches, resuming."""
 
-import runpy
 from decimal import Decimal
-from pathlib import Path
 
 import pytest
 
@@ -23,9 +21,8 @@ from fulfil.records.place import Bin
 from fulfil.records.plan import Bag, BagState
 from fulfil.records.weighing import WeighingRecord
 from fulfil.store.shop import open_shop
+from tests.bench_shop import AT, bench_shop
 
-SHOP = runpy.run_path(str(Path(__file__).parents[1] / "bench_shop.py"))
-AT = SHOP["AT"]
 WEIGHED, BY_HAND = "B2603020003", "B2603020006"
 """A bag of order O-1001 that is weighed without a second look, and one of O-1002 that is counted by hand."""
 
@@ -34,7 +31,7 @@ WEIGHED, BY_HAND = "B2603020003", "B2603020006"
 def shop(tmp_path):
     """Three orders of four bags."""
     path = tmp_path / "shop.sqlite"
-    SHOP["bench_shop"](path)
+    bench_shop(path)
     with open_shop(path, wait_s=1) as opened:
         yield opened
 

@@ -1,8 +1,5 @@
 """The packing bench on a shop: bags by their scans, weight, seal; a kill between two lines loses nothing."""
 
-import runpy
-from pathlib import Path
-
 import pytest
 
 from fulfil.bench.check_station import CheckBench
@@ -14,16 +11,14 @@ from fulfil.records.dispatch import JournalEntry, Package, PackageState
 from fulfil.records.order import Order, OrderState
 from fulfil.records.plan import Bag
 from fulfil.store.shop import open_shop
-
-SHOP = runpy.run_path(str(Path(__file__).parents[1] / "bench_shop.py"))
-AT = SHOP["AT"]
+from tests.bench_shop import AT, bench_shop
 
 
 @pytest.fixture
 def shop(tmp_path):
     """Two orders of four bags, all checked."""
     path = tmp_path / "shop.sqlite"
-    found = SHOP["bench_shop"](path, orders=2)
+    found = bench_shop(path, orders=2)
     with open_shop(path, wait_s=1) as opened:
         check_all(opened, [code for codes in found.values() for code in codes])
         yield opened
@@ -148,7 +143,7 @@ def test_two_packing_benches_take_one_order_one_wins(shop):
 def test_an_order_that_isn_t_checked_is_refused(tmp_path):
     """One bag is missing its check."""
     path = tmp_path / "shop.sqlite"
-    SHOP["bench_shop"](path, orders=1)
+    bench_shop(path, orders=1)
     with open_shop(path) as shop:
         say = enter(opened(shop), "O-1001")
 

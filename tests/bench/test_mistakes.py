@@ -1,10 +1,8 @@
 """The mistake report counts bags once, names parts, bins, pairs and scales, and no person."""
 
-import runpy
 from datetime import UTC, date, datetime
 from decimal import Decimal
 from functools import partial
-from pathlib import Path
 
 import pytest
 from scipy.stats import beta
@@ -24,16 +22,14 @@ from fulfil.records.settings import Settings
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
 from fulfil.shop.printing import print_papers
 from fulfil.store.shop import open_shop
-
-SHOP = runpy.run_path(str(Path(__file__).parents[1] / "bench_shop.py"))
-AT = SHOP["AT"]
+from tests.bench_shop import AT, bench_shop
 
 
 @pytest.fixture
 def shop(tmp_path):
     """Three orders of four bags."""
     path = tmp_path / "shop.sqlite"
-    SHOP["bench_shop"](path)
+    bench_shop(path)
     with open_shop(path) as opened:
         yield opened
 
@@ -42,7 +38,7 @@ def check(shop, code, shift="0"):
     """One check of a bag, off by so many grams."""
     with shop.reading() as books:
         bag = books.need(Bag, code)
-    gross_g = bag.target_g + SHOP["Decimal"](shift)
+    gross_g = bag.target_g + Decimal(shift)
     return check_bag(shop, code, Seen(gross_g=gross_g), at=AT, person="anna")
 
 

@@ -5,7 +5,6 @@ books with bags that were weighed before, and times each line at the bench, the 
 causes) apart. The yardstick of the same run is one writing transaction with nothing in it but a journal entry.
 """
 
-import runpy
 import statistics
 import sys
 from datetime import UTC, datetime, timedelta
@@ -22,8 +21,8 @@ from fulfil.records.part import Part, UnitWeight
 from fulfil.records.plan import Bag
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
 from fulfil.store.shop import Shop, open_shop
+from tests.bench_shop import bench_shop
 
-SHOP = runpy.run_path(str(Path(__file__).parents[1] / "bench_shop.py"))
 PARTS, PAST = 10_000, 100_000
 AT = datetime(2026, 3, 2, 8, tzinfo=UTC)
 
@@ -107,7 +106,7 @@ def main() -> int:
     """Runs all of it."""
     with TemporaryDirectory() as folder:
         path = Path(folder) / "shop.sqlite"
-        found = SHOP["bench_shop"](path, orders=50, bags=6, part_count=PARTS)
+        found = bench_shop(path, orders=50, bags=6, part_count=PARTS)
         with open_shop(path, survives_power_cut=True) as shop:
             fill(shop)
             with shop.reading() as books:

@@ -9,6 +9,7 @@ Run: python tests/benchmarks/diagnosis_hits.py
 import csv
 from collections import defaultdict
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 
@@ -77,7 +78,7 @@ def main() -> None:
             unit = mean[held] + u[held] * rng.standard_normal() + lot
             noise = np.hypot(np.sqrt(count) * sd[held], np.hypot(TARE_SD_G, INDICATION_U_G)) * rng.standard_normal()
             gross = float(max(0.0, count * unit + tare + noise))
-            weight = {
+            weight: dict[str, Any] = {
                 "unit_weight_g": float(mean[part]),
                 "unit_weight_u_g": float(u[part]),
                 "piece_sd_g": float(sd[part]),

@@ -11,6 +11,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from time import perf_counter, process_time
+from typing import Any
 
 import numpy as np
 
@@ -37,7 +38,14 @@ def fill(shop: Shop) -> None:
             [Service(code="post", name="Post (invented)", kind=ServiceKind.POSTAL, cut_off="16:30", max_weight_g=0)]
         )
         for place in range(PARTS):
-            where = {"code": f"B-{place:05}", "aisle": "1", "side": Side.LEFT, "section": 1, "level": 1, "y_mm": place}
+            where: dict[str, Any] = {
+                "code": f"B-{place:05}",
+                "aisle": "1",
+                "side": Side.LEFT,
+                "section": 1,
+                "level": 1,
+                "y_mm": place,
+            }
             part = Part(number=f"P-{place:05}", description="Invented part", family="part", bulk_volume_mm3=50.0,
                         longest_mm=9, supply="buy", price_minor=10, currency="EUR")  # fmt: skip
             books.add([part, Bin(**where, part_number=part.number, pieces=0)])

@@ -8,7 +8,6 @@ what is read from the books, the look-alikes and the writing of files are in the
 Run: python -m tests.benchmarks.papers [DEMO]
 """
 
-import importlib.util
 import io
 import shutil
 import sys
@@ -26,15 +25,7 @@ from fulfil.papers.faces import Face, loaded
 from fulfil.papers.ink import Bars, Text
 from fulfil.records.settings import Paper
 from fulfil.standards import code128
-
-
-def _invented():
-    path = Path(__file__).parent.parent / "papers" / "invented.py"
-    spec = importlib.util.spec_from_file_location("papers_invented", path)
-    module = importlib.util.module_from_spec(spec)
-    sys.modules[spec.name] = module
-    spec.loader.exec_module(module)
-    return module
+from tests.papers import invented
 
 
 def _best(work):
@@ -73,16 +64,15 @@ def _pages(pdf):
 
 def main():
     """Prints the figures."""
-    made = _invented()
     for face in Face:
         loaded(face)
 
     def walk(stops, bags):
-        return made.pick_list(
+        return invented.pick_list(
             3,
             route_map=None,
             stops=tuple(
-                made.stop(i, bags=[made.bag(i * 10 + j, 250 + j, position=j % 10 + 1) for j in range(bags)])
+                invented.stop(i, bags=[invented.bag(i * 10 + j, 250 + j, position=j % 10 + 1) for j in range(bags)])
                 for i in range(1, stops + 1)
             ),
         )
@@ -90,7 +80,7 @@ def main():
     cases = {
         "100 pick-list pages": [walk(166, 3) for _ in range(3)],
         "3000 bags, 10 a stop": [walk(300, 10)],
-        "walk of 40 stops with its map": [made.pick_list(40)],
+        "walk of 40 stops with its map": [invented.pick_list(40)],
     }
     for name, sheets in cases.items():
         seconds, made_file = _best(lambda sheets=sheets: pdf(sheets, page=Paper.A4))
@@ -103,7 +93,7 @@ def main():
             f"{bags / seconds:.0f} bags/s, {len(made_file) / pages / 1000:.1f} kB a page); "
             f"reference {reference:.2f} s, ratio {seconds / reference:.2f}"
         )
-    labels = [made.bag_label(i) for i in range(1, 601)]
+    labels = [invented.bag_label(i) for i in range(1, 601)]
     seconds, _ = _best(lambda: pdf(labels, page=Paper.A4))
     print(f"600 bag labels: {seconds:.2f} s ({600 / seconds:.0f} labels/s)")
     if sys.argv[1:]:

@@ -17,6 +17,7 @@ from hashlib import sha256
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from time import perf_counter, process_time
+from typing import Any
 
 from fulfil.orders.extras import explain_country, keep_mapping
 from fulfil.orders.importing import OrdersImport, import_orders
@@ -110,7 +111,14 @@ def fill(shop: Shop, paths: list[Path]) -> None:
                     longest_mm=20 + draw[1] % 100, supply="make" if draw[2] % 4 == 0 else "buy", price_minor=100,
                     currency="GBP")  # fmt: skip
         parts.append(part)
-        where = {"code": f"B{place:05}", "aisle": "1", "side": Side.LEFT, "section": 1, "level": 1, "y_mm": place}
+        where: dict[str, Any] = {
+            "code": f"B{place:05}",
+            "aisle": "1",
+            "side": Side.LEFT,
+            "section": 1,
+            "level": 1,
+            "y_mm": place,
+        }
         bins.append(Bin(**where, part_number=code, pieces=0))
         # Four parts in ten have less than what the two weeks ask for.
         stock = wanted[code] * (40 + draw[3] % 100) // 100

@@ -6,7 +6,6 @@ and milliseconds a package; what a shop may expect is 30 s for 1,000 packages qu
 with its four orders repeated.
 """
 
-import runpy
 import sys
 from collections.abc import Callable
 from functools import partial
@@ -22,25 +21,25 @@ from fulfil.despatch.quote import quote_package
 from fulfil.despatch.reconcile import reconcile_day
 from fulfil.despatch.ship import add_range, close_manifest, issue_identifiers
 from fulfil.files.written import write_whole
-from fulfil.papers.despatch import package_label
+from fulfil.papers.door import pdf
 from fulfil.records.dispatch import Package
-from fulfil.records.identifier import IdentifierRange
+from fulfil.records.identifier import IdentifierKind, IdentifierRange
 from fulfil.records.order import Order
+from fulfil.records.settings import Paper
 from fulfil.shop.printing import print_papers
 from fulfil.store.shop import Shop, open_shop
-
-INVENTED = runpy.run_path(str(Path(__file__).parents[1] / "shipping_shop.py"))
-DAY, NOW = INVENTED["DAY"], INVENTED["NOW"]
+from tests import shipping_shop
+from tests.shipping_shop import DAY, LINES, NOW, ORDERS, pack
 
 
 def fill(path: Path, packages: int) -> None:
     """The invented shop with so many packages, a quarter of them abroad by post."""
     with open_shop(path, create=True) as shop:
-        INVENTED["fill"](shop)
+        shipping_shop.fill(shop)
         with shop.writing() as books:
             for place in range(5, packages + 1):
-                order = INVENTED["ORDERS"][place % 4]
-                INVENTED["_pack"](books, place, (f"A-{place}", *order[1:]), INVENTED["LINES"][order[0]])
+                order = ORDERS[place % 4]
+                pack(books, place, (f"A-{place}", *order[1:]), LINES[order[0]])
 
 
 def _label(shop: Shop, number: str, out: Path) -> None:
@@ -48,7 +47,7 @@ def _label(shop: Shop, number: str, out: Path) -> None:
     with shop.reading() as books:
         sheets = package_label_sheets(books, books.need(Order, number))
     out.mkdir(exist_ok=True)
-    write_whole(out / f"{number}.pdf", package_label.pdf(sheets))
+    write_whole(out / f"{number}.pdf", pdf(sheets, page=Paper.A4))
 
 
 def main(packages: int) -> None:
@@ -57,14 +56,16 @@ def main(packages: int) -> None:
         path, out = Path(folder) / "shop.db", Path(folder) / "out"
         fill(path, packages)
         with open_shop(path) as shop:
-            given = IdentifierRange(code="G", kind="sscc", prefix="952000123", first=1, last=9_999_999, given_on=DAY)
+            given = IdentifierRange(
+                code="G", kind=IdentifierKind.SSCC, prefix="952000123", first=1, last=9_999_999, given_on=DAY
+            )
             with shop.reading() as books:
                 orders = [order.number for order in books.find(Order)]
                 numbers = [package.number for package in books.find(Package)]
                 one_label = package_label_sheets(books, books.need(Order, "A-1"))
 
-            def each(work: Callable[[str], object], subjects: list[str]) -> Callable[[], None]:
-                return lambda: [work(subject) for subject in subjects] and None
+            def each(work: Callable[[str], object], subjects: list[str]) -> Callable[[], object]:
+                return lambda: [work(subject) for subject in subjects]
 
             steps: dict[str, Callable[[], object]] = {
                 "quote": each(lambda number: quote_package(shop, number, as_of=DAY), numbers),
@@ -93,7 +94,7 @@ def main(packages: int) -> None:
             print(f"{'quoted, labelled, manifested':26} {total:5.2f} s")
             began = process_time()
             for _ in range(50):
-                package_label.pdf(one_label)
+                pdf(one_label, page=Paper.A4)
             print(f"{'one label as PDF':26} {1000 * (process_time() - began) / 50:7.1f} ms")
             add_range(shop, given, at=NOW, person="c")
             began = process_time()

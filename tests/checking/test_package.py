@@ -2,6 +2,7 @@
 
 from decimal import Decimal
 from math import sqrt
+from typing import Any
 
 import pytest
 
@@ -13,7 +14,12 @@ BAGS = [(Decimal("92.1"), 0.05), (Decimal("102.1"), 0.05)]
 
 def expected(**more):
     """The worked package: two bags, a box of 60 ± 1 g, a scale of 1 g."""
-    arguments = {"box_tare_g": Decimal(60), "box_tare_sd_g": 1.0, "indication_u_g": 0.6, "d_g": Decimal(1)} | more
+    arguments: dict[str, Any] = {
+        "box_tare_g": Decimal(60),
+        "box_tare_sd_g": 1.0,
+        "indication_u_g": 0.6,
+        "d_g": Decimal(1),
+    } | more
     return expect_package(BAGS, **arguments)
 
 

@@ -1,29 +1,28 @@
 """The bench's commands: cards, slips, mistakes, free, picked, packages reopened; each with its exit code."""
 
 import json
-import runpy
-from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
 from fulfil_cli.big_words import big
 from fulfil_cli.main import main
 
-SHOP = runpy.run_path(str(Path(__file__).parents[1] / "bench_shop.py"))
-AT = SHOP["AT"].isoformat()
+from tests.bench_shop import AT, bench_shop
+
+SAID_AT = AT.isoformat()
 
 
 @pytest.fixture
 def shop(tmp_path):
     """One order of four bags."""
     path = tmp_path / "shop.sqlite"
-    SHOP["bench_shop"](path, orders=1)
+    bench_shop(path, orders=1)
     return path
 
 
 def run(shop, *words, lines=""):
     """One command on the shop."""
-    return CliRunner().invoke(main, [*words, "--shop", str(shop), "--at", AT], input=lines)
+    return CliRunner().invoke(main, [*words, "--shop", str(shop), "--at", SAID_AT], input=lines)
 
 
 def test_cards_and_badges_are_printed(shop, tmp_path):

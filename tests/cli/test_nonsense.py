@@ -1,7 +1,6 @@
 """Whatever is typed, a command answers or refuses in words: no traceback, no code but 0 to 3."""
 
 import random
-import runpy
 from pathlib import Path
 
 import click
@@ -9,7 +8,8 @@ import pytest
 from click.testing import CliRunner
 from fulfil_cli.main import NOUNS, main
 
-SHOP = runpy.run_path(str(Path(__file__).parents[1] / "bench_shop.py"))
+from tests.bench_shop import bench_shop
+
 OF_EVERY_COMMAND = {"shop", "as_json", "at", "person", "help"}
 ON_A_TERMINAL = {("bench", "check"), ("bench", "pack")}
 TYPED = (
@@ -33,7 +33,7 @@ def verbs() -> list[tuple[str, str]]:
 def shop(tmp_path_factory) -> Path:
     """Three orders of four bags."""
     path = tmp_path_factory.mktemp("nonsense") / "shop.sqlite"
-    SHOP["bench_shop"](path)
+    bench_shop(path)
     return path
 
 

@@ -1,21 +1,20 @@
 """The clerk's evening, typed: quote, customs, manifests, advice, bill, settle, close; with the promised exit codes."""
 
 import json
-import runpy
-from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
 from fulfil_cli.main import main
 
-INVENTED = runpy.run_path(str(Path(__file__).parents[1] / "shipping_shop.py"))
+from tests.shipping_shop import sealed_shop
+
 AT = "2026-03-02T16:00+00:00"
 
 
 @pytest.fixture
 def typed(tmp_path, monkeypatch):
     """Types a command at the clerk's desk; gives exit code and output."""
-    INVENTED["sealed_shop"](tmp_path / "shop.db").close()
+    sealed_shop(tmp_path / "shop.db").close()
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("FULFIL_SHOP", str(tmp_path / "shop.db"))
     monkeypatch.setenv("FULFIL_PERSON", "clerk-1")

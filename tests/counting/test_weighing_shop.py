@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from fulfil.bench.check import Seen, check_bag
-from fulfil.counting.count_lines import bench_of, count_line, lot_weight, weight_for_lot
+from fulfil.counting.count_lines import Bench, bench_of, count_line, lot_weight, weight_for_lot
 from fulfil.counting.drift import drift_of_day
 from fulfil.counting.learning import learn_day
 from fulfil.counting.papers import counting_table_sheets, drift_chart_sheets, unit_weight_card_sheet
@@ -94,7 +94,7 @@ def shop(tmp_path: Path) -> Iterator[Shop]:
         yield opened
 
 
-def bench() -> object:
+def bench() -> Bench:
     """Both scales and bags with the house's settings."""
     return bench_of([FINE, BENCH], [SMALL, LARGE], Settings())
 

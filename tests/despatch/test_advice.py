@@ -1,6 +1,5 @@
 """Despatch advices of a manifest: valid UBL for each order, DESADV in the alphabet of its letters, always the same."""
 
-import runpy
 import zipfile
 from pathlib import Path
 
@@ -14,10 +13,9 @@ from fulfil.errors import StateRefused
 from fulfil.records.order import Order
 from fulfil.records.service import Service
 from fulfil.standards import edifact
+from tests.shipping_shop import DAY, NOW, sealed_shop
 
 TESTS = Path(__file__).parents[1]
-INVENTED = runpy.run_path(str(TESTS / "shipping_shop.py"))
-DAY, NOW = INVENTED["DAY"], INVENTED["NOW"]
 CBC = "{urn:oasis:names:specification:ubl:schema:xsd:CommonBasicComponents-2}"
 
 pytestmark = pytest.mark.filterwarnings("ignore::pydifact.exceptions.MissingImplementationWarning")
@@ -35,7 +33,7 @@ def schema(tmp_path_factory):
 @pytest.fixture
 def shop(tmp_path):
     """Three parcels by road on a closed manifest."""
-    with INVENTED["sealed_shop"](tmp_path / "shop.db") as opened:
+    with sealed_shop(tmp_path / "shop.db") as opened:
         close_manifest(opened, "ROAD", day=DAY, at=NOW, person="clerk-1")
         yield opened
 
@@ -73,7 +71,7 @@ def test_desadv_in_two_alphabets(shop, tmp_path):
 
 def test_letters_of_two_scripts_in_one_order_are_named_not_lost(shop, tmp_path):
     """Greek and Cyrillic in one address fit no alphabet: the order is a finding, the others are written."""
-    with INVENTED["sealed_shop"](tmp_path / "two.db") as other:
+    with sealed_shop(tmp_path / "two.db") as other:
         with other.writing() as books:
             books.replace([books.need(Order, "A-4").model_copy(update={"city": "Примерово"})])
         close_manifest(other, "ROAD", day=DAY, at=NOW, person="clerk-1")
@@ -104,7 +102,7 @@ def test_an_open_manifest_advises_nothing(shop, tmp_path):
 
 def test_names_that_edifact_has_no_room_for_are_told_otherwise(tmp_path):
     """A long service by its code, a region's name among the address lines, a typographic apostrophe as typed."""
-    with INVENTED["sealed_shop"](tmp_path / "other.db") as shop:
+    with sealed_shop(tmp_path / "other.db") as shop:
         with shop.writing() as books:
             service = books.need(Service, "ROAD")
             books.replace([service.model_copy(update={"name": "Road parcel with a name of forty letters (invented)"})])

@@ -1,9 +1,8 @@
 """The day's reconciliation and its close: a carrier's file with a mistake of each kind, every one found and settled."""
 
-import runpy
 from datetime import UTC, date, datetime
 from functools import partial
-from pathlib import Path
+from typing import Any
 
 import pypdfium2
 import pytest
@@ -17,9 +16,8 @@ from fulfil.orders.changing import change_service
 from fulfil.records.day_close import Outcome
 from fulfil.shipping.reconcile import Cause
 from fulfil.shop.printing import print_papers
+from tests.shipping_shop import DAY, NOW, sealed_shop
 
-INVENTED = runpy.run_path(str(Path(__file__).parents[1] / "shipping_shop.py"))
-DAY, NOW = INVENTED["DAY"], INVENTED["NOW"]
 TOMORROW = date(2026, 3, 3)
 MAPPING = BillMapping("Parcel", "Net", currency="EUR", weight_column="kg", weight_unit="kg", service_column="Product",
                       services={"road std": "ROAD", "small packet": "POST"})  # fmt: skip
@@ -29,7 +27,7 @@ HEAD = "Date,Parcel,Product,kg,Net\n"
 @pytest.fixture
 def shop(tmp_path):
     """Four packages, all shipped."""
-    with INVENTED["sealed_shop"](tmp_path / "shop.db") as opened:
+    with sealed_shop(tmp_path / "shop.db") as opened:
         for service in ("POST", "ROAD"):
             close_manifest(opened, service, day=DAY, at=NOW, person="clerk-1")
         yield opened
@@ -135,7 +133,7 @@ def test_words_need_a_difference_and_a_reason(shop, tmp_path):
     """An unknown code, an empty reason, a second word, a word after the close."""
     take(shop, tmp_path, RIGHT + "2.3.,PX,Road std,1,3.00\n")
     code = reconcile_day(shop, day=DAY).differences[0].code
-    word = {"day": DAY, "at": NOW, "person": "clerk-1"}
+    word: dict[str, Any] = {"day": DAY, "at": NOW, "person": "clerk-1"}
 
     with pytest.raises(UnknownRefused, match=code):
         settle(shop, "FFFFFFFF", "x", **word)
@@ -192,8 +190,8 @@ def test_the_report_is_a_page_and_two_kinds_of_csv(shop, tmp_path):
 
 def test_a_service_changes_only_with_a_reason_and_before_anything_left(tmp_path):
     """The customer's choice is kept; agreed otherwise, its packages are weighed again."""
-    with INVENTED["sealed_shop"](tmp_path / "other.db") as shop:
-        word = {"at": NOW, "person": "clerk-1"}
+    with sealed_shop(tmp_path / "other.db") as shop:
+        word: dict[str, Any] = {"at": NOW, "person": "clerk-1"}
         with pytest.raises(StateRefused, match="reopen P"):
             change_service(shop, "A-2", "ROAD", **word)
         with pytest.raises(UnknownRefused, match="POST, ROAD"):

@@ -1,10 +1,8 @@
 """Customs papers of an order: right goods, right paper, nothing vague or restricted gets through unseen."""
 
 import json
-import runpy
 from datetime import date
 from decimal import Decimal
-from pathlib import Path
 
 import pypdfium2
 import pytest
@@ -26,15 +24,13 @@ from fulfil.records.part import Part
 from fulfil.records.plan import Bag
 from fulfil.records.service import Service
 from fulfil.shipping.customs import Form
-
-INVENTED = runpy.run_path(str(Path(__file__).parents[1] / "shipping_shop.py"))
-DAY, NOW = INVENTED["DAY"], INVENTED["NOW"]
+from tests.shipping_shop import DAY, NOW, sealed_shop
 
 
 @pytest.fixture
 def shop(tmp_path):
     """Sealed packages to Germany, Namibia, Great Britain and Greece."""
-    with INVENTED["sealed_shop"](tmp_path / "shop.db") as opened:
+    with sealed_shop(tmp_path / "shop.db") as opened:
         yield opened
 
 

@@ -1,8 +1,6 @@
 """What a package's weight says: weighed bags are known, hand-counted ones uncertain, and no tare can be forgotten."""
 
-import runpy
 from decimal import Decimal
-from pathlib import Path
 
 import pytest
 
@@ -16,16 +14,14 @@ from fulfil.records.part import Part, UnitWeight
 from fulfil.records.plan import Bag
 from fulfil.records.settings import Settings
 from fulfil.store.shop import open_shop
-
-SHOP = runpy.run_path(str(Path(__file__).parents[1] / "bench_shop.py"))
-AT = SHOP["AT"]
+from tests.bench_shop import AT, bench_shop
 
 
 @pytest.fixture
 def shop(tmp_path):
     """Two orders; the second has a bag counted by hand. All bags have passed."""
     path = tmp_path / "shop.sqlite"
-    found = SHOP["bench_shop"](path, orders=2)
+    found = bench_shop(path, orders=2)
     with open_shop(path) as opened:
         for code in [code for codes in found.values() for code in codes]:
             with opened.reading() as books:

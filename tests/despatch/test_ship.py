@@ -1,12 +1,11 @@
 """Manifests: each package on exactly one, closed once, never changed; what stays behind is told."""
 
-import runpy
 import sqlite3
 import threading
 from datetime import UTC, date, datetime
 from decimal import Decimal
 from functools import partial
-from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -17,29 +16,31 @@ from fulfil.despatch.ship import add_range, close_manifest, issue_identifiers, o
 from fulfil.errors import StateRefused, UnknownRefused
 from fulfil.orders.gates import must_add_up
 from fulfil.orders.moving import hold, seal
+from fulfil.papers.despatch.manifest import ManifestSheet
 from fulfil.records.dispatch import JournalEntry, Manifest, ManifestState, Package, PackageState
-from fulfil.records.identifier import IdentifierRange
+from fulfil.records.identifier import IdentifierKind, IdentifierRange
 from fulfil.records.order import Order, OrderState
+from fulfil.records.revised import revised
 from fulfil.records.service import Service
 from fulfil.records.tariff import Charge
 from fulfil.shop.printing import print_papers
-from fulfil.store.shop import open_shop
+from fulfil.store.shop import Shop, open_shop
+from tests.shipping_shop import DAY, NOW, sealed_shop
 
-INVENTED = runpy.run_path(str(Path(__file__).parents[1] / "shipping_shop.py"))
-DAY, NOW = INVENTED["DAY"], INVENTED["NOW"]
 LATER = datetime(2026, 3, 2, 17, tzinfo=UTC)
 
 
 @pytest.fixture
 def shop(tmp_path):
     """Four sealed packages: three by road, one by post."""
-    with INVENTED["sealed_shop"](tmp_path / "shop.db") as opened:
+    with sealed_shop(tmp_path / "shop.db") as opened:
         yield opened
 
 
 def close(shop, service="ROAD", **change):
     """Closes a manifest as the clerk."""
-    return close_manifest(shop, service, **({"day": DAY, "at": NOW, "person": "clerk-1"} | change))
+    asked: dict[str, Any] = {"day": DAY, "at": NOW, "person": "clerk-1"} | change
+    return close_manifest(shop, service, **asked)
 
 
 def packages(shop, **equals):
@@ -114,7 +115,7 @@ def test_an_open_manifest_is_closed_by_its_number_once(shop):
 
 def test_two_benches_closing_at_once_one_wins(tmp_path):
     """Two stations, one file: one manifest, three packages, the other bench refused."""
-    INVENTED["sealed_shop"](tmp_path / "shop.db").close()
+    sealed_shop(tmp_path / "shop.db").close()
     start, told = threading.Barrier(2), []
 
     def bench(person):
@@ -145,6 +146,21 @@ def test_packages_of_held_orders_stay(shop):
 
     assert [one.order_number for one in done.packages] == ["A-3", "A-4"]
     assert [str(finding.says) for finding in done.findings] == ["order A-1 is held"]
+
+
+@pytest.mark.parametrize(("from_g", "heavy"), [(200, ["A-1"]), (5000, []), (50, ["A-1", "A-3", "A-4"])])
+def test_one_heavy_package_among_light_ones_carries_the_caution(shop: Shop, from_g: int, heavy: list[str]) -> None:
+    """Packages of about 300, 76 and 94 g under three limits: the manifest cautions for one heavy row as for all."""
+    with shop.writing() as books:
+        books.replace([revised(books.settings(), {"lift_caution_g": Decimal(from_g)})])
+    number = close(shop).manifest.number
+
+    with shop.reading() as books:
+        (sheet,) = printed_manifest(books, number).sheets
+
+    assert isinstance(sheet, ManifestSheet)
+    assert sorted(row.order_number for row in sheet.rows if "heavy" in row.flags) == heavy
+    assert bool(sheet.cautions) is bool(heavy)
 
 
 def test_a_closed_manifest_is_printed_again_byte_for_byte(shop, tmp_path):
@@ -229,7 +245,7 @@ def test_a_package_is_voided_once(shop):
 
 def given(code="S1", **change):
     """A range of three numbers."""
-    fields = {"kind": "s10", "service_code": "POST", "prefix": "RR", "country": "GB", "first": 47312482,
+    fields: dict[str, Any] = {"kind": "s10", "service_code": "POST", "prefix": "RR", "country": "GB", "first": 47312482,
               "last": 47312484, "given_on": date(2026, 1, 5)}  # fmt: skip
     return IdentifierRange(code=code, **(fields | change))
 
@@ -261,7 +277,9 @@ def test_a_used_up_range_gives_way_to_the_next_one(shop):
 def test_sscc_and_s10_stand_beside_each_other(shop):
     """A postal package of a shop with a GS1 prefix has both."""
     add_range(shop, given(), at=NOW, person="c")
-    sscc = IdentifierRange(code="G", kind="sscc", prefix="952000123", first=1, last=9, given_on=date(2026, 1, 5))
+    sscc = IdentifierRange(
+        code="G", kind=IdentifierKind.SSCC, prefix="952000123", first=1, last=9, given_on=date(2026, 1, 5)
+    )
     add_range(shop, sscc, at=NOW, person="c")
 
     assert [one.number for one in issue_identifiers(shop, "A-2", at=NOW, person="c")] == [

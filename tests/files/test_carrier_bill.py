@@ -32,6 +32,27 @@ def test_columns_of_any_name_and_order_units_and_signs():
 
 
 @pytest.mark.parametrize(
+    ("unit", "weight", "grams"),
+    [
+        ("oz", "16", "453.592"),  # a pound
+        ("oz", "1000", "28349.523"),  # 28.35 g to the ounce would be half a gram more
+        ("oz", "0.5", "14.175"),
+        ("lb", "22", "9979.032"),
+        ("kg", "1.2345", "1234.5"),
+        ("g", "812.4", "812.4"),
+    ],
+)
+def test_a_weight_in_any_unit_is_exact_to_a_milligram(unit, weight, grams):
+    """The avoirdupois pound is 0.453 592 37 kg exactly and the ounce a sixteenth of it.
+
+    Source: NIST SP 811 (2008), appendix B.8 and footnote; the sixteenth and the products are worked out by hand.
+    """
+    read = bill(f"Parcel,Net,Weight\nP1,5,{weight}\n", weight_column="Weight", weight_unit=unit)
+
+    assert [one.billed_g for one in read.lines] == [Decimal(grams)]
+
+
+@pytest.mark.parametrize(
     ("text", "line", "says"),
     [
         ("Parcel,Net\n,5\n", 2, "must not be empty"),

@@ -153,7 +153,7 @@ def test_what_is_written_stays(worked: Shop) -> None:
 def test_a_move_that_would_leave_less_than_nothing_writes_neither_book(worked: Shop) -> None:
     """Of two moves of one call, one possible and one not, neither is written."""
     before = (owed(worked), stock(worked), _entries(worked, OwedEntry), _entries(worked, StockEntry))
-    line = {"order_number": "A-2", "line_no": 2, "part_number": "FELT-9", "reason": "test"}
+    line: dict[str, Any] = {"order_number": "A-2", "line_no": 2, "part_number": "FELT-9", "reason": "test"}
     from fulfil.records.pieces import OwedMove, StockMove
 
     good = StockMove(part_number="FELT-9", pieces=1, from_place=There.SUPPLIER, to_place=There.BIN, to_ref="MOANA-2",

@@ -7,6 +7,7 @@ from functools import partial
 from math import hypot, sqrt
 from pathlib import Path
 from statistics import NormalDist
+from typing import Any
 
 import pytest
 
@@ -53,10 +54,11 @@ from fulfil.stock.levels import (
 )
 from fulfil.store.shop import Shop, open_shop
 from fulfil.walks.plan import plan_day
+from tests.who import Who
 
 NOW = datetime(2026, 3, 2, 8, tzinfo=UTC)
 DAY = date(2026, 3, 2)
-WHO = {"at": NOW, "person": "ann"}
+WHO = Who(at=NOW, person="ann")
 PARTS = {"BALL": (0.11, Supply.BUY, 400), "GEAR": (3.2, Supply.MAKE, 9), "NUT": (0.4, Supply.BUY, 90)}
 
 
@@ -104,10 +106,11 @@ def shop(tmp_path: Path) -> Iterator[Shop]:
         yield opened
 
 
-def order(shop: Shop, number: str, *asked: tuple[str, int], minutes: int = 0, **more: object) -> None:
+def order(shop: Shop, number: str, *asked: tuple[str, int], minutes: int = 0, **more: Any) -> None:
     """Takes an order."""
-    given = {"name": "Invented Person", "street": "Sample Street 1", "city": "Sampleton", "country": "DE",
-             "service_code": "road", "currency": "EUR", "source": "phone"} | more  # fmt: skip
+    given: dict[str, Any] = {"name": "Invented Person", "street": "Sample Street 1", "city": "Sampleton",
+                             "country": "DE", "service_code": "road", "currency": "EUR",
+                             "source": "phone"} | more  # fmt: skip
     taken = Order(number=number, received_at=NOW + timedelta(minutes=minutes), **given)
     lines = [
         OrderLine(order_number=number, line_no=no, part_number=part, pieces=n, unit_price_minor=10)

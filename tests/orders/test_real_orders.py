@@ -4,12 +4,8 @@
 without them these tests are skipped.
 """
 
-import importlib.util
-import sys
 from collections.abc import Iterator
 from decimal import Decimal
-from pathlib import Path
-from types import ModuleType
 
 import pytest
 
@@ -20,29 +16,17 @@ from fulfil.records.order_charge import OrderCharge
 from fulfil.records.pieces import Owed, OwedBalance
 from fulfil.records.place import Bin
 from fulfil.store.shop import Shop, open_shop
+from tests.benchmarks import real_week
 
-
-def _load() -> ModuleType:
-    path = Path(__file__).parents[1] / "benchmarks" / "real_week.py"
-    spec = importlib.util.spec_from_file_location("real_week", path)
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    sys.modules[spec.name] = module
-    spec.loader.exec_module(module)
-    return module
-
-
-WEEK = _load()
-PATHS = WEEK.files()
-pytestmark = pytest.mark.skipif(not PATHS, reason=f"no real orders in {WEEK.FOLDER}")
+PATHS = real_week.files()
+pytestmark = pytest.mark.skipif(not PATHS, reason=f"no real orders in {real_week.FOLDER}")
 
 
 @pytest.fixture(scope="module")
 def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
     """A shop with a part, a bin and an invented stock for every code of the files."""
     with open_shop(tmp_path_factory.mktemp("real") / "shop.db", create=True) as opened:
-        WEEK.fill(opened, PATHS)
+        real_week.fill(opened, PATHS)
         yield opened
 
 
@@ -53,16 +37,18 @@ def test_every_row_of_two_weeks_finds_its_place(shop: Shop) -> None:
     Countries that are none are asked about once each (EIRE is known as Irish says it, Éire in the CLDR); then the same
     files bring nothing new.
     """
-    WEEK.keep_mapping(shop, WEEK.MAPPING, at=WEEK.NOW, person="clerk")
+    real_week.keep_mapping(shop, real_week.MAPPING, at=real_week.NOW, person="clerk")
     asks = next(
         path for path in PATHS if b"Channel Islands" in path.read_bytes() or b"Unspecified" in path.read_bytes()
     )
-    first = WEEK.import_orders(shop, asks, at=WEEK.NOW, person="clerk", source="old-shop", is_dry_run=True).findings
-    assert {finding.value for finding in first} <= set(WEEK.COUNTRIES) - {"EIRE"}
+    first = real_week.import_orders(
+        shop, asks, at=real_week.NOW, person="clerk", source="old-shop", is_dry_run=True
+    ).findings
+    assert {finding.value for finding in first} <= set(real_week.COUNTRIES) - {"EIRE"}
     assert f"fulfil orders country '{first[0].value}' CODE" in first[0].says
-    sums = WEEK.told(PATHS)
+    sums = real_week.told(PATHS)
 
-    done = WEEK.bring_in(shop, PATHS)
+    done = real_week.bring_in(shop, PATHS)
 
     assert [finding for one in done for finding in one.findings] == []
     assert [conflict for one in done for conflict in one.conflicts] == []
@@ -71,7 +57,7 @@ def test_every_row_of_two_weeks_finds_its_place(shop: Shop) -> None:
         charges, notices, matches = books.find(OrderCharge), books.find(ReturnNotice), books.find(ReturnMatch)
     assert sum(line.pieces for line in lines) == sums.pieces["orders"]
     assert sum(notice.pieces for notice in notices) == sums.pieces["returns"]
-    listed = [charge for charge in charges if charge.code in WEEK.NO_PARTS]
+    listed = [charge for charge in charges if charge.code in real_week.NO_PARTS]
     assert sum(charge.pieces for charge in listed) == sums.pieces["charges"]
     pence = sum(line.pieces * line.unit_price_minor for line in lines)
     pence += sum(charge.amount_minor for charge in charges)
@@ -88,7 +74,7 @@ def test_every_row_of_two_weeks_finds_its_place(shop: Shop) -> None:
         assert (notice.name, notice.country) == (order.name, order.country)
         assert order.received_at <= notice.received_at
 
-    again = [WEEK.import_orders(shop, path, at=WEEK.NOW, person="clerk", source="old-shop") for path in PATHS]
+    again = [real_week.import_orders(shop, path, at=real_week.NOW, person="clerk", source="old-shop") for path in PATHS]
     assert [(one.new, one.charges, one.returns, one.findings) for one in again] == [((), 0, 0, ())] * len(PATHS)
 
 
@@ -97,9 +83,9 @@ def test_every_row_of_two_weeks_finds_its_place(shop: Shop) -> None:
 def test_allocation_conserves_pieces(shop: Shop, rule: Rule) -> None:
     """Wanted = promised + short, line by line; no bin promises more than it holds."""
     if not shop_has_orders(shop):
-        WEEK.bring_in(shop, PATHS)
+        real_week.bring_in(shop, PATHS)
 
-    wanted, promised, complete, _ = WEEK.allocate_all(shop, rule)
+    wanted, promised, complete, _ = real_week.allocate_all(shop, rule)
 
     with shop.reading() as books:
         states = {order.number: order.state for order in books.find(Order)}

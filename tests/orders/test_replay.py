@@ -7,6 +7,7 @@ from collections import Counter
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 from pathlib import Path
+from typing import Any
 
 import pytest
 from fulfil_demo_catalog.demo_week import piece_sums
@@ -110,7 +111,7 @@ class Days(RuleBasedStateMachine):
     def open(self) -> None:
         """A filled shop."""
 
-    def _who(self) -> dict[str, object]:
+    def _who(self) -> dict[str, Any]:
         self.steps += 1
         return {"at": NOW + timedelta(minutes=self.steps), "person": "ann"}
 

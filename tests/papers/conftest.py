@@ -1,13 +1,9 @@
 """Cases for every paper: its usual sheet and its extremes, on both pages, with what was drawn and what was written."""
 
-import importlib.util
 import io
-import sys
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
-from pathlib import Path
-from types import ModuleType
 from typing import Any
 
 import numpy as np
@@ -21,20 +17,7 @@ from fulfil.papers.page import LabelSize
 from fulfil.papers.registry import paper_of
 from fulfil.papers.render import Leaf
 from fulfil.records.settings import Paper
-
-
-def _load(name: str) -> ModuleType:
-    spec = importlib.util.spec_from_file_location(f"papers_{name}", Path(__file__).with_name(f"{name}.py"))
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    sys.modules[spec.name] = module
-    spec.loader.exec_module(module)
-    return module
-
-
-INVENTED = _load("invented")
-GEOMETRY = _load("geometry")
+from tests.papers import invented
 
 
 @dataclass
@@ -97,13 +80,13 @@ def _cases() -> dict[str, Case]:
     made = []
     for page in Paper:
         for name in DOCUMENTS:
-            made.append(_case(f"{name} {page}", [getattr(INVENTED, name)()], page))
-        for name, sheet in INVENTED.extremes().items():
+            made.append(_case(f"{name} {page}", [getattr(invented, name)()], page))
+        for name, sheet in invented.extremes().items():
             made.append(_case(f"extreme {name} {page}", [sheet], page))
     for size in (LabelSize.BAG_60_40, LabelSize.BAG_50_25):
-        made.append(_case(f"bag_label {size}", INVENTED.bag_labels(), Paper.A4, size))
+        made.append(_case(f"bag_label {size}", invented.bag_labels(), Paper.A4, size))
     for size in (LabelSize.PACKAGE_A6, LabelSize.PACKAGE_100_150):
-        made.append(_case(f"package_label {size}", INVENTED.package_labels(), Paper.A4, size))
+        made.append(_case(f"package_label {size}", invented.package_labels(), Paper.A4, size))
     for name, sample in SAMPLES.items():
         is_document = isinstance(paper_of(type(sample.sheets()[0])), Document)
         if sample.on_sheets or name == "bench-cards":
@@ -122,18 +105,6 @@ def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
     """A test that asks for ``case`` runs once for each."""
     if "case" in metafunc.fixturenames:
         metafunc.parametrize("case", list(CASES.values()), ids=list(CASES))
-
-
-@pytest.fixture(scope="session")
-def invented() -> ModuleType:
-    """The invented sheets."""
-    return INVENTED
-
-
-@pytest.fixture(scope="session")
-def geometry() -> ModuleType:
-    """The assertions on drawn pages."""
-    return GEOMETRY
 
 
 @pytest.fixture(scope="session")

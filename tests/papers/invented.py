@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from decimal import Decimal
+from typing import Any
 
 from fulfil_demo_catalog.samples.day import day_report
 from fulfil_demo_catalog.samples.despatch import manifest, package_label, packing_list
@@ -57,7 +58,7 @@ WIDE = "W" * 40
 NAME_200 = "Überlange Bezeichnung ΑΒΓ ЖЗИ łódź " * 5 + "Ende des Textes bei 200."
 
 
-def extremes() -> dict[str, object]:
+def extremes() -> dict[str, Any]:
     """Sheets at the limits that records allow, and beyond what is usual."""
     forty = tuple(
         bag(500 + i, 999_999 - i, position=i % 99 + 1, note="split 1 of 2" if i % 7 == 0 else "") for i in range(40)

@@ -13,6 +13,7 @@ from fulfil.papers.door import leaves, pdf
 from fulfil.papers.ink import Bars
 from fulfil.papers.render import render
 from fulfil.records.settings import Paper
+from tests.papers import invented
 
 DPI = 300
 
@@ -77,7 +78,7 @@ def test_every_paper_made_for_203_dpi_reads_at_203_dpi(name):
         assert len(read) == len(drawn)
 
 
-def test_bag_labels_read_at_203_dpi(invented):
+def test_bag_labels_read_at_203_dpi():
     """A label made for a 203 dpi printer has modules of whole 0.125 mm dots and reads at that resolution."""
     from fulfil.papers.page import LabelSize
 
@@ -89,7 +90,7 @@ def test_bag_labels_read_at_203_dpi(invented):
             assert modules == [0.25]
 
 
-def test_a_sheet_of_labels_reads_whole(invented):
+def test_a_sheet_of_labels_reads_whole():
     """All labels of a sheet are found on it, and each only once."""
     labels = [invented.bag_label(i) for i in range(1, 22)]
     for page in Paper:

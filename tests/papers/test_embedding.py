@@ -1,11 +1,13 @@
 """Fonts that papers share: one subset for nearly all, letters outside it still there."""
 
 import re
+from typing import Any
 
 from fulfil.papers.door import pdf
 from fulfil.papers.embedding import REPERTOIRE
 from fulfil.papers.faces import Face, loaded, printable
 from fulfil.records.settings import Paper
+from tests.papers import invented
 
 
 def _subsets(pdf):
@@ -20,9 +22,9 @@ def test_the_repertoire_is_printable_and_fits_one_subset():
     assert not REPERTOIRE.isascii()
 
 
-def test_two_papers_in_latin_letters_have_the_same_three_fonts(invented):
+def test_two_papers_in_latin_letters_have_the_same_three_fonts():
     """Whatever accents the names have, the subsets' count stays; Greek letters get a subset of their own."""
-    page = {"page": Paper.A4}
+    page: dict[str, Any] = {"page": Paper.A4}
     polish = pdf([invented.packing_list()], **page)
     danish = pdf([invented.packing_list(to_lines=("Søren Opdigtet", "DENMARK"))], **page)
     greek = pdf([invented.packing_list(to_lines=("αβγδεζηθικλμνξοπρστυφχψω ΑΒΓΔΕΖΗΘ", "GREECE"))], **page)
@@ -31,7 +33,7 @@ def test_two_papers_in_latin_letters_have_the_same_three_fonts(invented):
     assert len(_subsets(greek)) == len(Face) + 1
 
 
-def test_a_subset_made_before_is_used_again(invented):
+def test_a_subset_made_before_is_used_again():
     """The second file gets the very bytes that were made for the first."""
     pdf([invented.packing_list()], page=Paper.A4)
     face = loaded(Face.TEXT).font.face

@@ -26,6 +26,7 @@ from fulfil.papers.walk.pick_list_sheet import PickBag, PickListSheet, PickStop
 from fulfil.records.place import Side
 from fulfil.records.plan import CountMethod
 from fulfil.records.settings import Paper
+from tests.papers import geometry
 
 DAY = date(2025, 3, 4)
 NAMES = sorted(name for name, sample in SAMPLES.items() if not sample.on_sheets)
@@ -198,7 +199,7 @@ FEW = settings(
 )
 
 
-def _sound_or_refused(geometry, draw):
+def _sound_or_refused(draw):
     """Sound pages, or a refusal with a value and a remedy."""
     reason = None
     drawn = []
@@ -215,23 +216,23 @@ def _sound_or_refused(geometry, draw):
 
 @FEW
 @given(sheet=pick_lists(), page=st.sampled_from(list(Paper)))
-def test_pick_lists_are_sound(geometry, sheet, page):
+def test_pick_lists_are_sound(sheet, page):
     """Nothing overlaps, leaves the margins or shrinks under 7 pt, whatever the records say; and none is refused."""
     geometry.assert_all(leaves([sheet], page=page))
 
 
 @FEW
 @given(label=LABELS, size=st.sampled_from([LabelSize.BAG_60_40, LabelSize.BAG_50_25]))
-def test_bag_labels_are_sound_or_refused(geometry, label, size):
+def test_bag_labels_are_sound_or_refused(label, size):
     """A label that can't hold its numbers is refused; all others are sound."""
-    _sound_or_refused(geometry, lambda: leaves([label], page=Paper.A4, size=size))
+    _sound_or_refused(lambda: leaves([label], page=Paper.A4, size=size))
 
 
 @FEW
 @given(label=PACKAGES, size=st.sampled_from([LabelSize.PACKAGE_A6, LabelSize.PACKAGE_100_150]))
-def test_package_labels_are_sound_or_refused(geometry, label, size):
+def test_package_labels_are_sound_or_refused(label, size):
     """An address that fits at no readable size is refused; all others are sound."""
-    _sound_or_refused(geometry, lambda: leaves([label], page=Paper.A4, size=size))
+    _sound_or_refused(lambda: leaves([label], page=Paper.A4, size=size))
 
 
 @FEW
@@ -239,7 +240,7 @@ def test_package_labels_are_sound_or_refused(geometry, label, size):
     st.lists(st.tuples(parts(), weights(), CODE, PIECES, LINE, SEVERAL, SEVERAL), min_size=1, max_size=3),
     st.sampled_from(list(Paper)),
 )
-def test_checklists_are_sound(geometry, rows, page):
+def test_checklists_are_sound(rows, page):
     """A checklist of extreme bags is sound."""
     sheet = ChecklistSheet(
         document_number="C-1",
@@ -268,7 +269,7 @@ def test_checklists_are_sound(geometry, rows, page):
 
 @FEW
 @given(st.lists(st.tuples(CODE, NAME, PIECES, PIECES, LINE), min_size=1, max_size=5), LINES, LINES, SEVERAL)
-def test_packing_lists_are_sound(geometry, rows, sender, receiver, remarks):
+def test_packing_lists_are_sound(rows, sender, receiver, remarks):
     """A packing list of extreme lines and addresses is sound."""
     sheet = PackingListSheet(
         document_number="D-1",
@@ -290,7 +291,7 @@ def test_packing_lists_are_sound(geometry, rows, sender, receiver, remarks):
 
 @FEW
 @given(st.lists(st.tuples(CODE, CODE, NAME, NAME, LINE, MASS, LINE), max_size=5))
-def test_manifests_are_sound(geometry, rows):
+def test_manifests_are_sound(rows):
     """A manifest of extreme packages is sound."""
     sheet = ManifestSheet(
         document_number="M-1",
@@ -345,7 +346,7 @@ WORDS_200 = ("Überlange Bezeichnung ΑΒΓ ЖЗИ łódź " * 6)[:200].strip()
 
 @pytest.mark.parametrize("name", NAMES)
 @pytest.mark.parametrize(("text", "rows"), [(WORDS_200, 3), ("W" * 200, 2), ("usual", 40), ("usual", 300)])
-def test_every_paper_holds_two_hundred_characters_and_three_hundred_rows(geometry, name, text, rows):
+def test_every_paper_holds_two_hundred_characters_and_three_hundred_rows(name, text, rows):
     """In every sentence 200 characters, in words or in one word, and in every list many rows: a page is sound.
 
     A label, which can't go on to a second page, may refuse by name instead; so may a single word too long for a line.
@@ -356,15 +357,15 @@ def test_every_paper_holds_two_hundred_characters_and_three_hundred_rows(geometr
     if name in DOCUMENTS and text[0] != "W":
         geometry.assert_all(_drawn(name, sheets, Paper.A4))
     else:
-        _sound_or_refused(geometry, lambda: _drawn(name, sheets, Paper.A4))
+        _sound_or_refused(lambda: _drawn(name, sheets, Paper.A4))
 
 
 @settings(FEW, max_examples=60)
 @given(name=st.sampled_from(NAMES), text=NAME, rows=st.integers(1, 4), page=st.sampled_from(list(Paper)))
-def test_every_paper_is_sound_or_refuses_whatever_it_is_told(geometry, name, text, rows, page):
+def test_every_paper_is_sound_or_refuses_whatever_it_is_told(name, text, rows, page):
     """Any text in any field of any paper: nothing overlaps, leaves the margins or shrinks under 7 pt."""
     sheets = [_stretched(sheet, text, rows) for sheet in SAMPLES[name].sheets()[:1]]
-    _sound_or_refused(geometry, lambda: _drawn(name, sheets, page))
+    _sound_or_refused(lambda: _drawn(name, sheets, page))
 
 
 @pytest.mark.parametrize("name", NAMES)

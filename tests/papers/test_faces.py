@@ -8,6 +8,7 @@ from fulfil.errors import PaperRefused
 from fulfil.papers.door import pdf
 from fulfil.papers.faces import MM_PER_POINT, Face, loaded, printable, width_mm
 from fulfil.records.settings import Paper
+from tests.papers import invented
 
 
 @pytest.mark.parametrize(
@@ -29,7 +30,7 @@ def test_polish_greek_cyrillic_and_other_letters_print(text):
         ("two\nlines", "'\n' (U+000A)"),
     ],
 )
-def test_other_scripts_are_refused_by_name(invented, text, named):
+def test_other_scripts_are_refused_by_name(text, named):
     """A character that would print blank, boxed or backwards stops the paper, with its name and the remedy."""
     with pytest.raises(PaperRefused) as refused:
         printable(text, Face.TEXT)
@@ -39,7 +40,7 @@ def test_other_scripts_are_refused_by_name(invented, text, named):
     assert "write this text in Latin, Greek or Cyrillic letters" in str(refused.value)
 
 
-def test_characters_that_no_one_can_see_print_nothing(invented, read_text):
+def test_characters_that_no_one_can_see_print_nothing(read_text):
     """A zero-width space pasted into a name neither stops the paper nor leaves a mark."""
     name = "Zo\u200bfia\ufeff Przy\u00adkładowa"
     (text,) = read_text(pdf([invented.packing_list(to_lines=(name, "POLAND"))], page=Paper.A4))
@@ -48,7 +49,7 @@ def test_characters_that_no_one_can_see_print_nothing(invented, read_text):
     assert width_mm(name, Face.TEXT, 10) == width_mm("Zofia Przykładowa", Face.TEXT, 10)
 
 
-def test_a_paper_with_such_a_name_is_refused_whole(invented):
+def test_a_paper_with_such_a_name_is_refused_whole():
     """Neither a document nor a label is made with a hole in the address."""
     lines = ("テスト", "JAPAN")
     with pytest.raises(PaperRefused, match="テスト"):

@@ -4,29 +4,30 @@ import re
 from itertools import combinations
 
 from fulfil.papers.ink import Bars, Box, Disc
+from tests.papers import geometry
 
 
-def test_nothing_leaves_the_margins(case, geometry):
+def test_nothing_leaves_the_margins(case):
     """Every mark of every page lies inside the page's margins."""
     geometry.assert_inside_margins(case.leaves)
 
 
-def test_no_text_is_smaller_than_seven_points(case, geometry):
+def test_no_text_is_smaller_than_seven_points(case):
     """Nothing is set under 7 pt."""
     geometry.assert_readable_sizes(case.leaves)
 
 
-def test_no_text_lies_on_another(case, geometry):
+def test_no_text_lies_on_another(case):
     """No two texts of a page overlap."""
     geometry.assert_no_text_on_text(case.leaves)
 
 
-def test_black_text_is_on_white_and_white_text_on_black(case, geometry):
+def test_black_text_is_on_white_and_white_text_on_black(case):
     """White text lies inside one black mark; black text touches none."""
     geometry.assert_black_on_white(case.leaves)
 
 
-def test_the_quiet_zone_of_every_bar_code_is_free(case, geometry):
+def test_the_quiet_zone_of_every_bar_code_is_free(case):
     """No other mark reaches into the bars or the ten modules beside them, which lie inside the page."""
     geometry.assert_quiet_zones(case.leaves)
 
@@ -55,7 +56,7 @@ def test_every_page_says_page_x_of_y(case):
         assert re.findall(r"page(\d+)of(\d+)", text)[-1] == (str(number), str(pages))
 
 
-def test_map_discs_do_not_overlap(cases, geometry):
+def test_map_discs_do_not_overlap(cases):
     """Black discs of one map keep apart, with forty stops in ten aisles and with sixty in a crowd."""
     for name in ("extreme forty stops A4", "extreme crowd A4", "extreme four hundred stops Letter"):
         plan = [

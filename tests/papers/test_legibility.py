@@ -26,6 +26,7 @@ from fulfil.papers.page import BODY_PT, NUMBER_PT, PLACE_PT, SMALL_PT, STRONG_PT
 from fulfil.papers.registry import paper_of
 from fulfil.papers.wrap import LEAST_PT
 from fulfil.records.settings import Paper
+from tests.papers import invented
 
 CART_MM, HAND_MM, PAGE_MM, AISLE_MM = 700, 600, 400, 1500
 LEAST_ARCMIN, RECOMMENDED_ARCMIN = 16, 20
@@ -62,7 +63,7 @@ def test_the_type_scale_is_read_from_where_it_is_read(size_pt, distance_mm, leas
     assert arcmin(size_pt, distance_mm) >= least
 
 
-def test_the_numbers_of_a_pick_list_are_large_on_the_page_itself(invented):
+def test_the_numbers_of_a_pick_list_are_large_on_the_page_itself():
     """As drawn: every bin, count, position and target of a usual walk is read at arm's length."""
     sheet = invented.pick_list()
     numbers = {stop.bin_code for stop in sheet.stops} | {

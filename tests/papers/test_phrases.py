@@ -10,6 +10,7 @@ from fulfil.papers.door import leaves, pdf
 from fulfil.papers.faces import Face, printable
 from fulfil.papers.phrases import _rows, beside_english, language_of, translations
 from fulfil.records.settings import Paper
+from tests.papers import geometry, invented
 
 LANGUAGES = sorted(
     path.name.removesuffix(".csv")
@@ -38,7 +39,7 @@ def test_every_language_says_every_phrase_with_its_source(language):
 
 @pytest.mark.parametrize("language", LANGUAGES)
 @pytest.mark.parametrize("page", list(Paper))
-def test_the_list_in_every_language_is_sound(invented, geometry, read_text, language, page):
+def test_the_list_in_every_language_is_sound(read_text, language, page):
     """Nothing overlaps or leaves the margins, and both languages are on the page."""
     lines = invented.packing_list().lines
     every = tuple(replace_counts(line) for line in lines)

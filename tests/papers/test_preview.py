@@ -9,9 +9,10 @@ from fulfil.errors import PaperRefused
 from fulfil.papers.door import pdf
 from fulfil.papers.preview import pictures
 from fulfil.records.settings import Paper
+from tests.papers import invented
 
 
-def test_a_page_is_as_large_as_its_paper(invented):
+def test_a_page_is_as_large_as_its_paper():
     """A4 at 100 dpi is 827 by 1170 picture elements, in grey; two runs give the same bytes."""
     file = pdf([invented.pick_list(6)], page=Paper.A4)
     made = pictures(file, dpi=100)
@@ -32,7 +33,7 @@ def test_a_page_is_as_large_as_its_paper(invented):
         (None, {"pages": [99]}, "Cannot show page '99': expected a page from 1 to"),
     ],
 )
-def test_what_can_t_be_shown_is_refused(invented, file, more, says):
+def test_what_can_t_be_shown_is_refused(file, more, says):
     """Something else than a PDF file, an odd resolution, a page that isn't there."""
     with pytest.raises(PaperRefused, match=says):
         pictures(file or pdf([invented.pick_list(2)], page=Paper.A4), **more)

@@ -3,6 +3,8 @@
 import numpy as np
 import pytest
 
+from tests.papers import invented
+
 
 def test_the_same_sheet_gives_the_same_bytes(case):
     """A reprint is the same file, byte for byte."""
@@ -49,7 +51,7 @@ def test_papers_are_black_and_white(cases, name):
     assert (pixels.max(axis=2) - pixels.min(axis=2)).max() == 0
 
 
-def test_several_sheets_make_one_file_with_their_own_page_counts(invented, read_text):
+def test_several_sheets_make_one_file_with_their_own_page_counts(read_text):
     """Two pick lists in one file count their pages apart."""
     from fulfil.papers.door import pdf
     from fulfil.records.settings import Paper

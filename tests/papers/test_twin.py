@@ -3,6 +3,7 @@
 import json
 
 from fulfil.papers import twin
+from tests.papers import invented
 
 
 def _strings(value):
@@ -27,7 +28,7 @@ def test_the_text_says_every_word_of_the_sheet(case):
             assert word in said, word
 
 
-def test_json_has_every_field_and_the_totals(invented):
+def test_json_has_every_field_and_the_totals():
     """Masses keep their digits as strings, totals are there, days are ISO 8601."""
     sheet = invented.pick_list(3)
     whole = json.loads(twin.json_text(sheet))

@@ -1,6 +1,8 @@
 """Waves and people: who goes which walk when, checked against every way to do it."""
 
+from fractions import Fraction
 from itertools import permutations, product
+from math import ceil
 
 import pytest
 from hypothesis import given, settings
@@ -80,6 +82,23 @@ def test_bounds_by_hand(pickers):
     assert least_s(walks, pickers) == max(2400, -(-10500 // pickers))
     assert share_out(walks, pickers=pickers).ends_s >= least_s(walks, pickers)
     assert least_late_s(walks, pickers) == 0
+
+
+def test_a_share_of_the_work_that_is_no_whole_second_is_rounded_up():
+    """Ten seconds in walks of 3, 3, 2 and 2 for three people: nobody manages in 3, trying all 81 ways shows 4.
+
+    Three of 1 s for two people take 2 s, and 4, 4 and 3 s take 7 s where the work divided is 5.5 s, so 6.
+    """
+    for seconds, pickers in (((3, 3, 2, 2), 3), ((1, 1, 1), 2), ((4, 4, 3), 2)):
+        walks = [TimedWalk(str(number), each) for number, each in enumerate(seconds)]
+        tried = min(
+            max(sum(each for each, who in zip(seconds, given_to, strict=True) if who == one) for one in range(pickers))
+            for given_to in product(range(pickers), repeat=len(seconds))
+        )
+
+        assert least_s(walks, pickers) == max(*seconds, ceil(Fraction(sum(seconds), pickers)))
+        assert least_s(walks, pickers) <= tried == share_out(walks, pickers=pickers).ends_s
+    assert least_s([TimedWalk(name, each) for name, each in zip("abcd", (3, 3, 2, 2), strict=True)], 3) == 4
 
 
 def test_the_graham_example_is_solved_exactly():

@@ -334,7 +334,7 @@ def test_sweep_and_tour_agree(case: tuple[Blocks, Stops]) -> None:
 def test_impossible_rooms_are_refused(arguments: dict[str, object], sentence: str) -> None:
     """A room that can't exist is refused in one sentence with the value in it."""
     with pytest.raises(RoomRefused) as refusal:
-        Blocks(**{"aisle_x_mm": (0, 5), "cross_y_mm": (0, 10), "bench_mm": (0, 0), **arguments})  # type: ignore[arg-type]
+        Blocks(**{"aisle_x_mm": (0, 5), "cross_y_mm": (0, 10), "bench_mm": (0, 0), **arguments})
 
     assert str(refusal.value) == sentence
 

@@ -83,7 +83,7 @@ def blocks_with_stops(draw):
 @given(blocks_with_stops())
 def test_shortened_tables_give_the_published_tables_length(case):
     """Leaving out double passes and merging empty aisles into gaps changes no length."""
-    walks = BlockWalks.of(*case[:3], [case[3]])
+    walks = BlockWalks.of(case[0], case[1], case[2], [case[3]])
 
     assert walks.length([0]) == by_tables(*case)
 
@@ -159,7 +159,7 @@ def test_more_stops_never_shorten_a_walk_or_a_part_of_its_floor(case, kept):
 @given(blocks_with_stops())
 def test_every_walk_is_a_multiple_of_the_step(case):
     """Bounds may be rounded up to the next multiple."""
-    walks = BlockWalks.of(*case[:3], [case[3]])
+    walks = BlockWalks.of(case[0], case[1], case[2], [case[3]])
 
     assert walks.step_mm == 0 or walks.length([0]) % walks.step_mm == 0
 

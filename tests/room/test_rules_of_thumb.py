@@ -1,5 +1,7 @@
 """Rules of thumb that need no block: never shorter than the shortest walk, and as a reference library walks them."""
 
+from typing import Any
+
 import networkx
 import numpy as np
 import pytest
@@ -23,7 +25,7 @@ RING = WalkingGraph(
     "bench",
 )
 IN_AISLES = st.tuples(st.integers(0, 2), st.integers(0, 20000))
-ROOMS = {
+ROOMS: Any = {
     "one block": (Block((0, 3000, 8000), 20000), IN_AISLES),
     "three cross aisles": (Blocks((0, 3000, 8000), (0, 9000, 20000), (0, 0)), IN_AISLES),
     "one-way ring": (RING, st.tuples(st.sampled_from("pqrs"), st.integers(0, 9000))),

@@ -1,6 +1,7 @@
 """Parts that live in more than one bin."""
 
 from itertools import product
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -12,7 +13,7 @@ from fulfil.room.blocks import Blocks
 from fulfil.room.two_bins import choose_bins
 
 stops = st.tuples(st.integers(0, 3), st.integers(0, 20))
-ROOMS = [Block((0, 4, 9, 12), 20), Blocks((0, 4, 9, 12), (0, 7, 20), (4, 7))]
+ROOMS: Any = [Block((0, 4, 9, 12), 20), Blocks((0, 4, 9, 12), (0, 7, 20), (4, 7))]
 
 
 @given(

@@ -56,6 +56,29 @@ def test_a_day_as_it_should_be_has_no_difference():
 
 
 @pytest.mark.parametrize(
+    ("gross_g", "billed_g", "is_ours"),
+    [
+        ("812.4", "813", True),  # a carrier that rounds up to the gram
+        ("812.4", "812.4", True),
+        ("812.4", "812.7", True),  # within the same gram
+        ("812.4", "813.1", False),
+        ("812.4", "812", False),
+        ("812", "812", True),
+        ("812", "812.2", False),
+    ],
+)
+def test_a_billed_mass_is_ours_to_the_gram_begun(gross_g, billed_g, is_ours):
+    """A gram begun counts whole (common practice, as weight steps do): both sides are rounded up, then compared."""
+    ours = package(gross_g=Decimal(gross_g), weighed_g=Decimal(gross_g))
+    papers = [manifest(ours.number, rows=((ours.number, Decimal(gross_g)),), weight_g=Decimal(gross_g))]
+    line = billed(billed_g=billed_g, charge_minor=650)
+
+    causes = {cause for cause, _, _ in found(packages=[ours], manifests=papers, bills=[line])}
+
+    assert causes == {Cause.BILLED_PRICE if is_ours else Cause.BILLED_WEIGHT}
+
+
+@pytest.mark.parametrize(
     ("bill", "cause", "money"),
     [
         (billed("P9", 777), Cause.BILLED_UNKNOWN, 777),

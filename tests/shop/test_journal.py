@@ -22,9 +22,10 @@ from fulfil.walks.hands import split_walk
 from fulfil.walks.plan import plan_day
 from fulfil.walks.releasing import release_walk
 from tests.odd_shop import odd_catalogue
+from tests.who import Who
 
 NOW = datetime(2026, 3, 2, 1, tzinfo=UTC)
-WHO = {"at": NOW, "person": "aki"}
+WHO = Who(at=NOW, person="aki")
 VIENNA = Settings(time_zone="Europe/Vienna")
 
 

@@ -17,7 +17,8 @@ from fulfil.records.part import Part, UnitWeight, WeightSource
 from fulfil.records.pieces import StockEntry, bin_move
 from fulfil.records.place import Bin, RoomElement
 from fulfil.records.service import Service
-from fulfil.stock.catalogue import CatalogueImport, Difference, import_catalogue
+from fulfil.stock.catalogue import CatalogueImport, import_catalogue
+from fulfil.stock.catalogue_bins import Difference
 from fulfil.store.shop import Shop, open_shop
 from tests.seeding import promise
 

@@ -13,7 +13,8 @@ from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part
 from fulfil.records.pieces import StockEntry, There
 from fulfil.records.place import Bin
-from fulfil.stock.catalogue import CatalogueImport, Difference, import_catalogue
+from fulfil.stock.catalogue import CatalogueImport, import_catalogue
+from fulfil.stock.catalogue_bins import Difference
 from fulfil.stock.levels import adjust_bin, count_bin
 from fulfil.store.shop import Shop, open_shop
 from fulfil.walks.plan import plan_day

@@ -27,9 +27,10 @@ from fulfil.stock.part_changes import add_part, change_part, retire_part
 from fulfil.store.shop import Shop, open_shop
 from fulfil.walks.plan import plan_day
 from tests.odd_shop import odd_catalogue
+from tests.who import Who
 
 NOW = datetime(2026, 3, 2, 0, tzinfo=UTC)
-WHO = {"at": NOW, "person": "aki"}
+WHO = Who(at=NOW, person="aki")
 PIN = {
     "description": "Pin ⌀2 × 8",
     "family": "pin",

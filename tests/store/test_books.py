@@ -3,6 +3,7 @@
 import json
 from datetime import UTC, date, datetime
 from decimal import Decimal
+from typing import Any
 
 import pytest
 from sqlmodel import SQLModel
@@ -218,7 +219,12 @@ def test_numbers_of_a_failed_transaction_are_given_again(shop: Shop) -> None:
 
 
 def _entry(pieces: int, **more: str) -> StockMove:
-    fields = {"part_number": "BALL-3", "bin_code": BIN.code, "reason": "picked", "source": "test"} | more
+    fields: dict[str, Any] = {
+        "part_number": "BALL-3",
+        "bin_code": BIN.code,
+        "reason": "picked",
+        "source": "test",
+    } | more
     return bin_move(pieces=pieces, **fields)
 
 

@@ -61,7 +61,7 @@ def test_last_pieces_have_one_winner(shop: Shop, path: Path) -> None:
             return False
         return True
 
-    assert sorted(_at_once(path, 4, take_all)) == [False, False, False, True]  # type: ignore[type-var]
+    assert sorted(_at_once(path, 4, take_all)) == [False, False, False, True]
     with shop.reading() as books:
         assert books.need(Bin, BIN.code).pieces == 0
 

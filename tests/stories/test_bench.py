@@ -3,7 +3,6 @@
 import os
 import pty
 import re
-import runpy
 import select
 import signal
 import sqlite3
@@ -11,6 +10,7 @@ import subprocess
 import sys
 import time
 import tty
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -24,12 +24,12 @@ from fulfil.checking.saying import Say
 from fulfil.orders.holding import resume_order
 from fulfil.records.bench import Recount, SentBackFor
 from fulfil.records.order import Order, OrderState
+from fulfil.records.part import UnitWeight
 from fulfil.records.plan import Bag, BagState
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
 from fulfil.store.shop import open_shop
+from tests.bench_shop import AT, bench_shop, right_weight
 
-SHOP = runpy.run_path(str(Path(__file__).parents[1] / "bench_shop.py"))
-AT = SHOP["AT"]
 ORDERS, BAGS = 100, 6
 SECONDS = 30.0
 
@@ -119,8 +119,8 @@ def check_one(station: Terminal | Direct, code: str, reading: str) -> None:
 
 def first_readings(number: int, bag: Bag, unit_g: float) -> list[str]:
     """The readings of a bag, check by check: wrong ones as planted, the right one last."""
-    right = SHOP["right_weight"](bag) if bag.target_g else str(bag.pieces)
-    short = f"{bag.target_g - round(SHOP['Decimal'](unit_g), 2):.2f}" if bag.target_g else str(bag.pieces - 1)
+    right = right_weight(bag) if bag.target_g else str(bag.pieces)
+    short = f"{bag.target_g - round(Decimal(unit_g), 2):.2f}" if bag.target_g else str(bag.pieces - 1)
     if number == 100:
         return [short, short, short, right]
     if number % 29 == 0:
@@ -132,7 +132,7 @@ def check_all(station: Terminal | Direct, shop_path: Path) -> None:
     """Checks every bag in the order of the carts; what went back comes again after the round."""
     with open_shop(shop_path) as shop, shop.reading() as books:
         bags = books.find(Bag)
-        units = {weight.part_number: weight.mean_g for weight in books.find(SHOP["UnitWeight"])}
+        units = {weight.part_number: weight.mean_g for weight in books.find(UnitWeight)}
     waiting = [(bag, first_readings(n, bag, units[bag.part_number])) for n, bag in enumerate(bags, start=1)]
     for turn in range(4):
         waiting = [(bag, readings) for bag, readings in waiting if turn < len(readings)]
@@ -180,7 +180,7 @@ def test_a_killed_bench_ends_in_the_same_state_as_an_undisturbed_one(tmp_path):
     """600 bags, planted mistakes, five kills -9 at awkward moments: every table is the same in the end."""
     disturbed, undisturbed = tmp_path / "killed.sqlite", tmp_path / "plain.sqlite"
     for path in (disturbed, undisturbed):
-        orders = list(SHOP["bench_shop"](path, orders=ORDERS, bags=BAGS, part_count=120))
+        orders = list(bench_shop(path, orders=ORDERS, bags=BAGS, part_count=120))
 
     with open_shop(undisturbed) as shop:
         check_all(Direct(CheckBench(shop, "check-1", person="anna")), undisturbed)
@@ -242,7 +242,7 @@ def test_a_first_time_reader_checks_and_packs_three_orders_by_keyboard(tmp_path,
 def test_a_scale_that_sends_by_itself_fills_the_weight_in(tmp_path):
     """Over a serial port: swinging, empty, stale and repeated readings are ignored, the bag's own one counts."""
     path = tmp_path / "shop.sqlite"
-    codes = SHOP["bench_shop"](path, orders=1, bags=4)["O-1001"]
+    codes = bench_shop(path, orders=1, bags=4)["O-1001"]
     scale, port = pty.openpty()
     tty.setraw(port)
     station = Terminal(path, "check", {}, ("--port", os.ttyname(port)))
@@ -274,7 +274,7 @@ def test_a_scale_that_sends_by_itself_fills_the_weight_in(tmp_path):
 def test_the_verdict_is_large_and_rings(tmp_path):
     """A passed bag rings once; its word stands in letters of five lines."""
     path = tmp_path / "shop.sqlite"
-    codes = SHOP["bench_shop"](path, orders=1, bags=4)["O-1001"]
+    codes = bench_shop(path, orders=1, bags=4)["O-1001"]
     with open_shop(path) as shop, shop.reading() as books:
         bag = books.need(Bag, codes[2])
     command = [sys.executable, "-c", "from fulfil_cli.main import main; main()", "bench", "check", "--shop", str(path)]

@@ -5,6 +5,7 @@ Every story begins on the first morning of the harbour shop (:mod:`tests.harbour
 
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 from click.testing import CliRunner
 from fulfil_cli.main import main
@@ -34,7 +35,7 @@ from tests.harbour_shop import (
 from tests.piece_places import Owed, Stock, line_at, owed, stock
 
 
-def on_paper(shop: Shop, folder: Path, *asked: tuple[str, int], number: str = "A-1", **given: object) -> WalkRecord:
+def on_paper(shop: Shop, folder: Path, *asked: tuple[str, int], number: str = "A-1", **given: Any) -> WalkRecord:
     """An order keyed, planned and on paper; its walk."""
     key(shop, number, *asked, **given)
     plan(shop)

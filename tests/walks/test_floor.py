@@ -1,5 +1,7 @@
 """From room elements to rooms that can be walked, and how a picker comes to each stop in them."""
 
+from typing import Any
+
 import pytest
 
 from fulfil.errors import RoomRefused
@@ -12,12 +14,12 @@ from fulfil.walks.room_sheet import map_stop, room_sheet
 from fulfil.walks.turns import Approach, approaches
 
 
-def aisle(name: str, x_mm: int, **more: object) -> RoomElement:
+def aisle(name: str, x_mm: int, **more: Any) -> RoomElement:
     """An aisle."""
     return RoomElement(kind=ElementKind.AISLE, name=name, x_mm=x_mm, **more)
 
 
-def cross(name: str, y_mm: int, **more: object) -> RoomElement:
+def cross(name: str, y_mm: int, **more: Any) -> RoomElement:
     """A cross aisle."""
     return RoomElement(kind=ElementKind.CROSS_AISLE, name=name, y_mm=y_mm, **more)
 

@@ -1,6 +1,7 @@
 """Batches in rooms of every kind: true lengths, never less than proven, never more than a cart holds."""
 
 from itertools import product
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -25,7 +26,7 @@ RING = WalkingGraph(
     "bench",
 )
 WIDE = Blocks(tuple(range(0, 40, 5)), tuple(range(0, 80, 10)), (0, 0))
-ROOMS = {
+ROOMS: Any = {
     "one block": (Block((0, 5, 10), 20), st.tuples(st.integers(0, 2), st.integers(0, 20))),
     "three cross aisles": (
         Blocks((0, 5, 10), (0, 10, 20), (0, 0)),

@@ -25,10 +25,11 @@ from fulfil.walks.prove import plan_in_books, prove_plan
 from fulfil.walks.room_check import check_shop
 from fulfil.walks.times import BEGUN, ENDED, say_walk, time_model_of, walk_times
 from fulfil.walks.waves import schedule_walks
+from tests.who import Who
 
 NOW = datetime(2026, 3, 2, 8, tzinfo=UTC)
 DAY = date(2026, 3, 2)
-WHO = {"at": NOW, "person": "ann"}
+WHO = Who(at=NOW, person="ann")
 PLACES = {"A-1": ("A", "1", 2000), "B-1": ("B", "1", 4000), "C-2": ("C", "2", 9000), "D-3": ("D", "3", 3000)}
 MORE = {"E-1": ("E", "1", 1000, 30), "E-2": ("E", "2", 8000, 40)}
 ORDERS = {"O1": ("A", "B"), "O2": ("A",), "O3": ("C", "E"), "O4": ("C",), "O5": ("D",), "O6": ("D", "A")}

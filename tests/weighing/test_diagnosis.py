@@ -1,6 +1,7 @@
 """Explanations of bags and packages, beyond the worked package in tests/published."""
 
 from dataclasses import fields
+from typing import Any
 
 import numpy as np
 import pytest
@@ -20,8 +21,8 @@ from fulfil.weighing.diagnosis import (
 from fulfil.weighing.lookalike import LookAlikeIndex
 from fulfil.weighing.ranking import Ranking
 
-SCREW = {"unit_weight_g": 1.2, "unit_weight_u_g": 0.001, "piece_sd_g": 0.006, "indication_u_g": 0.03}
-BAG = {"part_number": "CAP-M3x16", "pieces": 50, **SCREW, "tare_g": 2.1, "tare_sd_g": 0.05}
+SCREW: dict[str, Any] = {"unit_weight_g": 1.2, "unit_weight_u_g": 0.001, "piece_sd_g": 0.006, "indication_u_g": 0.03}
+BAG: dict[str, Any] = {"part_number": "CAP-M3x16", "pieces": 50, **SCREW, "tare_g": 2.1, "tare_sd_g": 0.05}
 RIGHT_G = 62.1
 
 
@@ -184,7 +185,7 @@ def test_posterior_is_calibrated() -> None:
     )
     changes = {Cause.RIGHT: 0, Cause.ONE_SHORT: -1, Cause.ONE_OVER: 1, Cause.TWO_SHORT: -2, Cause.TARE_TWICE: 0}
     truths = rng.choice(len(changes), size=1500, p=[0.5, 0.2, 0.1, 0.1, 0.1])
-    bag = {**BAG, "unit_weight_g": 0.9, "piece_sd_g": 0.05, "unit_weight_u_g": 0.005}
+    bag: dict[str, Any] = {**BAG, "unit_weight_g": 0.9, "piece_sd_g": 0.05, "unit_weight_u_g": 0.005}
     scored, hits = 0.0, 0
     for truth in truths:
         cause = list(changes)[truth]
@@ -206,7 +207,7 @@ def test_posterior_is_calibrated() -> None:
 
 def test_two_bags_of_one_part_share_the_unit_weights_error() -> None:
     """Two bags of one part scatter as one bag of their pieces, not as two bags with errors of their own."""
-    only = {"right": 0.99, "something_else": 0.01}
+    only: dict[str, Any] = {"right": 0.99, "something_else": 0.01}
 
     def right_against_short(bags: tuple[PackedBag, ...]) -> float:
         found = explain_package(
@@ -231,7 +232,7 @@ def _package() -> tuple[PackedBag, ...]:
     )
 
 
-PACKING = {"packing_g": 95.0, "packing_sd_g": 0.2, "indication_u_g": 0.05}
+PACKING: dict[str, Any] = {"packing_g": 95.0, "packing_sd_g": 0.2, "indication_u_g": 0.05}
 PACKAGE_G = 60.0 + 49.2 + 122.4 + 7.2 + 95.0
 
 

@@ -98,7 +98,7 @@ def _journal(seed: int, parts: int, lots: int, rows: int) -> tuple[dict[str, Any
         + np.sqrt(pieces) * 0.01 * mean[part] * rng.standard_normal(part.size)
         + 0.03 * rng.standard_normal(part.size)
     )
-    columns = {
+    columns: dict[str, Any] = {
         "part_numbers": [f"P{i:03d}" for i in part],
         "lots": [f"L{i}" for i in lot],
         "pieces": pieces,
@@ -144,7 +144,7 @@ def test_the_order_of_weighings_changes_no_bit() -> None:
     """The same weighings in any order give the same bits in every column."""
     columns, _, _ = _journal(9, 5, 3, 20)
     shuffled = np.random.default_rng(1).permutation(100)
-    other = {k: v if np.ndim(v) == 0 else np.asarray(v)[shuffled].tolist() for k, v in columns.items()}
+    other: dict[str, Any] = {k: v if np.ndim(v) == 0 else np.asarray(v)[shuffled].tolist() for k, v in columns.items()}
 
     first, second = learn(**columns), learn(**other)
 
@@ -202,7 +202,7 @@ def _selected(half_sd: float, centre_sd: float, seed: int, *, how: str) -> Learn
 
     rows = np.ones_like(passed) if how == "recounted" else passed
     half_g = half_sd * BAG_SD
-    window = {"window_centre_g": centre, "window_half_width_g": half_g} if how == "corrected" else {}
+    window: dict[str, Any] = {"window_centre_g": centre, "window_half_width_g": half_g} if how == "corrected" else {}
     return learn(names[rows].tolist(), [""] * int(rows.sum()), PIECES, net[rows], NOISE, prior=prior, **window)
 
 
@@ -271,7 +271,13 @@ def test_a_very_wide_window_is_no_window() -> None:
 )
 def test_bad_weighings_are_refused(changes: dict[str, Any], sentence: str) -> None:
     """A weighing that can't be is refused with its number, its value and what was expected."""
-    columns = {"part_numbers": ["A", "A"], "lots": ["L", "L"], "pieces": [1, 1], "net_g": [1.0, 1.0], "noise_u_g": 0.1}
+    columns: dict[str, Any] = {
+        "part_numbers": ["A", "A"],
+        "lots": ["L", "L"],
+        "pieces": [1, 1],
+        "net_g": [1.0, 1.0],
+        "noise_u_g": 0.1,
+    }
 
     with pytest.raises(WeighingRefused) as refused:
         learn(**{**columns, **changes})
@@ -345,7 +351,7 @@ def test_learning_from_its_own_windows_forgets_a_bad_start(gives_window: bool) -
     prior = LearningPrior(SIGMA, 4, 0.0)
 
     def learned() -> Learned:
-        window = {"window_centre_g": centre, "window_half_width_g": half} if gives_window else {}
+        window: dict[str, Any] = {"window_centre_g": centre, "window_half_width_g": half} if gives_window else {}
         return learn(who.tolist(), [""] * who.size, pieces, net, NOISE, prior=prior, **window)
 
     start_sd = _bias_sd(learned())

@@ -2,6 +2,7 @@
 
 import math
 from decimal import Decimal
+from typing import Any
 
 import numpy as np
 import pytest
@@ -15,7 +16,7 @@ from fulfil.weighing.error_model import error_model
 from fulfil.weighing.limits import on_scale, printed_limits, risks_of_limits
 from fulfil.weighing.window import count_window, window_of
 
-PART = {
+PART: dict[str, Any] = {
     "unit_weight_g": 0.9,
     "unit_weight_u_g": 0.009 / math.sqrt(50),
     "piece_sd_g": 0.009,
@@ -112,7 +113,7 @@ def test_printed_limits_hold_both_risks_or_there_are_none(
     unit: float, c: float, sample: int, pieces: int, tare: float
 ) -> None:
     """What is printed keeps the stated risks, rounding and the part's own sample included."""
-    part = {"unit_weight_g": unit, "unit_weight_u_g": c * unit / sample**0.5, "piece_sd_g": c * unit,
+    part: dict[str, Any] = {"unit_weight_g": unit, "unit_weight_u_g": c * unit / sample**0.5, "piece_sd_g": c * unit,
             "indication_u_g": 0.04, "tare_g": tare, "tare_u_g": 0.02}  # fmt: skip
     bag = error_model(pieces, **part)
     window = window_of(bag)

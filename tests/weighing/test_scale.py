@@ -2,6 +2,7 @@
 
 import math
 from decimal import Decimal
+from typing import Any
 
 import numpy as np
 import pytest
@@ -129,7 +130,7 @@ def test_a_net_weight_is_exact() -> None:
         ({"repeatability_g": math.nan}, "weigh one load ten times"),
     ],
 )
-def test_a_scale_that_cannot_exist_is_refused(change: dict[str, object], words: str) -> None:
+def test_a_scale_that_cannot_exist_is_refused(change: dict[str, Any], words: str) -> None:
     """The plate's numbers are held against the class table as they enter."""
     with pytest.raises(WeighingRefused) as refused:
         Scale(

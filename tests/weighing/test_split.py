@@ -1,6 +1,7 @@
 """Weigh, split or count by hand: the decision, its words and its risks."""
 
 from decimal import Decimal
+from typing import Any
 
 import numpy as np
 import pytest
@@ -15,7 +16,7 @@ from fulfil.weighing.unit_weight import from_group, from_pieces, from_table
 
 BENCH = Scale("III", Decimal("0.1"), Decimal("0.1"), Decimal(3000), repeatability_g=0.02)
 SCREWS = from_group(45.0, 50, reading_u_g=0.03, relative_piece_sd=0.01)
-BAG = {"tare_g": 2.1, "tare_u_g": 0.02}
+BAG: dict[str, Any] = {"tare_g": 2.1, "tare_u_g": 0.02}
 
 
 def test_a_bag_that_the_scale_resolves_is_weighed() -> None:

@@ -9,10 +9,11 @@ from fulfil.papers.bench import calibration
 from fulfil.papers.ink import Bars, Strokes
 from fulfil.papers.preview import pictures
 from fulfil.records.settings import Paper
+from tests.papers import geometry
 
 
 @pytest.mark.parametrize("page", list(Paper))
-def test_the_page_is_sound(geometry, page):
+def test_the_page_is_sound(page):
     """One page, nothing overlaps, all inside the margins."""
     leaves = calibration.leaves(page=page)
 

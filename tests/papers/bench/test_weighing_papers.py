@@ -19,6 +19,7 @@ from fulfil.papers.elements.line_chart import ChartLine, LineChart, line_chart
 from fulfil.papers.ink import Strokes, extent_mm
 from fulfil.papers.picture import png
 from fulfil.records.settings import Paper
+from tests.papers import geometry
 
 DAY = date(2026, 3, 2)
 CHART = LineChart(
@@ -103,7 +104,7 @@ def paper(request):
     return PAPERS[name], page
 
 
-def test_pages_keep_the_house_s_geometry(paper, geometry):
+def test_pages_keep_the_house_s_geometry(paper):
     """Inside the margins, readable, no text on text, bar codes free."""
     sheet, page = paper
 

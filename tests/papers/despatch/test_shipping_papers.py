@@ -27,6 +27,7 @@ from fulfil.papers.door import leaves, pdf
 from fulfil.papers.ink import Bars
 from fulfil.papers.page import LabelSize
 from fulfil.records.settings import Paper
+from tests.papers import geometry
 
 DAY = date(2026, 3, 2)
 SHOP, NOTICE = "Invented Escapement Works", "Demo shop: all data invented, weighings simulated."
@@ -106,7 +107,7 @@ CASES = _cases()
 
 
 @pytest.mark.parametrize("name", CASES)
-def test_the_house_rules_of_geometry_hold(name, geometry):
+def test_the_house_rules_of_geometry_hold(name):
     """Inside the margins, 7 pt and more, no text on text, quiet zones free: usual and extreme sheets."""
     drawn = CASES[name]
 

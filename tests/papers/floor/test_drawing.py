@@ -9,6 +9,7 @@ from fulfil.papers.floor.discs import Wish, set_discs
 from fulfil.papers.floor.drawing import hatching, route_map
 from fulfil.papers.floor.line import arrow_heads, to_the_right
 from fulfil.papers.ink import Disc, Shape, Strokes, Text
+from tests.papers import invented
 
 AISLES = st.lists(st.tuples(st.integers(0, 9), st.integers(0, 100), st.booleans()), min_size=1, max_size=60).map(
     lambda stops: [
@@ -92,7 +93,7 @@ def test_a_corner_gets_no_stroke_without_length():
     assert all(y0 < y1 for (_, y0), (_, y1) in strokes)
 
 
-def test_the_map_shows_bench_aisles_line_and_stops(invented):
+def test_the_map_shows_bench_aisles_line_and_stops():
     """Forty stops in ten aisles: each number, each aisle at both ends, the bench, arrows."""
     sheet = invented.room_map(40)
     marks = [mark for part in route_map(sheet, 122, 118).parts for mark in part.marks]

@@ -2,6 +2,7 @@
 
 from datetime import date
 from itertools import combinations
+from typing import Any
 from xml.etree import ElementTree
 
 import pytest
@@ -25,7 +26,7 @@ SVG = "{http://www.w3.org/2000/svg}"
 WIDTH = 180.0
 
 
-def element(kind: ElementKind, name: str, **more: object) -> RoomElement:
+def element(kind: ElementKind, name: str, **more: Any) -> RoomElement:
     """A piece of a room."""
     return RoomElement(kind=kind, name=name, **more)
 
@@ -71,7 +72,7 @@ def sheet(plan: RouteMapSheet, title: str = "Walk <1> & more") -> RoomSheet:
     )
 
 
-def marks(plan: RouteMapSheet, **more: object) -> list:
+def marks(plan: RouteMapSheet, **more: Any) -> list:
     """The marks of the map to scale."""
     return [mark for part in route_map(plan, WIDTH, **more).parts for mark in part.marks]
 

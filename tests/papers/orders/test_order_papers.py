@@ -1,6 +1,7 @@
 """The papers around orders: every word of the sheet is on the page, inside the margins, with room around the bars."""
 
 from datetime import date
+from typing import Any
 
 import pytest
 
@@ -12,8 +13,14 @@ from fulfil.papers.stock.buy_list import BuyListSheet
 from fulfil.papers.stock.jobs import JobRow
 from fulfil.papers.stock.make_list import MakeListSheet
 from fulfil.records.settings import Paper
+from tests.papers import geometry
 
-HEAD = {"document_number": "X260302-017", "shop_name": "Invented Works", "day": date(2026, 3, 2), "notice": "Invented."}
+HEAD: dict[str, Any] = {
+    "document_number": "X260302-017",
+    "shop_name": "Invented Works",
+    "day": date(2026, 3, 2),
+    "notice": "Invented.",
+}
 LONG = "Gear m 0.5, 96 teeth, 3 wide, bore 4, with a description that is as long as the catalogue allows " * 2
 ADDRESS = ("Invented Person", "Sample Street 1", "NAMIBIA")
 
@@ -60,7 +67,7 @@ SHEETS = {
 
 @pytest.mark.parametrize("page", Paper)
 @pytest.mark.parametrize("name", SHEETS)
-def test_usual_and_extreme_sheets_keep_their_place(name: str, page: Paper, geometry) -> None:
+def test_usual_and_extreme_sheets_keep_their_place(name: str, page: Paper) -> None:
     """Inside the margins, no text on text, none too small, quiet zones free, on both pages."""
     geometry.assert_all(leaves([SHEETS[name]], page=page))
 

@@ -11,12 +11,13 @@ from fulfil.papers.page import LabelSize
 from fulfil.papers.wrap import LEAST_PT
 from fulfil.records.plan import CountMethod
 from fulfil.records.settings import Paper
+from tests.papers import invented
 
 SIZES = (LabelSize.BAG_60_40, LabelSize.BAG_50_25)
 
 
 @pytest.mark.parametrize("size", SIZES)
-def test_numbers_and_weights_are_never_shortened(invented, read_text, size):
+def test_numbers_and_weights_are_never_shortened(read_text, size):
     """Part, order, pieces, target, window, stop and position are on every label, whole."""
     labels = invented.bag_labels()
     texts = read_text(pdf(labels, page=Paper.A4, size=size))
@@ -33,7 +34,7 @@ def test_numbers_and_weights_are_never_shortened(invented, read_text, size):
             assert f"{label.target_g}g{label.lower_g}–{label.upper_g}g" in text
 
 
-def test_a_long_description_ends_with_a_sign(invented, read_text):
+def test_a_long_description_ends_with_a_sign(read_text):
     """A description that doesn't fit is cut at a word and marked by an ellipsis."""
     long = invented.bag_label(2, description=invented.NAME_200)
     (text,) = read_text(pdf([long], page=Paper.A4, size=LabelSize.BAG_60_40))
@@ -43,7 +44,7 @@ def test_a_long_description_ends_with_a_sign(invented, read_text):
 
 
 @pytest.mark.parametrize("size", SIZES)
-def test_a_caution_is_whole_or_the_label_is_refused(invented, read_text, size):
+def test_a_caution_is_whole_or_the_label_is_refused(read_text, size):
     """A caution is never shortened."""
     short = invented.bag_label(2, cautions=("Contains lead.",))
     (text,) = read_text(pdf([short], page=Paper.A4, size=size))
@@ -53,7 +54,7 @@ def test_a_caution_is_whole_or_the_label_is_refused(invented, read_text, size):
         pdf([invented.bag_label(2, cautions=(invented.NAME_200,) * 3)], page=Paper.A4, size=size)
 
 
-def test_a_code_too_long_for_the_label_is_refused(invented):
+def test_a_code_too_long_for_the_label_is_refused():
     """Bars are not squeezed under two printer dots or 0.16 mm."""
     with pytest.raises(PaperRefused, match="use a shorter number"):
         pdf([invented.bag_label(1, bag_code="B" * 40)], page=Paper.A4, size=LabelSize.BAG_50_25)
@@ -61,7 +62,7 @@ def test_a_code_too_long_for_the_label_is_refused(invented):
 
 @pytest.mark.parametrize("caution", [(), ("LEADED BRASS",)])
 @pytest.mark.parametrize("note", ["", "bag 1 of 3"])
-def test_the_numbers_of_a_usual_day_leave_room_for_the_part(invented, read_text, note, caution):
+def test_the_numbers_of_a_usual_day_leave_room_for_the_part(read_text, note, caution):
     """A bag number of eleven characters, with or without a note and a caution, doesn't push the part off its label."""
     label = invented.bag_label(
         1,
@@ -82,7 +83,7 @@ def test_the_numbers_of_a_usual_day_leave_room_for_the_part(invented, read_text,
     assert bars.module_mm >= 0.25
 
 
-def test_no_part_text_is_ever_too_long_for_a_label(invented):
+def test_no_part_text_is_ever_too_long_for_a_label():
     """Family, size, finish and description of 200 characters each still give a label, with the sign for what is cut."""
     long = invented.NAME_200
     label = invented.bag_label(1, bag_code="B2603020004", description=long, family=long, finish=long)
@@ -92,7 +93,7 @@ def test_no_part_text_is_ever_too_long_for_a_label(invented):
     assert any("…" in mark.text for mark, _ in leaf.marks() if isinstance(mark, Text))
 
 
-def test_a_used_sheet_is_filled_from_its_first_free_place(invented, read_text):
+def test_a_used_sheet_is_filled_from_its_first_free_place(read_text):
     """Labels begin at the place given; a place that the sheet hasn't got is refused."""
     labels = [invented.bag_label(i) for i in range(1, 4)]
     texts = read_text(pdf(labels, page=Paper.A4, on_sheets=True, first=21))
@@ -107,7 +108,7 @@ def test_a_used_sheet_is_filled_from_its_first_free_place(invented, read_text):
         pdf(labels, page=Paper.A4, on_sheets=True, first=22)
 
 
-def test_a_bag_to_weigh_without_weights_is_refused(invented):
+def test_a_bag_to_weigh_without_weights_is_refused():
     """No label is printed with a hole where the target belongs."""
     with pytest.raises(PaperRefused, match="target and both limits"):
         pdf([invented.bag_label(1, target_g=None)], page=Paper.A4)
@@ -115,7 +116,7 @@ def test_a_bag_to_weigh_without_weights_is_refused(invented):
     assert CountMethod.HAND.value == "count by hand"
 
 
-def test_the_small_label_says_what_the_part_looks_like_too(invented, read_text):
+def test_the_small_label_says_what_the_part_looks_like_too(read_text):
     """Fifty by twenty-five millimetres with the numbers of a usual day: the looks are there."""
     label = invented.bag_label(2, bag_code="B2603020004", order_number="260302-079", bag_type="BAG-1")
     (text,) = read_text(pdf([label], page=Paper.A4, size=LabelSize.BAG_50_25))

@@ -10,20 +10,21 @@ from fulfil.papers.walk.layouts import layout_named
 from fulfil.papers.walk.pick_list_by_order import by_order
 from fulfil.papers.walk.pick_list_large import large
 from fulfil.records.settings import Paper
+from tests.papers import geometry, invented
 
 MADE = ["by-order", "large"]
 
 
 @pytest.mark.parametrize("page", list(Paper))
 @pytest.mark.parametrize("name", ["usual", "forty bags", "forty stops", "four hundred stops"])
-def test_large_print_is_sound(invented, geometry, name, page):
+def test_large_print_is_sound(name, page):
     """Nothing overlaps, leaves the margins or is cut, on usual and on extreme walks."""
     sheet = invented.pick_list() if name == "usual" else invented.extremes()[name]
 
     geometry.assert_all(leaves([large(sheet)], page=page))
 
 
-def test_large_print_is_twice_as_large(invented):
+def test_large_print_is_twice_as_large():
     """Bins and pieces are at least 30 pt, targets 20 pt."""
     sheet = invented.pick_list()
     bins = {stop.bin_code for stop in sheet.stops}
@@ -37,7 +38,7 @@ def test_large_print_is_twice_as_large(invented):
 
 
 @pytest.mark.parametrize("name", MADE)
-def test_every_bag_is_on_the_paper(invented, read_text, name):
+def test_every_bag_is_on_the_paper(read_text, name):
     """Each bag's code stands on it once, with its pieces."""
     sheet = invented.pick_list()
     text = "".join(read_text(pdf(layout_named(name)(sheet), page=Paper.A4)))
@@ -47,7 +48,7 @@ def test_every_bag_is_on_the_paper(invented, read_text, name):
             assert text.count(bag.bag_code) == 1
 
 
-def test_every_order_has_pages_of_its_own(invented, read_text):
+def test_every_order_has_pages_of_its_own(read_text):
     """A page names one order; stops stay in walking order; each aisle is said when it begins."""
     sheet = invented.pick_list()
     orders = by_order(sheet)
@@ -64,7 +65,7 @@ def test_every_order_has_pages_of_its_own(invented, read_text):
 
 
 @pytest.mark.parametrize("page", list(Paper))
-def test_pages_by_order_are_sound(invented, geometry, page):
+def test_pages_by_order_are_sound(page):
     """The same rules of geometry."""
     for order in by_order(invented.extremes()["forty bags"]) + by_order(invented.pick_list()):
         geometry.assert_all(leaves([order], page=page))
