@@ -144,4 +144,4 @@ def test_a_float_d_is_what_its_digits_say() -> None:
     assert checked_interval(0.1) == checked_interval(Decimal("0.1"))
     assert fulfil.count_window(50, **PART, d_g=0.1).lower_g == 46.7
     with pytest.raises(WeighingRefused):
-        checked_interval([(60, 0.1, 3)])
+        checked_interval([(60, 0.1, 3)])  # type: ignore[list-item]  # the wrong shape is the point
