@@ -34,14 +34,18 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
 def test_every_row_of_two_weeks_finds_its_place(shop: Shop) -> None:
     """Orders, charges and returns add up to what a plain reader counts: pieces and pence, to the last of each.
 
-    Unknown countries are asked about once each; then the same files bring nothing new.
+    Countries that are none are asked about once each (EIRE is known as Irish says it, Éire in the CLDR); then the same
+    files bring nothing new.
     """
     real_week.keep_mapping(shop, real_week.MAPPING, at=real_week.NOW, person="clerk")
-    first = real_week.import_orders(
-        shop, PATHS[2], at=real_week.NOW, person="clerk", source="old-shop", is_dry_run=True
+    asks = next(
+        path for path in PATHS if b"Channel Islands" in path.read_bytes() or b"Unspecified" in path.read_bytes()
     )
-    assert {finding.value for finding in first.findings} == {"EIRE"}
-    assert "fulfil orders country 'EIRE' CODE" in first.findings[0].says
+    first = real_week.import_orders(
+        shop, asks, at=real_week.NOW, person="clerk", source="old-shop", is_dry_run=True
+    ).findings
+    assert {finding.value for finding in first} <= set(real_week.COUNTRIES) - {"EIRE"}
+    assert f"fulfil orders country '{first[0].value}' CODE" in first[0].says
     sums = real_week.told(PATHS)
 
     done = real_week.bring_in(shop, PATHS)
