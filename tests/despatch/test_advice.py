@@ -56,6 +56,7 @@ def test_desadv_in_two_alphabets(shop, tmp_path):
     written, findings = write_advices(shop, "M2603020001", AdviceFormat.EDIFACT, tmp_path)
 
     assert findings == []
+    references: list[str] = []
     assert [path.name for path in written] == ["M2603020001-UNOC.edi", "M2603020001-UNOF.edi"]
     for path, encoding, messages in zip(written, ("iso8859-1", "iso8859-7"), (2, 1), strict=True):
         text = path.read_bytes().decode(encoding)
@@ -66,6 +67,9 @@ def test_desadv_in_two_alphabets(shop, tmp_path):
             segments = list(Parser().parse(body))
             assert segments[-1].elements[0] == str(len(segments))
             assert edifact.count_segments(body) == len(segments)
+            assert str(segments[0].elements[0]) == str(segments[-1].elements[1])
+            references.append(str(segments[0].elements[0]))
+    assert sorted(references) == ["1", "2", "3"]
     assert "Επινοημένος Πελάτης 4" in written[1].read_bytes().decode("iso8859-7")
 
 
