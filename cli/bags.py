@@ -25,11 +25,11 @@ def bags() -> None:
 def check(ask: Ask, code: str, gross: str, counted: str, looks_wrong: str, scale: str) -> Answer:
     """Says whether a bag passes, and if not, why it is likely off and what to do."""
     from fulfil.bench.check import Seen, check_bag
-    from fulfil.quantities import parse_grams, parse_pieces
+    from fulfil.quantities import keyed_grams, parse_pieces
     from fulfil.records.weighing import Verdict
 
     seen = Seen(
-        gross_g=parse_grams(gross) if gross else None,
+        gross_g=keyed_grams(gross) if gross else None,
         counted=parse_pieces(counted, least=0) if counted else None,
         looks_wrong=looks_wrong,
         scale_code=scale,
@@ -79,11 +79,13 @@ def undo(ask: Ask, code: str) -> Answer:
 @command(bags, "show", "fulfil bags show B2603020001")
 @click.argument("code")
 def show(ask: Ask, code: str) -> Answer:
-    """Shows a bag: what should be in it, its window and the risks that it was made for."""
+    """Shows a bag: what should be in it, its window with its risks, and what makes its weight uncertain."""
+    from fulfil.counting.budgets import bag_budget, budget_lines
     from fulfil.records.plan import Bag
 
     with ask.shop() as shop, shop.reading() as books:
         bag = books.need(Bag, code)
+        budget = bag_budget(books, bag)
     lines = [
         f"Bag {bag.code}, {bag.state}: {bag.pieces} pieces of {bag.part_number} from bin {bag.bin_code}",
         f"Order {bag.order_number}, line {bag.line_no}, walk {bag.walk_number}, position {bag.cart_position}",
@@ -93,7 +95,14 @@ def show(ask: Ask, code: str) -> Answer:
     else:
         lines.append(f"Scale {bag.scale_code}: {bag.target_g} g, pass {bag.lower_g} to {bag.upper_g} g, with the bag")
         lines.append(f"One short passes {bag.p_pass_one_short:.2g}, a right bag is sent back {bag.p_reject:.2g}")
-    return Answer(lines, bag.model_dump(mode="json"))
+    facts = bag.model_dump(mode="json")
+    if budget is not None:
+        lines += budget_lines(budget)
+        facts["budget"] = [
+            {"term": term.name, "u_g": term.u_g, "share": budget.share(term), "shrink_by": term.remedy}
+            for term in budget.terms
+        ]
+    return Answer(lines, facts)
 
 
 @command(bags, "missing", "fulfil bags missing B2603020001")

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from .frame import Answer, Ask, Noun, command, listed, many, replace_option, table
+from .frame import Answer, Ask, Noun, command, dialect, dialect_options, listed, many, replace_option, table
 
 
 @click.group(cls=Noun)
@@ -14,10 +14,15 @@ def catalogue() -> None:
 
 @command(catalogue, "import", "fulfil catalogue import my-catalogue --shop my-shop.sqlite")
 @click.argument("folder", type=click.Path(path_type=Path, file_okay=False, exists=True))
-@click.option("--encoding", default="utf-8-sig", help="The files' encoding where it isn't UTF-8, such as cp1252.")
+@dialect_options
 @click.option("--with-stock", is_flag=True, help="The levels in bins.csv are a count of every bin, taken today.")
-def import_(ask: Ask, folder: Path, encoding: str, with_stock: bool) -> Answer:
-    """Imports a folder of CSV files, whole or not at all; all findings are listed by file and line.
+def import_(
+    ask: Ask, folder: Path, encoding: str, delimiter: str | None, decimal: str | None, with_stock: bool
+) -> Answer:
+    """Imports a folder of tables, whole or not at all; all findings are listed by file and line.
+
+    Each file is CSV or a workbook (parts.csv or parts.xlsx). How it is written (encoding, delimiter, decimal sign,
+    units above the columns) is found out and said; the options hold where that is wrong.
 
     A part that is in the shop but not in the folder is retired, never deleted. What lies in a bin is never set by a
     catalogue: the level in bins.csv is the opening count of a bin that is new to the shop, and of a bin that the shop
@@ -26,8 +31,9 @@ def import_(ask: Ask, folder: Path, encoding: str, with_stock: bool) -> Answer:
     """
     from fulfil.stock.catalogue import import_catalogue
 
+    how = dialect(encoding, delimiter, decimal)
     with ask.shop() as shop:
-        done = import_catalogue(shop, folder, at=ask.at, person=ask.person, encoding=encoding, with_stock=with_stock)
+        done = import_catalogue(shop, folder, at=ask.at, person=ask.person, with_stock=with_stock, **how)
     counts = {
         kind: {"new": one.new, "changed": one.changed, "retired": one.retired}
         for kind, one in sorted(done.counts.items())
@@ -40,7 +46,7 @@ def import_(ask: Ask, folder: Path, encoding: str, with_stock: bool) -> Answer:
     }
     if done.findings:
         lines = [f"Nothing was imported: {many(len(done.findings), 'finding')} in {folder}.", *listed(done.findings)]
-        return Answer(lines, facts, must_act=True)
+        return Answer([*lines, *(f"Note: {note}." for note in done.notes)], facts, must_act=True)
     notes = [f"Note: {note}." for note in done.notes]
     if not done.changed:
         return Answer([f"{folder} holds nothing new; the shop is unchanged.", *notes], facts)

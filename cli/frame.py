@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from fulfil.errors import QuantityRefused, RecordRefused, Refusal, StoreRefused
-from fulfil.quantities import parse_grams
+from fulfil.quantities import keyed_grams
 
 if TYPE_CHECKING:
     from fulfil.store.shop import Shop
@@ -141,7 +141,7 @@ class _Grams(click.ParamType[Decimal]):
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Decimal:
         try:
-            return value if isinstance(value, Decimal) else parse_grams(value)
+            return value if isinstance(value, Decimal) else keyed_grams(value)
         except QuantityRefused as refusal:
             self.fail(str(refusal), param, ctx)
 
@@ -159,6 +159,27 @@ _OPTIONS: Sequence[Callable[[Callable[..., None]], Callable[..., None]]] = (
 folder_option = click.option(
     "--out", type=click.Path(path_type=Path, file_okay=False), default=Path("papers"), help="Where papers go."
 )
+
+DELIMITERS = {"comma": ",", "semicolon": ";", "tab": "\t", "bar": "|"}
+
+
+def dialect_options(function: Callable[..., Answer]) -> Callable[..., Answer]:
+    """How a table is written, for a person who knows better than what is found out."""
+    for option in (
+        click.option("--decimal", type=click.Choice([".", ","]), default=None, help="Decimal sign; else found out."),
+        click.option(
+            "--delimiter", type=click.Choice([*DELIMITERS]), default=None, help="Between cells; else found out."
+        ),
+        click.option("--encoding", default="", help="Encoding, such as cp1252; else found out."),
+    ):
+        function = option(function)
+    return function
+
+
+def dialect(encoding: str, delimiter: str | None, decimal: str | None) -> dict[str, str]:
+    """The dialect options as the readers take them."""
+    return {"encoding": encoding, "delimiter": DELIMITERS.get(delimiter or "", ""), "decimal": decimal or ""}
+
 
 replace_option = click.option("--replace", is_flag=True, help="Write over files that hold something else.")
 

@@ -2,7 +2,7 @@
 
 import click
 
-from .frame import Answer, Ask, Noun, command
+from .frame import Answer, Ask, Noun, command, listed
 
 
 @click.group(cls=Noun)
@@ -32,7 +32,10 @@ def in_(
     within: str,
     source: str,
 ) -> Answer:
-    """Counts tubs by weight with a 95 % interval, says what that leaves open, and books the estimate."""
+    """Counts tubs by weight with a 95 % interval, says what that leaves open, and books the estimate.
+
+    A weight that no whole number of pieces has books nothing.
+    """
     from fulfil.counting.readings import read_grams
     from fulfil.errors import WeighingRefused
     from fulfil.quantities import parse_pieces
@@ -54,6 +57,14 @@ def in_(
             scale_code=scale,
             half_width_pieces=parse_pieces(within) if within else 0,
         )
+    if done.findings:
+        lines = ["Nothing was booked.", *listed(done.findings)]
+        facts = {
+            "pieces": 0,
+            "bin": done.place.model_dump(mode="json"),
+            "findings": [one.as_dict() for one in done.findings],
+        }
+        return Answer(lines, facts, must_act=True)
     lines = [
         f"{done.counted.sentence} Booked into bin {done.place.code}: {done.place.pieces} now.",
         f"The interval leaves {done.cost} {done.currency} open; most of it comes from the {done.counted.largest_part}.",
@@ -70,6 +81,7 @@ def in_(
         "remedy": done.remedy,
         "bin": done.place.model_dump(mode="json"),
         "notes": list(done.notes),
+        "findings": [],
     }
     return Answer(lines, facts)
 

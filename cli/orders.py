@@ -7,7 +7,7 @@ import click
 
 from fulfil.errors import QuantityRefused
 
-from .frame import Answer, Ask, Noun, command, listed, many, table
+from .frame import Answer, Ask, Noun, command, dialect, dialect_options, listed, many, table
 
 if TYPE_CHECKING:
     from fulfil.records.order import OrderLine
@@ -21,12 +21,23 @@ def orders() -> None:
 @command(orders, "import", "fulfil orders import today.csv")
 @click.argument("file", type=click.Path(path_type=Path, dir_okay=False, exists=True))
 @click.option("--from", "source", default="", help="The source whose mapping reads the file; else our own columns.")
-@click.option("--encoding", default="utf-8-sig", help="Of a file in our own columns where it isn't UTF-8.")
+@dialect_options
+@click.option("--latin", "in_latin", is_flag=True, help="Take addresses that can't be printed in the letters offered.")
 @click.option("--dry-run", "is_dry_run", is_flag=True, help="Say what would happen and change nothing.")
 @click.option(
     "--rejects", type=click.Path(path_type=Path, dir_okay=False), default=None, help="Write rows not taken there."
 )
-def import_(ask: Ask, file: Path, source: str, encoding: str, is_dry_run: bool, rejects: Path | None) -> Answer:
+def import_(
+    ask: Ask,
+    file: Path,
+    source: str,
+    encoding: str,
+    delimiter: str | None,
+    decimal: str | None,
+    in_latin: bool,
+    is_dry_run: bool,
+    rejects: Path | None,
+) -> Answer:
     """Imports orders from a CSV, XLSX or JSON file; an order is taken whole or not at all.
 
     The same file twice changes nothing. An order whose number is known with other content is shown, not applied. Rows
@@ -40,8 +51,9 @@ def import_(ask: Ask, file: Path, source: str, encoding: str, is_dry_run: bool, 
             file,
             at=ask.at,
             person=ask.person,
-            encoding=encoding,
             source=source,
+            in_latin=in_latin,
+            **dialect(encoding, delimiter, decimal),
             is_dry_run=is_dry_run,
             rejects=rejects,
         )

@@ -93,12 +93,12 @@ def reopen(ask: Ask, number: str, reason: str) -> Answer:
 
 def _weigh(ask: Ask, number: str, gross: str, scale: str, photo: str = "") -> Answer:
     from fulfil.despatch.pack import weigh_package
-    from fulfil.quantities import parse_grams
+    from fulfil.quantities import keyed_grams
     from fulfil.records.dispatch import PackageState
 
     with ask.shop() as shop:
         done = weigh_package(
-            shop, number, parse_grams(gross), at=ask.at, person=ask.person, scale_code=scale, photo_path=photo
+            shop, number, keyed_grams(gross), at=ask.at, person=ask.person, scale_code=scale, photo_path=photo
         )
     is_sealed = done.package.state is PackageState.SEALED
     lines = [f"{'SEALED' if is_sealed else 'STOP'}: package {number} {done.verdict.reason}."]

@@ -22,7 +22,7 @@ def parts() -> None:
 @click.argument("number")
 def show(ask: Ask, number: str) -> Answer:
     """Shows a part, its unit weight, where it lies, and the largest count that each scale can prove."""
-    from fulfil.counting.count_lines import weight_for_lot
+    from fulfil.counting.count_lines import least_tare_u_g, weight_for_lot
     from fulfil.counting.reach import reaches_of
     from fulfil.counting.scale_checks import usable_scales
     from fulfil.records.equipment import BagType
@@ -34,7 +34,7 @@ def show(ask: Ask, number: str) -> Answer:
         weights = books.find(UnitWeight, part_number=number)
         bins = books.find(Bin, part_number=number)
         settings = books.settings()
-        tare_sd_g = min((one.tare_sd_g for one in books.find(BagType)), default=0.0)
+        tare_sd_g = least_tare_u_g(books.find(BagType))
         scales = usable_scales(books)
         reaches = {one.lot: reaches_of(scales, one, None, settings, tare_sd_g=tare_sd_g) for one in weights}
     lines = [f"{part.number}: {part.description}, {part.finish}{' (retired)' if part.is_retired else ''}"]
@@ -72,6 +72,13 @@ def show(ask: Ask, number: str) -> Answer:
 @click.option("--lot", default=None, help="The lot; else that of the part's bin, when all its bins have one lot.")
 @click.option("--want", default="", help="A count: what would it take to weigh so many in one bag?")
 @click.option("--poured", is_flag=True, help="With --want: the sample stays in the bag, the rest is poured on top.")
+@click.option(
+    "--right",
+    type=click.Choice(("group", "singles", "known")),
+    default=None,
+    help="After a contradiction and a recount: the group as counted, the single pieces, or what the shop knew.",
+)
+@click.option("--reason", default="", help="With --right: why; kept.")
 def sample(
     ask: Ask,
     number: str,
@@ -83,9 +90,15 @@ def sample(
     lot: str | None,
     want: str,
     poured: bool,
+    right: str | None,
+    reason: str,
 ) -> Answer:
-    """Takes a unit weight from pieces on the scale; says what each scale can count before and after."""
+    """Takes a unit weight from pieces on the scale; says what each scale can count before and after.
+
+    A sample that contradicts what the shop knows of the part changes nothing: count it again, or say which is right.
+    """
     from fulfil.counting.readings import read_grams
+    from fulfil.counting.sample_witnesses import Right
     from fulfil.counting.samples import Sample, take_sample
     from fulfil.quantities import parse_pieces
     from fulfil.records.place import Bin
@@ -111,7 +124,14 @@ def sample(
             lot=lot,
             want=parse_pieces(want) if want else 0,
             is_poured=poured,
+            right=None if right is None else Right(right),
+            reason=reason,
         )
+    if done.findings:
+        lines = ["Nothing was changed: this sample contradicts what the shop knows.", *listed(done.findings)]
+        return Answer(lines, {"findings": [finding.as_dict() for finding in done.findings]}, must_act=True)
+    if right == "known":
+        return Answer(["The sample was set aside; what the shop knew stays."], {"findings": [], "set_aside": True})
     lines = [_weight_line(done.after), *_reach_table(done.reaches, is_change=True)]
     if want:
         lines += [_wanted(reach, int(want)) for reach in done.reaches]
@@ -136,6 +156,7 @@ def sample(
             "fewest_pieces": done.poured.fewest_pieces,
         },
         "notes": list(done.notes),
+        "findings": [],
     }
     return Answer(lines, facts)
 
@@ -210,6 +231,7 @@ def learn(ask: Ask, out: Path | None) -> Answer:
 def _weight_line(weight: "UnitWeight") -> str:
     learned = f", {weight.learned_n} bags learned from" if weight.learned_n else ""
     how = f"; piece s.d. from {weight.piece_sd_source}" if weight.piece_sd_source else ""
+    how += f"; sample's count not proven, off with {weight.count_doubt:.2%}" if weight.count_doubt >= 1e-4 else ""
     lot = f" of lot {weight.lot}" if weight.lot else ""
     return (
         f"Unit weight{lot} {weight.mean_g:.6g} g, standard uncertainty {weight.u_g:.2g} g, piece s.d. "

@@ -38,14 +38,26 @@ def check(ask: Ask, code: str, weights: tuple[str, ...], shows: tuple[str, ...],
     standing = done.standing
     if standing.has_passed:
         again = ", it may be used again" if done.was_stopped else ""
-        lines = [f"PASSED: scale {code}{again}; the largest error is {standing.worst_share:.0%} of the permitted one."]
+        left = done.allowed_share - standing.worst_share
+        lines = [
+            f"PASSED: scale {code}{again}; the largest error is {standing.worst_share:.0%} of the permitted one. "
+            f"Windows made from now on allow for {done.allowed_share:.0%}: {left:.0%} of it is left."
+        ]
     else:
         lines = [
             f"STOPPED: scale {code} is not used until it passes again.",
             *(f"  {one}" for one in done.check.reasons),
         ]
-    facts = {**standing.model_dump(mode="json"), "reasons": list(done.check.reasons), "was_stopped": done.was_stopped}
-    return Answer(lines, facts, must_act=not standing.has_passed)
+    if done.by_hand:
+        lines.append(f"Count by hand until it is adjusted (their windows allow for less): {', '.join(done.by_hand)}.")
+    facts = {
+        **standing.model_dump(mode="json"),
+        "reasons": list(done.check.reasons),
+        "was_stopped": done.was_stopped,
+        "allowed_share": done.allowed_share,
+        "count_by_hand": list(done.by_hand),
+    }
+    return Answer(lines, facts, must_act=not standing.has_passed or bool(done.by_hand))
 
 
 @command(scales, "table", "fulfil scales table --out papers")

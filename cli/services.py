@@ -25,7 +25,7 @@ def quote(ask: Ask, number: str, country: str, post_code: str, gross: str, size:
     """Says what each service charges, line by line, and what keeps a package from it; the cheapest first."""
     from fulfil.despatch.quote import quote_for, quote_package
     from fulfil.errors import QuantityRefused
-    from fulfil.quantities import parse_grams
+    from fulfil.quantities import keyed_grams
 
     given = (country, gross, size)
     if any(given) if number else not all(given):
@@ -39,7 +39,7 @@ def quote(ask: Ask, number: str, country: str, post_code: str, gross: str, size:
             quoted = quote_for(
                 shop,
                 country,
-                parse_grams(gross),
+                keyed_grams(gross),
                 outside_mm,
                 hazards=hazards,
                 as_of=ask.day(shop),
@@ -128,15 +128,17 @@ def bill(ask: Ask, path: Path, columns: Path, number: str) -> Answer:
         "lines": taken.lines,
         "unknown": taken.unknown,
         "is_unchanged": taken.is_unchanged,
+        "notes": list(taken.notes),
         "findings": [finding.as_dict() for finding in taken.findings],
     }
+    notes = [f"Note: {note}." for note in taken.notes]
     if taken.findings:
-        return Answer(["Nothing of the bill was taken in:", *listed(taken.findings)], facts, must_act=True)
+        return Answer(["Nothing of the bill was taken in:", *listed(taken.findings), *notes], facts, must_act=True)
     said = "was there already" if taken.is_unchanged else "is taken in"
     lines = [f"Bill {number or path.stem} {said}: {many(taken.lines, 'line')}."]
     if taken.unknown:
         lines.append(f"{many(taken.unknown, 'line')} for numbers that aren't ours: see `fulfil day reconcile`.")
-    return Answer(lines, facts)
+    return Answer([*lines, *notes], facts)
 
 
 def _size(text: str) -> tuple[int, int, int]:

@@ -94,6 +94,18 @@ def parse_grams(text: str, *, decimal_sign: str = ".") -> Decimal:
     return parse_decimal(text, "a mass in grams", decimal_sign=decimal_sign)
 
 
+def keyed_grams(text: str) -> Decimal:
+    """A mass in grams as a person keys it: a comma is the decimal sign of many keypads, never one between thousands.
+
+    >>> keyed_grams("49,22"), keyed_grams("49.22")
+    (Decimal('49.22'), Decimal('49.22'))
+
+    Raises:
+        QuantityRefused: when the text is not a non-negative decimal number.
+    """
+    return parse_grams(text.strip(), decimal_sign="," if "," in text else ".")
+
+
 def down_to_step(value: Decimal, step: Decimal) -> Decimal:
     """The largest multiple of ``step`` that is not above ``value``."""
     return (value / step).to_integral_value(ROUND_FLOOR) * step

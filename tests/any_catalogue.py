@@ -73,6 +73,7 @@ def weights(draw: st.DrawFn, number: str, lot: str, most_g: float) -> UnitWeight
         "piece_sd_freedom": draw(st.none() | SHARES.map(lambda share: share * 100)), "lot_sd_g": draw(SHARES) * mean_g,
         "sampled_at": draw(st.none() | MOMENTS), "sample_mean_g": draw(st.none() | SHARES),
         "sample_u_g": draw(st.none() | SHARES), "sample_sd_g": draw(st.none() | SHARES), "learned_n": draw(WHOLE),
+        "count_doubt": draw(SHARES),
     }  # fmt: skip
     return UnitWeight.model_validate(weight.model_dump() | own)
 

@@ -75,7 +75,8 @@ _SHORT = {
 _BY_WORD = {**{card.value: card for card in Card}, **_SHORT}
 _BY_CODE = {f"*{card.value.replace(' ', '-').upper()}": card for card in Card}
 _POSITION = re.compile(r"(?:\*POS-|pos +)([0-9]{1,3})", re.IGNORECASE)
-_NUMBER = r"([+-]?[0-9]{1,9}(?:\.[0-9]{1,9})?)"
+_NUMBER = r"([+-]?[0-9]{1,9}(?:[.,][0-9]{1,9})?)"
+"""A decimal comma is a point: many keypads have nothing else, and nobody keys a sign between thousands."""
 _MASS = re.compile(rf"{_NUMBER} ?(g|kg)", re.IGNORECASE)
 _PIECES = re.compile(r"#([0-9]{1,9})|([0-9]{1,9}) ?(?:pcs|pieces|pc)", re.IGNORECASE)
 _PLAIN = re.compile(_NUMBER)
@@ -154,11 +155,11 @@ def read_entry(line: str) -> Entry:
     if found := _POSITION.fullmatch(text):
         return Entry(EntryKind.POSITION, text, Decimal(found[1]))
     if found := _MASS.fullmatch(text):
-        number = Decimal(found[1])
+        number = Decimal(found[1].replace(",", "."))
         # A kilogram reading keeps its digits: 0.523 kg is 523 g, not 523.000 g.
         return Entry(EntryKind.MASS, text, number.scaleb(3) if found[2].lower() == "kg" else number)
     if found := _PIECES.fullmatch(text):
         return Entry(EntryKind.PIECES, text, Decimal(found[1] or found[2]))
     if found := _PLAIN.fullmatch(text):
-        return Entry(EntryKind.NUMBER, text, Decimal(found[1]))
+        return Entry(EntryKind.NUMBER, text, Decimal(found[1].replace(",", ".")))
     return Entry(EntryKind.CODE, text)

@@ -26,7 +26,7 @@ from enum import StrEnum
 
 from fulfil.errors import WeighingRefused
 
-PATTERN = r"(?P<unsteady>[~?])?\s*(?P<mass>[+-]?\s*[0-9]+(?:\.[0-9]+)?)\s*(?P<unit>kg|g)"
+PATTERN = r"(?P<unsteady>[~?])?\s*(?P<mass>[+-]?\s*[0-9]+(?:[.,][0-9]+)?)\s*(?P<unit>kg|g)"
 """The default line: a mark where the load still moves, the mass, its unit; anything may stand around it."""
 
 _PER_UNIT = {"g": 0, "kg": 3}
@@ -70,7 +70,7 @@ class LineReader:
         if unit not in _PER_UNIT:
             return None
         try:
-            mass = Decimal(re.sub(r"\s", "", found["mass"]))
+            mass = Decimal(re.sub(r"\s", "", found["mass"]).replace(",", "."))
         except ArithmeticError:
             return None
         return ScaleReading(mass.scaleb(_PER_UNIT[unit]), not groups.get("unsteady"))

@@ -13,10 +13,11 @@ that was never sampled, the paper says *sample first*.
 A scale that failed its check-weight test is on no bench (:mod:`fulfil.counting.scale_checks`).
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from decimal import Decimal
+from math import hypot
 from typing import cast
 
 from fulfil.planning.bagging import WayToBag, ways_to_bag
@@ -32,8 +33,19 @@ from fulfil.weighing.learning import LEARNING_PRIOR
 from fulfil.weighing.scale import Scale
 
 CAN_T_SEE = "one piece more or less can't be seen on a scale here"
+BIAS_SHARE = 0.5
+"""Share of the error permitted in service that windows allow for: the error permitted at verification, half of it
+(OIML R 76-1:2006, 3.5.1 and 3.5.2), which a scale keeps that was adjusted well."""
+SHARED_TARE_SD = 1.0
+"""What all bags of a delivery may have in common off their type's tare, in s.d. from bag to bag (judgement)."""
+GIVEN_SD_FREEDOM = 50.0
+"""Degrees of freedom of a piece s.d. that a file gave without any: known to 10 %, u(s)/s = 1/√(2ν), JCGM 100:2008,
+E.4.3 (judgement)."""
+FAMILY_SD_FREEDOM = 8.0
+"""Those of a piece s.d. that was taken from a part's family or from nowhere: known to 25 % (judgement)."""
 MOST_SAMPLE_PIECES = 500
 """A paper asks for no larger sample than this: counting the line itself is less work (common practice)."""
+PROVE = "weigh ten pieces one by one, or a second sample of another number"
 _NEVER = datetime(1, 1, 1, tzinfo=UTC)
 
 
@@ -72,14 +84,24 @@ class LotWeight:
     note: str = ""
 
 
-def bench_of(scales: Sequence[ScaleRecord], bag_types: Sequence[BagType], settings: Settings) -> Bench:
-    """The counting bench: the scales meant for bags, coarsest first."""
+def bench_of(
+    scales: Sequence[ScaleRecord],
+    bag_types: Sequence[BagType],
+    settings: Settings,
+    *,
+    bias_shares: Mapping[str, float] = {},
+) -> Bench:
+    """The counting bench: the scales meant for bags, coarsest first.
+
+    ``bias_shares`` says for scales that were checked what windows allow for (:mod:`fulfil.counting.scale_room`).
+    """
     for_bags = sorted((scale for scale in scales if scale.use == "bags"), key=lambda scale: (-scale.d_g, scale.code))
-    return Bench(tuple((record.code, scale_of(record)) for record in for_bags), tuple(bag_types), settings)
+    known = tuple((record.code, scale_of(record, bias_shares.get(record.code, BIAS_SHARE))) for record in for_bags)
+    return Bench(known, tuple(bag_types), settings)
 
 
-def scale_of(record: ScaleRecord) -> Scale:
-    """The scale that a record describes, as the weighing room knows it."""
+def scale_of(record: ScaleRecord, bias_share: float = BIAS_SHARE) -> Scale:
+    """The scale that a record describes, as the weighing room knows it, with the bias that windows allow for."""
     return Scale(
         cast(AccuracyClass, record.accuracy_class),
         e_g=record.e_g,
@@ -87,7 +109,18 @@ def scale_of(record: ScaleRecord) -> Scale:
         capacity_g=record.max_g,
         min_load_g=record.min_g,
         repeatability_g=record.repeatability_g or None,
+        bias_share=bias_share,
     )
+
+
+def bag_tare_u_g(bag_type: BagType) -> float:
+    """Standard uncertainty of an untared bag's tare, in g: from bag to bag, and what a lot of bags has in common."""
+    return hypot(bag_type.tare_sd_g, SHARED_TARE_SD * bag_type.tare_sd_g)
+
+
+def least_tare_u_g(bag_types: Sequence[BagType]) -> float:
+    """That of the bag type that is known best; 0 for a shop without bags."""
+    return min(map(bag_tare_u_g, bag_types), default=0.0)
 
 
 def estimate_of(record: UnitWeight) -> unit_weight.UnitWeight:
@@ -107,8 +140,9 @@ def estimate_of(record: UnitWeight) -> unit_weight.UnitWeight:
         sample_pieces=record.sample_pieces,
         source=source,
         piece_sd_source=cast(unit_weight.PieceSdSource, record.piece_sd_source or "family prior"),
-        piece_sd_freedom=record.piece_sd_freedom or float("inf"),
+        piece_sd_freedom=record.piece_sd_freedom or GIVEN_SD_FREEDOM,
         lot=record.lot,
+        count_doubt=record.count_doubt,
     )
 
 
@@ -170,7 +204,7 @@ def _bags(
         estimate,
         scale,
         tare_g=float(way.bag_type.tare_g),
-        tare_u_g=way.bag_type.tare_sd_g,
+        tare_u_g=bag_tare_u_g(way.bag_type),
         risk_pass=settings.risk_pass,
         risk_reject=settings.risk_reject,
     )
@@ -184,8 +218,11 @@ def _why_by_hand(ways: Sequence[WayToBag], weight: LotWeight, pieces: int, bench
     """The reason in words: a new lot that a sample would help, else what the finest scale that takes the load says."""
     if not bench.scales:
         return "no scale for bags may be used today: see the scales' check-weight tests"
-    if weight.note and _would_do_if_sampled(ways, weight, bench):
+    if weight.note and _would_do(ways, weight.estimate.after_lot_change(0.0), bench):
         return f"sample first: new lot, {weight.note.partition(':')[0]}"
+    proven = replace(weight.estimate, count_doubt=0.0)
+    if weight.estimate.count_doubt > 0.0 and _would_do(ways, proven, bench):
+        return f"the sample's count is not proven: {PROVE}"
     way = ways[0]
     load_g = float(way.bag_type.tare_g) + way.shares[-1] * weight.record.mean_g
     able = [scale for _, scale in bench.scales if load_g <= float(scale.capacity_g)]
@@ -196,7 +233,7 @@ def _why_by_hand(ways: Sequence[WayToBag], weight: LotWeight, pieces: int, bench
         weight.estimate,
         able[-1],
         tare_g=float(way.bag_type.tare_g),
-        tare_u_g=way.bag_type.tare_sd_g,
+        tare_u_g=bag_tare_u_g(way.bag_type),
         k_max=len(ways[-1].shares),
         risk_pass=bench.settings.risk_pass,
         risk_reject=bench.settings.risk_reject,
@@ -207,10 +244,9 @@ def _why_by_hand(ways: Sequence[WayToBag], weight: LotWeight, pieces: int, bench
     return plan.reason.rstrip(".") if plan.method == "hand" and not plan.gives else CAN_T_SEE
 
 
-def _would_do_if_sampled(ways: Sequence[WayToBag], weight: LotWeight, bench: Bench) -> bool:
-    """Whether the line could be weighed if this lot were known as well as the last one."""
-    sampled = weight.estimate.after_lot_change(0.0)
-    return any(_bags(way, sampled, scale, bench.settings) for way in ways for _, scale in bench.scales)
+def _would_do(ways: Sequence[WayToBag], estimate: unit_weight.UnitWeight, bench: Bench) -> bool:
+    """Whether the line could be weighed if this were known of it: its lot like the last one, its sample proven."""
+    return any(_bags(way, estimate, scale, bench.settings) for way in ways for _, scale in bench.scales)
 
 
 def _weighed(bag: split.CountedBag, way: WayToBag, scale_code: str, scale: Scale, note: str) -> Counted:

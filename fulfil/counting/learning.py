@@ -7,8 +7,8 @@ effects, everything is worked out from the recorded facts each time, so learning
 drift chart is out, from the change on; and a lot that nobody sampled
 (its weighings still say how far lots differ).
 
-A piece s.d. that a file gave is taken as worth :data:`GIVEN_SD_FREEDOM` single weighings against the shop's own
-(judgement).
+A piece s.d. that a file gave is worth as many single weighings against the shop's own as windows take it for
+(:data:`fulfil.counting.count_lines.GIVEN_SD_FREEDOM`).
 """
 
 from collections import Counter
@@ -16,6 +16,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from math import sqrt
 
+from fulfil.counting.count_lines import GIVEN_SD_FREEDOM
 from fulfil.counting.drift import DayDrift, drift_of, sample_of
 from fulfil.counting.passed_bags import KnownCount, KnownCounts, known_counts
 from fulfil.records.happening import Happening
@@ -24,7 +25,6 @@ from fulfil.store.shop import Shop
 from fulfil.weighing.learning import LEARNING_PRIOR, Learned, learn
 from fulfil.weighing.posterior import LearningPrior
 
-GIVEN_SD_FREEDOM = 50.0
 NO_LEAST_SD = 1e-6
 """Share of the unit weight that stands for a piece s.d. given as zero."""
 

@@ -6,7 +6,8 @@ from datetime import date, datetime
 import numpy as np
 from numpy.typing import NDArray
 
-from fulfil.counting.count_lines import lot_sd_g, scale_of
+from fulfil.counting.budgets import ScaleBudget, largest_budgets
+from fulfil.counting.count_lines import least_tare_u_g, lot_sd_g, scale_of
 from fulfil.counting.drift import Chart, DayDrift
 from fulfil.counting.reach import Reach, reaches_of
 from fulfil.counting.scale_checks import usable_scales
@@ -14,7 +15,14 @@ from fulfil.errors import StateRefused
 from fulfil.papers.bench import counting_table
 from fulfil.papers.bench.counting_table import CountingTable, CountingTableSheet
 from fulfil.papers.bench.drift_chart import DriftChartSheet
-from fulfil.papers.bench.unit_weight_card import CardLot, CardReach, CardSample, UnitWeightCardSheet
+from fulfil.papers.bench.unit_weight_card import (
+    CardBudget,
+    CardLot,
+    CardReach,
+    CardSample,
+    CardTerm,
+    UnitWeightCardSheet,
+)
 from fulfil.papers.elements.line_chart import ChartLine, LineChart, LineKind
 from fulfil.papers.repeated import part_words
 from fulfil.papers.sheet import head
@@ -35,6 +43,9 @@ from fulfil.weighing.window import largest_count
 Floats = NDArray[np.float64]
 
 MOST_SAMPLES = 12
+LEAST_SHARE = 0.01
+"""A term of a budget that makes less of its variance isn't printed."""
+MOST_FREEDOM = 1e6
 CHART_SAMPLES = (2, 3, 5, 7, 10, 14, 20, 30, 50, 70, 100, 140, 200, 300, 500, 700, 1000)
 SERIES_125 = (0.001, 0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100, 200, 500)
 TABLE_SAMPLES = (50, 200)
@@ -55,7 +66,7 @@ def unit_weight_card_sheet(books: Books, part_number: str, *, day: date) -> Unit
     settings = books.settings()
     weights = books.find(UnitWeight, part_number=part_number)
     best = _best(weights)
-    tare_sd_g = min((one.tare_sd_g for one in books.find(BagType)), default=0.0)
+    tare_sd_g = least_tare_u_g(books.find(BagType))
     scales = [scale for scale in usable_scales(books) if scale.use == "bags"]
     reaches = () if best is None else reaches_of(scales, best, None, settings, tare_sd_g=tare_sd_g)
     samples = books.find(WeighingRecord, subject=part_number, kind=WeighedKind.SAMPLE)
@@ -72,6 +83,24 @@ def unit_weight_card_sheet(books: Books, part_number: str, *, day: date) -> Unit
         chart=None if best is None or not best.may_accept else reach_chart(best, scales, settings, tare_sd_g),
         advice=_advice(weights, lots_in_bins, reaches),
         risk_statement=f"{risk_statement(settings)} Both {AVERAGE_WORDS['fresh samples']}.",
+        budgets=() if best is None else tuple(map(_budget, largest_budgets(books, best, reaches))),
+    )
+
+
+def _budget(one: ScaleBudget) -> CardBudget:
+    budget = one.budget
+    terms = sorted((term for term in budget.terms if budget.share(term) >= LEAST_SHARE), key=lambda term: -term.u_g)
+    freedom = f" with {budget.freedom:.0f} effective degrees of freedom" if budget.freedom < MOST_FREEDOM else ""
+    return CardBudget(
+        scale=one.scale_code,
+        pieces=budget.pieces,
+        terms=tuple(
+            CardTerm(
+                term=term.name, u=f"{term.u_g:.2g} g", share=f"{budget.share(term) * 100:.0f} %", shrink=term.remedy
+            )
+            for term in terms
+        ),
+        says=f"Together {budget.u_g:.2g} g{freedom}; terms below one percent are left out.",
     )
 
 
@@ -115,7 +144,7 @@ def reach_chart(
 def counting_table_sheets(books: Books, *, day: date) -> tuple[CountingTableSheet, ...]:
     """One page for each scale for bags that is in use, finest first."""
     settings = books.settings()
-    tare_sd_g = min((one.tare_sd_g for one in books.find(BagType)), default=0.0)
+    tare_sd_g = least_tare_u_g(books.find(BagType))
     scales = sorted((one for one in usable_scales(books) if one.use == "bags"), key=lambda one: (one.d_g, one.code))
     return tuple(_counting_table(scale, settings, tare_sd_g, day) for scale in scales)
 
@@ -152,13 +181,13 @@ def _equal_sample(weight: UnitWeight) -> float:
 
 def _most(weight: UnitWeight, scale: Scale, sizes: Floats, settings: Settings, tare_sd_g: float) -> Floats:
     load_g = 50.0 * weight.mean_g
-    reading_u_g = float(scale.net_u_g(load_g))
+    reading_u_g = float(scale.net_window_u_g(load_g))
     capacity_g = float(scale.capacity_g)
     found = largest_count(
         unit_weight_g=weight.mean_g,
         unit_weight_u_g=np.sqrt(weight.piece_sd_g**2 / sizes + (reading_u_g / sizes) ** 2),
         piece_sd_g=weight.piece_sd_g,
-        indication_u_g=float(scale.indication_u_g(load_g)),
+        indication_u_g=float(scale.window_u_g(load_g)),
         tare_u_g=tare_sd_g,
         risk_pass=settings.risk_pass,
         risk_reject=settings.risk_reject,
@@ -229,13 +258,13 @@ def _counting_table(record: ScaleRecord, settings: Settings, tare_sd_g: float, d
         rows = []
         for unit in units:
             load_g = min(float(record.max_g), n * unit)
-            reading_u_g = float(scale.net_u_g(load_g))
+            reading_u_g = float(scale.net_window_u_g(load_g))
             spread = np.array(TABLE_SCATTERS) * unit
             most = largest_count(
                 unit_weight_g=unit,
                 unit_weight_u_g=np.sqrt(spread**2 / n + (reading_u_g / n) ** 2),
                 piece_sd_g=spread,
-                indication_u_g=float(scale.indication_u_g(load_g)),
+                indication_u_g=float(scale.window_u_g(load_g)),
                 tare_u_g=tare_sd_g,
                 risk_pass=settings.risk_pass,
                 risk_reject=settings.risk_reject,
@@ -261,7 +290,7 @@ def _counting_table(record: ScaleRecord, settings: Settings, tare_sd_g: float, d
             "–: count by hand. More than the figure: split into equal bags, or take a larger sample.",
         ),
         risk_statement=f"{risk_statement(settings)} Both {AVERAGE_WORDS['fresh samples']}, for a bag that is tared by "
-        f"its type (s.d. {tare_sd_g:g} g).",
+        f"its type (u {tare_sd_g:.2g} g).",
         cautions=(_NOT_FOR_TRADE,),
     )
 

@@ -9,14 +9,22 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
+import numpy as np
+
 from fulfil.counting.count_lines import estimate_of, scale_of
 from fulfil.records.equipment import ScaleRecord
 from fulfil.records.part import UnitWeight
 from fulfil.records.settings import Settings
+from fulfil.weighing.error_model import error_model
+from fulfil.weighing.miscount import passes_miscounted
 from fulfil.weighing.sampling import smallest_sample
 from fulfil.weighing.scale import Scale
 from fulfil.weighing.split import hand_reason
-from fulfil.weighing.window import largest_count
+from fulfil.weighing.unit_weight import UnitWeight as UnitWeightEstimate
+from fulfil.weighing.window import largest_count, window_of
+
+MOST_UNPROVEN_SAMPLES = 20
+"""How many times its own number a sample's reach is looked at while its count isn't proven."""
 
 
 @dataclass(frozen=True)
@@ -70,8 +78,8 @@ def _reach(
             want,
             unit_weight_g=after.mean_g,
             piece_sd_g=cautious.piece_sd_g,
-            indication_u_g=scale.indication_u_g(load_g),
-            reading_u_g=scale.net_u_g(load_g),
+            indication_u_g=scale.window_u_g(load_g),
+            reading_u_g=scale.net_window_u_g(load_g),
             tare_u_g=tare_sd_g,
             risk_pass=settings.risk_pass,
             risk_reject=settings.risk_reject,
@@ -97,9 +105,35 @@ def most_countable(record: UnitWeight, scale: Scale, settings: Settings, tare_sd
         unit_weight_g=cautious.mean_g,
         unit_weight_u_g=cautious.u_g,
         piece_sd_g=cautious.piece_sd_g,
-        indication_u_g=scale.indication_u_g(min(float(scale.capacity_g), 50 * record.mean_g)),
+        indication_u_g=scale.window_u_g(min(float(scale.capacity_g), 50 * record.mean_g)),
         tare_u_g=tare_sd_g,
         risk_pass=settings.risk_pass,
         risk_reject=settings.risk_reject,
     )
-    return min(int(most), fits)
+    most = min(int(most), fits)
+    return most if estimate.count_doubt == 0.0 else _most_unproven(most, cautious, scale, settings, tare_sd_g)
+
+
+def _most_unproven(most: int, estimate: UnitWeightEstimate, scale: Scale, settings: Settings, tare_sd_g: float) -> int:
+    """The count up to which a sample that may have been miscounted ships no more wrong bags than the shop allows."""
+    pieces = np.arange(1, min(most, MOST_UNPROVEN_SAMPLES * estimate.sample_pieces) + 1)
+    if not pieces.size:
+        return 0
+    bag = error_model(
+        pieces,
+        unit_weight_g=estimate.mean_g,
+        unit_weight_u_g=estimate.u_g,
+        piece_sd_g=estimate.piece_sd_g,
+        indication_u_g=scale.window_u_g(min(float(scale.capacity_g), 50 * estimate.mean_g)),
+        tare_u_g=tare_sd_g,
+    )
+    window = window_of(bag, risk_pass=settings.risk_pass, risk_reject=settings.risk_reject)
+    more = passes_miscounted(
+        bag,
+        window.lower_g - window.target_g,
+        window.upper_g - window.target_g,
+        sample_pieces=estimate.sample_pieces,
+        count_doubt=estimate.count_doubt,
+    )
+    too_many = np.maximum(window.p_pass_one_short, window.p_pass_one_over) + more > settings.risk_pass
+    return int(np.argmax(too_many)) if too_many.any() else int(pieces[-1])

@@ -6,7 +6,7 @@ from decimal import Decimal
 from fulfil.counting.count_lines import scale_of
 from fulfil.counting.scale_checks import usable_scale, usable_scales
 from fulfil.errors import QuantityRefused, WeighingRefused
-from fulfil.quantities import parse_grams
+from fulfil.quantities import keyed_grams
 from fulfil.records.equipment import ScaleRecord
 from fulfil.store.books import Books
 
@@ -23,7 +23,7 @@ def read_grams(text: str, what: str) -> Decimal:
 set the scale to grams.
     """
     try:
-        return parse_grams(text.strip())
+        return keyed_grams(text)
     except QuantityRefused as trouble:
         steady = text.strip().lower() in ("nan", "inf", "---", "err", "")
         expected = "a number; wait for a steady reading" if steady else _GRAMS

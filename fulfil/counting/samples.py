@@ -5,8 +5,10 @@ s.d. of the singles). Without singles the piece s.d. is that of an earlier sampl
 family, else one percent; the record says which. The sample takes the place of what the shop knew of this lot and its
 drift chart begins anew; weighings of before stay recorded.
 
-When the lot had been sampled before, the two are compared: a difference of more than three joint standard uncertainties
-is said, because then the lot isn't one lot, a coating changed, or one of the two was miscounted.
+A sample is held against all else that is known of the part first (:mod:`fulfil.counting.sample_witnesses`). Where they
+contradict each other, one of them is wrong: the answer is a finding and *nothing changes* until the person counts
+again, or says which one is right and why. What doesn't contradict leaves a doubt of the count, which is written with
+the unit weight and is part of every window made by it.
 """
 
 from collections.abc import Sequence
@@ -16,25 +18,37 @@ from decimal import Decimal
 from math import sqrt
 from statistics import median
 
-from fulfil.counting.count_lines import estimate_of, scale_of
-from fulfil.counting.drift import sample_of
+from fulfil.counting.count_lines import (
+    FAMILY_SD_FREEDOM,
+    GIVEN_SD_FREEDOM,
+    PROVE,
+    estimate_of,
+    least_tare_u_g,
+    scale_of,
+)
 from fulfil.counting.reach import Reach, reaches_of
 from fulfil.counting.readings import scale_for
+from fulfil.counting.sample_witnesses import Right, findings_of, proof_of, without_contradiction
 from fulfil.counting.scale_checks import usable_scales
 from fulfil.errors import WeighingRefused
 from fulfil.records.equipment import BagType, ScaleRecord
+from fulfil.records.finding import Finding
 from fulfil.records.happening import Happening
 from fulfil.records.part import Part, UnitWeight, WeightSource
+from fulfil.records.revised import revised
 from fulfil.records.settings import Settings
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 from fulfil.weighing import unit_weight
 from fulfil.weighing.learning import LEARNING_PRIOR
+from fulfil.weighing.sample_proof import SampleProof
 from fulfil.weighing.sampling import poured_on_top, smallest_poured_sample
 from fulfil.weighing.scale import Scale
 from fulfil.weighing.window import CountWindow
 
+NOTED_DOUBT = 1e-4
+"""A doubt of the count below this is not worth a word."""
 LEAST_SINGLES = 5
 """Fewer single pieces say next to nothing of their s.d.; ten are asked for (common practice)."""
 
@@ -60,7 +74,10 @@ class Poured:
 
 @dataclass(frozen=True)
 class SampleTaken:
-    """The unit weight before and after, what each scale can count, and what else there is to say."""
+    """The unit weight before and after, what each scale can count, and what else there is to say.
+
+    With ``findings`` nothing was changed: ``after`` is what the sample would have made of it.
+    """
 
     before: UnitWeight | None
     after: UnitWeight
@@ -68,6 +85,7 @@ class SampleTaken:
     reaches: tuple[Reach, ...]
     poured: Poured | None
     notes: tuple[str, ...]
+    findings: tuple[Finding, ...] = ()
 
 
 def take_sample(
@@ -81,11 +99,14 @@ def take_sample(
     lot: str = "",
     want: int = 0,
     is_poured: bool = False,
+    right: Right | None = None,
+    reason: str = "",
     is_simulated: bool = False,
 ) -> SampleTaken:
-    """Records a sample and the unit weight that follows from it.
+    """Records a sample and the unit weight that follows from it, unless something that the shop knows contradicts it.
 
-    ``want`` asks what it takes to count so many pieces; with ``is_poured`` the sample stays in that bag.
+    ``want`` asks what it takes to count so many pieces; with ``is_poured`` the sample stays in that bag. ``right`` says
+    after a contradiction which figure is right, with a reason that is kept.
 
     Raises:
         UnknownRefused: when the shop has no such part or scale.
@@ -102,20 +123,28 @@ def take_sample(
         assert scale is not None  # noqa: S101 - one of them was weighed
         weights = books.find(UnitWeight, part_number=part_number)
         before = next((one for one in weights if one.lot == lot), None)
-        found = _estimate(books, part, weights, sample, group, for_singles, lot)
+        weighed = _estimate(books, part, weights, sample, group, for_singles, lot)
+        found = weighed.found
         _must_be_plausible(part, found)
         after = _record(found, part_number, lot, at)
+        settings = books.settings()
+        tare_sd_g = least_tare_u_g(books.find(BagType))
+        proof = _proof(weights, weighed, right, reason)
+        if right is Right.SINGLES:
+            found, after = _of_singles(weighed, part_number, lot, at)
+        findings = findings_of(part_number, proof) if right is None else ()
+        if findings or right is Right.KNOWN:
+            _set_aside(books, part_number, sample, proof, right, reason, at, person, is_simulated)
+            return SampleTaken(before, before or after if right else after, scale.code, (), None, (), findings)
+        after = revised(after, {"count_doubt": 0.0 if right is Right.SINGLES else proof.count_doubt})
         singles_on = (for_singles or scale).code
         books.add(_weighings(sample, part_number, lot, scale.code, singles_on, at, person, is_simulated))
         books.replace([after])
-        settings = books.settings()
-        bag_types = books.find(BagType)
-        tare_sd_g = min((one.tare_sd_g for one in bag_types), default=0.0)
         reaches = reaches_of(usable_scales(books), after, before, settings, tare_sd_g=tare_sd_g, want=want)
         poured = None
         if is_poured:
             poured = _poured(sample, found, scale_of(scale), want, settings)
-        notes = _notes(before, found)
+        notes = _notes(found, after)
         books.journal(
             at=at,
             person=person,
@@ -129,11 +158,82 @@ def take_sample(
                 "piece_sd_g": round(after.piece_sd_g, 9),
                 "piece_sd_source": after.piece_sd_source,
                 "scale": scale.code,
+                "count_doubt": round(after.count_doubt, 6),
                 "notes": notes,
+                **({"right": right.value, "reason": reason} if right is not None else {}),
             },
             is_simulated=is_simulated,
         )
     return SampleTaken(before, after, scale.code, reaches, poured, notes)
+
+
+@dataclass(frozen=True)
+class _Weighed:
+    """A sample's estimate, that of its single pieces, and the net weight with its uncertainty behind it, g."""
+
+    found: unit_weight.UnitWeight
+    singles: unit_weight.UnitWeight | None
+    is_group: bool
+    net_g: float
+    reading_u_g: float
+
+
+def _proof(weights: Sequence[UnitWeight], weighed: _Weighed, right: Right | None, reason: str) -> SampleProof:
+    """What the shop's other figures say of the sample; once a person has decided, what those that are left say."""
+    proof = proof_of(
+        weights,
+        weighed.found,
+        weighed.singles,
+        is_group=weighed.is_group,
+        net_g=weighed.net_g,
+        reading_u_g=weighed.reading_u_g,
+    )
+    if right is None:
+        return proof
+    if not reason.strip():
+        raise WeighingRefused("say which one is right:", right.value, "a reason with it, which is kept: --reason")
+    if right is Right.SINGLES and weighed.singles is None:
+        raise WeighingRefused("say which one is right:", right.value, "single pieces weighed with the sample: --single")
+    if right is Right.GROUP:
+        return without_contradiction(proof, weighed.net_g, weighed.found, weighed.reading_u_g)
+    return proof
+
+
+def _of_singles(
+    weighed: _Weighed, part_number: str, lot: str, at: datetime
+) -> tuple[unit_weight.UnitWeight, UnitWeight]:
+    assert weighed.singles is not None  # noqa: S101 - checked with the reason
+    return weighed.singles, _record(weighed.singles, part_number, lot, at)
+
+
+def _set_aside(
+    books: Books,
+    part_number: str,
+    sample: Sample,
+    proof: SampleProof,
+    right: Right | None,
+    reason: str,
+    at: datetime,
+    person: str,
+    is_simulated: bool,
+) -> None:
+    """Journals a sample that wasn't taken up; nothing else is changed."""
+    books.journal(
+        at=at,
+        person=person,
+        event=Happening.SAMPLE_SET_ASIDE,
+        subject=part_number,
+        particulars={
+            "pieces": sample.pieces,
+            "gross_g": "" if sample.gross_g is None else str(sample.gross_g),
+            "tare_g": str(sample.tare_g),
+            "singles_g": [str(one) for one in sample.single_g],
+            "contradictions": [str(one) for one in proof.contradictions],
+            "right": "" if right is None else right.value,
+            "reason": reason,
+        },
+        is_simulated=is_simulated,
+    )
 
 
 def _estimate(
@@ -144,7 +244,7 @@ def _estimate(
     group_on: ScaleRecord | None,
     singles_on: ScaleRecord | None,
     lot: str,
-) -> unit_weight.UnitWeight:
+) -> _Weighed:
     from_singles = None
     if singles_on is not None:
         scale = scale_of(singles_on)
@@ -155,7 +255,8 @@ def _estimate(
             )
         from_singles = unit_weight.from_pieces(singles, reading_u_g=scale.indication_u_g(max(singles)), lot=lot)
         if group_on is None:
-            return from_singles
+            total_g, each_u_g = sum(singles), scale.indication_u_g(max(singles))
+            return _Weighed(from_singles, from_singles, False, total_g, each_u_g * sqrt(len(singles)))
     if sample.pieces < 2:
         raise WeighingRefused(
             "take a unit weight from pieces", sample.pieces, "a sample of at least 2, better 50; count it out by hand"
@@ -170,26 +271,31 @@ def _estimate(
             f"{net_g / sample.pieces:.3g} g",
             f"at least the scale interval {scale.d_g} g; use a finer scale, or count this part by hand",
         )
-    return unit_weight.from_group(
+    earlier_sd, freedom = _earlier_sd(books, part, weights)
+    found = unit_weight.from_group(
         net_g,
         sample.pieces,
-        reading_u_g=scale.net_u_g(net_g),
-        relative_piece_sd=from_singles or _earlier_sd(books, part, weights),
+        reading_u_g=scale.net_window_u_g(net_g),
+        relative_piece_sd=from_singles or earlier_sd,
+        piece_sd_freedom=freedom,
         lot=lot,
     )
+    return _Weighed(found, from_singles, True, net_g, float(scale.net_window_u_g(net_g)))
 
 
-def _earlier_sd(books: Books, part: Part, weights: Sequence[UnitWeight]) -> float | unit_weight.UnitWeight:
-    """The part's own piece s.d. where it has one (with its source), else its family's, else the prior of learning."""
+def _earlier_sd(
+    books: Books, part: Part, weights: Sequence[UnitWeight]
+) -> tuple[float | unit_weight.UnitWeight, float]:
+    """The part's own relative piece s.d., else its family's, else the prior of learning; and its freedom."""
     own = [one for one in weights if one.may_accept and one.piece_sd_g > 0]
     if own:
         best = max(own, key=lambda one: (one.piece_sd_freedom or 0.0, one.lot))
         if best.piece_sd_source in ("single pieces", "sub-batches"):
-            return estimate_of(best)
-        return best.piece_sd_g / best.mean_g
+            return estimate_of(best), best.piece_sd_freedom or GIVEN_SD_FREEDOM
+        return best.piece_sd_g / best.mean_g, best.piece_sd_freedom or GIVEN_SD_FREEDOM
     kin = [one.number for one in books.find(Part, family=part.family)]
     shares = [one.piece_sd_g / one.mean_g for one in books.find(UnitWeight, part_number=kin) if one.may_accept]
-    return median(shares) if shares else LEARNING_PRIOR.piece_sd_relative
+    return (median(shares) if shares else LEARNING_PRIOR.piece_sd_relative), FAMILY_SD_FREEDOM
 
 
 def _must_be_plausible(part: Part, found: unit_weight.UnitWeight) -> None:
@@ -268,8 +374,8 @@ def _poured(
     terms = {
         "unit_weight_g": found.mean_g,
         "piece_sd_g": found.piece_sd_g,
-        "indication_u_g": scale.indication_u_g(net_g + tare_g),
-        "reading_u_g": scale.indication_u_g(net_g + tare_g),
+        "indication_u_g": scale.window_u_g(net_g + tare_g),
+        "reading_u_g": scale.window_u_g(net_g + tare_g),
         "risk_pass": settings.risk_pass,
         "risk_reject": settings.risk_reject,
     }
@@ -279,23 +385,13 @@ def _poured(
     return Poured(want, window, fewest)
 
 
-def _notes(before: UnitWeight | None, found: unit_weight.UnitWeight) -> tuple[str, ...]:
+def _notes(found: unit_weight.UnitWeight, after: UnitWeight) -> tuple[str, ...]:
     notes = []
-    if before is not None:
-        first = estimate_of(sample_of(before))
-        joint = sqrt(first.u_g**2 + found.u_g**2)
-        off = found.mean_g / first.mean_g - 1.0
-        if before.may_accept and not first.agrees_with(found):
-            notes.append(
-                f"This sample weighs {abs(off):.2%} {'more' if off > 0 else 'less'} than the last one of the lot "
-                f"({abs(found.mean_g - first.mean_g) / joint:.1f} joint standard uncertainties): it is no longer the "
-                "same lot, its coating changed, or one of them was miscounted. Look at the finish and count it again."
-            )
-        elif not before.may_accept and abs(off) > unit_weight.TABLE_BAND:
-            notes.append(
-                f"This sample is {abs(off):.0%} off the {before.source} value {before.mean_g:.4g} g: "
-                "check the count, the tare and the part."
-            )
+    if after.count_doubt >= NOTED_DOUBT:
+        notes.append(
+            f"Nothing else proves that {after.sample_pieces} pieces were weighed (a hand count is off with about "
+            f"{after.count_doubt:.2%}): bags are weighed only as far as that does no harm. To prove it, {PROVE}."
+        )
     if found.piece_sd_source == "family prior":
         notes.append(
             "The piece s.d. is taken from elsewhere; weigh ten single pieces (--single) to know this part's own."

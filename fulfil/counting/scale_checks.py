@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from fulfil.counting.count_lines import scale_of
+from fulfil.counting.scale_room import allowed_share, parts_by_hand, waiting_parts
 from fulfil.errors import WeighingRefused
 from fulfil.records.equipment import ScaleRecord
 from fulfil.records.happening import Happening
@@ -23,11 +24,17 @@ from fulfil.weighing.scale_check import CheckReading, ScaleCheck, check_scale
 
 @dataclass(frozen=True)
 class ScaleTested:
-    """What a test said, and whether the scale was stopped before it."""
+    """What a test said, and whether the scale was stopped before it.
+
+    ``allowed_share`` is the share of the permitted error that windows made from now on allow for; ``by_hand`` are the
+    parts whose waiting bags allow for less than was found, or all of them where the scale is stopped.
+    """
 
     standing: ScaleStanding
     check: ScaleCheck
     was_stopped: bool
+    allowed_share: float
+    by_hand: tuple[str, ...] = ()
 
 
 def record_scale_check(
@@ -82,7 +89,9 @@ def record_scale_check(
             particulars={"verdict": verdict, "reasons": check.reasons, "worst_share": round(check.worst_share, 3)},
             is_simulated=is_simulated,
         )
-    return ScaleTested(standing, check, before is not None and not before.has_passed)
+        share = allowed_share(standing, is_fresh=True)
+        by_hand = parts_by_hand(books, scale, share) if check.passed else waiting_parts(books, code)
+    return ScaleTested(standing, check, before is not None and not before.has_passed, share, by_hand)
 
 
 def usable_scale(books: Books, code: str) -> ScaleRecord:

@@ -5,6 +5,7 @@ from datetime import date, datetime
 from decimal import Decimal
 from zoneinfo import ZoneInfo
 
+from fulfil.counting.budgets import bag_budget
 from fulfil.counting.count_lines import lot_weight
 from fulfil.despatch.claims import BagEvidence, Evidence, evidence_of
 from fulfil.despatch.package_papers import consignee_lines, packing_list_sheet, shop_lines
@@ -29,6 +30,7 @@ from fulfil.shop.asking import ByNumber, from_books
 from fulfil.standards import dangerous_goods
 from fulfil.stock.jobs import Lack, lacking, open_jobs
 from fulfil.store.books import Books
+from fulfil.weighing.budget import Budget
 
 _STATEMENT = (
     "The probability is that of the bag's own count, given its weight and how often each mistake happens at a bench "
@@ -141,7 +143,10 @@ def evidence_sheet(books: Books, found: Evidence, *, day: date) -> EvidenceSheet
             part_number=one.bag.part_number,
             description=parts[one.bag.part_number].description,
             pieces=one.bag.pieces,
-            facts=tuple(evidence_facts(one, settings.time_zone, intervals.get(one.bag.scale_code))),
+            facts=(
+                *evidence_facts(one, settings.time_zone, intervals.get(one.bag.scale_code)),
+                *_budget_fact(bag_budget(books, one.bag)),
+            ),
             p_right=probability(one.p_right),
         )
         for one in found.bags
@@ -193,6 +198,17 @@ def evidence_facts(one: BagEvidence, time_zone: str, d_g: Decimal | None = None)
     elif one.weighings:
         facts.append("The scale has no check-weight test on record.")
     return facts
+
+
+def _budget_fact(budget: Budget | None) -> list[str]:
+    """How well the bag's weight is known, and what most of that comes from."""
+    if budget is None:
+        return []
+    share = f"{budget.share(budget.largest) * 100:.0f} %"
+    return [
+        f"The weight of a right bag is known to {budget.u_g:.2g} g (standard uncertainty); "
+        f"{share} of the variance is the {budget.largest.name}."
+    ]
 
 
 def _digits(mass_g: Decimal, d_g: Decimal | None) -> Decimal:

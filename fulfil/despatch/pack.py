@@ -15,7 +15,7 @@ from fulfil.despatch.boxes import box_order, for_scale
 from fulfil.despatch.customs import customs_stops, reviewed_hazards
 from fulfil.despatch.pack_causes import likely_causes
 from fulfil.errors import StateRefused
-from fulfil.orders.gates import must_add_up, must_be_planned
+from fulfil.orders.gates import must_be_whole
 from fulfil.orders.moving import seal
 from fulfil.orders.unpacking import reopen_within
 from fulfil.records.dispatch import HERE, Package, PackageState
@@ -71,10 +71,9 @@ def plan_within(books: Books, order_number: str, *, at: datetime, person: str) -
     packages = books.find(Package, order_number=order_number, state=list(HERE))
     bags = books.find(Bag, order_number=order_number, package_number="", state=BagState.PASSED)
     if not packages or bags:
-        must_be_planned(books, "pack order", order)
+        must_be_whole(books, "pack order", order)
         if order.state is not OrderState.CHECKED:
             raise StateRefused("pack order", order_number, f"all its bags to be checked; it is {order.state}")
-        must_add_up(books, "pack order", [order_number])
         packages += box_order(books, order, at, person)
     findings = [finding for package in packages for finding in stops(books, package, order)]
     return PackedOrder(tuple(packages), tuple(findings))
@@ -131,7 +130,6 @@ def weigh_within(
     order = books.need(Order, package.order_number)
     if order.state in (OrderState.HELD, OrderState.CANCELLED):
         raise StateRefused("weigh package", number, f"an order that goes on; order {order.number} is {order.state}")
-    must_add_up(books, f"weigh package {number} of order", [order.number])
     package, scale = for_scale(books, package, scale_code)
     must_be_shown(scale, gross_g, may_be_too_light=package.lower_g >= scale.min_g)
     verdict = judge_package(gross_g, _expected(package))

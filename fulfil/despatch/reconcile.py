@@ -89,6 +89,7 @@ class BillTaken:
     findings: tuple[Finding, ...]
     is_unchanged: bool = False
     unknown: int = 0
+    notes: tuple[str, ...] = ()
 
 
 def take_bill(
@@ -103,11 +104,11 @@ def take_bill(
     """
     read = read_bill(read_bytes(path), path.name, mapping)
     if read.findings:
-        return BillTaken(0, read.findings)
+        return BillTaken(0, read.findings, notes=read.notes)
     name = number or path.stem[:40]
     with shop.writing() as books:
         if books.find(CarrierBill, digest=read.digest):
-            return BillTaken(len(read.lines), (), is_unchanged=True)
+            return BillTaken(len(read.lines), (), is_unchanged=True, notes=read.notes)
         if books.get(CarrierBill, name) is not None:
             raise FileRefused("take in the bill", name, "a number that no other bill has; name it with --number")
         bill = CarrierBill(number=name, file_name=path.name[:200], digest=read.digest, at=at, person=person)
@@ -134,7 +135,7 @@ def take_bill(
         books.add([*lines, *surcharges])
         particulars = {"lines": len(lines), "file": path.name}
         books.journal(at=at, person=person, event=Happening.BILL_TAKEN_IN, subject=name, particulars=particulars)
-    return BillTaken(len(lines), (), unknown=unknown)
+    return BillTaken(len(lines), (), unknown=unknown, notes=read.notes)
 
 
 def reconcile_day(shop: Shop, *, day: date) -> DayReconciliation:

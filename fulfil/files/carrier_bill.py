@@ -1,4 +1,4 @@
-r"""A carrier's bill: any CSV file, read by a mapping that says which of its columns is what.
+r"""A carrier's bill: any table (CSV or a workbook), read by a mapping that says which of its columns is what.
 
 The mapping is a CSV file of two columns, like ``settings.csv``:
 
@@ -24,8 +24,6 @@ of the file is taken; a number that isn't ours is no fault of the file and comes
 Limits: one row a package, a second one is a second charge; weights are kept to the milligram (half to even).
 """
 
-import csv
-import io
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
@@ -34,9 +32,12 @@ from hashlib import sha256
 
 from fulfil.errors import FileRefused, QuantityRefused, Refusal
 from fulfil.files.columns import CORRECT
-from fulfil.files.csv_rows import Row, decode, read_rows
+from fulfil.files.csv_rows import Row, read_rows, rows_of
+from fulfil.files.fitting import decimal_sign_of
+from fulfil.files.header_words import differs
+from fulfil.files.number_signs import amount_by
 from fulfil.files.reading import FileReading
-from fulfil.quantities import parse_decimal
+from fulfil.files.table import read_table
 from fulfil.records.finding import Finding
 from fulfil.records.text import tidy
 from fulfil.standards import iso4217
@@ -48,8 +49,6 @@ SETTINGS = (
     "package_column", "charge_column", "weight_column", "weight_unit", "currency", "currency_column",
     "service_column", "charge_is_total", "decimal_sign", "separator", "encoding",
 )  # fmt: skip
-_ZIPPED = b"PK\x03\x04"
-"""How spreadsheet files begin."""
 _ASK = "ask the carrier for the file again"
 _MOST_NUMBER = 40
 _SERVICE_WORD = re.compile(r"service (.+)")
@@ -74,9 +73,9 @@ class BillMapping:
     services: Mapping[str, str] = field(default_factory=dict)
     surcharges: Mapping[str, str] = field(default_factory=dict)
     charge_is_total: str = "no"
-    decimal_sign: str = "."
-    separator: str = ","
-    encoding: str = "utf-8-sig"
+    decimal_sign: str = ""
+    separator: str = ""
+    encoding: str = ""
 
     def __post_init__(self) -> None:
         for name, value, is_right, expected in (
@@ -84,8 +83,8 @@ class BillMapping:
             ("charge_column", self.charge_column, bool(self.charge_column), "the header of the charge"),
             ("weight_unit", self.weight_unit, self.weight_unit in GRAMS, f"one of {', '.join(GRAMS)}"),
             ("charge_is_total", self.charge_is_total, self.charge_is_total in ("yes", "no"), "yes or no"),
-            ("decimal_sign", self.decimal_sign, self.decimal_sign in (".", ","), "'.' or ','"),
-            ("separator", self.separator, len(self.separator) == 1, "one sign, such as ';'"),
+            ("decimal_sign", self.decimal_sign, self.decimal_sign in ("", ".", ","), "'.' or ','"),
+            ("separator", self.separator, len(self.separator) <= 1, "one sign, such as ';'"),
             (
                 "currency",
                 self.currency,
@@ -117,11 +116,15 @@ class BillLineRead:
 
 @dataclass(frozen=True)
 class BillRead:
-    """The lines of a bill, none where there are findings; ``digest`` is SHA-256 of the file's bytes."""
+    """The lines of a bill, none where there are findings; ``digest`` is SHA-256 of the file's bytes.
+
+    ``notes`` say how the file was read and what was passed over.
+    """
 
     lines: tuple[BillLineRead, ...]
     findings: tuple[Finding, ...]
     digest: str
+    notes: tuple[str, ...] = ()
 
 
 def read_mapping(raw: bytes, source: str) -> BillMapping:
@@ -158,38 +161,22 @@ def read_mapping(raw: bytes, source: str) -> BillMapping:
 def read_bill(raw: bytes, source: str, mapping: BillMapping) -> BillRead:
     """The lines of a bill's bytes; every fault is a finding."""
     digest = sha256(raw).hexdigest()
-    if raw.startswith(_ZIPPED):
-        says = "is a spreadsheet, not CSV"
-        return BillRead((), (Finding(source, None, "", "", says, "save the sheet as CSV"),), digest)
     named = [mapping.package_column, mapping.charge_column, mapping.weight_column]
     named += [mapping.service_column, mapping.currency_column, *mapping.surcharges.values()]
     needed = tuple(dict.fromkeys(name.casefold().strip() for name in named if name))
-    header = _header(raw, source, mapping)
-    rows = read_rows(
-        raw,
-        source,
-        needed=needed,
-        optional=_others(header, needed),
-        encoding=mapping.encoding,
-        delimiter=mapping.separator,
-    )
-    file = FileReading(source, list(rows.findings))
-    lines = [line for row in rows.rows if (line := _line(row, mapping, file)) is not None]
+    table = read_table(raw, source, encoding=mapping.encoding, delimiter=mapping.separator)
+    header = [*table.header]
+    rows = rows_of(table, needed=needed, optional=_others(header, needed))
+    numbers = {mapping.charge_column, mapping.weight_column, *mapping.surcharges.values()} - {""}
+    places = [place for place, name in enumerate(header) if name.casefold() in {one.casefold() for one in numbers}]
+    sign, said, off = decimal_sign_of(table, places, named=mapping.decimal_sign)
+    file = FileReading(source, [*rows.findings, *(off if not rows.findings else ())])
+    known = replace(mapping, decimal_sign=sign)
+    lines = [line for row in rows.rows if not off and (line := _line(row, known, file)) is not None]
     if not rows.rows and not file.findings:
         file.findings.append(Finding(source, None, "", "", "has no line below its header", _ASK))
     findings = tuple(_advised(finding, header) for finding in file.findings)
-    return BillRead(() if findings else tuple(lines), findings, digest)
-
-
-def _header(raw: bytes, source: str, mapping: BillMapping) -> list[str]:
-    """The names in the carrier's first line that isn't empty."""
-    text = decode(raw, source, mapping.encoding)
-    if isinstance(text, Finding):
-        return []
-    for cells in csv.reader(io.StringIO(text, newline=""), delimiter=mapping.separator):
-        if any(cell.strip() for cell in cells):
-            return [cell.strip() for cell in cells]
-    return []
+    return BillRead(() if findings else tuple(lines), findings, digest, (*rows.notes, *said))
 
 
 def _others(header: list[str], needed: tuple[str, ...]) -> tuple[str, ...]:
@@ -206,6 +193,8 @@ def _advised(finding: Finding, header: list[str]) -> Finding:
         do = "write its code page into the mapping (encoding, for example cp1252)"
     elif finding.says == "is missing as a column":
         do = f"write the bill's own name for it into the mapping; the bill has {', '.join(header)}"
+    elif finding.do.endswith("--decimal"):
+        do = "write its decimal sign into the mapping (decimal_sign)"
     elif finding.says == "is empty":
         do = _ASK
     elif do == CORRECT:
@@ -231,8 +220,11 @@ def _line(row: Row, mapping: BillMapping, file: FileReading) -> BillLineRead | N
         if name and not cell:
             surcharges.append((name, 0))
             continue
+        if said := differs(cell, currency):
+            file.find(row, column.casefold(), f"is in {said}, the bill in {currency}")
+            continue
         try:
-            amount_minor = iso4217.to_minor(_signed(cell, mapping.decimal_sign), iso4217.parse(currency))
+            amount_minor = iso4217.to_minor(amount_by(cell, mapping.decimal_sign), iso4217.parse(currency))
         except Refusal as refusal:
             file.find(row, column.casefold(), f"expected {refusal.expected}")
             continue
@@ -255,15 +247,10 @@ def _line(row: Row, mapping: BillMapping, file: FileReading) -> BillLineRead | N
     )
 
 
-def _signed(text: str, decimal_sign: str) -> Decimal:
-    """An amount that may be a credit: a minus before it, ASCII or typographic."""
-    is_credit = text[:1] in ("-", "\N{MINUS SIGN}")
-    amount = parse_decimal(text[1:].strip() if is_credit else text, "an amount of money", decimal_sign=decimal_sign)
-    return -amount if is_credit else amount
-
-
 def _grams(text: str, mapping: BillMapping) -> Decimal:
-    mass_g = parse_decimal(text, "a weight", decimal_sign=mapping.decimal_sign) * GRAMS[mapping.weight_unit]
+    mass_g = amount_by(text, mapping.decimal_sign) * GRAMS[mapping.weight_unit]
+    if mass_g < 0:
+        raise QuantityRefused("read a weight", text, "no sign")
     if mass_g > 1_000_000_000:
         raise QuantityRefused("read a weight", text, "less than 1000 t")
     return mass_g.quantize(Decimal("0.001"), ROUND_HALF_EVEN)

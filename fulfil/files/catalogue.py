@@ -1,4 +1,7 @@
-"""A catalogue is a folder of CSV files, read whole: with one finding there is no catalogue, only the list of findings.
+"""A catalogue is a folder of tables, read whole: with one finding there is no catalogue, only the list of findings.
+
+Each is CSV or a workbook, told by its bytes: ``parts.csv`` may as well be ``parts.xlsx``, but not both. The words above
+the columns, units and signs are fitted by :mod:`fulfil.files.fitting`, and said.
 
 ``settings.csv`` may be missing (then the house rules hold), and so may ``zones.csv``, ``prices.csv``,
 ``surcharges.csv`` and ``sdr_rates.csv`` (then no charge is worked out) and ``unit_weights.csv``; every other file is
@@ -12,7 +15,7 @@ from pathlib import Path
 
 from fulfil.errors import FileRefused
 from fulfil.files.columns import Column, needed_names, optional_names
-from fulfil.files.csv_rows import Row, Rows, read_rows
+from fulfil.files.csv_rows import Row, Rows, rows_of
 from fulfil.files.equipment import (
     BAGS,
     BOXES,
@@ -25,6 +28,7 @@ from fulfil.files.equipment import (
     read_services,
     read_settings,
 )
+from fulfil.files.fitting import fitted
 from fulfil.files.parts import PARTS, WEIGHTS, read_parts
 from fulfil.files.places import BINS, ROOM, read_bins, read_room
 from fulfil.files.prices import (
@@ -38,6 +42,7 @@ from fulfil.files.prices import (
     read_zones,
 )
 from fulfil.files.reading import FileReading
+from fulfil.files.table import read_table
 from fulfil.files.unit_weights import UNIT_WEIGHTS, read_unit_weights
 from fulfil.records.customs import SdrRateEntry
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
@@ -66,6 +71,8 @@ FILES: dict[str, tuple[Column, ...]] = {
 }
 """The files of a catalogue and their columns."""
 
+ENDS = (".csv", ".xlsx", ".tsv", ".txt")
+"""What the name of a file may end in; what it is, its bytes say."""
 MAY_BE_MISSING = ("settings.csv", "zones.csv", "prices.csv", "surcharges.csv", "sdr_rates.csv", "unit_weights.csv")
 
 
@@ -101,15 +108,15 @@ class CatalogueRead:
     digests: dict[str, str] = field(default_factory=dict)
 
 
-def read_catalogue(folder: Path, *, encoding: str = "utf-8-sig") -> CatalogueRead:
-    """Reads the folder.
+def read_catalogue(folder: Path, *, encoding: str = "", delimiter: str = "", decimal: str = "") -> CatalogueRead:
+    """Reads the folder; encoding, delimiter and decimal sign of its files are found out where they aren't named.
 
     Raises:
         FileRefused: there is no such folder, or ``encoding`` is no encoding.
     """
     if not folder.is_dir():
         raise FileRefused("read the catalogue", folder, "a folder with parts.csv, bins.csv and the others")
-    reading = _Folder(folder, encoding)
+    reading = _Folder(folder, encoding, delimiter, decimal)
     parts_file, rows = reading.open("parts.csv")
     parts = read_parts(rows, parts_file)
     numbers = frozenset(tidy(row.cells["part"]) for row in rows) if reading.is_whole("parts.csv") else None
@@ -137,7 +144,7 @@ def read_catalogue(folder: Path, *, encoding: str = "utf-8-sig") -> CatalogueRea
         sdr_rates=read_sdr_rates(*reading.open_rows("sdr_rates.csv")),
     )
     findings = reading.findings()
-    notes = (_volume_note(parts.estimated_volumes),) if parts.estimated_volumes else ()
+    notes = (*reading.notes, *((_volume_note(parts.estimated_volumes),) if parts.estimated_volumes else ()))
     return CatalogueRead(None if findings else catalogue, findings, notes, reading.digests)
 
 
@@ -148,10 +155,11 @@ def _volume_note(count: int) -> str:
 class _Folder:
     """The files of a folder, each read once."""
 
-    def __init__(self, folder: Path, encoding: str) -> None:
+    def __init__(self, folder: Path, encoding: str, delimiter: str, decimal: str) -> None:
         self.digests: dict[str, str] = {}
+        self.notes: list[str] = []
         self._folder = folder
-        self._encoding = encoding
+        self._encoding, self._delimiter, self._decimal = encoding, delimiter, decimal
         self._shape: list[Finding] = []
         self._broken: set[str] = set()
         self._files: list[FileReading] = []
@@ -162,7 +170,7 @@ class _Folder:
         self._shape += read.findings
         if read.findings:
             self._broken.add(name)
-        self._files.append(FileReading(name, []))
+        self._files.append(FileReading(read.source, []))
         return self._files[-1], read.rows
 
     def open_rows(self, name: str) -> tuple[Sequence[Row], FileReading]:
@@ -175,22 +183,30 @@ class _Folder:
 
     def findings(self) -> tuple[Finding, ...]:
         """All findings, file by file in the order of ``FILES``, by line."""
-        place = {name: index for index, name in enumerate(FILES)}
+        place = {f"{Path(name).stem}{end}": index for index, name in enumerate(FILES) for end in ENDS}
         found = self._shape + [finding for file in self._files for finding in file.findings]
         return tuple(sorted(found, key=lambda one: (place[one.source], one.line or 0)))
 
     def _rows(self, name: str) -> Rows:
         columns = FILES[name]
-        path = self._folder / name
-        if not path.exists():
+        there = [path for end in ENDS if (path := self._folder / f"{Path(name).stem}{end}").exists()]
+        if not there:
             do = f"add the file with the columns {', '.join(needed_names(columns))}"
             missing = Finding(name, None, "", "", "is missing in the folder", do)
             return Rows(name, (), () if name in MAY_BE_MISSING else (missing,))
+        if len(there) > 1:
+            says = f"is there as {' and as '.join(path.name for path in there)}"
+            return Rows(name, (), (Finding(name, None, "", "", says, "keep the one that is right"),))
+        path = there[0]
         raw = read_bytes(path)
-        self.digests[name] = sha256(raw).hexdigest()
-        return read_rows(
-            raw, name, needed=needed_names(columns), optional=optional_names(columns), encoding=self._encoding
-        )
+        self.digests[path.name] = sha256(raw).hexdigest()
+        table = read_table(raw, path.name, encoding=self._encoding, delimiter=self._delimiter)
+        if not table.findings:
+            table = fitted(table, columns, kind="parts" if name == "parts.csv" else "", decimal=self._decimal)
+        self.notes += table.notes
+        if table.findings:
+            return Rows(path.name, (), table.findings)
+        return rows_of(table, needed=needed_names(columns), optional=optional_names(columns))
 
 
 def read_bytes(path: Path) -> bytes:

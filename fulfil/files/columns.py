@@ -19,7 +19,13 @@ from fulfil.records.text import tidy
 
 CORRECT = "correct the cell and import again"
 
-_YES = {"yes": True, "true": True, "1": True, "no": False, "false": False, "0": False}
+_YES = dict.fromkeys(
+    ("yes", "true", "1", "y", "x", "ja", "j", "oui", "sí", "si", "sì", "sim", "tak", "ano", "kyllä", "igen", "da",
+     "evet", "да", "так", "ναι", "はい", "是", "예"), True,
+) | dict.fromkeys(
+    ("no", "false", "0", "n", "nein", "nee", "non", "não", "nie", "ne", "ei", "nem", "nu", "hayır", "nej", "nei",
+     "нет", "ні", "не", "όχι", "いいえ", "否", "아니오"), False,
+)  # fmt: skip
 
 
 def text(cell: str) -> str:
@@ -68,7 +74,7 @@ def estimate(cell: str) -> float:
 
 
 def yes_or_no(cell: str) -> bool:
-    """``yes``, ``true`` or ``1`` against ``no``, ``false`` or ``0``."""
+    """``yes``, ``true`` or ``1`` against ``no``, ``false`` or ``0``; also the plain words of other languages."""
     try:
         return _YES[cell.casefold()]
     except KeyError:

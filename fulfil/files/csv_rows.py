@@ -1,8 +1,7 @@
-r"""Rows of a CSV file, with everything that is wrong with the file's shape said at once.
+r"""Rows of a table, with everything that is wrong with its shape said at once.
 
-Comma, double quotes and line ends as in RFC 4180 (Shafranovich 2005) section 2; a quoted cell may hold line ends. The
-header names the columns in any order. The encoding is UTF-8, with or without a byte order mark, unless the caller
-names another: nothing is guessed, a short file fits several code pages.
+The table is read by :mod:`fulfil.files.table`: CSV as in RFC 4180 (Shafranovich 2005) section 2 in any common dialect
+and encoding, or a workbook. The header names the columns in any order.
 
 >>> read = read_rows(b'bin,pieces\n"A\n1",5\nA2,7,9\n', "bins.csv", needed=("bin", "pieces"), optional=())
 >>> [(row.line, row.cells) for row in read.rows]
@@ -11,13 +10,14 @@ names another: nothing is guessed, a short file fits several code pages.
 bins.csv, line 4: has 3 cells, the header has 2. Do: quote cells that hold a comma, fill in missing ones.
 """
 
-import csv
-import io
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
-from fulfil.errors import FileRefused
+from fulfil.files.dialect import DELIMITERS
+from fulfil.files.table import Table, decode, read_table
 from fulfil.records.finding import Finding
+
+__all__ = ["Row", "Rows", "decode", "read_rows", "rows_of"]
 
 
 @dataclass(frozen=True)
@@ -34,11 +34,17 @@ class Row:
 
 @dataclass(frozen=True)
 class Rows:
-    """What could be read of a file, and what is wrong with its shape; with a finding the rows may be incomplete."""
+    """What could be read of a file, and what is wrong with its shape; with a finding the rows may be incomplete.
+
+    ``notes`` say how the file was read and what was passed over; ``numbers`` are a workbook's cells that are numbers.
+    """
 
     source: str
     rows: tuple[Row, ...]
     findings: tuple[Finding, ...]
+    notes: tuple[str, ...] = ()
+    delimiter: str = ","
+    numbers: frozenset[tuple[int, str]] = field(default_factory=frozenset)
 
 
 def read_rows(
@@ -47,81 +53,63 @@ def read_rows(
     *,
     needed: Sequence[str],
     optional: Sequence[str],
-    encoding: str = "utf-8-sig",
-    delimiter: str = ",",
+    encoding: str = "",
+    delimiter: str = "",
 ) -> Rows:
-    """The rows of a CSV file's bytes.
+    """The rows of a file's bytes; encoding and delimiter are found out where they aren't named.
 
     Raises:
         FileRefused: ``encoding`` is no encoding.
     """
-    text = decode(raw, source, encoding)
-    if isinstance(text, Finding):
-        return Rows(source, (), (text,))
-    if "\0" in text:
-        line = text.count("\n", 0, text.index("\0")) + 1
-        says = "holds a NUL character, so it is no CSV text"
-        return Rows(source, (), (Finding(source, line, "", "", says, "export the file again as CSV"),))
-    return _records(text, source, needed, optional, delimiter)
+    table = read_table(raw, source, encoding=encoding, delimiter=delimiter)
+    return rows_of(table, needed=needed, optional=optional)
 
 
-def decode(raw: bytes, source: str, encoding: str) -> str | Finding:
-    """The text of a file, or the finding that it isn't in this encoding.
-
-    Raises:
-        FileRefused: ``encoding`` is no encoding.
-    """
-    try:
-        return raw.decode("utf-8-sig" if encoding.lower() in ("utf-8", "utf8") else encoding)
-    except LookupError as trouble:
-        raise FileRefused("read with the encoding", encoding, "the name of one, such as utf-8 or cp1252") from trouble
-    except UnicodeDecodeError as trouble:
-        line = raw.count(b"\n", 0, trouble.start) + 1
-        says = f"holds the byte {raw[trouble.start]:02X}, which is no {encoding.removesuffix('-sig').upper()} text"
-        do = "save the file as UTF-8, or name its encoding (for example cp1252)"
-        return Finding(source, line, "", "", says, do)
-
-
-def _records(text: str, source: str, needed: Sequence[str], optional: Sequence[str], delimiter: str) -> Rows:
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
+def rows_of(table: Table, *, needed: Sequence[str], optional: Sequence[str]) -> Rows:
+    """The rows of a table by its header, in lower case."""
+    if table.header:
+        header = [name.casefold() for name in table.header]
+        off = _header_findings(header, table, needed, optional)
+        if off:
+            return Rows(table.source, (), tuple(off), table.notes, table.delimiter)
+    elif not table.findings:
+        says, do = "is empty", f"write a header with the columns {', '.join(needed)}"
+        empty = Finding(table.source, 1, "", "", says, do)
+        return Rows(table.source, (), (empty,))
+    else:
+        return Rows(table.source, (), table.findings, table.notes, table.delimiter)
     findings: list[Finding] = []
     rows: list[Row] = []
-    header: list[str] | None = None
-    line = 1
-    try:
-        for cells in reader:
-            started, line = line, reader.line_num + 1
-            stripped = [cell.strip() for cell in cells]
-            if not any(stripped):
-                continue
-            if header is None:
-                header = [name.casefold() for name in stripped]
-                findings += _header_findings(header, source, started, needed, optional, delimiter)
-                if findings:
-                    return Rows(source, (), tuple(findings))
-            elif len(cells) != len(header):
-                says = f"has {len(cells)} cells, the header has {len(header)}"
-                do = "quote cells that hold a comma, fill in missing ones"
-                findings.append(Finding(source, started, "", _short(delimiter.join(cells)), says, do))
-            else:
-                rows.append(Row(started, dict(zip(header, stripped, strict=True))))
-    except csv.Error as trouble:
-        says = f"is no well-formed CSV from here on ({trouble})"
-        findings.append(Finding(source, line, "", "", says, "close every quote, double the quotes inside a cell"))
-    if header is None:
-        names = ", ".join(needed)
-        findings.append(Finding(source, 1, "", "", "is empty", f"write a header with the columns {names}"))
-    return Rows(source, tuple(rows), tuple(findings))
+    for line, cells in table.rows:
+        if len(cells) != len(header):
+            says = f"has {len(cells)} cells, the header has {len(header)}"
+            do = "quote cells that hold a comma, fill in missing ones"
+            findings.append(Finding(table.source, line, "", _short(table.delimiter.join(cells)), says, do))
+        else:
+            rows.append(Row(line, dict(zip(header, cells, strict=True))))
+    if len(findings) > 3 and len(findings) > len(rows):
+        findings = [_all_off(findings, len(header), table.source)]
+    findings += table.findings
+    return Rows(table.source, tuple(rows), tuple(findings), table.notes, table.delimiter, table.numbers)
 
 
-def _header_findings(
-    header: list[str], source: str, line: int, needed: Sequence[str], optional: Sequence[str], delimiter: str
-) -> list[Finding]:
+def _all_off(findings: list[Finding], width: int, source: str) -> Finding:
+    """One finding for a file whose rows don't fit its header, most of them: the fault is in how it was written."""
+    lines = [finding.line for finding in findings]
+    says = (
+        f"has {len(findings)} rows, lines {lines[0]} to {lines[-1]}, that are not {width} cells wide as the header is"
+    )
+    do = "save it with semicolons between the cells, or with quotes around cells that hold a comma, as in 1,50"
+    return Finding(source, lines[0], "", findings[0].value, says, do)
+
+
+def _header_findings(header: list[str], table: Table, needed: Sequence[str], optional: Sequence[str]) -> list[Finding]:
     known = (*needed, *optional)
+    source, line = table.source, table.head_line
     if len(header) == 1 and len(known) > 1:
-        for sign, name in ((";", "semicolons"), ("\t", "tabs"), (",", "commas")):
-            if sign in header[0] and sign != delimiter:
-                says = f"is separated by {name}, not by '{delimiter}'"
+        for sign, name in DELIMITERS.items():
+            if sign in header[0] and sign != table.delimiter:
+                says = f"is separated by {name}, not by '{table.delimiter}'"
                 return [Finding(source, line, "", _short(header[0]), says, "save it as CSV with commas")]
     findings = [
         Finding(source, line, name, "", "is a column twice", "keep one of the two")

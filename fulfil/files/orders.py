@@ -1,4 +1,4 @@
-"""Orders from a file in our own columns: ``.csv`` or ``.xlsx`` with a row a line, ``.json``.
+"""Orders from a file in our own columns: a table with a row a line (CSV or a workbook), or JSON.
 
 In JSON, a list of orders with their ``lines``. Files of other sources come in through
 :mod:`fulfil.files.orders_mapped`.
@@ -13,56 +13,41 @@ from collections.abc import Sequence
 from hashlib import sha256
 from pathlib import Path
 
-from fulfil.errors import FileRefused
 from fulfil.files.catalogue import read_bytes
 from fulfil.files.columns import Column, needed_names, optional_names
-from fulfil.files.csv_rows import Row, Rows, decode, read_rows
-from fulfil.files.mapping import FINDING
+from fulfil.files.csv_rows import Row, Rows, decode, rows_of
+from fulfil.files.fitting import fitted
+from fulfil.files.mapping import FINDING, is_json
 from fulfil.files.orders_given import LINE, ORDER, LineGiven, OrderGiven, OrdersRead
 from fulfil.files.reading import FileReading
-from fulfil.files.xlsx_rows import read_xlsx
+from fulfil.files.table import read_table
 from fulfil.records.finding import Finding
 from fulfil.records.text import tidy
 
 
-def read_orders(path: Path, *, encoding: str = "utf-8-sig") -> OrdersRead:
-    """Reads a file of orders.
+def read_orders(path: Path, *, encoding: str = "", delimiter: str = "", decimal: str = "") -> OrdersRead:
+    """Reads a file of orders; what it is, its bytes say.
 
     Raises:
-        FileRefused: the file can't be read, ends in none of .csv, .xlsx and .json, or ``encoding`` is no encoding.
+        FileRefused: the file can't be read, or ``encoding`` is no encoding.
     """
-    kind = path.suffix.lower()
-    if kind not in (".csv", ".json", ".xlsx"):
-        raise FileRefused("read orders from", path, "a file that ends in .csv, .xlsx or .json")
     raw = read_bytes(path)
     file = FileReading(path.name, [])
     digest = sha256(raw).hexdigest()
-    given: tuple[Row, ...] = ()
-    if kind == ".json":
-        by_order = _from_json(decode(raw, path.name, encoding), file)
+    if is_json(raw, path.name):
+        by_order = _from_json(decode(raw, path.name, encoding or "utf-8-sig"), file)
         given = tuple(row for rows in by_order.values() for row in rows)
-    else:
-        if kind == ".xlsx":
-            raw, encoding = _sheet(raw, file), "utf-8"
-        columns = (*ORDER, *LINE)
-        needed, optional = needed_names(columns), (*optional_names(columns), FINDING)
-        read = read_rows(raw, path.name, needed=needed, optional=optional, encoding=encoding) if raw else None
-        given = () if read is None else read.rows
-        by_order = {} if read is None else _by_order(read, file)
+        orders = [order_of(number, rows, file) for number, rows in by_order.items()]
+        return OrdersRead(tuple(one for one in orders if one is not None), file, digest, given=given)
+    columns = (*ORDER, *LINE)
+    table = read_table(raw, path.name, encoding=encoding, delimiter=delimiter)
+    if not table.findings:
+        table = fitted(table, columns, decimal=decimal)
+    read = rows_of(table, needed=needed_names(columns), optional=(*optional_names(columns), FINDING))
+    by_order = _by_order(read, file)
     orders = [order_of(number, rows, file) for number, rows in by_order.items()]
-    return OrdersRead(tuple(one for one in orders if one is not None), file, digest, given=given)
-
-
-def _sheet(raw: bytes, file: FileReading) -> bytes:
-    """A workbook's sheet as CSV; a part number or post code that is a number has lost its zeros."""
-    book = read_xlsx(raw, file.source)
-    file.findings += book.findings
-    do = "make the column text and type it again"
-    for line, name in sorted(book.numbers):
-        if name in ("part", "post_code") and line > 1:
-            says = "is a number, its zeros in front are lost"
-            file.findings.append(Finding(file.source, line, name, "", says, do))
-    return b"" if book.findings else book.csv
+    taken = tuple(one for one in orders if one is not None)
+    return OrdersRead(taken, file, digest, notes=read.notes, given=read.rows, delimiter=read.delimiter)
 
 
 def _by_order(rows: Rows, file: FileReading) -> dict[str, list[Row]]:

@@ -17,7 +17,7 @@ from typing import Any
 
 from fulfil.errors import QuantityRefused, Refusal
 from fulfil.files.catalogue import read_bytes
-from fulfil.files.columns import Column, code
+from fulfil.files.columns import code
 from fulfil.files.csv_rows import Row
 from fulfil.files.mapping import columns_by, mapped_rows, missing_columns
 from fulfil.files.orders import order_of
@@ -26,8 +26,9 @@ from fulfil.files.reading import FileReading
 from fulfil.quantities import parse_pieces
 from fulfil.records.finding import Finding
 from fulfil.records.order_mapping import OrderMapping
+from fulfil.records.revised import revised
 from fulfil.records.text import tidy
-from fulfil.standards import iso3166
+from fulfil.standards.country_names import by_any_name
 
 PRICE_DIFFERENCE = "price difference"
 
@@ -51,9 +52,10 @@ def read_mapped_orders(path: Path, mapping: OrderMapping, *, countries: dict[str
     file.names.update(rows.names)
     file.findings += rows.findings
     if file.findings:
-        return OrdersRead((), file, digest, given=rows.given, delimiter=mapping.delimiter)
-    read = _Reading(file, mapping, countries).of(rows.rows)
-    return replace(read, digest=digest, given=rows.given, delimiter=mapping.delimiter)
+        return OrdersRead((), file, digest, notes=rows.notes, given=rows.given, delimiter=rows.delimiter)
+    known = revised(mapping, {"decimal_sign": rows.decimal_sign})
+    read = _Reading(file, known, countries).of(rows.rows)
+    return replace(read, digest=digest, notes=(*rows.notes, *read.notes), given=rows.given, delimiter=rows.delimiter)
 
 
 class _Reading:
@@ -64,7 +66,8 @@ class _Reading:
         self.mapping = mapping
         self.countries = dict(countries)
         self.charge_codes = {tidy(one).casefold() for one in mapping.charge_codes}
-        order = tuple(replace(one, read=self._country) if one.name == "country" else one for one in ORDER)
+        reads = {"country": self._country} | dict.fromkeys(("name", "street", "city"), _something)
+        order = tuple(replace(one, read=reads[one.name]) if one.name in reads else one for one in ORDER)
         self.order_columns = columns_by(mapping, order)
         self.line_columns = columns_by(mapping, LINE)
         self.notes: list[str] = []
@@ -108,17 +111,11 @@ class _Reading:
         folded = tidy(cell).casefold()
         if folded not in self.countries:
             try:
-                self.countries[folded] = iso3166.validate(cell)
+                self.countries[folded] = by_any_name(tidy(cell)).alpha_2
             except Refusal:
-                self.countries[folded] = self._by_name(cell)
+                expected = f"a country; say once which it is: fulfil orders country '{tidy(cell)}' CODE"
+                raise QuantityRefused("read the country", cell, expected) from None
         return self.countries[folded]
-
-    def _by_name(self, cell: str) -> str:
-        try:
-            return iso3166.by_name(cell).alpha_2
-        except Refusal:
-            expected = f"a country; say once which it is: fulfil orders country '{tidy(cell)}' CODE"
-            raise QuantityRefused("read the country", cell, expected) from None
 
     def _price(self, row: Row) -> Decimal | None:
         column = next(one for one in self.line_columns if one.name == "unit_price")
@@ -126,12 +123,11 @@ class _Reading:
         if not cell:
             return Decimal(0)
         try:
-            read = column.read(cell.removeprefix("-"))
+            read = column.read(cell)
         except Refusal as refusal:
             self.file.find(row, "unit_price", f"expected {refusal.expected}")
             return None
-        price = read if isinstance(read, Decimal) else Decimal(0)
-        return -price if cell.startswith("-") else price
+        return read if isinstance(read, Decimal) else Decimal(0)
 
     def _pieces(self, row: Row, cell: str) -> int | None:
         try:
@@ -181,6 +177,17 @@ class _Reading:
         return replace(order, lines=tuple(lines))
 
 
+_NOTHING = frozenset(("null", "nan", "none", "n/a", "#n/a", "undefined", "(null)"))
+"""What programs write into a cell that has nothing in it."""
+
+
+def _something(cell: str) -> str:
+    """A text that says something: with a letter or a digit, and no program's word for an empty cell."""
+    if not any(map(str.isalnum, cell)) or cell.strip(" ()").casefold() in _NOTHING:
+        raise QuantityRefused("read an address", cell, "a name or an address, not a sign for an empty cell")
+    return cell
+
+
 def _amount(line: LineGiven) -> Decimal:
     price: Decimal = line.values.get("unit_price", Decimal(0))
     return price * int(line.values["pieces"])
@@ -192,6 +199,6 @@ def received_at(values: dict[str, Any]) -> datetime:
     return at
 
 
-def known_columns() -> tuple[Column, ...]:
-    """Our columns, for those who write a mapping."""
-    return (*ORDER, *LINE)
+def known_columns() -> tuple[str, ...]:
+    """The names of our columns, for those who write a mapping; ``items`` is a list of parts in one cell."""
+    return (*(column.name for column in (*ORDER, *LINE)), "items")

@@ -31,6 +31,7 @@ UNIT_WEIGHTS = (
     Column("sample_u_g", "sample_u_g", estimate, is_needed=False),
     Column("sample_sd_g", "sample_sd_g", estimate, is_needed=False),
     Column("learned_bags", "learned_n", whole, is_needed=False),
+    Column("count_doubt", "count_doubt", estimate, is_needed=False),
 )
 
 

@@ -11,6 +11,7 @@ import csv
 import io
 from dataclasses import dataclass, field
 from datetime import date, datetime, time
+from decimal import Decimal
 from zipfile import BadZipFile, ZipFile
 
 from fulfil.records.finding import Finding
@@ -21,11 +22,11 @@ MOST_BYTES = 1_000_000_000
 
 @dataclass(frozen=True)
 class XlsxRead:
-    """The sheet as CSV in UTF-8; ``numbers`` are (row, header in lower case) of cells that hold numbers."""
+    """The sheet as CSV in UTF-8; ``numbers`` are (row from 1, column from 0) of cells that hold numbers."""
 
     csv: bytes
     findings: tuple[Finding, ...] = ()
-    numbers: frozenset[tuple[int, str]] = field(default_factory=frozenset)
+    numbers: frozenset[tuple[int, int]] = field(default_factory=frozenset)
 
 
 def read_xlsx(raw: bytes, source: str) -> XlsxRead:
@@ -71,23 +72,22 @@ def _formulas(raw: bytes) -> dict[tuple[int, int], str]:
 def _as_csv(rows: list[list[object]], formulas: dict[tuple[int, int], str], source: str) -> XlsxRead:
     out = io.StringIO(newline="")
     writer = csv.writer(out, lineterminator="\n")
-    header: list[str] | None = None
+    header: list[str] = []
     findings: list[Finding] = []
-    numbers: set[tuple[int, str]] = set()
-    for place, row in enumerate(rows):
-        cells = [_text(value) for value in row]
-        if header is None and any(cells):
-            header = [cell.casefold() for cell in cells]
-            while header and not header[-1]:
-                header.pop()
-        width = len(header or ())
-        kept = (cells + [""] * width)[:width] if not any(cells[width:]) else cells
-        for column, name in enumerate(header or ()):
-            if column < len(row) and isinstance(row[column], int | float) and not isinstance(row[column], bool):
-                numbers.add((place + 1, name))
+    numbers: set[tuple[int, int]] = set()
+    told = [[_text(value) for value in row] for row in rows]
+    width = max((place + 1 for cells in told for place, cell in enumerate(cells) if cell), default=0)
+    for place, (row, cells) in enumerate(zip(rows, told, strict=True)):
+        kept = (cells + [""] * width)[:width]
+        if sum(map(bool, header)) < 2:
+            header = kept if any(kept) else header
+        for column, value in enumerate(row[:width]):
+            if isinstance(value, int | float) and not isinstance(value, bool):
+                numbers.add((place + 1, column))
             if (place, column) in formulas and not kept[column]:
                 says = "is a formula whose value was not saved"
                 do = "open the file in a spreadsheet, save it, import it again"
+                name = header[column].casefold()
                 findings.append(Finding(source, place + 1, name, formulas[place, column][:60], says, do))
         writer.writerow(kept)
     return XlsxRead(out.getvalue().encode(), tuple(findings), frozenset(numbers))
@@ -99,7 +99,7 @@ def _text(value: object) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, float):
-        return str(int(value)) if value.is_integer() else repr(value)
+        return str(int(value)) if value.is_integer() else f"{Decimal(f'{value:.15g}'):f}"
     if isinstance(value, datetime | date | time):
         return value.isoformat()
     return " ".join(str(value).split())

@@ -23,6 +23,7 @@ from fulfil.errors import StateRefused, UnknownRefused
 from fulfil.orders.gates import must_owe
 from fulfil.orders.moving import cancel_pieces, end_with, take_back_plan, want_more
 from fulfil.orders.places import kits_of, owes
+from fulfil.orders.print_check import must_print
 from fulfil.orders.pulling import bags_here, pull_bags
 from fulfil.orders.unpacking import reopen_within, unbox
 from fulfil.records.dispatch import HERE, Package, PackageState
@@ -58,6 +59,7 @@ def change_address(shop: Shop, number: str, given: Mapping[str, str], *, at: dat
     Raises:
         UnknownRefused: there is no such order, or a field is none of an address.
         CodeRefused: the country is none.
+        RecordRefused: it holds letters that the papers can't print.
         StateRefused: the order is past that stage, or its service doesn't go to the new country.
     """
     with shop.writing() as books:
@@ -66,6 +68,7 @@ def change_address(shop: Shop, number: str, given: Mapping[str, str], *, at: dat
             if name not in ADDRESS:
                 raise UnknownRefused("change the address's", name, f"one of {', '.join(ADDRESS)}")
         changed = revised(order, dict(given))
+        must_print(changed, given)
         iso3166.validate(changed.country)
         _reaches(books, changed)
         packages = _packages(books, order)
@@ -124,12 +127,14 @@ def change_notes(
 
     Raises:
         StateRefused: the order has ended.
+        RecordRefused: a note holds letters that the papers can't print.
     """
     with shop.writing() as books:
         order = _open_order(books, number, "change the notes of order")
         given = {"note_picker": picker, "note_packer": packer}
         update = {name: text for name, text in given.items() if text is not None}
         changed = revised(order, update)
+        must_print(changed, update)
         books.replace([changed])
         tells = []
         if picker and books.count(Bag, order_number=number):

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -22,6 +23,7 @@ from fulfil.files.reading import FileReading
 from fulfil.files.rejects import rejects_csv
 from fulfil.files.written import write_whole
 from fulfil.orders.extras import PartNumbers, explained_countries, extras_of, kept_mapping
+from fulfil.orders.print_check import latin_values, script_faults
 from fulfil.orders.return_notices import Matched, match_returns
 from fulfil.records.finding import Finding
 from fulfil.records.happening import Happening
@@ -68,25 +70,33 @@ def import_orders(
     *,
     at: datetime,
     person: str,
-    encoding: str = "utf-8-sig",
+    encoding: str = "",
+    delimiter: str = "",
+    decimal: str = "",
     source: str = "",
+    in_latin: bool = False,
     is_dry_run: bool = False,
     rejects: Path | None = None,
 ) -> OrdersImport:
     """Imports a file of orders (:mod:`fulfil.files.orders`), or of a source by its kept mapping.
 
     A dry run says all the same and changes nothing. Rows that aren't taken are written to the file ``rejects``, where
-    there are any.
+    there are any. ``in_latin`` takes names and addresses that can't be printed in the Latin letters that are offered.
 
     Raises:
         FileRefused: the file can't be read or is of another kind, or ``encoding`` is no encoding.
         StoreRefused: the shop can't be written; no order was taken.
         UnknownRefused: the shop keeps no mapping for the source.
     """
-    read = _read(shop, path, encoding, source)
+    if source:
+        with shop.reading() as books:
+            mapping, countries = kept_mapping(books, source), explained_countries(books)
+        read = read_mapped_orders(path, mapping, countries=countries)
+    else:
+        read = read_orders(path, encoding=encoding, delimiter=delimiter, decimal=decimal)
     done: OrdersImport | None = None
     with suppress(_DryRun), shop.writing() as books:
-        done = _take(books, path, read, at=at, person=person)
+        done = take_orders(books, path, read, at=at, person=person, in_latin=in_latin)
         if is_dry_run:
             raise _DryRun
     assert done is not None  # noqa: S101 - the transaction ended
@@ -99,14 +109,6 @@ def import_orders(
 
 class _DryRun(Exception):
     """Takes everything back."""
-
-
-def _read(shop: Shop, path: Path, encoding: str, source: str) -> OrdersRead:
-    if not source:
-        return read_orders(path, encoding=encoding)
-    with shop.reading() as books:
-        mapping, countries = kept_mapping(books, source), explained_countries(books)
-    return read_mapped_orders(path, mapping, countries=countries)
 
 
 def _rejected(read: OrdersRead, done: OrdersImport) -> list[Row]:
@@ -124,13 +126,16 @@ def _at(row: Row) -> tuple[int | None, str]:
     return row.line, row.place.rstrip(".")
 
 
-def _take(books: Books, path: Path, read: OrdersRead, *, at: datetime, person: str) -> OrdersImport:
+def take_orders(
+    books: Books, path: Path, read: OrdersRead, *, at: datetime, person: str, in_latin: bool = False
+) -> OrdersImport:
     """Takes what the file holds into the books."""
+    notes = [*read.notes]
     new: list[tuple[Order, list[OrderLine]]] = []
     unchanged: list[str] = []
     conflicts: list[Finding] = []
     known = _Known(books, [one.number for one in read.orders], _parts_of(read.orders))
-    for given in read.orders:
+    for given in map(partial(_printed, notes=notes), read.orders) if in_latin else read.orders:
         built = _build(given, known, read.file)
         if built is None:
             continue
@@ -159,8 +164,14 @@ def _take(books: Books, path: Path, read: OrdersRead, *, at: datetime, person: s
         returns=len(extras.notices),
         matched_pieces=sum(match.pieces for match in matched.matches),
         waiting_pieces=sum(matched.waiting.values()),
-        notes=read.notes,
+        notes=tuple(notes),
     )
+
+
+def _printed(given: OrderGiven, notes: list[str]) -> OrderGiven:
+    values, changed = latin_values(given.values)
+    notes += [f"order {given.number}: {one}" for one in changed]
+    return replace(given, values=values)
 
 
 def add_order(shop: Shop, order: Order, lines: Sequence[OrderLine], *, at: datetime, person: str) -> list[Finding]:
@@ -225,7 +236,7 @@ Fault = tuple[str, str, str, str]
 
 def _faults(order: Order, known: _Known) -> list[Fault]:
     """What the shop can't do with the order: (column, value, says, do)."""
-    faults = []
+    faults: list[Fault] = []
     if order.service_code not in known.services:
         says, do = "is no service of the shop", f"use one of {', '.join(sorted(known.services)) or '(none yet)'}"
         faults.append(("service", order.service_code, says, do))
@@ -237,7 +248,7 @@ def _faults(order: Order, known: _Known) -> list[Fault]:
             check(value)
         except Refusal as refusal:
             faults.append((column, value, f"expected {refusal.expected}", "correct it"))
-    return faults
+    return faults + script_faults(order)
 
 
 def _line_faults(order: Order, line: OrderLine, known: _Known) -> list[Fault]:
@@ -298,7 +309,9 @@ def _price_minor(values: dict[str, Any], order: Order, known: _Known, row: Row, 
 
 
 def _note(faults: Iterable[Fault], row: Row, file: FileReading) -> None:
-    for column, _, says, do in faults:
+    for column, value, says, do in faults:
+        if column == "service" and file.names:
+            do += f", or say once what it means: fulfil orders map SOURCE --word 'service:{value}=CODE'"
         file.find(row, column, says, do)
 
 

@@ -9,7 +9,7 @@ pieces go their way under the bag's code, then under the package's number.
 ['promised', 'short']
 """
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import datetime
 
@@ -135,8 +135,21 @@ def unbox_bags(books: Books, number: str, bags: Sequence[Bag], *, at: datetime, 
 
 
 def seal(books: Books, number: str, *, at: datetime, person: str) -> None:
-    """A package is sealed."""
-    books.move(_all_of(books, Owed.BOXED, number, (Owed.SEALED, number), "sealed"), at=at, person=person)
+    """A package is sealed.
+
+    Raises:
+        StateRefused: its bags don't hold what the book of what is owed says is in it.
+    """
+    moves = _all_of(books, Owed.BOXED, number, (Owed.SEALED, number), "sealed")
+    boxed = Counter({(move.order_number, move.line_no, move.part_number): move.pieces for move in moves})
+    held = Counter[PartOfLine]()
+    for bag in books.find(Bag, package_number=number):
+        held[_of_bag(bag)] += bag.pieces
+    if boxed != held or not moves:
+        off = next(iter(sorted((boxed - held) + (held - boxed))), ("", 0, ""))
+        says = f"line {off[1]} of order {off[0]} has {boxed[off]} {off[2]} in it, its bags {held[off]}"
+        raise StateRefused("seal package", number, f"books that add up: {says}; see fulfil shop verify")
+    books.move(moves, at=at, person=person)
 
 
 def unseal(books: Books, number: str, *, at: datetime, person: str) -> None:

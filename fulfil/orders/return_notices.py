@@ -12,12 +12,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from fulfil.files.mapping import NOT_GIVEN
 from fulfil.orders.moving import cancel_pieces, end_with, take_back_plan
 from fulfil.orders.places import places_of, whole
 from fulfil.records.goods_back import ReturnKind, ReturnMatch, ReturnNotice
 from fulfil.records.happening import Happening
 from fulfil.records.order import ENDED, Order, OrderLine, OrderState
+from fulfil.records.order_mapping import NOT_GIVEN
 from fulfil.records.pieces import UNPLANNED
 from fulfil.records.revised import revised
 from fulfil.store.books import Books
@@ -46,7 +46,7 @@ def match_returns(books: Books, *, at: datetime, person: str) -> Matched:
     notices = [
         one
         for one in books.find(ReturnNotice, number=sorted({number for number, _ in waiting}))
-        if (one.number, one.line_no) in waiting and one.kind is ReturnKind.RETURN and one.name != NOT_GIVEN
+        if (one.number, one.line_no) in waiting and one.kind is ReturnKind.RETURN and NOT_GIVEN not in one.name
     ]
     if not notices:
         return Matched((), waiting)

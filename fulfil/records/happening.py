@@ -107,6 +107,7 @@ class Happening(StrEnum):
     STOCK_REJECTED = "stock rejected", _STOCK
     BIN_COUNTED = "bin counted", _COUNTED | _BY_WEIGHT
     GOODS_IN = "goods in", _BY_WEIGHT
+    NO_WHOLE_NUMBER = "no whole number", _BY_WEIGHT
     BIN_LACKS_PIECES = "bin lacks pieces", {"holds": int, "level": int, "was": int, "empty": _LISTED}
 
     PART_ADDED = "part added", {ANY: object}
@@ -124,6 +125,7 @@ class Happening(StrEnum):
     RANGE_GIVEN = "range given", {ANY: object}
 
     PART_SAMPLED = "part sampled", {ANY: object}
+    SAMPLE_SET_ASIDE = "sample set aside", {ANY: object}
     UNIT_WEIGHTS_LEARNED = (
         "unit weights learned",
         {"weighings": int, "left_out": int, "unit_weights": int, "alarms": _LISTED},

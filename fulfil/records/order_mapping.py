@@ -13,12 +13,17 @@ from sqlmodel._compat import SQLModelConfig
 
 from fulfil.records.text import Code, Country, Line, Name, Text
 
+NOT_GIVEN = "(not given)"
+"""What a mapping may say for a name that a source leaves out, as ``{CustomerID|(not given)}``: a return that says it is
+matched to nobody's order by its name. Nothing but such a mapping ever writes it."""
+
 
 class Layout(StrEnum):
     """What one row of the file is."""
 
     LINE = "a row a line"
     ORDER = "a row an order"
+    LIST = "a row an order, its parts in one cell"
 
 
 class OrderMapping(SQLModel):
@@ -26,15 +31,20 @@ class OrderMapping(SQLModel):
 
     Attributes:
         source: the mapping's name, given with every import.
-        encoding: of files that are not UTF-8; empty refuses them.
-        delimiter: between the cells of a CSV file.
-        decimal_sign: point or comma of prices.
+        encoding: of files that don't say theirs; empty where it is to be found out.
+        delimiter: between the cells of a CSV file; empty where it is to be found out.
+        decimal_sign: point or comma of prices; empty where it is to be found out.
         time_format: of ``received_at`` as in Python's strptime; empty for ISO 8601.
         time_zone: of times without an offset.
         layout: whether a row is a line or an order. In a row for an order, ``part``, ``pieces`` and ``unit_price`` are
             columns with ``#`` in their name, which stands for 1, 2, 3 and so on.
         columns: our column → the file's column.
-        fixed: our column → its text for every row; ``{Column}`` in it is that cell.
+        fixed: our column → its text for every row; ``{Column}`` in it is that cell, ``{Column|text}`` is ``text`` where
+            that cell is empty.
+        words: our column → the source's word, case-folded → ours.
+        items: how one item is written in the column ``items`` of a list, such as ``{pieces} x {part}``.
+        between: what stands between the items of a list; a line end always does.
+        fills_down: whether a row without an order's number belongs to the order above it.
         return_prefix: what the number of a cancellation or return begins with; empty for none.
         charge_codes: codes in the part column that are charges, no parts.
         merges_repeated: whether rows of the same part in one order become one line.
@@ -47,13 +57,17 @@ class OrderMapping(SQLModel):
 
     source: Code
     encoding: Line = ""
-    delimiter: str = ","
-    decimal_sign: str = "."
+    delimiter: str = ""
+    decimal_sign: str = ""
     time_format: Line = ""
     time_zone: Name = "UTC"
     layout: Layout = Layout.LINE
     columns: dict[str, str] = Field(default_factory=dict)
     fixed: dict[str, str] = Field(default_factory=dict)
+    words: dict[str, dict[str, str]] = Field(default_factory=dict)
+    items: Line = ""
+    between: str = ";"
+    fills_down: bool = False
     return_prefix: Line = ""
     charge_codes: tuple[str, ...] = ()
     merges_repeated: bool = False
@@ -64,14 +78,14 @@ class OrderMapping(SQLModel):
     @field_validator("delimiter")
     @classmethod
     def _is_one_sign(cls, delimiter: str) -> str:
-        if delimiter not in (",", ";", "\t", "|"):
+        if delimiter not in ("", ",", ";", "\t", "|"):
             raise ValueError("a delimiter is a comma, a semicolon, a tab or a bar")
         return delimiter
 
     @field_validator("decimal_sign")
     @classmethod
     def _is_a_sign(cls, sign: str) -> str:
-        if sign not in (".", ","):
+        if sign not in ("", ".", ","):
             raise ValueError("a decimal sign is a point or a comma")
         return sign
 

@@ -70,7 +70,8 @@ class UnitWeight(SQLModel):
     ``piece_sd_source`` says how the piece s.d. was found, empty where the file gave it; ``piece_sd_freedom`` are its
     degrees of freedom, None where it is taken as known. ``lot_sd_g`` is the s.d. between lots, 0 where the shop has
     not learned it. What the sample alone said stays in the ``sample_…`` fields once the shop's weighings have moved the
-    mean: ``learned_n`` of them, since ``sampled_at`` (None: all there are).
+    mean: ``learned_n`` of them, since ``sampled_at`` (None: all there are). ``count_doubt`` is the chance that the
+    sample's hand count was off; 0 for one that other weighings proved, or that a file gave.
     """
 
     part_number: Code
@@ -89,6 +90,7 @@ class UnitWeight(SQLModel):
     sample_u_g: float | None = Field(default=None, ge=0)
     sample_sd_g: float | None = Field(default=None, ge=0)
     learned_n: int = Field(default=0, ge=0)
+    count_doubt: Estimate = Field(default=0.0, ge=0, le=1)
 
     @property
     def may_accept(self) -> bool:

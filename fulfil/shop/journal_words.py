@@ -186,6 +186,8 @@ WORDS: dict[str, Callable[[Said], str]] = {
     "bin retired": lambda said: f"retired bin {said['it']}{_rest({k: v for k, v in said.items() if k != 'it'})}",
     "part added": _changed("part", "added"),
     "part changed": _changed("part", "changed"),
+    "sample set aside": _why("set aside a sample of part {it}: {contradictions}"),
+    "no whole number": _words("weighed bin {it} and booked nothing: {net_g} g is no whole number of pieces"),
     "part sampled": _words("sampled part {it}: {pieces} pieces, {mean_g} g each"),
     "unit weights learned": _words("learned {unit_weights} unit weights from {weighings} weighings of {it}"),
     "scale checked": _words("checked scale {it}: {verdict}"),

@@ -102,7 +102,7 @@ def by_name(name: str) -> Country:
     Raises:
         UnknownRefused: when no country, or more than one, has that name; the sentence lists what comes near.
     """
-    wanted = _plain(name)
+    wanted = folded(name)
     found = _names().get(wanted, ())
     if len(found) == 1:
         return _countries()[found[0]]
@@ -130,7 +130,12 @@ def _country(code: str, given: object) -> Country:
     return country
 
 
-def _plain(name: str) -> str:
+def folded(name: str) -> str:
+    """A name without accents, marks and case, for comparison.
+
+    >>> folded("Côte d’Ivoire")
+    'cote d ivoire'
+    """
     decomposed = unicodedata.normalize("NFKD", name.casefold().replace("ı", "i"))
     kept = "".join(letter if letter.isalnum() else " " for letter in decomposed if not unicodedata.combining(letter))
     return " ".join(kept.split())
@@ -161,5 +166,5 @@ def _names() -> dict[str, tuple[str, ...]]:
     for country in _countries().values():
         for name in (country.name, country.official_name, country.common_name, country.label_name):
             if name:
-                names.setdefault(_plain(name), set()).add(country.alpha_2)
+                names.setdefault(folded(name), set()).add(country.alpha_2)
     return {name: tuple(sorted(found)) for name, found in names.items()}

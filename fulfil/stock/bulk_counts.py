@@ -2,7 +2,8 @@
 
 Nothing resolves 40,000 pieces to the piece: the books get the best estimate and the paper says the 95 % interval, what
 it leaves open in money, and which sample would narrow it (:mod:`fulfil.weighing.bulk`). A bin's count by weight changes
-the books only when it disagrees *and* its interval is as narrow as was asked for; a count by hand always does.
+the books only when it disagrees *and* its interval is as narrow as was asked for; a count by hand always does. A weight
+that no whole number of pieces has books nothing: the tare is wrong, or something else is in the tub or bin.
 
 A bin that is topped up from another lot takes the new lot's number: nobody has sampled the mixture, so its bags are
 planned with the spread of lots added until someone does.
@@ -40,7 +41,7 @@ NO_WEIGHT = "a unit weight; sample it first: count out 50 pieces, weigh them, fu
 class BulkCounted:
     """Pieces in bulk: the estimate, what its interval leaves open in money, how to narrow it, and the bin as it is now.
 
-    ``cost`` is in major units of ``currency``.
+    ``cost`` is in major units of ``currency``. With ``findings`` nothing was booked.
     """
 
     counted: BulkCount
@@ -50,6 +51,7 @@ class BulkCounted:
     remedy: str
     place: Bin
     notes: tuple[str, ...]
+    findings: tuple[Finding, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -99,27 +101,34 @@ def goods_in(
         notes = [weight.note] if weight.note else []
         if not weight.record.may_accept:
             notes.append(f"unit weight from {weight.record.source}, not from pieces: sample it, then weigh again")
-        move = bin_move(
-            part_number=part_number,
-            bin_code=bin_code,
-            pieces=counted.pieces,
-            reason="goods in",
-            source=(f"{source}: " if source else "") + counted.sentence,
-            other=There.SUPPLIER,
-        )
-        if lot and lot != place.lot:
-            if place.pieces:
-                notes.append(f"bin {bin_code} held lot {place.lot or 'unknown'}; mixed with lot {lot}: sample it again")
-            books.replace([revised(place, {"lot": lot})])
-        books.move(stock=[move], at=at, person=person)
+        findings = _no_whole_number(part_number, counted)
+        if not findings:
+            move = bin_move(
+                part_number=part_number,
+                bin_code=bin_code,
+                pieces=counted.pieces,
+                reason="goods in",
+                source=(f"{source}: " if source else "") + counted.sentence,
+                other=There.SUPPLIER,
+            )
+            if lot and lot != place.lot:
+                if place.pieces:
+                    notes.append(
+                        f"bin {bin_code} held lot {place.lot or 'unknown'}; mixed with lot {lot}: sample it again"
+                    )
+                books.replace([revised(place, {"lot": lot})])
+            books.move(stock=[move], at=at, person=person)
         books.add(_weighings(part_number, bin_code, lot or place.lot, gross_g, tare_g, counted, scale, at, person))
-        _journal(books, Happening.GOODS_IN, bin_code, counted, counted.pieces, at, person)
+        if findings:
+            _journal(books, Happening.NO_WHOLE_NUMBER, bin_code, counted, 0, at, person)
+        else:
+            _journal(books, Happening.GOODS_IN, bin_code, counted, counted.pieces, at, person)
         place = books.need(Bin, bin_code)
         remedy = _remedy(weight, counted, scale, half_width_pieces)
     exponent = iso4217.minor_digits(part.currency)
     price = Decimal(part.price_minor).scaleb(-exponent)
     cost = counted.cost_of_interval(price).quantize(Decimal(1).scaleb(-exponent), ROUND_HALF_EVEN)
-    return BulkCounted(counted, scale.code, cost, part.currency, remedy, place, tuple(notes))
+    return BulkCounted(counted, scale.code, cost, part.currency, remedy, place, tuple(notes), findings)
 
 
 def count_bin_by_weight(
@@ -151,10 +160,12 @@ def count_bin_by_weight(
         if booked:
             _book(books, place, booked, reason or counted.sentence, at, person)
         books.add(_weighings(place.part_number, bin_code, place.lot, [gross_g], [tare_g], counted, scale, at, person))
-        _journal(books, Happening.BIN_COUNTED, bin_code, counted, booked, at, person)
-        remedy = "" if compared.is_decisive else _remedy(weight, counted, scale, tolerance_pieces)
+        odd = _no_whole_number(place.part_number, counted)
+        happened = Happening.NO_WHOLE_NUMBER if odd else Happening.BIN_COUNTED
+        _journal(books, happened, bin_code, counted, booked, at, person)
+        remedy = "" if compared.is_decisive or odd else _remedy(weight, counted, scale, tolerance_pieces)
         now = books.need(Bin, bin_code)
-        findings = over_promised(books, bin_code, now.pieces)
+        findings = (*odd, *over_promised(books, bin_code, now.pieces))
     return BinCounted(
         place=now,
         book_pieces=place.pieces,
@@ -199,6 +210,23 @@ def count_bin_by_hand(
     return BinCounted(now, place.pieces, difference, sentence, must_act=False, findings=findings)
 
 
+def _no_whole_number(part_number: str, counted: BulkCount) -> tuple[Finding, ...]:
+    """A weight that no whole number of these pieces has, as a thing to do."""
+    if counted.fits_a_whole_number:
+        return ()
+    return (
+        Finding(
+            source=f"part {part_number}",
+            line=None,
+            field="pieces by weight",
+            value=f"{counted.odd_pieces:.2f}",
+            says=f"no whole number of pieces fits (s.d. {counted.odd_u:.2g} pieces), and nothing was booked",
+            do="weigh the empty tub again, look for foreign matter and for another part, then weigh again or count by "
+            "hand; if it stays, sample the lot again",
+        ),
+    )
+
+
 def _weight(books: Books, part_number: str, lot: str) -> LotWeight:
     weight = lot_weight(books, part_number, lot)
     if weight is None:
@@ -225,7 +253,7 @@ def _bulk(
         unit_weight_u_g=estimate.u_g,
         piece_sd_g=estimate.piece_sd_g,
         # Gross and tare are two indications of one scale.
-        indication_u_g=float(scale.net_u_g(heaviest)),
+        indication_u_g=float(scale.net_window_u_g(heaviest)),
         min_load_g=float(record.min_g),
     )
     return counted, record
@@ -244,7 +272,7 @@ def _remedy(weight: LotWeight, counted: BulkCount, scale: ScaleRecord, half_widt
             unit_weight_g=estimate.mean_g,
             piece_sd_g=estimate.piece_sd_g,
             indication_u_g=counted.weighing_u * estimate.mean_g,
-            sample_u_g=float(scale_of(scale).net_u_g(estimate.mean_g)),
+            sample_u_g=float(scale_of(scale).net_window_u_g(estimate.mean_g)),
         )
     except Refusal as trouble:
         return f"±{wanted} pieces can't be had from one weighing: expected {trouble.expected}."
@@ -280,7 +308,7 @@ def _weighings(
             pieces=counted.pieces if len(gross_g) == 1 else 0,
             indication_g=gross,
             tare_g=tare,
-            verdict=Verdict.PASSED,
+            verdict=Verdict.PASSED if counted.fits_a_whole_number else Verdict.LOOK,
             reason=counted.sentence,
         )
         for gross, tare in zip(gross_g, tares, strict=True)

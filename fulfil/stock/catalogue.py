@@ -26,6 +26,7 @@ from sqlmodel import SQLModel
 
 from fulfil.files.catalogue import Catalogue, read_catalogue
 from fulfil.files.collector import collector_paused
+from fulfil.orders.print_check import in_latin, unprintable
 from fulfil.records.customs import SdrRateEntry
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.finding import Finding
@@ -66,9 +67,19 @@ class CatalogueImport:
 
 @collector_paused()
 def import_catalogue(
-    shop: Shop, folder: Path, *, at: datetime, person: str, encoding: str = "utf-8-sig", with_stock: bool = False
+    shop: Shop,
+    folder: Path,
+    *,
+    at: datetime,
+    person: str,
+    encoding: str = "",
+    delimiter: str = "",
+    decimal: str = "",
+    with_stock: bool = False,
 ) -> CatalogueImport:
-    """Imports the folder of CSV files described in :mod:`fulfil.files.catalogue`.
+    """Imports the folder of tables described in :mod:`fulfil.files.catalogue`.
+
+    Encoding, delimiter and decimal sign are found out where they aren't named, and said in the notes.
 
     ``with_stock`` takes the levels and lots of ``bins.csv`` as a count of every bin; else only those of new bins.
 
@@ -76,7 +87,7 @@ def import_catalogue(
         FileRefused: the folder or a file can't be read, or ``encoding`` is no encoding.
         StoreRefused: the shop can't be written; nothing was changed.
     """
-    read = read_catalogue(folder, encoding=encoding)
+    read = read_catalogue(folder, encoding=encoding, delimiter=delimiter, decimal=decimal)
     if read.catalogue is None:
         return CatalogueImport(read.findings, notes=read.notes)
     with shop.writing() as books:
@@ -104,6 +115,17 @@ def _last_digest(books: Books, name: str) -> str:
     return next((taken.digest for taken in books.find(ImportedFile, name=name)), "")
 
 
+def _unprintable(parts: Sequence[Part]) -> list[Finding]:
+    """Parts whose texts the papers can't print: said now, not when a bag wants its label."""
+    do = "write it in letters that the papers have, such as '{}'"
+    return [
+        Finding("parts.csv", None, f"{field} of {part.number}", text, "can't be printed", do.format(in_latin(text)))
+        for part in parts
+        for field in ("description", "family", "size", "finish", "supplier", "customs_description")
+        if unprintable(text := getattr(part, field))
+    ]
+
+
 class _Import:
     """One catalogue against the books of one transaction."""
 
@@ -118,7 +140,7 @@ class _Import:
 
     def findings(self) -> list[Finding]:
         """What the books forbid, though the files agree with each other."""
-        findings = self._bins.findings()
+        findings = [*self._bins.findings(), *_unprintable(self._catalogue.parts)]
         services = {one.code for one in self._catalogue.services}
         open_orders = Counter(one.service_code for one in self._books.find(Order) if one.state not in ENDED)
         for code in sorted(set(open_orders) - services):

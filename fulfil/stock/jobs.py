@@ -220,15 +220,15 @@ def count_by_weight(
     """Pieces of a part by weight, with the interval.
 
     Raises:
-        WeighingRefused: the part has no weighed sample, or the reading can't be the scale's.
+        WeighingRefused: the part has no weighed sample, the reading can't be the scale's, or it is no whole number.
     """
     scale = usable_scale(books, scale_code)
     weight = lot_weight(books, part_number, lot)
     if weight is None or not weight.record.may_accept:
         raise WeighingRefused("count by weight", part_number, "a part of which a sample was weighed; count by hand")
     scale_of(scale).net_g(gross_g)
-    indication_u_g = scale_of(scale).indication_u_g(float(gross_g))
-    return estimate_pieces(
+    indication_u_g = scale_of(scale).window_u_g(float(gross_g))
+    counted = estimate_pieces(
         float(gross_g),
         float(tare_g),
         unit_weight_g=weight.record.mean_g,
@@ -238,6 +238,13 @@ def count_by_weight(
         tare_u_g=indication_u_g if tare_g else 0.0,
         min_load_g=float(scale.min_g),
     )
+    if not counted.fits_a_whole_number:
+        raise WeighingRefused(
+            "count by weight pieces of",
+            f"{counted.odd_pieces:.2f}",
+            f"a whole number (s.d. {counted.odd_u:.2g}); check the tare, look for foreign matter and for another part",
+        )
+    return counted
 
 
 def _bin(books: Books, job: Job, bin_code: str) -> Bin:

@@ -29,8 +29,9 @@ from fulfil.records.order import Order, OrderLine, content_digest
 from fulfil.records.pieces import Owed, OwedBalance, OwedEntry, OwedMove, StockBalance, StockEntry, StockMove
 from fulfil.records.place import Bin
 from fulfil.records.settings import Settings
+from fulfil.store.contents import OrderContents, contents_of
 from fulfil.store.move_sums import owed_sums, stock_sums
-from fulfil.store.moving import refresh_orders, write_moves
+from fulfil.store.moving import refresh_orders, write_moves, write_new_lines
 from fulfil.store.reason import reason, words_of
 from fulfil.store.rows import as_json, by_kind, key_of, noun, record_of, shown, slices, table_of, values_of, where
 from fulfil.store.search import insert_or, matches, search, upsert
@@ -66,6 +67,7 @@ class Books:
     def __init__(self, connection: Connection, *, is_writing: bool) -> None:
         self._connection = connection
         self._is_writing = is_writing
+        self._settings: Settings | None = None
 
     # Reading
 
@@ -124,7 +126,9 @@ class Books:
 
     def settings(self) -> Settings:
         """The shop's settings, the house rules where none were imported."""
-        return self.get(Settings, 1) or Settings()
+        if self._settings is None:
+            self._settings = self.get(Settings, 1) or Settings()
+        return self._settings.model_copy()
 
     def order_digests(self, numbers: Sequence[str]) -> dict[str, str]:
         """What the customer said (:func:`~fulfil.records.order.content_digest`), by number, for orders that exist."""
@@ -142,6 +146,10 @@ class Books:
         reference, part), bins included; outside places too, where the sums are below zero.
         """
         return owed_sums(self._connection), stock_sums(self._connection)
+
+    def contents(self, numbers: Sequence[str]) -> OrderContents:
+        """Lines, places, bags and packages of some orders, for the gates to hold against each other."""
+        return contents_of(self._connection, numbers)
 
     # Writing
 
@@ -233,8 +241,7 @@ class Books:
             StateRefused: a place would hold less than nothing, or a bin is unknown or holds another part.
         """
         self._check_writing("move pieces")
-        with self._connection.begin_nested():
-            write_moves(self._connection, [*owed], [*stock], at=at, person=person)
+        write_moves(self._connection, [*owed], [*stock], at=at, person=person)
 
     def journal(
         self,
@@ -277,6 +284,7 @@ class Books:
         return self._connection.begin_nested() if groups > 1 else nullcontext()
 
     def _insert(self, kind: type[SQLModel], rows: list[dict[str, Any]]) -> None:
+        self._settings = None if kind is Settings else self._settings
         table = table_of(kind)
         self._check_writing(f"add a {noun(table)}")
         if not rows:
@@ -288,6 +296,7 @@ class Books:
             raise reason(self._connection, table, rows, trouble, "add", is_new=True) from trouble
 
     def _upsert(self, kind: type[SQLModel], rows: list[dict[str, Any]]) -> None:
+        self._settings = None if kind is Settings else self._settings
         table = table_of(kind)
         self._check_writing(f"replace a {noun(table)}")
         statement = upsert(table, tuple(rows[0]), self._connection.dialect.name)
@@ -306,24 +315,27 @@ class Books:
         for part in self.find(KitPart, kit_number=sorted({line.part_number for line in lines})):
             kits[part.kit_number].append(part)
         orders = {one.number: one for one in self.find(Order, number=sorted({line.order_number for line in lines}))}
-        came: dict[tuple[datetime, str], list[OwedMove]] = defaultdict(list)
+        moves = []
         for line in lines:
             order = orders[line.order_number]
-            for part_number, per in [(part.part_number, part.pieces) for part in kits[line.part_number]] or [
-                (line.part_number, 1)
-            ]:
-                move = OwedMove(
-                    order_number=line.order_number,
-                    line_no=line.line_no,
-                    part_number=part_number,
-                    pieces=per * line.pieces,
-                    from_place=Owed.ORDERED,
-                    to_place=Owed.WAITING,
-                    reason="ordered",
-                )
-                came[order.received_at, order.source].append(move)
-        for (at, source), moves in came.items():
-            write_moves(self._connection, moves, [], at=at, person=source)
+            parts = [(part.part_number, part.pieces) for part in kits[line.part_number]] or [(line.part_number, 1)]
+            moves += [
+                {
+                    "order_number": line.order_number,
+                    "line_no": line.line_no,
+                    "part_number": part_number,
+                    "pieces": per * line.pieces,
+                    "from_place": Owed.ORDERED,
+                    "from_ref": "",
+                    "to_place": Owed.WAITING,
+                    "to_ref": "",
+                    "reason": "ordered",
+                    "at": order.received_at,
+                    "person": order.source,
+                }
+                for part_number, per in parts
+            ]
+        write_new_lines(self._connection, moves)
 
     def _check_sums(self, kind: type[SQLModel], records: list[SQLModel]) -> None:
         """Refuses to set a figure that is a sum over moves."""

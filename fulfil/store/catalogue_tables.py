@@ -53,6 +53,7 @@ class UnitWeightRow(Row, UnitWeight, table=True):
     lot_sd_g: float = _added(0)
     sampled_at: datetime | None = moment()
     learned_n: int = _added(0)
+    count_doubt: float = _added(0)
 
 
 class RoomElementRow(Row, RoomElement, table=True):

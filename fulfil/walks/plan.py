@@ -11,6 +11,7 @@ from datetime import date, datetime, time
 
 from fulfil.counting.count_lines import Bench, LotWeight, bench_of, count_line, weight_for_lot
 from fulfil.counting.scale_checks import usable_scales
+from fulfil.counting.scale_room import bias_shares
 from fulfil.orders.moving import forget_bags
 from fulfil.planning.allocation import Allocated
 from fulfil.planning.plan import Batches, Plan
@@ -130,7 +131,7 @@ def plan_within(
     """:func:`plan_day` inside the caller's transaction."""
     if only is None:
         forget_bags(books)
-    shelf = _shelf(books)
+    shelf = _shelf(books, day)
     open_ = to_plan(books, shelf.bins.values(), only)
     orders, free = open_.orders, open_.free
     allocated = allocate_open(books, open_)
@@ -169,9 +170,10 @@ def plan_within(
     return planned, batches
 
 
-def _shelf(books: Books) -> _Shelf:
+def _shelf(books: Books, day: date) -> _Shelf:
     settings = books.settings()
-    bench = bench_of(usable_scales(books), books.find(BagType), settings)
+    shares = bias_shares(books, day)
+    bench = bench_of(usable_scales(books), books.find(BagType), settings, bias_shares=shares)
     unit_weights: dict[str, list[UnitWeight]] = defaultdict(list)
     for weight in books.find(UnitWeight):
         unit_weights[weight.part_number].append(weight)

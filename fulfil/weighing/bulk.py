@@ -18,6 +18,14 @@ and grows with the total (JCGM 100:2008, 5.2.2). A tub of M3 washers:
 >>> sample_for_half_width(40000, 40, unit_weight_g=0.1195, piece_sd_g=0.0018, indication_u_g=0.6)
 950
 
+Pieces are whole. Where the weight is so well known that a whole number would show, and it lies between two of them by
+more than three standard deviations, no number of these pieces weighs that:
+
+>>> spools = estimate_pieces(19.4 * 2.112 + 250.0, 250.0, unit_weight_g=2.112, unit_weight_u_g=0.001, piece_sd_g=0.006,
+...                          indication_u_g=0.01)
+>>> spools.fits_a_whole_number, round(spools.odd_pieces, 2), round(spools.odd_u, 3)
+(False, 19.4, 0.016)
+
 Limits: one part, mixed well; a sample from the top of a tub is not a sample of the tub.
 """
 
@@ -30,6 +38,9 @@ from scipy.special import ndtri
 
 from fulfil.errors import WeighingRefused
 from fulfil.weighing.ranking import check_numbers
+
+FARTHEST_SD = 3.0
+"""Beyond so many standard deviations from every whole number, no whole number fits (once in 370 by chance)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +55,8 @@ class BulkCount:
         piece_u: What piece-to-piece scatter adds to the standard uncertainty, in pieces.
         unit_weight_u: What the unit weight's uncertainty adds, in pieces.
         weighing_u: What scale and tare add, in pieces.
+        odd_pieces, odd_u: Pieces by weight, with their s.d., of the tub (or all together) that lies farthest between
+            two whole numbers, in its standard deviations.
     """
 
     pieces: int
@@ -54,10 +67,22 @@ class BulkCount:
     piece_u: float
     unit_weight_u: float
     weighing_u: float
+    odd_pieces: float = 0.0
+    odd_u: float = 1.0
+
+    @property
+    def fits_a_whole_number(self) -> bool:
+        """False where a whole number would show and none does."""
+        return _between(self.odd_pieces) <= FARTHEST_SD * self.odd_u
 
     @property
     def sentence(self) -> str:
         """The estimate in words, for the paper."""
+        if not self.fits_a_whole_number:
+            return (
+                f"No whole number of pieces fits: {self.odd_pieces:.2f} by weight, s.d. {self.odd_u:.2g}. "
+                "Check the tare, look for foreign matter and for another part."
+            )
         if self.lower == self.upper:
             return f"{self.pieces} pieces, {100 * self.coverage:g} % sure."
         return f"{self.pieces} pieces, {100 * self.coverage:g} % between {self.lower} and {self.upper}."
@@ -160,6 +185,14 @@ def estimate_tubs(
     low, high = _interval(net_g, unit_weight_g, unit_weight_u_g, piece_sd_g, weighing_u_g, _quantile(coverage))
     best = net_g / unit_weight_g
     pieces = round(best)
+    one_u_g = sqrt(indication_u_g**2 + tare_u_g**2)
+
+    def spread(pieces: float, scale_u_g: float) -> float:
+        return sqrt(pieces * piece_sd_g**2 + (pieces * unit_weight_u_g) ** 2 + scale_u_g**2) / unit_weight_g
+
+    each = [(gross - tare) / unit_weight_g for gross, tare in zip(gross_g, tare_g, strict=True)]
+    seen = [(best, spread(best, weighing_u_g)), *((tub, spread(tub, one_u_g)) for tub in each)]
+    odd_pieces, odd_u = max(seen, key=lambda one: _between(one[0]) / one[1])
     return BulkCount(
         pieces=pieces,
         lower=min(ceil(low), pieces),
@@ -169,6 +202,8 @@ def estimate_tubs(
         piece_u=sqrt(best) * piece_sd_g / unit_weight_g,
         unit_weight_u=best * unit_weight_u_g / unit_weight_g,
         weighing_u=weighing_u_g / unit_weight_g,
+        odd_pieces=odd_pieces,
+        odd_u=odd_u,
     )
 
 
@@ -233,6 +268,11 @@ def _interval(
     c = net_g**2 - (z * weighing_u_g) ** 2
     root = sqrt(half_b**2 - a * c)
     return max(0.0, (half_b - root) / a), (half_b + root) / a
+
+
+def _between(pieces: float) -> float:
+    """How far a number lies from the nearest whole one."""
+    return abs(pieces - round(pieces))
 
 
 def _quantile(coverage: float) -> float:

@@ -9,7 +9,7 @@ the interval is as narrow as was asked for, and otherwise the paper says what na
 >>> compare_with_book(bin_count, 512, tolerance_pieces=2).sentence
 "12 fewer than the book's 512 (500 pieces, 95 % sure). Count by hand."
 
-Limits: a bin with a second part in it weighs like a wrong count; look into it first.
+Limits: a bin with a second part in it may weigh like a wrong count; look into it first.
 """
 
 from dataclasses import dataclass
@@ -38,6 +38,8 @@ class CycleCount:
 def compare_with_book(counted: BulkCount, book_pieces: int, *, tolerance_pieces: int) -> CycleCount:
     """Cycle count of a bin by weight: does the book count fit, and is the interval narrow enough to say so?
 
+    A weight that no whole number of pieces has is no answer, and doesn't agree.
+
     Args:
         counted: The bin's estimate.
         book_pieces: Pieces the store thinks are there.
@@ -46,6 +48,8 @@ def compare_with_book(counted: BulkCount, book_pieces: int, *, tolerance_pieces:
     if book_pieces < 0:
         raise WeighingRefused("compare a bin with a book count of", book_pieces, "0 pieces or more")
     agrees = counted.lower <= book_pieces <= counted.upper
+    if not counted.fits_a_whole_number:
+        return CycleCount(False, False, counted.pieces - book_pieces, counted.sentence)
     half = (counted.upper - counted.lower) / 2
     is_decisive = half <= tolerance_pieces
     difference = counted.pieces - book_pieces

@@ -33,7 +33,7 @@ Limits: normal errors; one piece s.d. for the whole bag.
 """
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any, NamedTuple, TypeAlias
@@ -145,6 +145,8 @@ def error_model(
     """
     masses = (unit_weight_g, unit_weight_u_g, piece_sd_g, indication_u_g, tare_g, tare_u_g)
     is_single = is_number(pieces) and all(map(is_number, masses))
+    if not is_single:
+        must_broadcast({"pieces": pieces, **dict(zip(_EXPECTED, masses, strict=True))})
     whole = checked_pieces(pieces, is_single)
     unit, unit_u, piece_sd, indication_u, tare, tare_u = (
         checked_mass(mass, name, is_single) for mass, name in zip(masses, _EXPECTED, strict=True)
@@ -205,6 +207,20 @@ def checked_pieces(pieces: Value, is_single: bool) -> Value:
     if bad.any():
         raise QuantityRefused("count pieces", f"{array[bad].flat[0]:g}", expected)
     return array
+
+
+def must_broadcast(named: Mapping[str, Value]) -> None:
+    """Refuse arrays whose shapes don't go together, by their names.
+
+    Raises:
+        WeighingRefused: they don't broadcast.
+    """
+    shapes = {name: np.shape(value) for name, value in named.items() if np.ndim(value)}
+    try:
+        np.broadcast_shapes(*shapes.values())
+    except ValueError:
+        listed = ", ".join(f"{name} {shape}" for name, shape in shapes.items())
+        raise WeighingRefused("use arrays of the shapes", listed, "single numbers, or shapes that broadcast") from None
 
 
 def _as_array(value: Value, attempted: str, expected: str) -> Value:

@@ -22,10 +22,13 @@ Limits: the tare's own rounding, if the bag was tared, belongs into ``tare_u_g``
 
 from dataclasses import dataclass, replace
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
-from typing import Any, Literal, TypeAlias
+from typing import Literal, TypeAlias
+
+import numpy as np
 
 from fulfil.errors import WeighingRefused
-from fulfil.weighing.error_model import ErrorModel, Value, error_model
+from fulfil.weighing.error_model import ARRAY, SINGLE, ErrorModel, Value, error_model, is_number, must_broadcast
+from fulfil.weighing.interval import IntervalGiven, checked_interval, without_rounding
 from fulfil.weighing.window import CountWindow, quantile
 
 Average: TypeAlias = Literal["fresh samples", "own sample"]
@@ -60,7 +63,7 @@ class Risks:
         )
 
 
-def on_scale(window: CountWindow, d_g: Decimal) -> tuple[Decimal, Decimal]:
+def on_scale(window: CountWindow, d_g: Decimal | float) -> tuple[Decimal, Decimal]:
     """The window's limits as gross indications of a scale with interval ``d_g``, rounded inward; exact.
 
     A limit counts as lying on a multiple of d when it is within a nanogram of it.
@@ -68,8 +71,12 @@ def on_scale(window: CountWindow, d_g: Decimal) -> tuple[Decimal, Decimal]:
     Raises:
         WeighingRefused: no indication of this scale lies inside the window.
     """
-    lower = _multiple(window.lower_g, d_g, ROUND_CEILING)
-    upper = _multiple(window.upper_g, d_g, ROUND_FLOOR)
+    if np.ndim(window.lower_g) or np.ndim(window.upper_g):
+        raise WeighingRefused("show a window of", f"shape {np.shape(window.lower_g)}", "one bag at a time")
+    (step_g,) = checked_interval(d_g).steps_g
+    step = d_g if isinstance(d_g, Decimal) else Decimal(repr(step_g))
+    lower = _multiple(window.lower_g, step, ROUND_CEILING)
+    upper = _multiple(window.upper_g, step, ROUND_FLOOR)
     if lower > upper:
         raise WeighingRefused(
             "show a window of",
@@ -117,7 +124,7 @@ def risks_of_limits(
     indication_u_g: Value,
     tare_g: Value = 0.0,
     tare_u_g: Value = 0.0,
-    d_g: Decimal | float = 0.0,
+    d_g: IntervalGiven | None = None,
     averaged_over: Average = "fresh samples",
     unit_weight_error_g: Value = None,
 ) -> Risks:
@@ -133,11 +140,21 @@ def risks_of_limits(
         indication_u_g: standard uncertainty of the weighing, rounding included.
         tare_g: expected mass of the empty bag.
         tare_u_g: its standard uncertainty.
-        d_g: with d above 0 the limits are indications, and rounding is counted exactly.
+        d_g: the scale interval, or pairs of (up to g, d g); given, the limits are indications, and rounding is counted
+            exactly.
         averaged_over: "fresh samples" or this part's "own sample", see :mod:`fulfil.weighing.error_model`.
         unit_weight_error_g: the true unit weight less the one in use; given, nothing is averaged: the risks are those
             of a part whose unit weight is wrong by this much.
+
+    Raises:
+        QuantityRefused: pieces below 1 or not whole.
+        WeighingRefused: a mass that can't be, limits that are no numbers or the wrong way round, shapes that don't
+            broadcast, an interval that no scale has, another word for the average.
     """
+    if averaged_over not in AVERAGE_WORDS:
+        raise WeighingRefused("average risks over", averaged_over, " or ".join(f"'{one}'" for one in AVERAGE_WORDS))
+    must_broadcast({"pieces": pieces, "lower limit": lower_g, "upper limit": upper_g, "unit weight": unit_weight_g,
+                    "unit weight error": 0.0 if unit_weight_error_g is None else unit_weight_error_g})  # fmt: skip
     bag = error_model(
         pieces,
         unit_weight_g=unit_weight_g,
@@ -147,18 +164,23 @@ def risks_of_limits(
         tare_g=tare_g,
         tare_u_g=tare_u_g,
     )
-    low, high = _floats(lower_g) - bag.target_g, _floats(upper_g) - bag.target_g
+    lower, upper = _limits(lower_g, upper_g)
+    if unit_weight_error_g is not None and not np.all(np.isfinite(np.asarray(unit_weight_error_g, dtype=np.float64))):
+        raise WeighingRefused("use unit weight error", f"{unit_weight_error_g} g", "a number, below 0 or above")
+    is_single = isinstance(lower, float) and isinstance(upper, float) and bag.arithmetic is SINGLE
+    if not (is_single and np.ndim(unit_weight_error_g) == 0):
+        bag = replace(bag, arithmetic=ARRAY)
     bag = replace(bag, is_own_sample=averaged_over == "own sample")
-    return risks_between(bag, low, high, d_g=float(d_g), unit_weight_error_g=unit_weight_error_g)
+    if d_g is None:
+        return risks_between(bag, lower - bag.target_g, upper - bag.target_g, unit_weight_error_g=unit_weight_error_g)
+    intervals = checked_interval(d_g)
+    exact = without_rounding(bag, intervals.at(bag.target_g))
+    low, high = lower - intervals.at(lower) / 2, upper + intervals.at(upper) / 2
+    return risks_between(exact, low - bag.target_g, high - bag.target_g, unit_weight_error_g=unit_weight_error_g)
 
 
-def risks_between(
-    bag: ErrorModel, low_g: Value, high_g: Value, *, d_g: float = 0.0, unit_weight_error_g: Value = None
-) -> Risks:
+def risks_between(bag: ErrorModel, low_g: Value, high_g: Value, *, unit_weight_error_g: Value = None) -> Risks:
     """As :func:`risks_of_limits`, for deviations from the target of a bag whose error model is known."""
-    if d_g > 0.0:
-        bag = without_rounding(bag, d_g)
-        low_g, high_g = low_g - d_g / 2, high_g + d_g / 2
     error = 0.0
     if unit_weight_error_g is not None:
         bag, error = replace(bag, unit_weight_u_g=0.0), unit_weight_error_g
@@ -172,24 +194,22 @@ def risks_between(
     return Risks(passes(-2), passes(-1), 1.0 - rejects, passes(1), passes(2), rejects)
 
 
-def without_rounding(bag: ErrorModel, d_g: float) -> ErrorModel:
-    """The bag with the rounding d²/12 of one indication taken out of its variance."""
-    rest: Any = bag.fixed_variance_g2 - d_g**2 / 12
-    # Some slack: d/√12 typed with four digits is still the rounding.
-    is_short = rest < -1e-3 * d_g**2 / 12
-    if is_short if isinstance(is_short, bool) else is_short.any():
-        raise WeighingRefused(
-            "count the rounding of a scale with d",
-            f"{d_g} g",
-            f"an indication uncertainty of at least d/√12 = {d_g / 12**0.5:.3g} g",
-        )
-    return replace(bag, fixed_variance_g2=bag.arithmetic.maximum(rest, 0.0))
-
-
 def _multiple(limit_g: float, d_g: Decimal, rounding: str) -> Decimal:
     # Through nanograms: binary fractions of a decimal limit must not cost a whole interval.
     return (Decimal(limit_g).quantize(_NANOGRAM) / d_g).to_integral_value(rounding) * d_g
 
 
-def _floats(limit_g: Value) -> Value:
-    return float(limit_g) if isinstance(limit_g, Decimal) else limit_g
+def _limits(lower_g: Value, upper_g: Value) -> tuple[Value, Value]:
+    """Both limits as floats or float64 arrays, finite and in order."""
+    limits = []
+    for name, limit_g in (("lower", lower_g), ("upper", upper_g)):
+        try:
+            limit = float(limit_g) if is_number(limit_g) else np.asarray(limit_g).astype(np.float64)
+        except (TypeError, ValueError):
+            raise WeighingRefused(f"use {name} limit", f"{limit_g} g", "a mass in g") from None
+        if not np.all(np.isfinite(limit)):
+            raise WeighingRefused(f"use {name} limit", f"{limit_g} g", "a mass in g, no other than a number")
+        limits.append(limit)
+    if np.any(np.asarray(limits[0]) > np.asarray(limits[1])):
+        raise WeighingRefused("accept weights between limits", f"{lower_g} g to {upper_g} g", "the lower one first")
+    return limits[0], limits[1]

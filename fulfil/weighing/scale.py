@@ -7,6 +7,13 @@ Standard uncertainty of one indication, from what is known about the scale:
   (JCGM 100:2008, 4.3.7). The MPE already covers repeatability and eccentric loading (OIML R 76-1, 3.6), so these are
   not added again; it excludes rounding, so d/√12 is (JCGM 100:2008, F.2.2.1).
 
+Repeatability says nothing of an error that stays: non-linearity, eccentric loads, drift since the last adjustment. A
+window has to hold for it. ``bias_share`` is the share of the error permitted in service that the shop allows for; it
+enters windows as the standard uncertainty b = share × MPE, in squares (:meth:`Scale.window_u_g`). That is cautious for
+any constant error up to b: of all errors within ± b, ± b itself has the largest variance, b², and a normal error of
+that s.d. lets a wrong bag pass at least as often as the mean over + b and − b, since cosh x ≤ exp(x²/2) in the tail of
+a normal. Where only the class is known, the MPE is in u already and the larger of the two counts.
+
 A net weight that is the difference of two indications has two roundings (d²/6) and twice s_r²; an MPE applies to the
 net value itself (R 76-1, 3.5.3.3) and enters once.
 
@@ -15,6 +22,10 @@ net value itself (R 76-1, 3.5.3.3) and enters once.
 (0.0351, 0.0497)
 >>> round(Scale("III", Decimal("0.1"), Decimal("0.1"), Decimal(600)).indication_u_g(50.0), 4)
 0.0645
+
+>>> allowing = Scale("III", Decimal("0.1"), Decimal("0.1"), Decimal(600), repeatability_g=0.02, bias_share=0.5)
+>>> round(allowing.bias_g(50.0), 4), round(allowing.indication_u_g(50.0), 4), round(allowing.window_u_g(50.0), 4)
+(0.05, 0.0351, 0.0611)
 
 Limits: an error of span that is common to sample and bag cancels when both are weighed on one scale; the class route
 makes no use of that and is cautious. Verification and use in trade are for the local weights-and-measures authority.
@@ -57,6 +68,8 @@ class Scale:
     repeatability_g: float | None = None
     """s.d. of repeated weighings of one load before rounding, see :func:`repeatability_g`; None: not measured."""
     error_rule: ErrorRule = "OIML R 76"
+    bias_share: float = 0.0
+    """Share of the error permitted in service that windows allow for as an error that stays."""
     _steps: tuple[tuple[float, ...], tuple[float, ...]] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
@@ -72,6 +85,8 @@ class Scale:
         spread = self.repeatability_g
         if spread is not None and not 0 <= spread < float(self.capacity_g):
             raise WeighingRefused("use repeatability", f"{spread} g", "0 g or more; weigh one load ten times")
+        if not 0.0 <= self.bias_share <= 1.0:
+            raise WeighingRefused("allow for a bias of", self.bias_share, "a share of the permitted error from 0 to 1")
         if self.min_load_g is None:
             object.__setattr__(self, "min_load_g", least_load)
         object.__setattr__(self, "_steps", self._error_steps())
@@ -103,15 +118,37 @@ class Scale:
         """Standard uncertainty of a net weight that is the difference of two indications, in g."""
         return self._u_g(net_g, indications=2)
 
+    def bias_g(self, load_g: Value) -> Value:
+        """The constant error at a load that windows allow for, either way, in g."""
+        return self.bias_share * self._permitted_g(load_g)
+
+    def window_u_g(self, load_g: Value) -> Value:
+        """Standard uncertainty of one indication in a window, in g: as :meth:`indication_u_g`, and the bias."""
+        return self._with_bias(self._u_g(load_g, indications=1), load_g)
+
+    def net_window_u_g(self, net_g: Value) -> Value:
+        """Standard uncertainty of a net weight of two indications for what it is used on, in g, the bias once."""
+        return self._with_bias(self._u_g(net_g, indications=2), net_g)
+
+    def _with_bias(self, u_g: Value, load_g: Value) -> Value:
+        if self.bias_share == 0.0:
+            return u_g
+        permitted = self._permitted_g(load_g)
+        counted = 0.0 if self.repeatability_g is not None else 1.0 / 3.0
+        return (u_g**2 + max(self.bias_share**2 - counted, 0.0) * permitted**2) ** 0.5
+
+    def _permitted_g(self, load_g: Value) -> Value:
+        ends, errors = self._steps
+        if np.ndim(load_g) == 0:
+            return errors[bisect_left(ends, float(load_g))]
+        return np.asarray(errors)[np.searchsorted(ends, load_g)]
+
     def _u_g(self, load_g: Value, indications: int) -> Value:
         rounding = indications * float(self.d_g) ** 2 / 12
         if self.repeatability_g is not None:
             variance = indications * self.repeatability_g**2 + rounding
             return variance**0.5 if np.ndim(load_g) == 0 else np.full(np.shape(load_g), variance**0.5)
-        ends, errors = self._steps
-        if np.ndim(load_g) == 0:
-            return (errors[bisect_left(ends, float(load_g))] ** 2 / 3 + rounding) ** 0.5
-        return np.sqrt(np.asarray(errors)[np.searchsorted(ends, load_g)] ** 2 / 3 + rounding)
+        return (self._permitted_g(load_g) ** 2 / 3 + rounding) ** 0.5
 
     def net_g(self, gross_g: Decimal, tare_g: Decimal = Decimal(0)) -> Decimal:
         """The exact net weight of a reading, or a refusal that says what to do at the bench.

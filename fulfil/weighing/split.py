@@ -10,6 +10,9 @@ The order of the decision:
    of the unit weight makes the bags' errors dependent; the bound holds all the same, it is only cautious;
 4. else by hand; the reason says which risk gives and whether a larger sample would do.
 
+Where the sample's hand count isn't proven, a bag is weighed only if both risks hold with the chance added that the
+sample was miscounted (:mod:`fulfil.weighing.miscount`).
+
 House rule for the lightest piece: 3 e, as NIST Handbook 44 has for prescription scales (2.20, S.1.2.3; quoted from
 memory), and never less than one interval d.
 
@@ -31,7 +34,7 @@ Limits: those of the error model; the bags of one line are planned for one scale
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Literal, TypeAlias
 
@@ -39,6 +42,7 @@ from fulfil.errors import QuantityRefused
 from fulfil.standards.nist_hb44 import LEAST_PIECE_E
 from fulfil.weighing.error_model import SINGLE, ErrorModel, checked_mass, checked_pieces
 from fulfil.weighing.limits import Risks, printed_limits, risks_between
+from fulfil.weighing.miscount import passes_miscounted
 from fulfil.weighing.sampling import smallest_sample
 from fulfil.weighing.scale import Scale
 from fulfil.weighing.unit_weight import UnitWeight
@@ -170,7 +174,7 @@ class _Line:
 
     def model(self, pieces: int) -> ErrorModel:
         part = self.unit_weight
-        indication_u = self.scale.indication_u_g(pieces * part.mean_g + self.tare_g)
+        indication_u = self.scale.window_u_g(pieces * part.mean_g + self.tare_g)
         fixed = indication_u**2 + self.tare_u_g**2
         count = float(pieces)
         return ErrorModel(SINGLE, count, count, part.mean_g, part.u_g, part.piece_sd_g, fixed, self.tare_g)
@@ -185,7 +189,31 @@ class _Line:
             return None
         window = window_of(model, risk_pass=risk_pass, risk_reject=risk_reject)
         printed = printed_limits(model, window, self.scale.d_g, risk_pass=risk_pass, risk_reject=risk_reject)
-        return None if printed is None else CountedBag(pieces, window, *printed)
+        if printed is None:
+            return None
+        lower, upper, risks = printed
+        if self.unit_weight.count_doubt > 0.0:
+            risks = self._with_doubt(model, lower, upper, risks)
+            if not risks.hold(risk_pass, risk_reject):
+                return None
+        return CountedBag(pieces, window, lower, upper, risks)
+
+    def _with_doubt(self, model: ErrorModel, lower_g: Decimal, upper_g: Decimal, risks: Risks) -> Risks:
+        """The risks with what a miscounted sample adds to them."""
+        half_d = float(self.scale.d_g) / 2
+        part = self.unit_weight
+        more = float(
+            passes_miscounted(
+                model,
+                float(lower_g) - half_d - model.target_g,
+                float(upper_g) + half_d - model.target_g,
+                sample_pieces=part.sample_pieces,
+                count_doubt=part.count_doubt,
+            )
+        )
+        return replace(
+            risks, p_pass_one_short=risks.p_pass_one_short + more, p_pass_one_over=risks.p_pass_one_over + more
+        )
 
 
 def hand_reason(part: UnitWeight, scale: Scale) -> str:
@@ -240,8 +268,8 @@ def _given_up(pieces: int, line: _Line, k_max: int, risk_pass: float, risk_rejec
         pieces,
         unit_weight_g=part.mean_g,
         piece_sd_g=part.piece_sd_g,
-        indication_u_g=scale.indication_u_g(net_g + line.tare_g),
-        reading_u_g=scale.net_u_g(net_g),
+        indication_u_g=scale.window_u_g(net_g + line.tare_g),
+        reading_u_g=scale.net_window_u_g(net_g),
         tare_u_g=line.tare_u_g,
         risk_pass=risk_pass,
         risk_reject=risk_reject,

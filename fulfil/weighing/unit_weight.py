@@ -19,7 +19,8 @@ Geometry and handbook tables plan the bags; they never decide whether one passes
 >>> sample.is_usable_for_acceptance, from_table(0.9, "handbook").is_usable_for_acceptance
 (True, False)
 
-Limits: it believes the hand count of the sample; weigh two samples and compare if in doubt (:meth:`agrees_with`).
+Limits: the hand count of the sample is believed here; what it may be off by is ``count_doubt``, from
+:mod:`fulfil.weighing.sample_proof`.
 """
 
 import math
@@ -67,6 +68,8 @@ class UnitWeight:
     """The lot that was sampled; empty after a lot change and for tables."""
     lot_u_g: float = 0.0
     """The part of ``u_g`` that is there because this lot isn't sampled."""
+    count_doubt: float = 0.0
+    """The chance that the sample's hand count was off (:mod:`fulfil.weighing.sample_proof`)."""
 
     def __post_init__(self) -> None:
         if not 0.0 < self.mean_g < math.inf:
@@ -104,7 +107,10 @@ class UnitWeight:
         """The estimate with its scatter widened for an s.d. that was itself estimated from few weighings.
 
         Widened by t/z, Student's quantile at ``risk`` by the normal one, so that a window made with normal quantiles
-        keeps its risk: (x − μ)/s of normal data follows Student's t (JCGM 100:2008, G.3.2).
+        keeps its risk: (x − μ)/s of normal data follows Student's t (JCGM 100:2008, G.3.2). Only what comes from the
+        s.d. is widened. One t for the whole spread, at its effective degrees of freedom (G.4.1), would be narrower and
+        is meant for coverages near 95 %: at a risk of 0.1 % with half the variance from an s.d. of nine degrees of
+        freedom it lets through 1.8 times the risk, this way 0.7 times (``tests/weighing/test_budget.py``).
 
         >>> pieces = from_pieces([0.912, 0.905, 0.894, 0.901, 0.908], reading_u_g=0.0005)
         >>> round(pieces.cautious(0.001).piece_sd_g / pieces.piece_sd_g, 3)
@@ -121,24 +127,39 @@ class UnitWeight:
             piece_sd_freedom=math.inf,
         )
 
-    def agrees_with(self, other: "UnitWeight", k: float = 3.0) -> bool:
-        """True when the two means differ by at most k joint standard uncertainties (another sample, or a table)."""
-        return abs(self.mean_g - other.mean_g) <= k * math.hypot(self.u_g, other.u_g)
-
 
 def from_group(
-    net_g: float, pieces: int, *, reading_u_g: float, relative_piece_sd: float | UnitWeight, lot: str = ""
+    net_g: float,
+    pieces: int,
+    *,
+    reading_u_g: float,
+    relative_piece_sd: float | UnitWeight,
+    piece_sd_freedom: float = math.inf,
+    lot: str = "",
 ) -> UnitWeight:
     """From one weighing of ``pieces`` together; the relative piece s.d. is a family's, or that of single pieces.
+
+    ``piece_sd_freedom`` says how well a family's is known; that of single pieces brings its own.
 
     Raises:
         WeighingRefused: fewer than two pieces, or a weight that can't be.
     """
-    return from_groups([(net_g, pieces)], reading_u_g=reading_u_g, relative_piece_sd=relative_piece_sd, lot=lot)
+    return from_groups(
+        [(net_g, pieces)],
+        reading_u_g=reading_u_g,
+        relative_piece_sd=relative_piece_sd,
+        piece_sd_freedom=piece_sd_freedom,
+        lot=lot,
+    )
 
 
 def from_groups(
-    groups: Sequence[tuple[float, int]], *, reading_u_g: float, relative_piece_sd: float | UnitWeight, lot: str = ""
+    groups: Sequence[tuple[float, int]],
+    *,
+    reading_u_g: float,
+    relative_piece_sd: float | UnitWeight,
+    piece_sd_freedom: float = math.inf,
+    lot: str = "",
 ) -> UnitWeight:
     """From repeated groups of fresh pieces, as (net g, pieces); one μ̂ = ΣW/Σn, u² = σ²/Σn + k u_ref²/(Σn)².
 
@@ -150,7 +171,7 @@ def from_groups(
     _check_sample(pieces)
     _check_reading(reading_u_g)
     sd_source: PieceSdSource = "family prior"
-    freedom = math.inf
+    freedom = piece_sd_freedom
     if isinstance(relative_piece_sd, UnitWeight):
         sd_source, freedom = relative_piece_sd.piece_sd_source, relative_piece_sd.piece_sd_freedom
         relative_piece_sd = relative_piece_sd.relative_piece_sd

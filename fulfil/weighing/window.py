@@ -40,7 +40,18 @@ import numpy as np
 from scipy.special import ndtri
 
 from fulfil.errors import WeighingRefused
-from fulfil.weighing.error_model import ARRAY, MOST_PIECES, SINGLE, ErrorModel, Value, error_model, is_number
+from fulfil.weighing.error_model import (
+    ARRAY,
+    MOST_PIECES,
+    SINGLE,
+    ErrorModel,
+    Value,
+    error_model,
+    is_number,
+    must_broadcast,
+)
+from fulfil.weighing.interval import IntervalGiven, Intervals, checked_interval, without_rounding
+from fulfil.weighing.shown_window import shown
 
 LEAST_RISK_REJECT = 1e-6
 """A window is never widened to make the risk of sending back a right bag smaller than this."""
@@ -78,8 +89,18 @@ def count_window(
     tare_u_g: Value = 0.0,
     risk_pass: Value = 0.001,
     risk_reject: Value = 0.005,
+    d_g: IntervalGiven | None = None,
 ) -> CountWindow:
     """The acceptance window of a bag of ``pieces``; every argument may be an array, they broadcast.
+
+    Give ``d_g`` for limits that a display shows: they lie on its steps, the risks are those of these limits with
+    rounding counted exactly, averaged over the part's own sample, and ``resolvable`` says whether they hold. Without it
+    the limits are real numbers; rounded to a display afterwards their risks are others (up to twice as large).
+
+    >>> window = count_window(50, unit_weight_g=0.9, unit_weight_u_g=0.009 / 50**0.5, piece_sd_g=0.009,
+    ...                       indication_u_g=0.03, tare_g=2.1, tare_u_g=0.02, d_g=0.1)
+    >>> window.lower_g, window.upper_g, f"{window.p_reject:.1e}", window.resolvable
+    (46.7, 47.5, '1.2e-06', True)
 
     Args:
         pieces: pieces that should be in the bag, whole, from 1.
@@ -91,10 +112,13 @@ def count_window(
         tare_u_g: its standard uncertainty (for a bag that isn't tared: its bag-to-bag s.d.).
         risk_pass: largest chance that a bag one piece off passes, between 0 and 0.5.
         risk_reject: largest chance that a right bag is sent back, between 0 and 0.5.
+        d_g: the scale interval in g, 1, 2 or 5 × 10^k, or pairs of (up to g, d g) for a multi-interval scale;
+            ``indication_u_g`` is then at least d/√12.
 
     Raises:
         QuantityRefused: pieces below 1 or not whole.
-        WeighingRefused: a mass that can't be, or a risk outside (0, 0.5).
+        WeighingRefused: a mass that can't be, a risk outside (0, 0.5), shapes that don't broadcast, an interval that
+            no scale has.
     """
     bag = error_model(
         pieces,
@@ -105,7 +129,26 @@ def count_window(
         tare_g=tare_g,
         tare_u_g=tare_u_g,
     )
-    return window_of(bag, risk_pass=risk_pass, risk_reject=risk_reject)
+    if not (is_number(risk_pass) and is_number(risk_reject)):
+        must_broadcast({"pieces and masses": bag.target_g, "risk_pass": risk_pass, "risk_reject": risk_reject})
+    window = window_of(bag, risk_pass=risk_pass, risk_reject=risk_reject)
+    if d_g is None:
+        return window
+    return _shown(bag, window, checked_interval(d_g), risk_pass, risk_reject)
+
+
+def _shown(
+    bag: ErrorModel, window: CountWindow, intervals: Intervals, risk_pass: Value, risk_reject: Value
+) -> CountWindow:
+    _, z_pass, _, is_single = _levels(risk_pass, risk_reject)
+    on_display = shown(
+        bag, window.lower_g, window.upper_g, intervals, z_pass=z_pass, risk_pass=risk_pass, risk_reject=risk_reject
+    )
+    values = [window.target_g, on_display.lower_g, on_display.upper_g, on_display.p_reject,
+              on_display.p_pass_one_short, on_display.p_pass_one_over, on_display.holds]  # fmt: skip
+    if bag.arithmetic is SINGLE and is_single:
+        return CountWindow(*[*map(float, values[:-1]), bool(values[-1])])
+    return CountWindow(*np.broadcast_arrays(*values))
 
 
 def largest_count(
@@ -118,11 +161,13 @@ def largest_count(
     tare_u_g: Value = 0.0,
     risk_pass: Value = 0.001,
     risk_reject: Value = 0.005,
+    d_g: IntervalGiven | None = None,
 ) -> Value:
     """The largest number of pieces for which both risks hold, 0 if none; arguments as in :func:`count_window`.
 
-    Every smaller number of pieces is resolvable too. At most 999 999 999 (pieces without scatter on a unit weight
-    without uncertainty have no limit). An int for single numbers, an int64 array otherwise.
+    With ``d_g`` they hold wherever the limits fall between the steps of the display, so that ``count_window`` with it
+    may resolve a few pieces more. Every smaller number of pieces is resolvable too. At most 999 999 999 (pieces without
+    scatter on a unit weight without uncertainty have no limit). An int for single numbers, an int64 array otherwise.
     """
     one = error_model(
         1,
@@ -133,10 +178,15 @@ def largest_count(
         tare_g=tare_g,
         tare_u_g=tare_u_g,
     )
+    if not (is_number(risk_pass) and is_number(risk_reject)):
+        must_broadcast({"masses": one.target_g, "risk_pass": risk_pass, "risk_reject": risk_reject})
     z_reject, z_pass, level_reject, is_single = _levels(risk_pass, risk_reject)
     if not is_single:
         one = replace(one, arithmetic=ARRAY)
     m = one.arithmetic
+    intervals = None if d_g is None else checked_interval(d_g)
+    if intervals is not None:
+        without_rounding(one, intervals.steps_g[0])
     # N σ² + N² u² ≤ R, the rule with v₀ in place of v₋₁ and v₊₁, lands within a few pieces of the exact answer.
     room = (one.unit_weight_g / (z_reject + z_pass)) ** 2 - one.fixed_variance_g2
     room = m.maximum(room, 0.0)
@@ -144,9 +194,9 @@ def largest_count(
     root = m.sqrt(scatter**2 + 4.0 * one.unit_weight_u_g**2 * room)
     guess = m.minimum(2.0 * room / (scatter + root + _NEVER_ZERO), float(MOST_PIECES))
     if m is SINGLE:
-        return _exact_count(one, math.floor(guess), z_pass, level_reject)
+        return _exact_count(one, math.floor(guess), z_pass, level_reject, intervals)
     guess, *_ = np.broadcast_arrays(np.floor(guess), one.tare_g)
-    return _exact_counts(one, guess.copy(), z_pass, level_reject)
+    return _exact_counts(one, guess.copy(), z_pass, level_reject, intervals)
 
 
 def window_of(bag: ErrorModel, *, risk_pass: Value = 0.001, risk_reject: Value = 0.005) -> CountWindow:
@@ -184,32 +234,60 @@ def is_resolvable(bag: ErrorModel, risk_pass: float, risk_reject: float) -> bool
     return bool(_is_resolvable(bag, z_pass, level_reject))
 
 
-def _is_resolvable(bag: ErrorModel, z_pass: Value, level_reject: Value) -> Value:
-    reach_down = bag.unit_weight_g - z_pass * bag.spread(-1)
-    reach_up = bag.unit_weight_g - z_pass * bag.spread(1)
+def _is_resolvable(bag: ErrorModel, z_pass: Value, level_reject: Value, intervals: Intervals | None = None) -> Value:
+    lost = 0.0
+    if intervals is not None:
+        # Limits on the steps of a display lie up to one interval inside of where they could.
+        lost = intervals.at(bag.target_g + bag.unit_weight_g)
+        rest = bag.arithmetic.maximum(bag.fixed_variance_g2 - intervals.at(bag.target_g) ** 2 / 12, 0.0)
+        bag = replace(bag, is_own_sample=True, fixed_variance_g2=rest)
+    reach_down = bag.unit_weight_g - z_pass * bag.spread(-1) - lost
+    reach_up = bag.unit_weight_g - z_pass * bag.spread(1) - lost
     return bag.reject_probability(-reach_down, reach_up) <= level_reject
 
 
-def _exact_count(one: ErrorModel, guess: int, z_pass: float, level_reject: float) -> int:
+def _exact_count(one: ErrorModel, guess: int, z_pass: float, level_reject: float, intervals: Intervals | None) -> int:
+    def resolves(pieces: float) -> bool:
+        return bool(_is_resolvable(one.with_pieces(pieces), z_pass, level_reject, intervals))
+
     pieces = guess
-    while pieces > 0 and not _is_resolvable(one.with_pieces(float(pieces)), z_pass, level_reject):
+    if intervals is not None and pieces > 0 and not resolves(float(pieces)):
+        # The steps may cost many pieces: halving finds how many are left.
+        enough, too_many = 0, pieces
+        while too_many - enough > 1:
+            middle = (enough + too_many) // 2
+            enough, too_many = (middle, too_many) if resolves(float(middle)) else (enough, middle)
+        return enough
+    while pieces > 0 and not resolves(float(pieces)):
         pieces -= 1
     if pieces < guess:
         return pieces
-    while pieces < MOST_PIECES and _is_resolvable(one.with_pieces(pieces + 1.0), z_pass, level_reject):
+    while pieces < MOST_PIECES and resolves(pieces + 1.0):
         pieces += 1
     return pieces
 
 
-def _exact_counts(one: ErrorModel, pieces: Value, z_pass: Value, level_reject: Value) -> Value:
-    too_many = (pieces > 0) & ~_is_resolvable(one.with_pieces(pieces), z_pass, level_reject)
+def _exact_counts(
+    one: ErrorModel, pieces: Value, z_pass: Value, level_reject: Value, intervals: Intervals | None
+) -> Value:
+    def resolves(pieces: Value) -> Value:
+        return _is_resolvable(one.with_pieces(pieces), z_pass, level_reject, intervals)
+
+    if intervals is not None:
+        enough, too_many = np.zeros_like(pieces), pieces + 1.0
+        while (too_many - enough > 1).any():
+            middle = np.maximum(np.floor((enough + too_many) / 2), 1.0)
+            fits = resolves(middle) & (middle < too_many)
+            enough, too_many = np.where(fits, middle, enough), np.where(fits, too_many, np.minimum(middle, too_many))
+        pieces = enough
+    too_many = (pieces > 0) & ~resolves(np.maximum(pieces, 1.0))
     while too_many.any():
         pieces = pieces - too_many
-        too_many &= (pieces > 0) & ~_is_resolvable(one.with_pieces(pieces), z_pass, level_reject)
-    more = (pieces < MOST_PIECES) & _is_resolvable(one.with_pieces(pieces + 1.0), z_pass, level_reject)
+        too_many &= (pieces > 0) & ~resolves(np.maximum(pieces, 1.0))
+    more = (pieces < MOST_PIECES) & resolves(pieces + 1.0)
     while more.any():
         pieces = pieces + more
-        more &= (pieces < MOST_PIECES) & _is_resolvable(one.with_pieces(pieces + 1.0), z_pass, level_reject)
+        more &= (pieces < MOST_PIECES) & resolves(pieces + 1.0)
     return pieces.astype(np.int64)
 
 

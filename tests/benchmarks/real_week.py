@@ -49,7 +49,7 @@ MAPPING = OrderMapping(
         "country": "Country",
     },
     fixed={
-        "name": "Customer {CustomerID}",
+        "name": "Customer {CustomerID|(not given)}",
         "street": "not in the file",
         "city": "not in the file",
         "service": "post",

@@ -32,7 +32,7 @@ def test_a_command_is_the_same_scanned_and_typed(card):
         ("50 pcs", EntryKind.PIECES, "50 pcs", "50"),
         ("47.10", EntryKind.NUMBER, "47.10", "47.10"),
         ("B2603020001", EntryKind.CODE, "B2603020001", "0"),
-        ("47,1", EntryKind.CODE, "47,1", "0"),
+        ("47,1", EntryKind.NUMBER, "47,1", "47.1"),
         ("2603020001", EntryKind.CODE, "2603020001", "0"),
         ("@", EntryKind.CODE, "@", "0"),
     ],

@@ -1,6 +1,7 @@
 """The commands around orders, stock, shorts, kits and claims, as a clerk types them."""
 
 import json
+import shutil
 from pathlib import Path
 
 import pytest
@@ -37,21 +38,21 @@ def say(tmp_path: Path):
 def test_a_mapping_is_kept_and_its_files_come_in(say, tmp_path: Path) -> None:
     """Mapped, previewed, an unknown country asked once, dry run, rejects, and the corrected file."""
     path = tmp_path / "old.csv"
-    path.write_text("Nr;At;To;Item;Count\n1;2026-03-02T08:00;EIRE;0012;5\n2;2026-03-02T08:00;NA;0012;x\n")
+    path.write_text("Nr;At;To;Item;Count\n1;2026-03-02T08:00;Channel Islands;0012;5\n2;2026-03-02T08:00;NA;0012;x\n")
     columns = ("order=Nr", "received_at=At", "country=To", "part=Item", "pieces=Count")
     fixed = ("name=Invented Person", "street=Street", "city=Town", "service=post")
     words = [word for one in columns for word in ("--column", one)] + [w for one in fixed for w in ("--fixed", one)]
     kept = say("orders", "map", "old", *words, "--delimiter", "semicolon", "--preview", str(path), leaves=1)
     assert kept["mapping"]["columns"]["part"] == "Item"
     assert [finding["field"] for finding in kept["findings"]] == ["To", "Count"]
-    say("orders", "country", "EIRE", "ie")
+    say("orders", "country", "Channel Islands", "je")
     rejects = tmp_path / "rejects.csv"
 
     dry = say("orders", "import", str(path), "--from", "old", "--dry-run", leaves=1)
     done = say("orders", "import", str(path), "--from", "old", "--rejects", str(rejects), leaves=1)
 
     assert dry["new"] == done["new"] == ["1"]
-    assert say("orders", "list")["orders"][0]["country"] == "IE"
+    assert say("orders", "list")["orders"][0]["country"] == "JE"
     text = rejects.read_text("utf-8-sig")
     assert len(text.splitlines()) == 2
     rejects.write_text(text.replace(";x;", ";7;"))
@@ -94,3 +95,68 @@ def test_an_order_is_changed_and_its_reasons_shown(say) -> None:
     say("orders", "cancel", "T-1", "--reason", "asked")
     say("orders", "lines", "T-1", "--line", "1:3", leaves=2)
     say("orders", "why", "T-2", leaves=2)
+
+
+def _export(tmp_path: Path) -> Path:
+    """A semicolon file of a German shop with a word of its own for the service."""
+    path = tmp_path / "export.csv"
+    path.write_text(
+        "Bestellnr;Datum;Kunde;Straße;PLZ;Ort;Land;Versand;Artikel;Menge;Preis\n"
+        "7;14.03.2026;Erika Erfunden;Weg 1;10115;Berlin;Deutschland;Standard;0012;5;1,50\n",
+        encoding="cp1252",
+    )
+    return path
+
+
+def test_a_source_is_mapped_by_example_at_the_keyboard(say, tmp_path: Path) -> None:
+    """One question, answered wrongly first; the label is shown as it will print; then the file comes in."""
+    path, shop = _export(tmp_path), str(tmp_path / "shop.db")
+    words = ["orders", "map", "old", str(path), "--shop", shop, "--at", "2026-03-15T10:00+00:00"]
+
+    ran = CliRunner().invoke(main, words, input="pigeon\npost\n", catch_exceptions=False)
+
+    assert ran.exit_code == 0, ran.output
+    assert "Which service is 'Standard'? (post): " in ran.output
+    assert "'pigeon' is none of them." in ran.output
+    for line in ("    Erika Erfunden", "    Weg 1", "    10115 BERLIN", "    GERMANY", "No findings."):
+        assert line in ran.output.splitlines()
+    assert "Order 7, 2026-03-14 00:00 UTC, by post, Post (invented)" in ran.output
+    assert say("orders", "import", str(path), "--from", "old")["new"] == ["7"]
+
+
+def test_without_a_keyboard_the_questions_are_listed_and_nothing_is_kept(say, tmp_path: Path) -> None:
+    """Each question names the option that answers it; answered by options, nothing is asked."""
+    path = _export(tmp_path)
+    asked = say("orders", "map", "old", str(path), leaves=1)
+    assert (asked["kept"], [one["key"] for one in asked["questions"]]) == (False, ["word standard"])
+
+    by_answer = say("orders", "map", "old", str(path), "--answer", "word standard=post", "--no-save")
+    by_word = say("orders", "map", "old", str(path), "--word", "service:Standard=post")
+    assert by_answer["mapping"] == by_word["mapping"]
+    assert by_word["preview"][0]["label"] == ["Erika Erfunden", "Weg 1", "10115 BERLIN", "GERMANY"]
+    assert by_word["would_come_in"] == 1
+
+
+def test_a_catalogue_says_how_it_was_read(tmp_path: Path) -> None:
+    """Options for what is found out; a note in the answer for people and for programs."""
+    folder = Path(shutil.copytree(Path(__file__).parents[1] / "files" / "tiny_catalogue", tmp_path / "own"))
+    text = (folder / "bags.csv").read_text("utf-8")
+    (folder / "bags.csv").write_text(text.replace(",", ";").replace(".", ","), encoding="utf-16")
+    shop = str(tmp_path / "own.db")
+    with open_shop(tmp_path / "own.db", create=True):
+        pass
+    ran = CliRunner().invoke(main, ["catalogue", "import", str(folder), "--shop", shop], catch_exceptions=False)
+    assert ran.exit_code == 0, ran.output
+    assert "Note: bags.csv: read as UTF-16, cells apart by semicolons." in ran.output
+    assert "Note: bags.csv: decimal comma, as in " in ran.output
+    wrong = CliRunner().invoke(
+        main, ["catalogue", "import", str(folder), "--shop", shop, "--encoding", "ascii"], catch_exceptions=False
+    )
+    assert wrong.exit_code == 1
+
+
+def test_a_comma_keypad_weighs(say) -> None:
+    """Seen: 49,22 was no weight; a comma on a keypad is the decimal sign."""
+    from fulfil.quantities import keyed_grams
+
+    assert str(keyed_grams(" 49,22 ")) == "49.22"

@@ -138,3 +138,14 @@ def test_papers_and_pictures_are_written(say):
     assert Path(table[0]).read_bytes().startswith(b"%PDF")
     assert none["papers"] == []
     assert none["weighings"] == 0
+
+
+@pytest.mark.parametrize("command", ["bins count 1-01", "goods in BELL-12"])
+def test_a_weight_that_no_whole_number_of_pieces_has_books_nothing(say, command):
+    """19.40 pieces, known to 0.02: exit 1, what to look for, and the bin as it was; the journal says so."""
+    odd = say(f"{command} --gross 67.46 --tare 50.00", 1)
+
+    assert odd["bin"]["pieces"] == 600
+    assert odd["findings"][0]["value"] == "19.40"
+    assert "another part" in odd["findings"][0]["do"]
+    assert "weighed bin 1-01 and booked nothing" in say("journal show", as_json=False)

@@ -13,7 +13,7 @@ RIGHT = b"setting,value\npackage_column,Parcel\ncharge_column,Net\ncurrency,EUR\
 def bill(text, **change):
     """The bill of a text."""
     mapping = BillMapping(**({"package_column": "Parcel", "charge_column": "Net", "currency": "EUR"} | change))
-    return read_bill(text.encode(mapping.encoding), "bill.csv", mapping)
+    return read_bill(text.encode(mapping.encoding or "utf-8"), "bill.csv", mapping)
 
 
 def test_columns_of_any_name_and_order_units_and_signs():
@@ -36,8 +36,8 @@ def test_columns_of_any_name_and_order_units_and_signs():
     [
         ("Parcel,Net\n,5\n", 2, "must not be empty"),
         ("Parcel,Net\nP1,\n", 2, "digits with at most one"),
-        ("Parcel,Net\nP1,5 EUR\n", 2, "digits with at most one"),
-        ("Parcel,Net\nP1,5.005\n", 2, "at most 2 decimals"),
+        ("Parcel,Net\nP1,5 USD\n", 2, "is in USD, the bill in EUR"),
+        ("Parcel,Net\nP1,5.0055\n", 2, "at most 2 decimals"),
         ("Parcel,Net\nP1,1,2\n", 2, "has 3 cells"),
         ("Parcel,Price\nP1,5\n", 1, "is missing as a column"),
         ("", 1, "is empty"),
@@ -111,9 +111,9 @@ def test_a_surcharge_that_can_not_be_read_keeps_the_file_out():
     [
         (b"Parcel,Net\n", "has no line below its header", "ask the carrier"),
         (b"", "is empty", "ask the carrier"),
-        (b"PK\x03\x04rest of a zip", "is a spreadsheet, not CSV", "save the sheet as CSV"),
-        (b"Parcel;Net\nP1;5\n", "is separated by semicolons", "into the mapping (separator)"),
-        ("Parcel,Net,Straße\nP1,5,x\n".encode("latin-1"), "holds the byte DF", "into the mapping (encoding"),
+        (b"PK\x03\x04rest of a zip", "is no XLSX workbook", "save it again as XLSX, or as CSV"),
+        (b"Parcel;Net\nP1;1,234\n", "may be thousands or decimals", "into the mapping (decimal_sign)"),
+        (b"\xef\xbb\xbf" + "Parcel,Net,Straße\n".encode("latin-1"), "holds the byte DF", "into the mapping (encoding"),
         (b"Number,Net\nP1,5\n", "is missing as a column", "the bill has Number, Net"),
         (b"Parcel,Net\n" + b"9" * 41 + b",5\n", "must be at most 40", "the right column"),
         ("Parcel,Net\nPäckchen,5\n".encode(), "without accents", "the right column"),
@@ -126,3 +126,16 @@ def test_what_to_do_about_a_file_that_is_not_ours(raw, says, do):
 
     assert says in finding.says
     assert do in finding.do
+
+
+def test_a_bill_in_any_dialect_needs_no_setting_for_it():
+    """Semicolons, decimal commas, an old code page and a total below are found out and said."""
+    raw = "Parcel;Straße;Net\nP1;Köln;1.006,90\nP2;Köln;5,00\nSumme;;1.011,90\n".encode("cp1252")
+    read = read_bill(raw, "bill.csv", BillMapping(package_column="Parcel", charge_column="Net", currency="EUR"))
+
+    assert [(one.package_number, one.charge_minor) for one in read.lines] == [("P1", 100_690), ("P2", 500)]
+    assert read.notes == (
+        "bill.csv: read as CP1252, as in 'Straße', 'Köln' (else name the encoding), cells apart by semicolons",
+        "bill.csv, line 4: 'Summe; 1.011,90' looks like a total and is passed over",
+        "bill.csv: decimal comma, as in '1.006,90'",
+    )

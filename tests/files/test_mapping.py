@@ -9,7 +9,7 @@ import openpyxl
 import pytest
 
 from fulfil.files.csv_rows import read_rows
-from fulfil.files.mapping import NOT_GIVEN, encoding_of, mapped_rows
+from fulfil.files.mapping import mapped_rows
 from fulfil.files.orders import read_orders
 from fulfil.files.orders_given import OrdersRead
 from fulfil.files.orders_mapped import PRICE_DIFFERENCE, read_mapped_orders
@@ -91,10 +91,10 @@ def test_a_finding_names_the_files_own_column(tmp_path: Path, bad: str, says: st
 
 def test_a_country_name_is_found_or_asked_for_once(tmp_path: Path) -> None:
     """A name of ISO 3166 needs nobody; another one only until a person has said what it is."""
-    path = written(tmp_path, row(land="Germany"), row(land="EIRE", order="8"))
+    path = written(tmp_path, row(land="Germany"), row(land="Channel Islands", order="8"))
 
-    assert [finding.value for finding in read(path).file.findings] == ["EIRE"]
-    assert [order.values["country"] for order in read(path, eire="IE").orders] == ["DE", "IE"]
+    assert [finding.value for finding in read(path).file.findings] == ["Channel Islands"]
+    assert [order.values["country"] for order in read(path, **{"channel islands": "JE"}).orders] == ["DE", "JE"]
 
 
 def test_charges_returns_corrections_and_repeated_parts(tmp_path: Path) -> None:
@@ -123,7 +123,7 @@ def test_one_row_an_order(tmp_path: Path) -> None:
     mapping = OrderMapping(
         source="wide", layout=Layout.ORDER,
         columns={"order": "No", "received_at": "At", "country": "To", "part": "Item #", "pieces": "Count #"},
-        fixed={"name": "Customer {Who}", "street": "-", "city": "-", "service": "post"},
+        fixed={"name": "{Who|walk-in}", "street": "Street 1", "city": "Town", "service": "post"},
     )  # fmt: skip
     path = tmp_path / "wide.csv"
     path.write_text(
@@ -136,7 +136,7 @@ def test_one_row_an_order(tmp_path: Path) -> None:
     assert said(found) == []
     told = [[(line.values["part_number"], line.values["pieces"]) for line in one.lines] for one in found.orders]
     assert told == [[("A", 5), ("B", 7)], [("C", 1)]]
-    assert [order.values["name"] for order in found.orders] == ["Customer 31", NOT_GIVEN]
+    assert [order.values["name"] for order in found.orders] == ["31", "walk-in"]
 
 
 def test_a_column_that_the_mapping_misses_is_said_before_anything_is_read(tmp_path: Path) -> None:
@@ -151,13 +151,15 @@ def test_a_column_that_the_mapping_misses_is_said_before_anything_is_read(tmp_pa
     ]
 
 
-def test_encodings_are_told_and_not_guessed() -> None:
-    """A byte order mark, then UTF-8, then the code page that was named; nothing else."""
-    assert encoding_of("ä".encode("utf-16"), "") == "utf-16"
-    assert encoding_of("ä".encode(), "cp1252") == "utf-8-sig"
-    assert encoding_of("ä".encode("cp1252"), "cp1252") == "cp1252"
-    read_badly = mapped_rows(b"a\xe4\n", "x.csv", OrderMapping(source="x", columns={"order": "a"}))
-    assert "holds the byte E4" in str(read_badly.findings[0])
+def test_an_encoding_that_is_named_holds_where_the_bytes_tell_none() -> None:
+    """A byte order mark, then UTF-8, then the code page that was named, then the one that is found out and said."""
+    columns = {"order": "a"}
+    for encoding, named in (("utf-16", ""), ("utf-8", "cp1252"), ("cp1252", "cp1252"), ("cp1252", "")):
+        found = mapped_rows(
+            "a\nKöln\n".encode(encoding), "x.csv", OrderMapping(source="x", columns=columns, encoding=named)
+        )
+        assert [row.cells["order"] for row in found.rows] == ["Köln"]
+    assert found.notes == ("x.csv: read as CP1252, as in 'Köln' (else name the encoding)",)
 
 
 def test_rejected_rows_come_in_again_once_corrected(tmp_path: Path) -> None:
@@ -199,8 +201,8 @@ def test_a_workbook_keeps_text_and_tells_numbers(tmp_path: Path) -> None:
 
     path.write_bytes(workbook(head, [*given, 123, 5]))
     assert [str(finding) for finding in read_orders(path).file.findings] == [
-        "orders.xlsx, line 2, part '': is a number, its zeros in front are lost. "
-        "Do: make the column text and type it again."
+        "orders.xlsx, line 2, part '': holds numbers in 1 lines, so zeros in front are lost. "
+        "Do: make the column text and type them again; where no zero is lost, save the sheet as CSV."
     ]
 
 

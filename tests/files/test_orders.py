@@ -73,7 +73,7 @@ def test_json_gives_the_same_as_csv(folder: Path) -> None:
         ("2026-03-02T08:15:00+01:00", "2.3.2026", "received_at '2.3.2026': expected ISO 8601 with an offset"),
         ("post,no", "post,perhaps", "orders.csv, line 2, ship_complete 'perhaps': expected yes or no."),
         ("EUR,1,", "EURO,1,", "orders.csv, line 2, currency 'EURO': expected three capitals"),
-        ("50,0.02", '50,"0,02"', "orders.csv, line 2, unit_price '0,02': expected digits with at most one '.'"),
+        ("50,0.02", "50,0.0.2", "orders.csv, line 2, unit_price '0.0.2': expected digits with at most one '.'"),
         (",2,GEAR-12", ",1,GEAR-12", "orders.csv, line 4, line '1': comes twice in order A-1."),
         (",2,GEAR-12", ",two,GEAR-12", "orders.csv, line 4, line 'two': expected a whole number from 1"),
         ("Invented Person,,,,,,,,,post", "Invented Person,,,,,,,,,van",
@@ -105,16 +105,15 @@ def test_broken_shape_keeps_every_order_out(folder: Path, old: str, new: str, sa
     assert read.orders == ()
 
 
-def test_unreadable_encoding(folder: Path) -> None:
-    """A file in another encoding gives no order and says how to name it; named, it is read."""
+def test_an_old_encoding_is_found_out_and_said(folder: Path) -> None:
+    """A file in a code page is read, and a note says as what, with a word of it; named wrongly, nothing is read."""
     path = folder / "orders.csv"
     path.write_bytes(path.read_text(encoding="utf-8").replace("Sampletown", "Übungsstadt").encode("cp1252"))
-
-    assert _said(read_orders(path)) == [
-        "orders.csv, line 3: holds the byte DC, which is no UTF-8 text. "
-        "Do: save the file as UTF-8, or name its encoding (for example cp1252)."
-    ]
+    read = read_orders(path)
+    assert read.orders[0].values["city"] == "Übungsstadt"
+    assert read.notes == ("orders.csv: read as CP1252, as in 'Übungsstadt' (else name the encoding)",)
     assert read_orders(path, encoding="cp1252").orders[0].values["city"] == "Übungsstadt"
+    assert "holds the byte DC" in _said(read_orders(path, encoding="utf-8"))[0]
 
 
 def _json(folder: Path, orders: object) -> OrdersRead:
@@ -176,10 +175,12 @@ def test_broken_json(folder: Path, text: str, says: str) -> None:
     assert says in said
 
 
-def test_other_files_are_refused(folder: Path) -> None:
-    """A file of another kind, or none, is refused."""
-    (folder / "orders.txt").write_text("A-1")
-    with pytest.raises(FileRefused, match=r"a file that ends in \.csv, \.xlsx or \.json"):
-        read_orders(folder / "orders.txt")
+def test_what_a_file_is_its_bytes_say(folder: Path) -> None:
+    """A table under another name is read as the table that it is; a file that isn't there is refused."""
+    (folder / "orders.txt").write_bytes((folder / "orders.csv").read_bytes())
+    (folder / "orders.dat").write_bytes((folder / "orders.json").read_bytes())
+    expected = [order.number for order in read_orders(folder / "orders.csv").orders]
+    assert [order.number for order in read_orders(folder / "orders.txt").orders] == expected
+    assert [order.number for order in read_orders(folder / "orders.dat").orders] == ["J-1"]
     with pytest.raises(FileRefused, match="a file that can be read"):
         read_orders(folder / "none.csv")

@@ -50,12 +50,16 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
 def test_every_row_of_two_weeks_finds_its_place(shop: Shop) -> None:
     """Orders, charges and returns add up to what a plain reader counts: pieces and pence, to the last of each.
 
-    Unknown countries are asked about once each; then the same files bring nothing new.
+    Countries that are none are asked about once each (EIRE is known as Irish says it, Éire in the CLDR); then the same
+    files bring nothing new.
     """
     WEEK.keep_mapping(shop, WEEK.MAPPING, at=WEEK.NOW, person="clerk")
-    first = WEEK.import_orders(shop, PATHS[2], at=WEEK.NOW, person="clerk", source="old-shop", is_dry_run=True)
-    assert {finding.value for finding in first.findings} == {"EIRE"}
-    assert "fulfil orders country 'EIRE' CODE" in first.findings[0].says
+    asks = next(
+        path for path in PATHS if b"Channel Islands" in path.read_bytes() or b"Unspecified" in path.read_bytes()
+    )
+    first = WEEK.import_orders(shop, asks, at=WEEK.NOW, person="clerk", source="old-shop", is_dry_run=True).findings
+    assert {finding.value for finding in first} <= set(WEEK.COUNTRIES) - {"EIRE"}
+    assert f"fulfil orders country '{first[0].value}' CODE" in first[0].says
     sums = WEEK.told(PATHS)
 
     done = WEEK.bring_in(shop, PATHS)

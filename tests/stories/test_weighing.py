@@ -91,7 +91,7 @@ def test_readme_s_part_is_sampled_counted_drifts_and_is_sampled_again(typist: Ty
         answers.setdefault(" ".join(command.split()[1:3]), []).append(answer)
 
     assert answers["parts show"][0]["unit_weights"] == []
-    first, again = answers["parts sample"]
+    first, against, again = answers["parts sample"]
     assert first["after"]["mean_g"] == pytest.approx(0.9)
     assert first["after"]["piece_sd_source"] == "single pieces"
     assert first["largest_counts"]["BENCH"]["before"] is None
@@ -103,7 +103,8 @@ def test_readme_s_part_is_sampled_counted_drifts_and_is_sampled_again(typist: Ty
     assert better["drifted"] == []
     assert [finding["source"] for finding in drifted["drifted"]] == ["part BELL-12"]
     assert all(check["has_passed"] for check in answers["scales check"])
-    assert again["notes"][0].startswith("This sample weighs 0.31% more than the last one of the lot")
+    assert "0.9028 g by this sample, 0.9 g by the last sample of the lot" in against["findings"][0]["says"]
+    assert again["after"]["mean_g"] == pytest.approx(0.90275)
     assert quiet["drifted"] == []
 
 

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
+from scipy.stats import norm
 
 from fulfil.errors import WeighingRefused
 from fulfil.weighing.bulk import BulkCount, estimate_pieces, estimate_tubs, sample_for_half_width
@@ -165,3 +166,37 @@ def test_one_fitting_count_is_said_as_sure() -> None:
     count = BulkCount(500, 500, 500, 0.95, 1056.0, 0.06, 0.47, 0.14)
 
     assert count.sentence == "500 pieces, 95 % sure."
+
+
+@pytest.mark.parametrize("pieces", [19.4, 19.5, 20.6, 1.3])
+def test_a_weight_between_two_whole_numbers_fits_none(pieces: float) -> None:
+    """19.4 pieces at an s.d. of 0.017 is no 19: tare, foreign matter or a wrong part."""
+    spool = {"unit_weight_g": 2.0, "unit_weight_u_g": 0.0005, "piece_sd_g": 0.006, "indication_u_g": 0.02}
+    count = estimate_pieces(pieces * 2.0 + 50.0, 50.0, **spool)
+
+    assert not count.fits_a_whole_number
+    assert f"No whole number of pieces fits: {pieces:.2f} by weight" in count.sentence
+
+
+def test_two_tubs_whose_errors_cancel_are_both_seen() -> None:
+    """19.4 and 20.6 pieces make 40 together; neither is a number of pieces."""
+    spool = {"unit_weight_g": 2.0, "unit_weight_u_g": 0.0005, "piece_sd_g": 0.006, "indication_u_g": 0.02}
+
+    assert not estimate_tubs([88.8, 91.2], [50.0, 50.0], **spool).fits_a_whole_number
+    assert estimate_tubs([90.0, 90.0], [50.0, 50.0], **spool).fits_a_whole_number
+
+
+def test_right_bins_fit_a_whole_number_but_for_one_in_370() -> None:
+    """20,000 simulated bins of 20: the share called odd is that of three standard deviations (scipy.stats.norm)."""
+    rng = np.random.default_rng(20)
+    net = 20 * 2.0 + rng.normal(0, 0.006 * 20**0.5, 20_000) + rng.normal(0, 0.02, 20_000)
+    net += 20 * rng.normal(0, 0.0005, 20_000)
+    spool = {"unit_weight_g": 2.0, "unit_weight_u_g": 0.0005, "piece_sd_g": 0.006, "indication_u_g": 0.02}
+    odd = sum(not estimate_pieces(50.0 + one, 50.0, **spool).fits_a_whole_number for one in net)
+
+    assert odd / 20_000 == pytest.approx(2 * norm.sf(3), abs=4.8 * (0.0027 / 20_000) ** 0.5)
+
+
+def test_nothing_is_odd_where_no_whole_number_would_show() -> None:
+    """A tub of 40,000 known to ± 130 pieces always fits one."""
+    assert estimate_pieces(4890.06, 110.0, **WASHER).fits_a_whole_number

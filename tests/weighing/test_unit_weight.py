@@ -91,13 +91,11 @@ def test_uncertainty_falls_as_the_sample_grows(n: int, more: int, c: float, read
 
 @pytest.mark.parametrize("source", ["geometry", "handbook"])
 def test_tables_plan_but_never_accept(source: str) -> None:
-    """±10 % as a rectangular limit; not usable for acceptance; a sample within the band agrees, 30 % off doesn't."""
+    """±10 % as a rectangular limit; not usable for acceptance."""
     table = from_table(0.9, source)
 
     assert not table.is_usable_for_acceptance
     assert table.u_g == pytest.approx(0.09 / math.sqrt(3))
-    assert table.agrees_with(from_group(47.0, 50, reading_u_g=0.03, relative_piece_sd=0.01))
-    assert not table.agrees_with(from_group(58.5, 50, reading_u_g=0.03, relative_piece_sd=0.01))
 
 
 def test_a_lot_change_makes_it_less_certain_until_sampled() -> None:

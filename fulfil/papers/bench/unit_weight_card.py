@@ -58,6 +58,26 @@ class CardReach:
 
 
 @dataclass(frozen=True, kw_only=True)
+class CardTerm:
+    """One term of a budget: figures written already; ``shrink`` says what would make it smaller."""
+
+    term: str
+    u: str
+    share: str
+    shrink: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class CardBudget:
+    """What makes the largest bag on a scale uncertain, largest term first; ``says`` is its sum in a sentence."""
+
+    scale: str
+    pieces: int
+    terms: tuple[CardTerm, ...]
+    says: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class UnitWeightCardSheet(DocumentSheet):
     """A part's card; ``advice`` is what to do next, one sentence each."""
 
@@ -73,6 +93,7 @@ class UnitWeightCardSheet(DocumentSheet):
     chart: LineChart | None
     advice: tuple[str, ...]
     risk_statement: str
+    budgets: tuple[CardBudget, ...] = ()
 
 
 PAPER = Document(
@@ -120,6 +141,8 @@ def _blocks(sheet: UnitWeightCardSheet, width: float) -> list[Block]:
     )
     blocks += [heading_row(reaches).kept(), *(_reach(each, reaches) for each in sheet.reaches)]
     blocks.append(above(gap(1.0), paragraph(sheet.risk_statement, Face.TEXT, BODY_PT, width), gap(3.0)))
+    for budget in sheet.budgets:
+        blocks += _budget(budget, width)
     if sheet.chart is not None:
         blocks.append(paragraph("Largest count by the size of the sample", Face.BOLD, TARGET_PT, width).kept())
         blocks.append(above(gap(1.0), line_chart(sheet.chart, width, _CHART_MM), gap(3.0)))
@@ -145,6 +168,27 @@ def _blocks(sheet: UnitWeightCardSheet, width: float) -> list[Block]:
         if sheet.older_samples:
             blocks.append(paragraph(f"and {sheet.older_samples} older weighings", Face.TEXT, BODY_PT, width))
     return blocks
+
+
+def _budget(budget: CardBudget, width: float) -> list[Block]:
+    heading = f"What makes {budget.pieces} pieces on {budget.scale} uncertain"
+    columns = filling(
+        (
+            Column("from", 44.0),
+            Column("standard uncertainty", 32.0, align="right"),
+            Column("share", 20.0, align="right"),
+            Column("what would shrink it", 60.0),
+        ),
+        width,
+        3,
+    )
+    rows = [row(columns, (each.term, each.u, each.share, each.shrink)) for each in budget.terms]
+    return [
+        paragraph(heading, Face.BOLD, TARGET_PT, width).kept(),
+        heading_row(columns).kept(),
+        *rows,
+        above(gap(1.0), paragraph(budget.says, Face.TEXT, BODY_PT, width), gap(3.0)),
+    ]
 
 
 def _lot(each: CardLot, columns: Sequence[Column]) -> Block:
