@@ -1,5 +1,6 @@
 """Rules of the benches and after: bags are checked, boxed, weighed, sealed, handed over; some of it comes back."""
 
+from collections import Counter
 from datetime import datetime, time, timedelta
 from typing import Any
 
@@ -11,6 +12,7 @@ from fulfil.despatch.advice import of_json
 from fulfil.despatch.claims import add_claim, take_back
 from fulfil.despatch.customs import review_hazards
 from fulfil.despatch.pack import plan_packages, reopen_package, weigh_package
+from fulfil.despatch.package_papers import packing_list_sheet
 from fulfil.despatch.packages_back import package_returned
 from fulfil.despatch.ship import close_manifest, void_package
 from fulfil.orders.replacing import replace_claim
@@ -120,6 +122,22 @@ class BenchRules(PiecesDays):
                 bag = self.model.bags[code]
                 self.model.move(bag.key, bag.pieces, ("passed", code), ("in a package", package))
                 self.model.carry(bag.key[2], bag.pieces, ("bag", code), ("package", package))
+        self._is_listed(number)
+
+    def _is_listed(self, number: str) -> None:
+        """The packing list says of every line what is inside, sent before, to follow and cancelled, to the piece."""
+        with self.shop.reading() as books:
+            sheet = packing_list_sheet(books, books.need(Order, number), day=self.day)
+        for row in sheet.lines:
+            assert row.ordered == row.inside + row.to_follow + row.sent_before + row.cancelled, row
+            keys = [key for key in self.model.keys(number) if key[1] == row.line_no]
+            if len(keys) == 1:
+                at: Counter[str] = Counter()
+                for (kind, _), n in self.model.owed[keys[0]].items():
+                    at[kind] += n
+                inside = at["in a package"] + at["sealed"]
+                told = (inside, at["shipped"], at["cancelled"])
+                assert (row.inside, row.sent_before, row.cancelled) == told, row
 
     @precondition(lambda self: self._orders_with("in a package"))
     @rule(data=st.data(), is_right=st.sampled_from([True, True, False]))
@@ -182,15 +200,18 @@ class BenchRules(PiecesDays):
             self._weigh(package)
 
     @precondition(lambda self: self._in_bags() or self._orders_with("passed", "in a package", "sealed"))
-    @rule(data=st.data())
-    def send_an_order(self, data: st.DataObject) -> None:
-        """All that an order has at the bench passes, is packed and leaves."""
+    @rule(data=st.data(), until=st.sampled_from(["passed", "sealed", "gone", "gone"]))
+    def send_an_order(self, data: st.DataObject, until: str) -> None:
+        """All that an order has at the bench passes, is packed and leaves, or stands there overnight."""
         number = self.draw(data, self._orders_with("in a bag", "passed", "in a package", "sealed"))
         for code in sorted(code for code in self._in_bags() if self.model.bags[code].key[0] == number):
             self._pass(code)
+        if until == "passed":
+            return
         self._box(number)
         self._seal(number)
-        self._close(self.service[number])
+        if until == "gone":
+            self._close(self.service[number])
 
     @precondition(lambda self: self._orders_with("sealed"))
     @rule(data=st.data())
