@@ -10,7 +10,7 @@ FILES = {
     "bulk_volume_mm3,longest_mm,supply,supplier,hazards,customs_description,hs_code,origin,price,currency\n"
     '=M4,"Screw ""M4"", long; short","screw, cap",M4 x 12,,1.1,0.008,60,sampled,L1,300,16,buy,,,steel screws,731815,'
     "JP,12,JPY\n"
-    "0012,Τροχός 12,gear,12,мосазь,0.9,0.006,40,sampled,,220,9,make,歯車屋 (invented),leaded-brass,"
+    "0012,Τροχός 12,gear,12,мосазь,0.9,0.006,40,sampled,,220,9,make,Haguruma-ya (invented),leaded-brass,"
     "brass gears,848390,JP,340,JPY\n"
     "1E05,Ёлочная пружина,spring,,,,,,,,,30,buy,Поставщик (invented),,springs,732090,,55,JPY\n",
     "room.csv": "element,name,x_mm,y_mm,from,to,length_mm,one_way\nbench,bench,0,0,,,,\ncorner,north,0,9000,,,,\n"
