@@ -4,8 +4,8 @@ What nobody can see in the file is asked: which service a word means, whether 02
 names its choices; :func:`settled` makes the mapping of the answers. Nothing is kept here and nothing comes in.
 
 >>> from fulfil.files.table import read_table
->>> raw = "Bestellnr;Datum;Vorname;Nachname;Straße;Ort;Land;Artikel;Menge;Versand\\n"
->>> raw += "7;14.03.2026;Erika;Muster;Weg 1;Musterstadt;Österreich;BALL-3;5;Post\\n"
+>>> raw = "Bestellnr;Datum;Vorname;Nachname;Straße;Ort;Land;Artikel;Menge;Versand\n"
+>>> raw += "7;14.03.2026;Erika;Muster;Weg 1;Musterstadt;Österreich;BALL-3;5;Post\n"
 >>> shop = ShopWords(parts=frozenset(["ball-3"]), services={"POST": "Parcel post", "ROAD": "Road"}, country="DE",
 ...                  currency="EUR", time_zone="Europe/Vienna")
 >>> proposal = propose(read_table(raw.encode(), "a.csv"), "shop", shop)

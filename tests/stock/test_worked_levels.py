@@ -77,7 +77,9 @@ def test_a_tub_that_was_weighed_empty_adds_its_own_doubt(shop: Shop) -> None:
         tared = count_by_weight(books, "PEG", "", gross_g, tare_g, "ONE")
         displayed = count_by_weight(books, "PEG", "", gross_g - tare_g, Decimal(0), "ONE")
 
-    one_u_g = sqrt(0.4**2 + 1 / 12)
+    # Half the error permitted in service at this load: 2 × 1 e for 500 e to 2000 e (OIML R 76-1:2006, 3.5.1, 3.5.2).
+    bias_g = 1.0
+    one_u_g = sqrt(0.4**2 + 1 / 12 + bias_g**2)
     for count, weighings in ((tared, 2), (displayed, 1)):
         assert count.pieces == 3000
         assert count.weighing_u == pytest.approx(sqrt(weighings) * one_u_g / MEAN_G, rel=1e-6)
