@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 import click
 
 from .frame import Answer, Ask, Noun, command
+from .numbers import BAG, SCALE
 from .telling import told_first, yes_option
 
 if TYPE_CHECKING:
@@ -17,11 +18,11 @@ def bags() -> None:
 
 
 @command(bags, "check", "fulfil bags check B2603020001 --gross 46.9")
-@click.argument("code")
+@click.argument("code", type=BAG, metavar="BAG")
 @click.option("--gross", default="", help="What the scale shows with the bag on it, in grams, digits as shown.")
 @click.option("--counted", default="", help="Pieces by your own count.")
 @click.option("--looks-wrong", default="", help="What you saw: another part, finish or size, or damage.")
-@click.option("--scale", default="", help="The scale, when it isn't the one on the label.")
+@click.option("--scale", type=SCALE, default="", help="The scale, when it isn't the one on the label.")
 def check(ask: Ask, code: str, gross: str, counted: str, looks_wrong: str, scale: str) -> Answer:
     """Says whether a bag passes, and if not, why it is likely off and what to do."""
     from fulfil.bench.check import Seen, check_bag
@@ -66,7 +67,7 @@ def check(ask: Ask, code: str, gross: str, counted: str, looks_wrong: str, scale
 
 
 @command(bags, "undo", "fulfil bags undo B2603020001")
-@click.argument("code")
+@click.argument("code", type=BAG, metavar="BAG")
 def undo(ask: Ask, code: str) -> Answer:
     """Takes the last verdict on a bag back: it waits for its check again; the journal keeps both."""
     from fulfil.bench.check import undo_check
@@ -77,7 +78,7 @@ def undo(ask: Ask, code: str) -> Answer:
 
 
 @command(bags, "show", "fulfil bags show B2603020001")
-@click.argument("code")
+@click.argument("code", type=BAG, metavar="BAG")
 def show(ask: Ask, code: str) -> Answer:
     """Shows a bag: what should be in it, its window with its risks, and what makes its weight uncertain."""
     from fulfil.counting.budgets import bag_budget, budget_lines
@@ -106,7 +107,7 @@ def show(ask: Ask, code: str) -> Answer:
 
 
 @command(bags, "missing", "fulfil bags missing B2603020001")
-@click.argument("code")
+@click.argument("code", type=BAG, metavar="BAG")
 @yes_option
 def missing(ask: Ask, code: str, is_agreed: bool) -> Answer:
     """Takes a bag that nobody can find out of its order, and plans its pieces again."""
@@ -122,7 +123,7 @@ def missing(ask: Ask, code: str, is_agreed: bool) -> Answer:
 
 
 @command(bags, "found", "fulfil bags found B2603020001 --pieces 40")
-@click.argument("code")
+@click.argument("code", type=BAG, metavar="BAG")
 @click.option("--pieces", type=click.IntRange(min=0), default=None, help="As counted; else as it was made.")
 @yes_option
 def found(ask: Ask, code: str, pieces: int | None, is_agreed: bool) -> Answer:

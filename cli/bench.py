@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from .frame import Answer, Ask, Noun, command, folder_option, table
+from .numbers import ORDER, SCALE, SLIP, WALK
 
 if TYPE_CHECKING:
     from fulfil.store.shop import Shop
@@ -108,7 +109,7 @@ def check(ask: Ask, slips: Path | None, one_in: int, clear: int, high_value: int
 
 @command(bench, "pack", "fulfil bench pack --by ben")
 @_station
-@click.option("--scale", default="", help="The package scale, when it isn't the finest that carries the package.")
+@click.option("--scale", type=SCALE, default="", help="The package scale; else the finest that carries the package.")
 @click.option("--out", type=click.Path(path_type=Path, file_okay=False), default=None, help="Print papers there.")
 def pack(ask: Ask, scale: str, out: Path | None, **station: Any) -> Answer:
     """Packs checked orders: scan every bag into its box, weigh it, seal it. Type 'help' for the commands."""
@@ -162,7 +163,7 @@ def cards(ask: Ask, out: Path, badges: tuple[str, ...], positions: int | None) -
 
 
 @command(bench, "slips", "fulfil bench slips --out papers")
-@click.argument("numbers", nargs=-1, metavar="[SLIP]...")
+@click.argument("numbers", nargs=-1, type=SLIP, metavar="[SLIP]...")
 @folder_option
 @click.option("--on-sheets", is_flag=True, help="Four on an office page, to be cut.")
 def slips(ask: Ask, numbers: tuple[str, ...], out: Path, on_sheets: bool) -> Answer:
@@ -195,7 +196,7 @@ def mistakes(ask: Ask, since: str, top: int) -> Answer:
 
 
 @command(bench, "free", "fulfil bench free W-1001 --reason 'bench check-2 is broken'")
-@click.argument("order")
+@click.argument("order", type=ORDER, metavar="ORDER")
 @click.option("--reason", required=True, help="Why; it stays in the journal.")
 def free(ask: Ask, order: str, reason: str) -> Answer:
     """Takes an order out of the hands of a bench that doesn't come back."""
@@ -207,7 +208,7 @@ def free(ask: Ask, order: str, reason: str) -> Answer:
 
 
 @command(bench, "picked", "fulfil bench picked W2603020001 --by carla")
-@click.argument("walk")
+@click.argument("walk", type=WALK, metavar="WALK")
 def picked(ask: Ask, walk: str) -> Answer:
     """Notes that a person (--by) picked a walk: new pickers' bags are looked at twice, nobody checks the own walk."""
     from fulfil.bench.places import note_picker

@@ -7,6 +7,7 @@ import click
 
 from .bins import bins
 from .frame import Answer, Ask, command, listed, table
+from .numbers import BIN
 
 if TYPE_CHECKING:
     from fulfil.stock.bin_changes import BinChanged
@@ -47,7 +48,7 @@ def add(ask: Ask, code: str, **given: str | None) -> Answer:
 
 
 @command(bins, "change", "fulfil bins change 2R-10-1 --section 12 --y-mm 6900")
-@click.argument("code")
+@click.argument("code", type=BIN, metavar="BIN")
 @_cells
 def change(ask: Ask, code: str, **given: str | None) -> Answer:
     """Changes one bin; what isn't given stays. It takes another part only when nothing lies in it or is promised."""
@@ -60,7 +61,7 @@ def change(ask: Ask, code: str, **given: str | None) -> Answer:
 
 
 @command(bins, "retire", "fulfil bins retire 2R-10-1")
-@click.argument("code")
+@click.argument("code", type=BIN, metavar="BIN")
 def retire(ask: Ask, code: str) -> Answer:
     """Takes a bin out of the shop; refused while it holds pieces, or pieces of it are promised or may come back."""
     from fulfil.stock.bin_changes import retire_bin

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 import click
 
 from .frame import Answer, Ask, Noun, command, listed
+from .numbers import BIN, SCALE
 from .telling import told_first, yes_option
 
 if TYPE_CHECKING:
@@ -17,11 +18,11 @@ def bins() -> None:
 
 
 @command(bins, "count", "fulfil bins count 01L-01-1A --gross 1306.0 --tare 250.0 --within 2")
-@click.argument("code")
+@click.argument("code", type=BIN, metavar="BIN")
 @click.option("--gross", default="", help="The bin on the scale, in grams.")
 @click.option("--tare", default="", help="The empty bin, in grams.")
 @click.option("--counted", default="", help="Pieces by your own count; always booked.")
-@click.option("--scale", default="", help="The scale; else the finest that can have shown these readings.")
+@click.option("--scale", type=SCALE, default="", help="The scale; else the finest that can have shown these readings.")
 @click.option("--within", default="0", help="How wide half an interval may be to decide, in pieces.")
 @click.option("--reason", default="", help="Why the books may differ; kept with the booking.")
 def count(ask: Ask, code: str, gross: str, tare: str, counted: str, scale: str, within: str, reason: str) -> Answer:
@@ -66,7 +67,7 @@ def count(ask: Ask, code: str, gross: str, tare: str, counted: str, scale: str, 
 
 
 @command(bins, "lacks", "fulfil bins lacks 01L-01-1A --holds 15")
-@click.argument("code")
+@click.argument("code", type=BIN, metavar="BIN")
 @click.option("--holds", required=True, help="Pieces left in it for bags that aren't filled yet; 0 when it is empty.")
 @click.option(
     "--filled", multiple=True, metavar="BAG", help="A bag filled from it before, on a walk still out; repeat."

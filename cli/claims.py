@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from .frame import GRAMS, Answer, Ask, Noun, command, table
+from .numbers import BIN, CLAIM, ORDER, PART, SCALE
 from .telling import told_first, yes_option
 
 if TYPE_CHECKING:
@@ -20,7 +21,7 @@ def claims() -> None:
 
 
 @command(claims, "add", "fulfil claims add W-1001 --line 2 --cause short --pieces 2")
-@click.argument("order")
+@click.argument("order", type=ORDER, metavar="ORDER")
 @click.option("--line", "line_no", type=click.IntRange(min=1), required=True, help="The line it is about.")
 @click.option("--cause", type=click.Choice(_CAUSES), required=True, help="What the customer says.")
 @click.option("--pieces", type=click.IntRange(min=0), default=0, help="How many.")
@@ -39,7 +40,7 @@ def add(ask: Ask, order: str, line_no: int, cause: str, pieces: int, says: str) 
 
 
 @command(claims, "settle", "fulfil claims settle E2603020001 --answer 'two sent with order W-1044'")
-@click.argument("number")
+@click.argument("number", type=CLAIM, metavar="CLAIM")
 @click.option("--answer", required=True, help="What the customer was told.")
 def settle(ask: Ask, number: str, answer: str) -> Answer:
     """Writes the answer down."""
@@ -78,14 +79,14 @@ def report(ask: Ask) -> Answer:
 
 
 @command(claims, "take-back", "fulfil claims take-back W-1001 --line 2 --counted 5 --reason 'wrong size'")
-@click.argument("order")
+@click.argument("order", type=ORDER, metavar="ORDER")
 @click.option("--line", "line_no", type=click.IntRange(min=1), required=True, help="The line they belong to.")
 @click.option("--counted", type=click.IntRange(min=1), default=None, help="Pieces counted by hand.")
 @click.option("--gross", "gross_g", type=GRAMS, default=None, help="What the scale shows, in g.")
 @click.option("--tare", "tare_g", type=GRAMS, default=Decimal(0), help="The empty tub, in g.")
-@click.option("--scale", "scale_code", default="", help="Which scale.")
-@click.option("--part", "part_number", default="", help="Of a kit: which of its parts.")
-@click.option("--bin", "bin_code", default="", help="Where they go; else the part's first bin.")
+@click.option("--scale", "scale_code", type=SCALE, default="", help="Which scale.")
+@click.option("--part", "part_number", type=PART, default="", help="Of a kit: which of its parts.")
+@click.option("--bin", "bin_code", type=BIN, default="", help="Where they go; else the part's first bin.")
 @click.option("--scrap", is_flag=True, help="Don't book them back: scrap them.")
 @click.option("--reason", required=True, help="Why they came back.")
 def take_back(ask: Ask, order: str, line_no: int, scrap: bool, reason: str, **given: Any) -> Answer:
@@ -101,7 +102,7 @@ def take_back(ask: Ask, order: str, line_no: int, scrap: bool, reason: str, **gi
 
 
 @command(claims, "replace", "fulfil claims replace E2603020001 --pieces 2")
-@click.argument("number")
+@click.argument("number", type=CLAIM, metavar="CLAIM")
 @click.option("--pieces", type=click.IntRange(min=1), required=True, help="How many go out again.")
 @yes_option
 def replace(ask: Ask, number: str, pieces: int, is_agreed: bool) -> Answer:

@@ -6,6 +6,7 @@ from typing import Any
 import click
 
 from .frame import Answer, Ask, Noun, command, folder_option, listed, table
+from .numbers import ORDER, PACKAGE
 
 
 @click.group(cls=Noun)
@@ -14,7 +15,7 @@ def customs() -> None:
 
 
 @command(customs, "papers", "fulfil customs papers 1002 --out papers")
-@click.argument("order")
+@click.argument("order", type=ORDER, metavar="ORDER")
 @folder_option
 @click.option("--for-spreadsheet", is_flag=True, help="Write the CSV so that a spreadsheet runs and changes nothing.")
 def papers(ask: Ask, order: str, out: Path, for_spreadsheet: bool) -> Answer:
@@ -65,7 +66,7 @@ def rate(ask: Ask, currency: str, per_sdr: str, as_of: Any, source: str) -> Answ
 
 
 @command(customs, "review", "fulfil customs review P2603020001 --reason 'enamel, UN 1263, limited quantity, label on'")
-@click.argument("package")
+@click.argument("package", type=PACKAGE, metavar="PACKAGE")
 @click.option("--reason", required=True, help="What was seen, and by which rule it may go.")
 def review(ask: Ask, package: str, reason: str) -> Answer:
     """Records that a trained person has looked at a package's restricted goods. The program never clears goods."""

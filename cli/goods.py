@@ -3,6 +3,7 @@
 import click
 
 from .frame import Answer, Ask, Noun, command, listed
+from .numbers import BIN, PART, SCALE
 
 
 @click.group(cls=Noun)
@@ -11,12 +12,12 @@ def goods() -> None:
 
 
 @command(goods, "in", "fulfil goods in BALL-3 --bin 01L-01-1A --gross 2812.4 --gross 2799.0 --tare 210.3 --tubs 2")
-@click.argument("part")
-@click.option("--bin", "bin_code", default="", help="Where they go; the part's only bin when it has one.")
+@click.argument("part", type=PART, metavar="PART")
+@click.option("--bin", "bin_code", type=BIN, default="", help="Where they go; the part's only bin when it has one.")
 @click.option("--gross", multiple=True, required=True, help="A tub on the scale, in grams; once for each tub.")
 @click.option("--tare", multiple=True, required=True, help="The empty tub; once for all, or once for each.")
 @click.option("--tubs", default="", help="How many tubs there are, to guard against one forgotten.")
-@click.option("--scale", default="", help="The scale; else the finest that can have shown these readings.")
+@click.option("--scale", type=SCALE, default="", help="The scale; else the finest that can have shown these readings.")
 @click.option("--lot", default="", help="Their lot, when it isn't the bin's.")
 @click.option("--within", default="", help="The half-width wanted, in pieces; else half a percent.")
 @click.option("--from", "source", default="", help="Where they come from: a delivery note, the make-room.")

@@ -5,6 +5,7 @@ from pathlib import Path
 import click
 
 from .frame import Answer, Ask, Noun, command, folder_option, listed, table
+from .numbers import ORDER
 
 
 @click.group(cls=Noun)
@@ -39,7 +40,7 @@ def list_(ask: Ask) -> Answer:
 
 
 @command(kits, "labels", "fulfil kits labels W-1001 --out papers")
-@click.argument("order")
+@click.argument("order", type=ORDER, metavar="ORDER")
 @folder_option
 def labels(ask: Ask, order: str, out: Path) -> Answer:
     """Prints the labels for the outer bags of an order's kits."""

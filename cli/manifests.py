@@ -5,6 +5,7 @@ from pathlib import Path
 import click
 
 from .frame import Answer, Ask, Noun, command, folder_option, listed, many, table
+from .numbers import MANIFEST, PACKAGE, SERVICE
 
 
 @click.group(cls=Noun)
@@ -13,7 +14,7 @@ def manifests() -> None:
 
 
 @command(manifests, "open", "fulfil manifests open post")
-@click.argument("service")
+@click.argument("service", type=SERVICE, metavar="SERVICE")
 def open_(ask: Ask, service: str) -> Answer:
     """Opens a manifest for the next collection of a service; packages go onto it when it is closed."""
     from fulfil.despatch.ship import open_manifest
@@ -24,7 +25,7 @@ def open_(ask: Ask, service: str) -> Answer:
 
 
 @command(manifests, "close", "fulfil manifests close post --out papers")
-@click.argument("service")
+@click.argument("service", type=SERVICE, metavar="SERVICE")
 @click.option("--number", default="", help="The open manifest in your hand; refused when another bench has closed it.")
 @folder_option
 def close(ask: Ask, service: str, number: str, out: Path) -> Answer:
@@ -54,7 +55,7 @@ def close(ask: Ask, service: str, number: str, out: Path) -> Answer:
 
 
 @command(manifests, "void", "fulfil manifests void P2603020001 --reason 'box burst on the dock'")
-@click.argument("package")
+@click.argument("package", type=PACKAGE, metavar="PACKAGE")
 @click.option("--reason", required=True, help="Why it did not leave.")
 def void(ask: Ask, package: str, reason: str) -> Answer:
     """Voids a package of a closed manifest that did not leave; what is in it gets a new number."""
@@ -71,7 +72,7 @@ def void(ask: Ask, package: str, reason: str) -> Answer:
 
 
 @command(manifests, "advice", "fulfil manifests advice M2603020001 --format ubl --out advice")
-@click.argument("number")
+@click.argument("number", type=MANIFEST, metavar="MANIFEST")
 @click.option("--format", "form", type=click.Choice(["ubl", "edifact"]), default="ubl", help="OASIS UBL, or DESADV.")
 @folder_option
 def advice(ask: Ask, number: str, form: str, out: Path) -> Answer:
@@ -97,7 +98,7 @@ def list_(ask: Ask) -> Answer:
 
 
 @command(manifests, "print", "fulfil manifests print M2603020001 --out papers")
-@click.argument("number")
+@click.argument("number", type=MANIFEST, metavar="MANIFEST")
 @folder_option
 def print_(ask: Ask, number: str, out: Path) -> Answer:
     """Prints a manifest again, the same byte for byte."""

@@ -9,6 +9,7 @@ import click
 from fulfil.errors import QuantityRefused
 
 from .frame import Answer, Ask, command, folder_option, table
+from .numbers import ORDER, PULLED, SERVICE, WALK
 from .orders import orders
 from .telling import told_first, yes_option
 
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
 
 
 @command(orders, "address", 'fulfil orders address W-1001 --street "Sample Street 7" --post-code 4750 --out papers')
-@click.argument("number")
+@click.argument("number", type=ORDER, metavar="ORDER")
 @click.option("--name", default=None, help="Who gets it.")
 @click.option("--company", default=None, help="The company.")
 @click.option("--street", default=None, help="Street and house number.")
@@ -41,8 +42,8 @@ def address(ask: Ask, number: str, out: Path, **given: Any) -> Answer:
 
 
 @command(orders, "service", "fulfil orders service W-1001 POST")
-@click.argument("number")
-@click.argument("service_code", metavar="SERVICE")
+@click.argument("number", type=ORDER, metavar="ORDER")
+@click.argument("service_code", type=SERVICE, metavar="SERVICE")
 @folder_option
 def service(ask: Ask, number: str, service_code: str, out: Path) -> Answer:
     """Sends an order by another service; its boxes are chosen anew if they were chosen."""
@@ -54,7 +55,7 @@ def service(ask: Ask, number: str, service_code: str, out: Path) -> Answer:
 
 
 @command(orders, "lines", "fulfil orders lines W-1001 --line 2:30 --line 3:0 --add BALL-3:50 --reason 'called at nine'")
-@click.argument("number")
+@click.argument("number", type=ORDER, metavar="ORDER")
 @click.option("--line", "changes", multiple=True, metavar="LINE:PIECES", help="Pieces wanted now, 0 for none; repeat.")
 @click.option("--add", "added", multiple=True, metavar="PART:PIECES", help="One more line; repeat.")
 @click.option("--reason", default="", help="For the one who finds it tomorrow.")
@@ -71,7 +72,7 @@ def lines(ask: Ask, number: str, changes: tuple[str, ...], added: tuple[str, ...
 
 
 @command(orders, "note", "fulfil orders note W-1001 --packer 'pad well'")
-@click.argument("number")
+@click.argument("number", type=ORDER, metavar="ORDER")
 @click.option("--picker", default=None, help="For the picker.")
 @click.option("--packer", default=None, help="For the packer.")
 @folder_option
@@ -85,7 +86,7 @@ def note(ask: Ask, number: str, picker: str | None, packer: str | None, out: Pat
 
 
 @command(orders, "put-back", "fulfil orders put-back B2603020017")
-@click.argument("bag")
+@click.argument("bag", type=PULLED, metavar="BAG")
 @click.option("--pieces", type=click.IntRange(min=0), default=None, help="As counted, where it isn't what was in it.")
 def put_back(ask: Ask, bag: str, pieces: int | None) -> Answer:
     """Books the pieces of a pulled bag back into their bin."""
@@ -109,7 +110,7 @@ def pulled(ask: Ask) -> Answer:
 
 
 @command(orders, "combine", "fulfil orders combine W-1001 W-1007")
-@click.argument("numbers", nargs=-1)
+@click.argument("numbers", nargs=-1, type=ORDER, metavar="[ORDER]...")
 def combine(ask: Ask, numbers: tuple[str, ...]) -> Answer:
     """Lists orders of one person and day; with numbers, puts the later ones into the first."""
     from fulfil.orders.combining import combine_orders, look_alike_orders
@@ -127,7 +128,7 @@ def combine(ask: Ask, numbers: tuple[str, ...]) -> Answer:
 
 
 @command(orders, "why", "fulfil orders why W-1001")
-@click.argument("number")
+@click.argument("number", type=ORDER, metavar="ORDER")
 def why(ask: Ask, number: str) -> Answer:
     """Says of every line of an order where its pieces are, and why not more of them are promised."""
     from fulfil.orders.places import places_of
@@ -156,7 +157,7 @@ def why(ask: Ask, number: str) -> Answer:
 
 
 @command(orders, "evidence", "fulfil orders evidence W-1001 --line 2 --out papers")
-@click.argument("number")
+@click.argument("number", type=ORDER, metavar="ORDER")
 @click.option("--line", "line_no", type=click.IntRange(min=1), default=None, help="Only this line.")
 @click.option("--out", type=click.Path(path_type=Path, file_okay=False), default=None, help="Print it there, to send.")
 def evidence(ask: Ask, number: str, line_no: int | None, out: Path | None) -> Answer:
@@ -244,8 +245,8 @@ def _pair(text: str) -> tuple[str, int]:
 
 
 @command(orders, "rush", "fulfil orders rush W-1001 --onto W2603020004")
-@click.argument("number")
-@click.option("--onto", default="", metavar="WALK", help="A walk that has not left yet; else a walk of its own.")
+@click.argument("number", type=ORDER, metavar="ORDER")
+@click.option("--onto", type=WALK, default="", metavar="WALK", help="A walk that has not left yet; else its own.")
 @yes_option
 def rush(ask: Ask, number: str, onto: str, is_agreed: bool) -> Answer:
     """Plans an order that must go now: onto a walk of its own, or onto one that has not left yet."""

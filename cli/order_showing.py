@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from .frame import Answer, Ask, command, table
+from .numbers import ORDER
 from .orders import orders
 
 if TYPE_CHECKING:
@@ -13,7 +14,7 @@ if TYPE_CHECKING:
 
 
 @command(orders, "show", "fulfil orders show W-1001")
-@click.argument("number")
+@click.argument("number", type=ORDER, metavar="ORDER")
 def show(ask: Ask, number: str) -> Answer:
     """Shows an order: address, notes, lines with prices, what is short or cancelled, bags and packages."""
     from fulfil.orders.shown import show_order

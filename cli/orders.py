@@ -8,6 +8,7 @@ import click
 from fulfil.errors import QuantityRefused
 
 from .frame import Answer, Ask, Noun, command, dialect, dialect_options, listed, many, table
+from .numbers import ORDER
 
 if TYPE_CHECKING:
     from fulfil.records.order import OrderLine
@@ -185,7 +186,7 @@ def list_(ask: Ask, state: str) -> Answer:
 
 
 @command(orders, "hold", 'fulfil orders hold W-1001 --reason "address unclear"')
-@click.argument("number")
+@click.argument("number", type=ORDER, metavar="ORDER")
 @click.option("--reason", required=True, help="Why; it stands in the journal and on the day report.")
 def hold(ask: Ask, number: str, reason: str) -> Answer:
     """Holds an order: nothing of it goes on until it is resumed."""
@@ -197,7 +198,7 @@ def hold(ask: Ask, number: str, reason: str) -> Answer:
 
 
 @command(orders, "resume", "fulfil orders resume W-1001")
-@click.argument("number")
+@click.argument("number", type=ORDER, metavar="ORDER")
 def resume(ask: Ask, number: str) -> Answer:
     """Lets a held order go on."""
     from fulfil.orders.holding import resume_order
@@ -208,7 +209,7 @@ def resume(ask: Ask, number: str) -> Answer:
 
 
 @command(orders, "cancel", 'fulfil orders cancel W-1001 --reason "customer called"')
-@click.argument("number")
+@click.argument("number", type=ORDER, metavar="ORDER")
 @click.option("--reason", required=True, help="Why; it stands in the journal.")
 def cancel(ask: Ask, number: str, reason: str) -> Answer:
     """Cancels what was not sent of an order; bags on a cart are pulled and put back."""

@@ -8,6 +8,7 @@ import click
 from fulfil.errors import StateRefused
 
 from .frame import Answer, Ask, Noun, command, folder_option, listed, table
+from .numbers import ORDER, PACKAGE, SCALE
 from .telling import told_first, yes_option
 
 if TYPE_CHECKING:
@@ -20,7 +21,7 @@ def packages() -> None:
 
 
 @command(packages, "pack", "fulfil packages pack W-1001 --gross 523")
-@click.argument("order")
+@click.argument("order", type=ORDER, metavar="ORDER")
 @click.option("--gross", default="", help="Weigh it at once, in grams; only for an order in one package.")
 @click.option("--out", type=click.Path(path_type=Path, file_okay=False), default=None, help="Print its papers there.")
 def pack(ask: Ask, order: str, gross: str, out: Path | None) -> Answer:
@@ -68,9 +69,9 @@ def pack(ask: Ask, order: str, gross: str, out: Path | None) -> Answer:
 
 
 @command(packages, "weigh", "fulfil packages weigh P2603020001 --gross 523")
-@click.argument("number")
+@click.argument("number", type=PACKAGE, metavar="PACKAGE")
 @click.option("--gross", required=True, help="What the scale shows, in grams, digits as shown.")
-@click.option("--scale", default="", help="Another scale than the one the window was made for.")
+@click.option("--scale", type=SCALE, default="", help="Another scale than the one the window was made for.")
 @click.option(
     "--photo", type=click.Path(exists=True, dir_okay=False), default=None, help="A photo of the open package."
 )
@@ -80,7 +81,7 @@ def weigh(ask: Ask, number: str, gross: str, scale: str, photo: str | None) -> A
 
 
 @command(packages, "reopen", "fulfil packages reopen P2603020001 --reason 'a spring is missing'")
-@click.argument("number")
+@click.argument("number", type=PACKAGE, metavar="PACKAGE")
 @click.option("--reason", required=True, help="Why the seal is broken; it stays in the journal.")
 def reopen(ask: Ask, number: str, reason: str) -> Answer:
     """Opens a sealed package that is on no manifest; it must be weighed again."""
@@ -135,7 +136,7 @@ def list_(ask: Ask) -> Answer:
 
 
 @command(packages, "papers", "fulfil packages papers W-1001 --out papers")
-@click.argument("order")
+@click.argument("order", type=ORDER, metavar="ORDER")
 @folder_option
 def papers(ask: Ask, order: str, out: Path) -> Answer:
     """Prints packing list and package labels of an order; says what looks wrong with its address."""
@@ -161,7 +162,7 @@ def papers(ask: Ask, order: str, out: Path) -> Answer:
 
 
 @command(packages, "returned", "fulfil packages returned P2603020001 --reason 'not called for'")
-@click.argument("number")
+@click.argument("number", type=PACKAGE, metavar="PACKAGE")
 @click.option("--reason", required=True, help="What the carrier says.")
 @click.option("--take-apart", is_flag=True, help="It won't be sent again: its bags go back into their bins.")
 @yes_option

@@ -6,6 +6,7 @@ from pathlib import Path
 import click
 
 from .frame import Answer, Ask, Noun, command, folder_option
+from .numbers import WALK
 
 
 @click.group(cls=Noun)
@@ -60,7 +61,7 @@ def show(ask: Ask, document: str, out: Path, page: int, dpi: int, in_colour: boo
 
 @command(papers, "text", "fulfil papers text day-report")
 @click.argument("document", required=False, default="")
-@click.option("--walk", default="", help="All papers of this walk.")
+@click.option("--walk", type=WALK, default="", help="All papers of this walk.")
 def text(ask: Ask, document: str, walk: str) -> Answer:
     """Says a paper in plain text for a screen reader, or with --json for programs.
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from .frame import Answer, Ask, command, listed, table
+from .numbers import PART
 from .parts import parts
 
 if TYPE_CHECKING:
@@ -63,7 +64,7 @@ def add(ask: Ask, number: str, **given: str | None) -> Answer:
 
 
 @command(parts, "change", "fulfil parts change BUSH-4 --price 0.45 --supplier ''")
-@click.argument("number")
+@click.argument("number", type=PART, metavar="PART")
 @_cells
 def change(ask: Ask, number: str, **given: str | None) -> Answer:
     """Changes one part; what isn't given stays, '' empties a cell. Weights of your own: fulfil parts sample."""
@@ -76,7 +77,7 @@ def change(ask: Ask, number: str, **given: str | None) -> Answer:
 
 
 @command(parts, "retire", "fulfil parts retire BUSH-4")
-@click.argument("number")
+@click.argument("number", type=PART, metavar="PART")
 def retire(ask: Ask, number: str) -> Answer:
     """Takes a part out of what can be ordered; what is owed of it is still served, and said."""
     from fulfil.stock.part_changes import retire_part

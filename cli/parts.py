@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 import click
 
 from .frame import Answer, Ask, Noun, command, folder_option, listed, table
+from .numbers import PART, SCALE
 
 if TYPE_CHECKING:
     from fulfil.counting.reach import Reach
@@ -19,7 +20,7 @@ def parts() -> None:
 
 
 @command(parts, "show", "fulfil parts show BALL-3")
-@click.argument("number")
+@click.argument("number", type=PART, metavar="PART")
 def show(ask: Ask, number: str) -> Answer:
     """Shows a part, its unit weight, where it lies, and the largest count that each scale can prove."""
     from fulfil.counting.count_lines import least_tare_u_g, weight_for_lot
@@ -63,12 +64,12 @@ def show(ask: Ask, number: str) -> Answer:
 
 
 @command(parts, "sample", "fulfil parts sample BALL-3 --pieces 50 --gross 47.10 --tare 2.10 --want 200")
-@click.argument("number")
+@click.argument("number", type=PART, metavar="PART")
 @click.option("--pieces", default="0", help="Pieces in the group, counted out by hand.")
 @click.option("--gross", default="", help="The group on the scale, in grams, digits as shown.")
 @click.option("--tare", default="0", help="The empty bag or tray, in grams.")
 @click.option("--single", default="", help="Single pieces weighed one by one: 0.912,0.905,…")
-@click.option("--scale", default="", help="The scale; else the finest that can have shown these readings.")
+@click.option("--scale", type=SCALE, default="", help="The scale; else the finest that can have shown these readings.")
 @click.option("--lot", default=None, help="The lot; else that of the part's bin, when all its bins have one lot.")
 @click.option("--want", default="", help="A count: what would it take to weigh so many in one bag?")
 @click.option("--poured", is_flag=True, help="With --want: the sample stays in the bag, the rest is poured on top.")
@@ -162,7 +163,7 @@ def sample(
 
 
 @command(parts, "card", "fulfil parts card BALL-3 --out papers")
-@click.argument("number")
+@click.argument("number", type=PART, metavar="PART")
 @folder_option
 @click.option("--picture", is_flag=True, help="Its chart as a PNG picture too.")
 def card(ask: Ask, number: str, out: Path, picture: bool) -> Answer:

@@ -7,6 +7,7 @@ from typing import Any
 import click
 
 from .frame import Answer, Ask, Noun, command, listed, many, table
+from .numbers import ORDER, PACKAGE, SERVICE
 
 
 @click.group(cls=Noun)
@@ -15,7 +16,7 @@ def services() -> None:
 
 
 @command(services, "quote", "fulfil services quote --country NA --gross 640 --size 226x166x106")
-@click.option("--package", "number", default="", help="A package of the shop; else give country, gross and size.")
+@click.option("--package", "number", type=PACKAGE, default="", help="A package; else give country, gross and size.")
 @click.option("--country", default="", help="ISO 3166-1 code of the destination.")
 @click.option("--post-code", default="", help="Its post code, for surcharges that only some have.")
 @click.option("--gross", default="", help="Gross mass in grams.")
@@ -64,8 +65,8 @@ def quote(ask: Ask, number: str, country: str, post_code: str, gross: str, size:
 
 
 @command(services, "change", "fulfil services change 1002 ROAD --reason 'customer agreed by telephone'")
-@click.argument("order")
-@click.argument("service")
+@click.argument("order", type=ORDER, metavar="ORDER")
+@click.argument("service", type=SERVICE, metavar="SERVICE")
 @click.option("--reason", required=True, help="Who agreed, and when.")
 def change(ask: Ask, order: str, service: str, reason: str) -> Answer:
     """Sends an order with another service, as agreed with the customer; its boxes are chosen and weighed again."""
@@ -84,7 +85,7 @@ def change(ask: Ask, order: str, service: str, reason: str) -> Answer:
 )
 @click.argument("code")
 @click.option("--kind", type=click.Choice(["sscc", "s10"]), required=True, help="GS1 SSCC, or postal S10 number.")
-@click.option("--service", default="", help="The service it was given for; else all.")
+@click.option("--service", type=SERVICE, default="", help="The service it was given for; else all.")
 @click.option("--prefix", required=True, help="GS1 company prefix, or the two letters of the S10 service.")
 @click.option("--country", default="", help="S10: the country of the post.")
 @click.option("--first", type=click.IntRange(min=0), required=True, help="The first serial given.")

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from .frame import GRAMS, Answer, Ask, Noun, command, table
+from .numbers import BIN, JOB, ORDER, SCALE
 
 if TYPE_CHECKING:
     from fulfil.records.part import Supply
@@ -105,13 +106,13 @@ def _jobs(ask: Ask, supply: "Supply", out: Path | None) -> Answer:
 
 
 @command(shorts, "book-in", "fulfil shorts book-in J2603020001 --gross 131.42 --tare 25.10 --scale BENCH-1")
-@click.argument("job")
+@click.argument("job", type=JOB, metavar="JOB")
 @click.option("--counted", type=click.IntRange(min=1), default=None, help="Pieces counted by hand.")
 @click.option("--gross", type=GRAMS, default=None, help="What the scale shows with the tub, in g.")
 @click.option("--tare", type=GRAMS, default=Decimal(0), help="The empty tub, in g.")
-@click.option("--scale", "scale_code", default="", help="Which scale.")
+@click.option("--scale", "scale_code", type=SCALE, default="", help="Which scale.")
 @click.option("--within", type=click.IntRange(min=0), default=0, help="Pieces by which the weight may be unsure.")
-@click.option("--bin", "bin_code", default="", help="Where they go; else the part's emptiest bin.")
+@click.option("--bin", "bin_code", type=BIN, default="", help="Where they go; else the part's emptiest bin.")
 def book_in(
     ask: Ask,
     job: str,
@@ -155,7 +156,7 @@ def book_in(
 
 
 @command(shorts, "close", "fulfil shorts close J2603020001 --reason 'supplier has none'")
-@click.argument("job")
+@click.argument("job", type=JOB, metavar="JOB")
 @click.option("--reason", required=True, help="For the one who looks for the pieces.")
 def close(ask: Ask, job: str, reason: str) -> Answer:
     """Closes a job of which no more will come."""
@@ -167,7 +168,7 @@ def close(ask: Ask, job: str, reason: str) -> Answer:
 
 
 @command(shorts, "note", "fulfil shorts note W-1001 --out papers")
-@click.argument("number")
+@click.argument("number", type=ORDER, metavar="ORDER")
 @click.option("--out", type=click.Path(path_type=Path, file_okay=False), default=Path("papers"), help="Where it goes.")
 def note(ask: Ask, number: str, out: Path) -> Answer:
     """Prints the note to a customer whose order comes in parts."""

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 import click
 
 from .frame import Answer, Ask, Noun, command, listed, many, replace_option, table
+from .numbers import BIN, PART
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -27,7 +28,7 @@ def stock() -> None:
 
 
 @command(stock, "levels", "fulfil stock levels BALL-3")
-@click.argument("parts", nargs=-1)
+@click.argument("parts", nargs=-1, type=PART, metavar="[PART]...")
 @_CSV
 def levels(ask: Ask, parts: tuple[str, ...], csv_path: Path | None) -> Answer:
     """Shows on hand, promised, free, short and to come, of some parts or of all."""
@@ -39,7 +40,7 @@ def levels(ask: Ask, parts: tuple[str, ...], csv_path: Path | None) -> Answer:
 
 
 @command(stock, "count", "fulfil stock count 01L-01-1A 312")
-@click.argument("bin_code", metavar="BIN")
+@click.argument("bin_code", type=BIN, metavar="BIN")
 @click.argument("pieces", type=click.IntRange(min=0))
 @click.option("--note", default="", help="Why it was counted.")
 def count(ask: Ask, bin_code: str, pieces: int, note: str) -> Answer:
@@ -51,7 +52,7 @@ def count(ask: Ask, bin_code: str, pieces: int, note: str) -> Answer:
 
 
 @command(stock, "adjust", "fulfil stock adjust 01L-01-1A --change -3 --reason 'used for the display'")
-@click.argument("bin_code", metavar="BIN")
+@click.argument("bin_code", type=BIN, metavar="BIN")
 @click.option("--change", "change", type=int, required=True, help="Pieces more (or, below zero, fewer).")
 @click.option("--reason", required=True, help="For the one who counts next.")
 def adjust(ask: Ask, bin_code: str, change: int, reason: str) -> Answer:
@@ -63,7 +64,7 @@ def adjust(ask: Ask, bin_code: str, change: int, reason: str) -> Answer:
 
 
 @command(stock, "receive", "fulfil stock receive 01L-01-1A 500 --from 'delivery note 4711'")
-@click.argument("bin_code", metavar="BIN")
+@click.argument("bin_code", type=BIN, metavar="BIN")
 @click.argument("pieces", type=click.IntRange(min=1))
 @click.option("--from", "source", required=True, help="The delivery they came with.")
 def receive(ask: Ask, bin_code: str, pieces: int, source: str) -> Answer:
@@ -75,7 +76,7 @@ def receive(ask: Ask, bin_code: str, pieces: int, source: str) -> Answer:
 
 
 @command(stock, "reject", "fulfil stock reject 01L-01-1A 4 --reason 'teeth burred'")
-@click.argument("bin_code", metavar="BIN")
+@click.argument("bin_code", type=BIN, metavar="BIN")
 @click.argument("pieces", type=click.IntRange(min=1))
 @click.option("--reason", required=True, help="What is wrong with them.")
 def reject(ask: Ask, bin_code: str, pieces: int, reason: str) -> Answer:
@@ -112,7 +113,7 @@ def movement(ask: Ask, weeks: int, csv_path: Path | None) -> Answer:
 
 
 @command(stock, "ledger", "fulfil stock ledger 01L-01-1A")
-@click.argument("bin_code", metavar="BIN")
+@click.argument("bin_code", type=BIN, metavar="BIN")
 def ledger(ask: Ask, bin_code: str) -> Answer:
     """Shows every change of a bin, and that they sum to its level."""
     from fulfil.records.pieces import StockEntry, There

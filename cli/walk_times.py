@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 import click
 
 from .frame import Answer, Ask, command, table
+from .numbers import WALK
 from .telling import told_first, yes_option
 from .walks import walks
 
@@ -103,7 +104,7 @@ def schedule(ask: Ask, pickers: int, begins: time) -> Answer:
 
 
 @command(walks, "begin", "fulfil walks begin W2603020001 --by mara")
-@click.argument("number", metavar="WALK")
+@click.argument("number", type=WALK, metavar="WALK")
 def begin(ask: Ask, number: str) -> Answer:
     """Says that a picker sets out on a walk; with the end, times are learned from it."""
     from fulfil.walks.times import BEGUN, say_walk
@@ -114,7 +115,7 @@ def begin(ask: Ask, number: str) -> Answer:
 
 
 @command(walks, "end", "fulfil walks end W2603020001 --by mara")
-@click.argument("number", metavar="WALK")
+@click.argument("number", type=WALK, metavar="WALK")
 def end(ask: Ask, number: str) -> Answer:
     """Says that a walk has ended and its cart is back."""
     from fulfil.walks.times import ENDED, say_walk
@@ -175,7 +176,7 @@ def times(ask: Ask) -> Answer:
 
 
 @command(walks, "hand-over", "fulfil walks hand-over W2603020001 --to ben")
-@click.argument("number", metavar="WALK")
+@click.argument("number", type=WALK, metavar="WALK")
 @click.option("--to", required=True, help="Who goes on with it.")
 @yes_option
 def hand_over(ask: Ask, number: str, to: str, is_agreed: bool) -> Answer:
@@ -191,7 +192,7 @@ def hand_over(ask: Ask, number: str, to: str, is_agreed: bool) -> Answer:
 
 
 @command(walks, "split", "fulfil walks split W2603020001 --after-stop 12")
-@click.argument("number", metavar="WALK")
+@click.argument("number", type=WALK, metavar="WALK")
 @click.option("--after-stop", type=click.IntRange(min=1), required=True, help="The last stop that stays on it.")
 @yes_option
 def split(ask: Ask, number: str, after_stop: int, is_agreed: bool) -> Answer:

@@ -5,6 +5,7 @@ from pathlib import Path
 import click
 
 from .frame import Answer, Ask, Noun, command, folder_option, table
+from .numbers import WALK
 
 
 @click.group(cls=Noun)
@@ -97,7 +98,7 @@ def list_(ask: Ask) -> Answer:
 
 
 @command(walks, "release", "fulfil walks release --out papers")
-@click.argument("numbers", nargs=-1, metavar="[WALK]...")
+@click.argument("numbers", nargs=-1, type=WALK, metavar="[WALK]...")
 @folder_option
 @click.option(
     "--layout",
@@ -117,7 +118,7 @@ def release(ask: Ask, numbers: tuple[str, ...], out: Path, layout: str) -> Answe
 
 
 @command(walks, "show", "fulfil walks show W2603020001")
-@click.argument("number", metavar="WALK")
+@click.argument("number", type=WALK, metavar="WALK")
 def show(ask: Ask, number: str) -> Answer:
     """Lists the stops of a walk in walking order: how to come to each, which hand, what to take."""
     from fulfil.quantities import print_metres
@@ -152,7 +153,7 @@ def show(ask: Ask, number: str) -> Answer:
 
 
 @command(walks, "map", "fulfil walks map W2603020001 --out walk.svg")
-@click.argument("number", metavar="WALK")
+@click.argument("number", type=WALK, metavar="WALK")
 @click.option(
     "--out",
     type=click.Path(path_type=Path, dir_okay=False),

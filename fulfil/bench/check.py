@@ -13,8 +13,7 @@ from decimal import Decimal
 from fulfil.bench.checkers import must_not_be_picker
 from fulfil.checking.bag import BagVerdict, judge_hand_count, judge_look, judge_weight, pass_unchecked
 from fulfil.counting.count_lines import lot_weight, scale_of
-from fulfil.counting.readings import must_be_shown
-from fulfil.counting.scale_checks import usable_scale
+from fulfil.counting.readings import must_be_shown, scale_for
 from fulfil.errors import StateRefused, WeighingRefused
 from fulfil.orders.moving import hold, pass_bag, unpass_bag
 from fulfil.orders.recounts import close_recounts, write_recount
@@ -186,12 +185,9 @@ def must_wait_for_check(books: Books, bag: Bag) -> None:
 
 
 def _scale(books: Books, bag: Bag, seen: Seen) -> ScaleRecord | None:
-    code = seen.scale_code or bag.scale_code
     if seen.gross_g is None:
         return None
-    if not code:
-        raise WeighingRefused("weigh bag", bag.code, "the scale's name, because this bag was planned for hand counting")
-    scale = usable_scale(books, code)
+    scale = scale_for(books, seen.scale_code or bag.scale_code, [seen.gross_g])
     must_be_shown(scale, seen.gross_g, may_be_too_light=bag.lower_g is not None)
     return scale
 

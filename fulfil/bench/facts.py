@@ -23,6 +23,7 @@ from fulfil.records.order import Order, OrderState
 from fulfil.records.part import Part, UnitWeight
 from fulfil.records.plan import Bag, BagState, CountMethod, WalkRecord
 from fulfil.records.pulled import PulledBag
+from fulfil.shop.short_numbers import number_at_bench
 from fulfil.standards import dangerous_goods
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -69,6 +70,7 @@ class FactsOfCheck:
 
     def of_code(self, books: Books, code: str, *, walk_number: str, clear_run: int) -> object:
         """What a scanned code is: a bag, an order, a walk, or nothing that this bench checks."""
+        code = number_at_bench(books, code, ("bag", "order", "walk"))
         bag = books.get(Bag, code)
         if bag is not None:
             return self.of_bag(books, bag, clear_run=clear_run)

@@ -16,7 +16,7 @@ from decimal import Decimal
 from zoneinfo import ZoneInfo
 
 from fulfil.counting.count_lines import lot_weight, scale_of
-from fulfil.counting.scale_checks import usable_scale
+from fulfil.counting.readings import scale_for
 from fulfil.errors import StateRefused, WeighingRefused
 from fulfil.orders.places import free_bins, kits_of, orders_with
 from fulfil.records.happening import Happening
@@ -217,12 +217,12 @@ def waiting_for(books: Books, part_number: str) -> list[str]:
 def count_by_weight(
     books: Books, part_number: str, lot: str, gross_g: Decimal, tare_g: Decimal, scale_code: str
 ) -> BulkCount:
-    """Pieces of a part by weight, with the interval.
+    """Pieces of a part by weight, with the interval; without a scale's code by the one that shows such readings.
 
     Raises:
         WeighingRefused: the part has no weighed sample, the reading can't be the scale's, or it is no whole number.
     """
-    scale = usable_scale(books, scale_code)
+    scale = scale_for(books, scale_code, [gross_g, *([tare_g] if tare_g else [])])
     weight = lot_weight(books, part_number, lot)
     if weight is None or not weight.record.may_accept:
         raise WeighingRefused("count by weight", part_number, "a part of which a sample was weighed; count by hand")

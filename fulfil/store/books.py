@@ -115,6 +115,12 @@ class Books:
         rows = self._connection.execute(query.where(table.c[moment] >= start, table.c[moment] < end))
         return [record_of(kind, dict(zip(fields, row, strict=True))) for row in rows]
 
+    def keys_ending(self, kind: type[SQLModel], field: str, tail: str) -> list[str]:
+        """The texts of a field that end so, in letters of either case (of ASCII), sorted."""
+        column = table_of(kind).c[field]
+        ends = func.lower(column).endswith(tail.lower(), autoescape=True)
+        return sorted(self._connection.execute(select(column).where(ends)).scalars())
+
     def count(self, kind: type[R], /, **equals: object) -> int:
         """How many records :meth:`find` would give."""
         table = table_of(kind)
