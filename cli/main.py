@@ -33,7 +33,7 @@ NOUNS = {
 
 MORE_VERBS = {
     "bins": ("bin_changing",),
-    "orders": ("order_changing", "order_files", "order_showing"),
+    "orders": ("order_changing", "order_files", "order_keying", "order_showing"),
     "parts": ("part_changing",),
     "walks": ("walk_times",),
 }

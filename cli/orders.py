@@ -1,7 +1,6 @@
 """``fulfil orders``: orders in from files, phone and post; show, hold, cancel them."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -9,9 +8,6 @@ from fulfil.errors import QuantityRefused
 
 from .frame import Answer, Ask, Noun, command, dialect, dialect_options, listed, many, table
 from .numbers import ORDER
-
-if TYPE_CHECKING:
-    from fulfil.records.order import OrderLine
 
 
 @click.group(cls=Noun)
@@ -90,83 +86,6 @@ def import_(
     if done.rejects is not None:
         lines.append(f"Rows that were not taken: {done.rejects}; correct them there and import that file.")
     return Answer(lines, facts, must_act=bool(done.findings or done.conflicts))
-
-
-_KEYED = ("name", "street", "city", "country", "service")
-
-
-@command(
-    orders,
-    "add",
-    'fulfil orders add --number T-7 --name "Invented Person" --street "Sample Street 5" --city Sampletown '
-    "--country NA --service post --line BALL-3:50",
-)
-@click.option("--number", default="", help="The order's number; else the next number of the day.")
-@click.option("--source", type=click.Choice(["phone", "post", "counter"]), default="phone", help="How it came in.")
-@click.option("--name", default="", help="Who gets it.")
-@click.option("--company", default="", help="The company, if any.")
-@click.option("--street", default="", help="Street and house number.")
-@click.option("--city", default="", help="Town.")
-@click.option("--post-code", default="", help="Post code.")
-@click.option("--region", default="", help="State or region, where the country uses one.")
-@click.option("--country", default="", help="ISO 3166-1 alpha-2 code, such as NA.")
-@click.option("--phone", default="", help="Telephone.")
-@click.option("--email", default="", help="E-mail.")
-@click.option("--service", default="", help="The service that the customer chose.")
-@click.option("--ship-complete", is_flag=True, help="Send only when nothing is short.")
-@click.option("--note-picker", default="", help="For the picker.")
-@click.option("--note-packer", default="", help="For the packer.")
-@click.option("--line", "keyed_lines", multiple=True, metavar="PART:PIECES", help="One line; repeat for more.")
-def add(ask: Ask, number: str, keyed_lines: tuple[str, ...], **given: Any) -> Answer:
-    """Takes an order from phone or post; what isn't given by options is asked for."""
-    from fulfil.orders.importing import add_order
-    from fulfil.records.order import Order
-    from fulfil.shop.numbers import next_code
-
-    for field in _KEYED:
-        given[field] = given[field] or click.prompt(field)
-    while not keyed_lines:
-        keyed_lines = tuple(_ask_lines())
-    given["service_code"] = given.pop("service")
-    with ask.shop() as shop:
-        with shop.writing() as books:
-            currency = books.settings().currency
-            number = number or next_code(books, "T", ask.day(shop))
-            lines = [_line(books, number, place, text) for place, text in enumerate(keyed_lines, start=1)]
-        order = Order(number=number, received_at=ask.at, currency=currency, **given)
-        findings = add_order(shop, order, lines, at=ask.at, person=ask.person)
-    facts = {"order": number, "findings": [finding.as_dict() for finding in findings]}
-    if findings:
-        return Answer(["The order was not taken:", *listed(findings)], facts, must_act=True)
-    return Answer([f"Order {number} is in: {len(lines)} lines."], facts)
-
-
-def _ask_lines() -> list[str]:
-    """Lines until an empty part number."""
-    lines: list[str] = []
-    while True:
-        part = click.prompt(f"line {len(lines) + 1}, part (empty to end)", default="", show_default=False)
-        if not part:
-            return lines
-        lines.append(f"{part}:{click.prompt('  pieces')}")
-
-
-def _line(books: Any, number: str, place: int, text: str) -> "OrderLine":
-    from fulfil.quantities import parse_pieces
-    from fulfil.records.order import OrderLine
-    from fulfil.records.part import Part
-
-    part_number, colon, pieces = text.rpartition(":")
-    if not colon or not part_number:
-        raise QuantityRefused("read the line", text, "PART:PIECES, such as BALL-3:50")
-    part = books.get(Part, part_number)
-    return OrderLine(
-        order_number=number,
-        line_no=place,
-        part_number=part_number,
-        pieces=parse_pieces(pieces),
-        unit_price_minor=0 if part is None else part.price_minor,
-    )
 
 
 @command(orders, "list", "fulfil orders list --state held")

@@ -26,6 +26,7 @@ from fulfil.errors import UnknownRefused
 from fulfil.records.bench import Recount, RecountState
 from fulfil.records.claim import Claim
 from fulfil.records.dispatch import HERE, Manifest, ManifestState, Package
+from fulfil.records.draft import Draft
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.goods_back import ReturnedPieces
 from fulfil.records.order import ENDED, Order
@@ -70,6 +71,7 @@ KINDS: Mapping[str, _Kind] = {
     "claim": _Kind(Claim, "number", lambda _, one: not one.is_settled),
     "slip": _Kind(Recount, "number", lambda _, one: one.state is RecountState.OPEN),
     "pieces that came back": _Kind(ReturnedPieces, "number"),
+    "draft": _Kind(Draft, "code"),
     "part": _Kind(Part, "number", lambda _, one: not one.is_retired),
     "bin": _Kind(Bin, "code"),
     "scale": _Kind(ScaleRecord, "code"),

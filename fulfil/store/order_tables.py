@@ -5,6 +5,7 @@ from datetime import date, datetime
 from sqlmodel import Field
 
 from fulfil.records.claim import Claim, ClaimCause
+from fulfil.records.draft import Draft
 from fulfil.records.goods_back import Outcome, ReturnedPieces, ReturnKind, ReturnMatch, ReturnNotice
 from fulfil.records.kit import KitPart
 from fulfil.records.order_charge import OrderCharge
@@ -14,6 +15,14 @@ from fulfil.records.pulled import PulledBag
 from fulfil.records.shorts import Job
 from fulfil.store.columns import check, one_of, whole
 from fulfil.store.row import MOST, Row, key, moment, word
+
+
+class DraftRow(Row, Draft, table=True):
+    """Answers that are not in the shop yet, by the draft's code."""
+
+    __tablename__ = "draft"
+    code: str = key()
+    at: datetime = moment()
 
 
 class KeptMappingRow(Row, KeptMapping, table=True):

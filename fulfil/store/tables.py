@@ -13,6 +13,7 @@ from fulfil.records.claim import Claim
 from fulfil.records.customs import HazardReview, SdrRateEntry
 from fulfil.records.day_close import ClosedDay, Settlement
 from fulfil.records.dispatch import JournalEntry, Manifest, Package
+from fulfil.records.draft import Draft
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.goods_back import ReturnedPieces, ReturnMatch, ReturnNotice
 from fulfil.records.handover import ManifestCopy, ManifestVoid
@@ -60,6 +61,7 @@ from fulfil.store.day_tables import (
 from fulfil.store.order_tables import (
     ClaimRow,
     CountryNameRow,
+    DraftRow,
     JobRow,
     KeptMappingRow,
     KitPartRow,
@@ -107,6 +109,7 @@ ROWS: dict[type[SQLModel], type[Row]] = {
     Claim: ClaimRow,
     ClosedDay: ClosedDayRow,
     CountryName: CountryNameRow,
+    Draft: DraftRow,
     HazardReview: HazardReviewRow,
     Identifier: IdentifierRow,
     IdentifierRange: IdentifierRangeRow,

@@ -10,7 +10,7 @@ from fulfil_cli.main import main
 from fulfil.bench.check_station import CheckBench
 from fulfil.bench.pack_station import PackBench
 from fulfil.records.order import Order
-from fulfil.records.part import Part, Supply
+from fulfil.records.part import Supply
 from fulfil.records.plan import Bag, CountMethod
 from fulfil.records.shorts import Job
 from fulfil.store.shop import open_shop
