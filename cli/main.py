@@ -24,7 +24,7 @@ NOUNS = {
     "scales": "Test scales with check weights, show what they can count.",
     "services": "Quote services, take in ranges and carriers' bills.",
     "room": "Check and draw the room; what is visited, what should move.",
-    "shop": "Make a shop's database, bring it up to this release.",
+    "shop": "Make a shop, guide its first evening, say what is missing, bring it up to this release.",
     "shorts": "List what can't be had, make or buy it, book it in.",
     "stock": "Count, adjust, watch the stock, write it out.",
     "walks": "Plan, prove and release the walks of the day.",

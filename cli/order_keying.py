@@ -85,7 +85,7 @@ def add(
 
 def _asked(ask: Ask, shop: "Shop", talked: "Conversation[Keyed]", number: str, source: str, code: str) -> Answer:
     """At the keyboard: question by question, kept after each."""
-    from fulfil.orders.keying.drafts import keep_draft
+    from fulfil.shop.drafts import keep_draft
 
     draft = code
 
@@ -105,8 +105,8 @@ def _asked(ask: Ask, shop: "Shop", talked: "Conversation[Keyed]", number: str, s
 
 def _at_once(ask: Ask, shop: "Shop", talked: "Conversation[Keyed]", number: str, source: str, code: str) -> Answer:
     """All answers are there: every fault is said at once, and the answers are kept."""
-    from fulfil.orders.keying.drafts import keep_draft
     from fulfil.records.finding import Finding
+    from fulfil.shop.drafts import keep_draft
 
     keyed, faults = talked.at_once()
     if keyed is not None:
@@ -119,7 +119,8 @@ def _at_once(ask: Ask, shop: "Shop", talked: "Conversation[Keyed]", number: str,
 def _taken(
     ask: Ask, shop: "Shop", keyed: "Keyed", answers: Mapping[str, str], number: str, source: str, draft: str
 ) -> Answer:
-    from fulfil.orders.keying.drafts import keep_draft, take_in
+    from fulfil.orders.keying.taking import take_in
+    from fulfil.shop.drafts import keep_draft
     from fulfil.standards.iso4217 import print_money
 
     number, findings = take_in(shop, keyed, number=number, source=source, code=draft, at=ask.at, person=ask.person)
@@ -190,9 +191,9 @@ def _of_json(file: Any) -> dict[str, str]:
 @click.option("--drop", "code", default="", metavar="DRAFT", help="Forget this one.")
 def drafts(ask: Ask, code: str) -> Answer:
     """Lists orders that were half keyed, or forgets one."""
-    from fulfil.orders.keying.drafts import drafts as kept
-    from fulfil.orders.keying.drafts import drop_draft
     from fulfil.shop.clock import local_time
+    from fulfil.shop.drafts import drafts as kept
+    from fulfil.shop.drafts import drop_draft
     from fulfil.shop.short_numbers import full_number
 
     with ask.shop() as shop:

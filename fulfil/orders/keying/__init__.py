@@ -2,6 +2,7 @@
 
 :mod:`~fulfil.orders.keying.questions` is what is asked, in which order (a script of
 :mod:`fulfil.shop.conversation`), :mod:`~fulfil.orders.keying.answers` what an answer means,
-:mod:`~fulfil.orders.keying.part_search` finds a part by words, :mod:`~fulfil.orders.keying.drafts` keeps what was
-answered until the order is in. The door into the shop is :func:`fulfil.orders.importing.add_order`, as for every order.
+:mod:`~fulfil.orders.keying.part_search` finds a part by words, and :mod:`~fulfil.orders.keying.taking` takes the order
+in by the door of every order, :func:`fulfil.orders.importing.add_order`. What was answered is kept in
+:mod:`fulfil.shop.drafts`.
 """

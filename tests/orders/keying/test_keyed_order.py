@@ -6,7 +6,8 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from fulfil.orders.keying.drafts import drafts, keep_draft, take_in
+from fulfil.orders.keying.taking import take_in
+from fulfil.shop.drafts import drafts, keep_draft
 from fulfil.orders.keying.questions import TAKE, Keyed, KeyingDesk
 from fulfil.records.order import Order, OrderLine
 from fulfil.shop.conversation import Conversation

@@ -1,7 +1,5 @@
-"""Keyed orders that are not in yet: kept with every answer, taken up again at any station, taken in or dropped."""
+"""A keyed order goes into the shop by the door of every order, and its draft is forgotten."""
 
-import json
-from collections.abc import Mapping
 from datetime import datetime
 
 from fulfil.orders.importing import add_order
@@ -11,42 +9,6 @@ from fulfil.records.finding import Finding
 from fulfil.records.order import Order, OrderLine
 from fulfil.shop.numbers import next_code_at
 from fulfil.store.shop import Shop
-
-
-def keep_draft(shop: Shop, code: str, answers: Mapping[str, str], *, source: str, at: datetime, person: str) -> Draft:
-    """Keeps the answers under the draft's code; without one under a new code.
-
-    Raises:
-        StoreRefused: the shop can't be written; what was kept before stays.
-    """
-    with shop.writing() as books:
-        draft = Draft(
-            code=code or next_code_at(books, "K", at),
-            source=source,
-            answers_json=json.dumps(dict(answers), ensure_ascii=False),
-            at=at,
-            person=person,
-        )
-        books.replace([draft])
-    return draft
-
-
-def drafts(shop: Shop) -> list[Draft]:
-    """All drafts, the oldest first."""
-    with shop.reading() as books:
-        return books.find(Draft)
-
-
-def drop_draft(shop: Shop, code: str) -> Draft:
-    """Forgets a draft.
-
-    Raises:
-        UnknownRefused: there is no such draft.
-    """
-    with shop.writing() as books:
-        draft = books.need(Draft, code)
-        books.remove(Draft, code=code)
-    return draft
 
 
 def take_in(
