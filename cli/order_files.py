@@ -160,7 +160,7 @@ def _shown(ask: Ask, shop: "Shop", path: Path, mapping: "OrderMapping") -> tuple
     preview = preview_orders(shop, path, mapping, at=ask.at, person=ask.person)
     lines: list[str] = []
     for one in preview.orders:
-        lines += ["", f"Order {one.number}, {one.received_at:%Y-%m-%d %H:%M %Z}, by {one.service}"]
+        lines += ["", f"Order {one.number}, {one.received_local}, by {one.service}"]
         lines += [f"    {line}" for line in one.label]
         lines += [f"  {pieces:6} x {part}  {price}" for pieces, part, price in one.lines[:8]]
         lines += [f"  ... and {many(len(one.lines) - 8, 'more line')}"] if len(one.lines) > 8 else []

@@ -24,6 +24,29 @@ def show(ask: Ask, number: str) -> Answer:
     return Answer([*_head(shown), *_lines(shown), *_money(shown), *_under_way(shown)], _facts(shown))
 
 
+@command(orders, "find", "fulfil orders find 'exemple 5001'")
+@click.argument("words", nargs=-1, required=True, metavar="WORD...")
+@click.option("--most", type=click.IntRange(1, 1000), default=20, show_default=True, help="Rows at most.")
+def find(ask: Ask, words: tuple[str, ...], most: int) -> Answer:
+    """Finds orders by name, town, telephone, part, or a piece of the number; those still open come first."""
+    from fulfil.orders.search import find_orders
+    from fulfil.shop.clock import local_time
+
+    with ask.shop() as shop, shop.reading() as books:
+        found = find_orders(books, " ".join(words))
+        settings = books.settings()
+    rows = [
+        (one.order.number, local_time(one.order.received_at, settings), one.order.name, one.order.city,
+         one.order.country, one.order.state.value, ", ".join(one.parts))
+        for one in found[:most]
+    ]  # fmt: skip
+    heads = ("order", "received", "name", "town", "to", "state", "parts")
+    lines = table(rows, heads) if rows else ["No order has that."]
+    lines += [f"… and {len(found) - most} more: say more words."] if len(found) > most else []
+    facts = [one.order.model_dump(mode="json") | {"parts": list(one.parts)} for one in found[:most]]
+    return Answer(lines, {"orders": facts, "found": len(found)}, must_act=not found)
+
+
 def _head(shown: "ShownOrder") -> list[str]:
     from fulfil.shop.clock import local_time
     from fulfil.standards import iso3166

@@ -23,6 +23,7 @@ from fulfil.records.part import Part
 from fulfil.records.service import Service
 from fulfil.shipping.address import address_lines
 from fulfil.shipping.address_check import address_warnings
+from fulfil.shop.clock import local_time
 from fulfil.standards import iso4217
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -32,11 +33,12 @@ from fulfil.store.shop import Shop
 class OrderPreview:
     """One order as it would come in: the label's lines as they print, the service, (pieces, part, price) of each line.
 
-    ``look_at`` is what a person may want to look at in the address; it keeps nothing out.
+    ``received_local`` is the time on the shop's own clock, with its zone. ``look_at`` is what a person may want to look
+    at in the address; it keeps nothing out.
     """
 
     number: str
-    received_at: datetime
+    received_local: str
     label: tuple[str, ...]
     service: str
     lines: tuple[tuple[int, str, str], ...]
@@ -119,7 +121,7 @@ def _shown(books: Books, number: str) -> OrderPreview:
     warnings = address_warnings(**place, phone=order.phone, subject=f"order {number}")
     return OrderPreview(
         number=number,
-        received_at=order.received_at,
+        received_local=local_time(order.received_at, books.settings()),
         label=address_lines(name=order.name, company=order.company, **place),
         service=f"{order.service_code}, {books.need(Service, order.service_code).name}",
         lines=tuple(

@@ -103,13 +103,17 @@ class Conversation(Generic[T]):
 
     def enter(self, text: str) -> None:
         """The answer to the question that is asked; an answer that can't be taken is asked for again."""
+        asked = self.question
+        if asked is None:
+            return
+        self.trouble, self.offered = "", ()
+        self._run()  # what the questions are made of may have changed since they were asked: a file that was corrected
         question = self.question
-        if question is None:
+        if question is None or question.key != asked.key:
             return
         text = text.strip() or self.suggestion() or ""
         if text == EMPTY and question.default == "":
             text = ""
-        self.trouble, self.offered = "", ()
         if not text and question.default is None:
             self.trouble = "An answer is needed here."
             return

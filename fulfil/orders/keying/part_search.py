@@ -21,6 +21,8 @@ from fulfil.standards.iso4217 import print_money
 from fulfil.store.books import Books
 
 MOST_OFFERED = 9
+_PLAIN = str.maketrans({"œ": "oe", "æ": "ae", "ø": "o", "ł": "l", "đ": "d", "ð": "d", "þ": "th", "ı": "i"})
+"""Letters that Unicode does not take apart, as people type them without their keys (common practice)."""
 IN_BINS = (Owed.WAITING, Owed.PROMISED, Owed.BAGGED)
 """Where pieces that are owed still lie in bins: a bag's pieces leave their bin when it passes its check."""
 
@@ -74,10 +76,10 @@ def with_words(parts: Iterable[Part], said: str) -> list[Part]:
 def folded(text: str) -> str:
     """The text without case and accents, for comparing.
 
-    >>> folded("Müller-ŁÓDŹ")
-    'muller-łodz'
+    >>> folded("Müller-ŁÓDŹ"), folded("Œil")
+    ('muller-lodz', 'oeil')
     """
-    apart = unicodedata.normalize("NFKD", text.casefold())
+    apart = unicodedata.normalize("NFKD", text.casefold()).translate(_PLAIN)
     return "".join(character for character in apart if not unicodedata.combining(character))
 
 

@@ -72,7 +72,11 @@ def address_script() -> Script[Rows]:
         stand_in="UTC",
     )
     said["currency"] = yield Question(
-        "currency", "Currency of the prices?", lambda text: iso4217.validate(text.upper()), home.currency or None
+        "currency",
+        "Currency of the prices?",
+        lambda text: iso4217.validate(text.upper()),
+        home.currency or None,
+        stand_in="EUR",
     )
     said["paper"] = yield Question("paper", "Paper in the printer, A4 or Letter?", _paper, home.paper)
     return [{"setting": name, "value": value} for name, value in said.items() if value]

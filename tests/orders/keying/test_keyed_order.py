@@ -6,11 +6,11 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from fulfil.orders.keying.taking import take_in
-from fulfil.shop.drafts import drafts, keep_draft
 from fulfil.orders.keying.questions import TAKE, Keyed, KeyingDesk
+from fulfil.orders.keying.taking import take_in
 from fulfil.records.order import Order, OrderLine
 from fulfil.shop.conversation import Conversation
+from fulfil.shop.drafts import drafts, keep_draft
 from fulfil.store.shop import Shop
 from tests.harbour_shop import WHO, open_harbour
 
