@@ -176,7 +176,7 @@ def slips(ask: Ask, numbers: tuple[str, ...], out: Path, on_sheets: bool) -> Ans
 
 
 @command(bench, "mistakes", "fulfil bench mistakes --since 2026-03-02")
-@click.option("--since", default="", help="From this day on (ISO 8601); else all there is.")
+@click.option("--since", default="", help="From this day on (ISO 8601); else the last 13 weeks.")
 @click.option("--top", type=click.IntRange(1, 1000), default=10, show_default=True, help="Rows of each table.")
 def mistakes(ask: Ask, since: str, top: int) -> Answer:
     """Shows where bags go wrong: by part, bin, look-alike pair, scale and claim; nobody is named."""

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from .frame import Answer, Ask, Noun, command, folder_option, listed, many, table
+from .frame import Answer, Ask, Noun, all_option, command, folder_option, listed, many, table
 
 
 @click.group(cls=Noun)
@@ -85,12 +85,13 @@ def advice(ask: Ask, number: str, form: str, out: Path) -> Answer:
 
 
 @command(manifests, "list", "fulfil manifests list")
-def list_(ask: Ask) -> Answer:
-    """Lists manifests."""
-    from fulfil.records.dispatch import Manifest
+@all_option
+def list_(ask: Ask, is_all: bool) -> Answer:
+    """Lists the manifests that are open and those of the last day."""
+    from fulfil.orders.listed import recent_manifests
 
     with ask.shop() as shop, shop.reading() as books:
-        found = books.find(Manifest)
+        found = recent_manifests(books, is_all=is_all)
     rows = [(one.number, str(one.day), one.service_code, one.state.value, one.packages, one.weight_g) for one in found]
     facts = {"manifests": [one.model_dump(mode="json") for one in found]}
     return Answer(table(rows, ("manifest", "day", "service", "state", "packages", "weight_g")), facts)

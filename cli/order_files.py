@@ -233,12 +233,12 @@ def country(ask: Ask, said: str, code: str) -> Answer:
 @command(orders, "returns", "fulfil orders returns")
 def returns(ask: Ask) -> Answer:
     """Lists cancellations and returns that have found no order yet, and corrections that wait for a person."""
-    from fulfil.orders.return_notices import open_pieces
     from fulfil.records.goods_back import ReturnNotice
 
     with ask.shop() as shop, shop.reading() as books:
-        waiting = open_pieces(books)
-        notices = [one for one in books.find(ReturnNotice) if (one.number, one.line_no) in waiting]
+        waiting = books.open_notices()
+        numbers = sorted({number for number, _ in waiting})
+        notices = [one for one in books.find(ReturnNotice, number=numbers) if (one.number, one.line_no) in waiting]
     rows = [
         (one.number, one.line_no, one.kind.value, one.part_number, waiting[one.number, one.line_no], one.name)
         for one in notices

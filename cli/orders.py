@@ -7,7 +7,7 @@ import click
 
 from fulfil.errors import QuantityRefused
 
-from .frame import Answer, Ask, Noun, command, dialect, dialect_options, listed, many, table
+from .frame import Answer, Ask, Noun, all_option, command, dialect, dialect_options, listed, many, table
 
 if TYPE_CHECKING:
     from fulfil.records.order import OrderLine
@@ -170,15 +170,17 @@ def _line(books: Any, number: str, place: int, text: str) -> "OrderLine":
 
 @command(orders, "list", "fulfil orders list --state held")
 @click.option("--state", default="", help="Only orders in this state, such as received, held, shipped.")
-def list_(ask: Ask, state: str) -> Answer:
-    """Lists orders with their state."""
+@all_option
+def list_(ask: Ask, state: str, is_all: bool) -> Answer:
+    """Lists the orders that are open and those of the last day, with their state."""
+    from fulfil.orders.listed import recent_orders
     from fulfil.records.order import Order, OrderState
 
     states = [one.value for one in OrderState]
     if state and state not in states:
         raise QuantityRefused("list orders in state", state, f"one of {', '.join(states)}")
     with ask.shop() as shop, shop.reading() as books:
-        found = books.find(Order, state=OrderState(state)) if state else books.find(Order)
+        found = books.find(Order, state=OrderState(state)) if state else recent_orders(books, is_all=is_all)
     rows = [(order.number, order.state.value, order.country, order.service_code, order.held_reason) for order in found]
     facts = {"orders": [order.model_dump(mode="json") for order in found]}
     return Answer(table(rows, ("order", "state", "to", "service", "why")), facts)

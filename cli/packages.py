@@ -7,7 +7,7 @@ import click
 
 from fulfil.errors import StateRefused
 
-from .frame import Answer, Ask, Noun, command, folder_option, listed, table
+from .frame import Answer, Ask, Noun, all_option, command, folder_option, listed, table
 from .telling import told_first, yes_option
 
 if TYPE_CHECKING:
@@ -120,12 +120,13 @@ def _weigh(ask: Ask, number: str, gross: str, scale: str, photo: str = "") -> An
 
 
 @command(packages, "list", "fulfil packages list")
-def list_(ask: Ask) -> Answer:
-    """Lists packages with their state, service and weight."""
-    from fulfil.records.dispatch import Package
+@all_option
+def list_(ask: Ask, is_all: bool) -> Answer:
+    """Lists the packages that are here and those of the last day, with their state, service and weight."""
+    from fulfil.orders.listed import recent_packages
 
     with ask.shop() as shop, shop.reading() as books:
-        found = books.find(Package)
+        found = recent_packages(books, is_all=is_all)
     rows = [
         (one.number, one.order_number, one.service_code, one.state.value, one.gross_g or "", one.manifest_number)
         for one in found

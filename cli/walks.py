@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from .frame import Answer, Ask, Noun, command, folder_option, table
+from .frame import Answer, Ask, Noun, all_option, command, folder_option, table
 
 
 @click.group(cls=Noun)
@@ -74,13 +74,14 @@ def plan(ask: Ask, seed: int, effort: str, by_cut_off: bool, prove_seconds: floa
 
 
 @command(walks, "list", "fulfil walks list")
-def list_(ask: Ask) -> Answer:
-    """Lists the walks with their length and whether they are released."""
+@all_option
+def list_(ask: Ask, is_all: bool) -> Answer:
+    """Lists the walks that are not released and those of the last day, with their length."""
+    from fulfil.orders.listed import recent_walks
     from fulfil.quantities import print_metres
-    from fulfil.records.plan import WalkRecord
 
     with ask.shop() as shop, shop.reading() as books:
-        found = books.find(WalkRecord)
+        found = recent_walks(books, is_all=is_all)
     rows = [
         (
             walk.number,

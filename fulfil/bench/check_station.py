@@ -76,9 +76,9 @@ class CheckBench:
         if isinstance(self.facts.index, KeptIndex):
             self.facts.index.warm(self.shop)
         with self.shop.reading() as books:
-            for walk in books.find(WalkRecord)[-1:]:
-                # The first bag of a session prepares what later ones use again; better now than under a hand.
-                for any_bag in books.find(Bag, walk_number=walk.number)[:1]:
+            # The first bag of a session prepares what later ones use again; better now than under a hand.
+            if (last_walk := books.greatest(WalkRecord, "number")) is not None:
+                for any_bag in books.find(Bag, walk_number=last_walk)[:1]:
                     self.facts.of_code(books, any_bag.code, walk_number="", clear_run=0)
             place = place_of(books, self.bench, BenchKind.CHECK)
             bag = books.get(Bag, place.bag_code) if place.bag_code else None

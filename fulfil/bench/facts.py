@@ -173,7 +173,9 @@ class FactsOfCheck:
             if slip.state is not RecountState.UNDONE and slip.bag_code != bag.code
         }
         picker = picker_of(books, bag.walk_number)
-        walks = books.count(JournalEntry, event=Happening.WALK_PICKED, person=picker) - 1 if picker else None
+        enough = self.rules.new_picker_walks + 1
+        picked = Happening.WALK_PICKED
+        walks = books.count(JournalEntry, most=enough, event=picked, person=picker) - 1 if picker else None
         return LookFacts(
             walks_of_picker=walks,
             lot_is_new=bool(bag.lot) and books.get(UnitWeight, bag.part_number, bag.lot) is None,

@@ -39,6 +39,7 @@ class RecountRow(Row, Recount, table=True):
         whole("which", 1, MOST),
         whole("pieces_off", -MOST, MOST),
         Index(None, "bag_code"),
+        Index(None, "walk_number"),
         Index(None, "part_number"),
         Index(None, "bin_code"),
         Index(None, "state"),

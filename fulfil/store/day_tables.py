@@ -26,6 +26,7 @@ class OrderRow(Row, Order, table=True):
         one_of("state", OrderState),
         check("country_shape", "length(country) = 2"),
         Index(None, "state", "received_at"),
+        Index(None, "received_at"),
     )
     number: str = key()
     received_at: datetime = moment()
@@ -67,7 +68,7 @@ class WalkRow(Row, WalkRecord, table=True):
     """Walks, by number."""
 
     __tablename__ = "walk"
-    __table_args__ = (*not_negative("length_mm"), *above_zero("orders", "stops"))
+    __table_args__ = (*not_negative("length_mm"), *above_zero("orders", "stops"), Index(None, "released_at"))
     number: str = key()
     day: date = Field(index=True)
     released_at: datetime | None = moment()
@@ -88,6 +89,8 @@ class BagRow(Row, Bag, table=True):
         check("window_order", "lower_g <= upper_g"),
         check("risks_are_probabilities", "p_reject <= 1 AND p_pass_one_short <= 1 AND p_pass_one_over <= 1"),
         Index(None, "order_number", "line_no"),
+        Index(None, "bin_code"),
+        Index(None, "scale_code", "state"),
     )
     code: str = key()
     part_number: str = Field(foreign_key="part.number")
@@ -112,6 +115,7 @@ class WeighingRow(Row, WeighingRecord, table=True):
         one_of("verdict", Verdict),
         whole("pieces", 0, MOST),
         Index(None, "subject", "kind"),
+        Index(None, "at"),
     )
     id: int | None = entry()
     part_number: str = Field(default="", index=True, sa_column_kwargs={"server_default": ""})
@@ -131,6 +135,7 @@ class PackageRow(Row, Package, table=True):
         one_of("state", PackageState),
         *above_zero("expected_g"),
         check("window_order", "lower_g <= upper_g"),
+        Index(None, "state", "service_code"),
     )
     number: str = key()
     order_number: str = Field(foreign_key="customer_order.number", index=True)
@@ -156,6 +161,7 @@ class ManifestRow(Row, Manifest, table=True):
         *not_negative("weight_g"),
         check("closed_has_time", "state = 'open' OR closed_at IS NOT NULL"),
         Index(None, "day", "service_code"),
+        Index(None, "state", "service_code"),
     )
     number: str = key()
     state: ManifestState = word(ManifestState)

@@ -2,6 +2,7 @@
 
 from datetime import date, datetime
 
+from sqlalchemy import Index, text
 from sqlmodel import Field
 
 from fulfil.records.claim import Claim, ClaimCause
@@ -84,7 +85,17 @@ class JobRow(Row, Job, table=True):
     """Jobs, by number."""
 
     __tablename__ = "job"
-    __table_args__ = (one_of("supply", Supply), whole("pieces", 1, MOST), whole("booked_pieces", 0, MOST))
+    __table_args__ = (
+        one_of("supply", Supply),
+        whole("pieces", 1, MOST),
+        whole("booked_pieces", 0, MOST),
+        Index(
+            "ix_job_to_come",
+            "supply",
+            sqlite_where=text("is_closed = 0 AND booked_pieces < pieces"),
+            postgresql_where=text("NOT is_closed AND booked_pieces < pieces"),
+        ),
+    )
     number: str = key()
     part_number: str = Field(foreign_key="part.number", index=True)
     supply: Supply = word(Supply)
@@ -105,7 +116,7 @@ class ClaimRow(Row, Claim, table=True):
     """Claims, by number."""
 
     __tablename__ = "claim"
-    __table_args__ = (one_of("cause", ClaimCause), whole("pieces", 0, MOST))
+    __table_args__ = (one_of("cause", ClaimCause), whole("pieces", 0, MOST), Index(None, "at"))
     number: str = key()
     order_number: str = Field(foreign_key="customer_order.number", index=True)
     cause: ClaimCause = word(ClaimCause)

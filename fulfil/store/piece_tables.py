@@ -19,6 +19,7 @@ class OwedMoveRow(Row, OwedMove, table=True):
         one_of("from_place", Owed),
         one_of("to_place", Owed),
         Index(None, "order_number", "line_no"),
+        Index(None, "at"),
     )
     id: int | None = entry()
     at: datetime = moment()

@@ -3,6 +3,7 @@
 from datetime import date, datetime
 from decimal import Decimal
 
+from sqlalchemy import Index
 from sqlmodel import Field
 
 from fulfil.records.carrier_bill import BilledSurcharge, BillLine, CarrierBill
@@ -123,6 +124,7 @@ class CarrierBillRow(Row, CarrierBill, table=True):
     """Carriers' bills, by number; append-only."""
 
     __tablename__ = "carrier_bill"
+    __table_args__ = (Index(None, "at"),)
     number: str = key()
     digest: str = Field(unique=True)
     at: datetime = moment()
@@ -156,6 +158,7 @@ class SettlementRow(Row, Settlement, table=True):
     __table_args__ = (one_of("outcome", Outcome),)
     day: date = key()
     difference: str = Field(primary_key=True, index=True)
+    subject: str = Field(default="", sa_column_kwargs={"server_default": ""})
     outcome: Outcome = word(Outcome)
     at: datetime = moment()
 

@@ -28,7 +28,7 @@ from fulfil.store.books import Books
 from fulfil.store.engine import reading_engine, writing_engine
 from fulfil.store.trouble import in_our_words
 
-NEWEST_MIGRATION = "0010"
+NEWEST_MIGRATION = "0011"
 """The migration that this release works with: the last one in ``migrations/versions``."""
 OLDEST_MIGRATION = "0008"
 """The migration of the first release: the oldest shop that can be brought up to date."""
