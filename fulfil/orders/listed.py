@@ -1,7 +1,9 @@
 """What a list shows when nobody asks for more: what is still open, and all of the last day that there was.
 
->>> from fulfil.store.shop import create_shop
->>> with create_shop("sqlite://").reading() as books:
+>>> from pathlib import Path
+>>> from tempfile import TemporaryDirectory
+>>> from fulfil.store.shop import open_shop
+>>> with TemporaryDirectory() as folder, open_shop(Path(folder) / "shop.db", create=True).reading() as books:
 ...     recent_orders(books), recent_walks(books), recent_packages(books), recent_manifests(books)
 ([], [], [], [])
 """

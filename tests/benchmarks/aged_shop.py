@@ -33,6 +33,8 @@ WHOLE = (
 )  # fmt: skip
 """Growing tables that are copied whole."""
 DONE = "('shipped', 'cancelled')"
+OPEN = "SELECT order_number FROM owed_balance WHERE place NOT IN ('shipped', 'cancelled')"
+"""Orders of which something is to follow."""
 _FIRST = ("customer_order", "order_line", "walk", "bag", "manifest", "package", "carrier_bill")
 
 
@@ -71,7 +73,7 @@ def _growing(books: sqlite3.Connection) -> list[str]:
 
 def _whose(table: str) -> str:
     """Which rows are copied."""
-    done = f"SELECT number FROM customer_order WHERE state IN {DONE}"
+    done = f"SELECT number FROM customer_order WHERE state IN {DONE} AND number NOT IN ({OPEN})"
     packages = f"SELECT number FROM package WHERE order_number IN ({done})"
     bags = f"SELECT code FROM bag WHERE order_number IN ({done}) UNION SELECT bag_code FROM pulled_bag"
     if table in OF_ORDERS:
