@@ -30,9 +30,9 @@ from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 from fulfil.walks.lookalikes import look_alike_index
-from fulfil.weighing.diagnosis import explain_bag
+from fulfil.weighing.causes.diagnosis import explain_bag
+from fulfil.weighing.causes.ranking import Cause, worth_a_line
 from fulfil.weighing.lookalike import LookAlikeIndex
-from fulfil.weighing.ranking import Cause, worth_a_line
 
 
 @dataclass(frozen=True)

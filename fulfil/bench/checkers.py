@@ -4,7 +4,7 @@ Who picked a walk is who it was noted for, or who begun it, or into whose hands 
 """
 
 from fulfil.errors import StateRefused
-from fulfil.records.dispatch import JournalEntry
+from fulfil.records.despatch.dispatch import JournalEntry
 from fulfil.records.happening import Happening
 from fulfil.store.books import Books
 from fulfil.walks.times import BEGUN, HANDED_OVER

@@ -41,7 +41,7 @@ from fulfil.errors import Refusal, StateRefused
 from fulfil.orders.unpacking import reopen_within
 from fulfil.quantities import as_shown
 from fulfil.records.bench import BenchKind, BenchPlace
-from fulfil.records.dispatch import Package, PackageState
+from fulfil.records.despatch.dispatch import Package, PackageState
 from fulfil.records.equipment import BoxType
 from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderState

@@ -29,7 +29,7 @@ from fulfil.records.settings import Settings
 from fulfil.standards.oiml_r76 import AccuracyClass
 from fulfil.store.books import Books
 from fulfil.weighing import split, unit_weight
-from fulfil.weighing.learning import LEARNING_PRIOR
+from fulfil.weighing.learning.learning import LEARNING_PRIOR
 from fulfil.weighing.scale import Scale
 
 CAN_T_SEE = "one piece more or less can't be seen on a scale here"

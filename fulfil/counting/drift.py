@@ -1,9 +1,9 @@
 """Drift charts of a day: has a part's weight or a scale changed, why, and what to do about it.
 
 A part's chart runs from its lot's last sample on, through all days; a scale's chart over the day alone, because its
-check-weight test begins each day anew. Residuals are innovations (:mod:`fulfil.weighing.innovation`), so that a small
-sample is no drift. A part stays out until its bin is sampled again; while it is out, nothing is learned from its
-weighings since the change.
+check-weight test begins each day anew. Residuals are innovations (:mod:`fulfil.weighing.learning.innovation`), so that
+a small sample is no drift. A part stays out until its bin is sampled again; while it is out, nothing is learned from
+its weighings since the change.
 """
 
 from collections import defaultdict
@@ -17,9 +17,9 @@ from fulfil.counting.passed_bags import KnownCount, KnownCounts, known_counts
 from fulfil.records.finding import Finding
 from fulfil.records.part import UnitWeight
 from fulfil.store.books import Books
-from fulfil.weighing.drift import CHART_SETTINGS, DriftAlarm, cusum, drift_alarms, ewma
-from fulfil.weighing.drift_cause import DriftCause
-from fulfil.weighing.innovation import innovations
+from fulfil.weighing.learning.drift import CHART_SETTINGS, DriftAlarm, cusum, drift_alarms, ewma
+from fulfil.weighing.learning.drift_cause import DriftCause
+from fulfil.weighing.learning.innovation import innovations
 
 SCALE_CAUSES = (DriftCause.SCALE_ZERO, DriftCause.SCALE_SPAN, DriftCause.TARE)
 

@@ -3,7 +3,7 @@
 Learned from: the samples, every bag that passed its window, every bag whose count a person proved by hand
 (:mod:`fulfil.counting.passed_bags`); never a bag that failed. The window's selection is corrected for, lots are random
 effects, everything is worked out from the recorded facts each time, so learning twice is learning once
-(:mod:`fulfil.weighing.learning`). Not learned from: a lot or scale whose
+(:mod:`fulfil.weighing.learning.learning`). Not learned from: a lot or scale whose
 drift chart is out, from the change on; and a lot that nobody sampled
 (its weighings still say how far lots differ).
 
@@ -22,8 +22,8 @@ from fulfil.counting.passed_bags import KnownCount, KnownCounts, known_counts
 from fulfil.records.happening import Happening
 from fulfil.records.part import UnitWeight
 from fulfil.store.shop import Shop
-from fulfil.weighing.learning import LEARNING_PRIOR, Learned, learn
-from fulfil.weighing.posterior import LearningPrior
+from fulfil.weighing.learning.learning import LEARNING_PRIOR, Learned, learn
+from fulfil.weighing.learning.posterior import LearningPrior
 
 NO_LEAST_SD = 1e-6
 """Share of the unit weight that stands for a piece s.d. given as zero."""

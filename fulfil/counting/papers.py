@@ -35,7 +35,7 @@ from fulfil.shop.asking import ByNumber, from_books
 from fulfil.shop.clock import local_day
 from fulfil.standards.nist_hb44 import LEAST_PIECE_E
 from fulfil.store.books import Books
-from fulfil.weighing.drift import CHART_SETTINGS
+from fulfil.weighing.learning.drift import CHART_SETTINGS
 from fulfil.weighing.limits import AVERAGE_WORDS
 from fulfil.weighing.scale import Scale
 from fulfil.weighing.window import largest_count

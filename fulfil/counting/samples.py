@@ -41,7 +41,7 @@ from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 from fulfil.weighing import unit_weight
-from fulfil.weighing.learning import LEARNING_PRIOR
+from fulfil.weighing.learning.learning import LEARNING_PRIOR
 from fulfil.weighing.sample_proof import SampleProof
 from fulfil.weighing.sampling import poured_on_top, smallest_poured_sample
 from fulfil.weighing.scale import Scale

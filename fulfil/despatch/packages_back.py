@@ -9,8 +9,8 @@ from datetime import datetime
 from fulfil.despatch.ship import replace_shipped
 from fulfil.errors import StateRefused
 from fulfil.orders.moving import cancel_returned
-from fulfil.records.dispatch import Package, PackageState
-from fulfil.records.handover import ManifestVoid
+from fulfil.records.despatch.dispatch import Package, PackageState
+from fulfil.records.despatch.handover import ManifestVoid
 from fulfil.records.happening import Happening
 from fulfil.records.plan import Bag
 from fulfil.records.pulled import PulledBag

@@ -21,14 +21,14 @@ from fulfil.despatch.report import line_balances, orders_of_day
 from fulfil.errors import FileRefused
 from fulfil.files.carrier_bill import BillMapping, read_bill
 from fulfil.files.catalogue import read_bytes
-from fulfil.records.carrier_bill import BilledSurcharge, BillLine, CarrierBill
 from fulfil.records.day_close import ClosedDay, Outcome, Settlement
-from fulfil.records.dispatch import HERE, Manifest, ManifestState, Package, PackageState
+from fulfil.records.despatch.carrier_bill import BilledSurcharge, BillLine, CarrierBill
+from fulfil.records.despatch.dispatch import HERE, Manifest, ManifestState, Package, PackageState
+from fulfil.records.despatch.handover import ManifestCopy, ManifestVoid
+from fulfil.records.despatch.tariff import Charge, ChargedSurcharge
 from fulfil.records.finding import Finding
-from fulfil.records.handover import ManifestCopy, ManifestVoid
 from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderLine, OrderState
-from fulfil.records.tariff import Charge, ChargedSurcharge
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
 from fulfil.shipping.balance import DayBalance, LineBalance, balance
 from fulfil.shipping.reconcile import Difference, ManifestFacts, PackageFacts, major_units, reconcile

@@ -14,9 +14,9 @@ from typing import Any
 
 from fulfil.errors import Refusal
 from fulfil.files.columns import Column, amount, estimate, mm, pieces_or_none, yes_or_no
-from fulfil.files.csv_rows import Row
 from fulfil.files.estimates import bulk_volume_mm3
 from fulfil.files.reading import FileReading
+from fulfil.files.rows.csv_rows import Row
 from fulfil.records.part import Part, UnitWeight, WeightSource
 from fulfil.standards import dangerous_goods, hs, iso3166, iso4217
 

@@ -12,7 +12,7 @@ from fulfil.errors import StateRefused
 from fulfil.orders.moving import pull_bag
 from fulfil.orders.recounts import close_recounts
 from fulfil.records.bench import RecountState
-from fulfil.records.dispatch import Package, PackageState
+from fulfil.records.despatch.dispatch import Package, PackageState
 from fulfil.records.happening import Happening
 from fulfil.records.order import Order
 from fulfil.records.pieces import StockBalance, StockMove, There, bin_move

@@ -7,11 +7,11 @@ from typing import Any
 from sqlalchemy import Index
 from sqlmodel import Field
 
+from fulfil.records.despatch.service import Service, ServiceKind, SideRounding
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.imported import ImportedFile
 from fulfil.records.part import Part, Supply, UnitWeight, WeightSource
 from fulfil.records.place import Bin, ElementKind, RoomElement, Side
-from fulfil.records.service import Service, ServiceKind, SideRounding
 from fulfil.records.settings import Paper, Settings
 from fulfil.store.columns import Micrograms, Word, above_zero, check, not_negative, one_of, whole
 from fulfil.store.row import MOST, Row, grams, key, moment, word

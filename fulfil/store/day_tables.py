@@ -10,7 +10,7 @@ from decimal import Decimal
 from sqlalchemy import ForeignKeyConstraint, Index, false
 from sqlmodel import Field
 
-from fulfil.records.dispatch import JournalEntry, Manifest, ManifestState, Package, PackageState
+from fulfil.records.despatch.dispatch import JournalEntry, Manifest, ManifestState, Package, PackageState
 from fulfil.records.order import Order, OrderLine, OrderState
 from fulfil.records.plan import Bag, BagState, CountMethod, PlanRecord, WalkRecord
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord

@@ -4,8 +4,8 @@ from datetime import date, datetime
 
 from sqlmodel import Field
 
-from fulfil.records.claim import Claim, ClaimCause
-from fulfil.records.goods_back import Outcome, ReturnedPieces, ReturnKind, ReturnMatch, ReturnNotice
+from fulfil.records.despatch.claim import Claim, ClaimCause
+from fulfil.records.despatch.goods_back import Outcome, ReturnedPieces, ReturnKind, ReturnMatch, ReturnNotice
 from fulfil.records.kit import KitPart
 from fulfil.records.order_charge import OrderCharge
 from fulfil.records.order_mapping import CountryName, KeptMapping

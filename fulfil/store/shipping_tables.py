@@ -5,13 +5,13 @@ from decimal import Decimal
 
 from sqlmodel import Field
 
-from fulfil.records.carrier_bill import BilledSurcharge, BillLine, CarrierBill
-from fulfil.records.customs import HazardReview, SdrRateEntry
 from fulfil.records.day_close import ClosedDay, Outcome, Settlement
-from fulfil.records.handover import ManifestCopy, ManifestVoid
+from fulfil.records.despatch.carrier_bill import BilledSurcharge, BillLine, CarrierBill
+from fulfil.records.despatch.customs import HazardReview, SdrRateEntry
+from fulfil.records.despatch.handover import ManifestCopy, ManifestVoid
+from fulfil.records.despatch.tariff import Charge, ChargedSurcharge, Price, Surcharge, Zone
 from fulfil.records.identifier import Identifier, IdentifierKind, IdentifierRange
 from fulfil.records.settings import Paper
-from fulfil.records.tariff import Charge, ChargedSurcharge, Price, Surcharge, Zone
 from fulfil.store.columns import check, one_of, whole
 from fulfil.store.row import MOST, Row, entry, grams, key, moment, word
 

@@ -8,14 +8,16 @@ validate on their way in and CHECK, UNIQUE and FOREIGN KEY stand behind them.
 from sqlmodel import SQLModel
 
 from fulfil.records.bench import BenchPlace, Recount
-from fulfil.records.carrier_bill import BilledSurcharge, BillLine, CarrierBill
-from fulfil.records.claim import Claim
-from fulfil.records.customs import HazardReview, SdrRateEntry
 from fulfil.records.day_close import ClosedDay, Settlement
-from fulfil.records.dispatch import JournalEntry, Manifest, Package
+from fulfil.records.despatch.carrier_bill import BilledSurcharge, BillLine, CarrierBill
+from fulfil.records.despatch.claim import Claim
+from fulfil.records.despatch.customs import HazardReview, SdrRateEntry
+from fulfil.records.despatch.dispatch import JournalEntry, Manifest, Package
+from fulfil.records.despatch.goods_back import ReturnedPieces, ReturnMatch, ReturnNotice
+from fulfil.records.despatch.handover import ManifestCopy, ManifestVoid
+from fulfil.records.despatch.service import Service
+from fulfil.records.despatch.tariff import Charge, ChargedSurcharge, Price, Surcharge, Zone
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
-from fulfil.records.goods_back import ReturnedPieces, ReturnMatch, ReturnNotice
-from fulfil.records.handover import ManifestCopy, ManifestVoid
 from fulfil.records.identifier import Identifier, IdentifierRange
 from fulfil.records.imported import ImportedFile
 from fulfil.records.kit import KitPart
@@ -27,10 +29,8 @@ from fulfil.records.pieces import OwedBalance, OwedEntry, OwedMove, StockBalance
 from fulfil.records.place import Bin, RoomElement
 from fulfil.records.plan import Bag, PlanRecord, WalkRecord
 from fulfil.records.pulled import PulledBag
-from fulfil.records.service import Service
 from fulfil.records.settings import Settings
 from fulfil.records.shorts import Job
-from fulfil.records.tariff import Charge, ChargedSurcharge, Price, Surcharge, Zone
 from fulfil.records.weighing import ScaleStanding, WeighingRecord
 from fulfil.store.bench_tables import BenchPlaceRow, RecountRow
 from fulfil.store.catalogue_tables import (

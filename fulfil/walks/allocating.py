@@ -15,10 +15,10 @@ from fulfil.errors import PlanRefused
 from fulfil.orders.moving import WAITS, At, PartOfLine, changes_of, set_waiting, spread
 from fulfil.orders.places import Components, kits_of, orders_with, promised_by_bin
 from fulfil.planning.allocation import Allocated, Rule, allocate
+from fulfil.records.despatch.service import Service
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.pieces import UNPLANNED, Owed, OwedBalance, OwedMove
 from fulfil.records.place import Bin
-from fulfil.records.service import Service
 from fulfil.records.settings import Settings
 from fulfil.store.books import Books
 

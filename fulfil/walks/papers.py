@@ -22,12 +22,12 @@ from fulfil.papers.walk.cart_position import CartPosition
 from fulfil.papers.walk.checklist import CheckBag, ChecklistSheet
 from fulfil.papers.walk.pick_list_sheet import PickBag, PickListSheet, PickStop
 from fulfil.quantities import as_shown, print_metres
+from fulfil.records.despatch.service import Service
 from fulfil.records.equipment import BagType, ScaleRecord
 from fulfil.records.order import Order
 from fulfil.records.part import Part
 from fulfil.records.place import Bin, RoomElement
 from fulfil.records.plan import Bag, CountMethod, PlanRecord, WalkRecord
-from fulfil.records.service import Service
 from fulfil.records.settings import Settings
 from fulfil.room.walk import shortest_walk
 from fulfil.shop.asking import ByNumber

@@ -8,7 +8,7 @@ from time import perf_counter
 
 import numpy as np
 
-from fulfil.weighing.diagnosis import PackedBag, explain_bag, explain_package
+from fulfil.weighing.causes.diagnosis import PackedBag, explain_bag, explain_package
 from fulfil.weighing.lookalike import LookAlikeIndex
 
 PARTS, BAGS, TIMES = 10_000, 20, 50

@@ -18,11 +18,11 @@ import numpy as np
 from fulfil.orders.importing import add_order, import_orders
 from fulfil.planning.allocation import Rule
 from fulfil.planning.complete_orders import most_complete
+from fulfil.records.despatch.service import Service, ServiceKind
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part
 from fulfil.records.pieces import bin_move
 from fulfil.records.place import Bin, Side
-from fulfil.records.service import Service, ServiceKind
 from fulfil.store.shop import Shop, open_shop
 from fulfil.walks.allocating import allocate_open, to_plan, write_promises
 

@@ -22,14 +22,14 @@ from typing import Any
 from fulfil.orders.extras import explain_country, keep_mapping
 from fulfil.orders.importing import OrdersImport, import_orders
 from fulfil.planning.allocation import Rule
-from fulfil.records.goods_back import ReturnMatch, ReturnNotice
+from fulfil.records.despatch.goods_back import ReturnMatch, ReturnNotice
+from fulfil.records.despatch.service import Service, ServiceKind
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.order_charge import OrderCharge
 from fulfil.records.order_mapping import OrderMapping
 from fulfil.records.part import Part
 from fulfil.records.pieces import bin_move
 from fulfil.records.place import Bin, Side
-from fulfil.records.service import Service, ServiceKind
 from fulfil.records.settings import Settings
 from fulfil.store.shop import Shop, open_shop
 from fulfil.walks.allocating import allocate_open, to_plan, write_promises

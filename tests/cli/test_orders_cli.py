@@ -8,9 +8,9 @@ import pytest
 from click.testing import CliRunner
 from fulfil_cli.main import main
 
+from fulfil.records.despatch.service import Service, ServiceKind
 from fulfil.records.part import Part, Supply
 from fulfil.records.place import Bin, Side
-from fulfil.records.service import Service, ServiceKind
 from fulfil.store.shop import open_shop
 
 

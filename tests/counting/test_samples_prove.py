@@ -11,7 +11,7 @@ from click.testing import CliRunner
 from fulfil_cli.main import main
 
 from fulfil.counting.count_lines import bench_of, count_line, lot_weight
-from fulfil.records.dispatch import JournalEntry
+from fulfil.records.despatch.dispatch import JournalEntry
 from fulfil.records.equipment import BagType, ScaleRecord
 from fulfil.records.part import Part, Supply, UnitWeight, WeightSource
 from fulfil.records.plan import CountMethod

@@ -6,9 +6,9 @@ from math import pi
 
 import pytest
 from fulfil_demo_catalog import FOLDER
-from fulfil_demo_catalog.equipment import EUROPE, SCALES
-from fulfil_demo_catalog.lands import LANDS
-from fulfil_demo_catalog.rooms import LENGTH_MM
+from fulfil_demo_catalog.generator.equipment import EUROPE, SCALES
+from fulfil_demo_catalog.generator.lands import LANDS
+from fulfil_demo_catalog.generator.rooms import LENGTH_MM
 
 from fulfil.files.catalogue import Catalogue, read_catalogue
 from fulfil.records.part import WeightSource

@@ -4,8 +4,8 @@ from pathlib import Path
 
 import pytest
 from fulfil_demo_catalog import FOLDER
-from fulfil_demo_catalog.chance import Chance, Urn
 from fulfil_demo_catalog.generate import main, write_all
+from fulfil_demo_catalog.generator.chance import Chance, Urn
 from numpy.random import PCG64
 
 

@@ -8,13 +8,13 @@ from pathlib import Path
 import openpyxl
 import pytest
 
-from fulfil.files.csv_rows import read_rows
-from fulfil.files.mapping import mapped_rows
+from fulfil.files.mapping.mapping import mapped_rows
+from fulfil.files.mapping.rejects import rejects_csv
 from fulfil.files.orders import read_orders
 from fulfil.files.orders_given import OrdersRead
 from fulfil.files.orders_mapped import PRICE_DIFFERENCE, read_mapped_orders
-from fulfil.files.rejects import rejects_csv
-from fulfil.files.xlsx_rows import read_xlsx
+from fulfil.files.rows.csv_rows import read_rows
+from fulfil.files.rows.xlsx_rows import read_xlsx
 from fulfil.records.order_mapping import Layout, OrderMapping
 
 COLUMNS = {

@@ -15,7 +15,7 @@ from hypothesis.stateful import RuleBasedStateMachine, invariant
 
 from fulfil.errors import Refusal
 from fulfil.orders.verify import verify_shop
-from fulfil.records.dispatch import Package
+from fulfil.records.despatch.dispatch import Package
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.place import Bin
 from fulfil.records.plan import Bag, WalkRecord

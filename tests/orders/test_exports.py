@@ -11,13 +11,13 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from fulfil.files.proposing import settled
+from fulfil.files.mapping.proposing import settled
 from fulfil.orders.extras import keep_mapping
 from fulfil.orders.importing import import_orders
 from fulfil.orders.previewing import example, preview_orders
+from fulfil.records.despatch.service import Service, ServiceKind
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part, Supply
-from fulfil.records.service import Service, ServiceKind
 from fulfil.records.settings import Settings
 from fulfil.standards import iso4217
 from fulfil.store.shop import Shop, open_shop

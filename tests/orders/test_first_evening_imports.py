@@ -14,10 +14,10 @@ from fulfil.orders.importing import import_orders
 from fulfil.orders.previewing import preview_orders
 from fulfil.orders.print_check import in_latin, unprintable
 from fulfil.papers.faces import Face, printable
+from fulfil.records.despatch.service import Service, ServiceKind
 from fulfil.records.order import Order
 from fulfil.records.order_mapping import OrderMapping
 from fulfil.records.part import Part, Supply
-from fulfil.records.service import Service, ServiceKind
 from fulfil.shipping.address import address_lines
 from fulfil.shipping.address_check import address_warnings
 from fulfil.standards import iso3166

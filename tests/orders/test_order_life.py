@@ -28,16 +28,16 @@ from fulfil.orders.importing import add_order
 from fulfil.orders.kits import set_kit
 from fulfil.orders.pulling import put_back
 from fulfil.planning.allocation import Rule
-from fulfil.records.claim import ClaimCause
-from fulfil.records.dispatch import JournalEntry
+from fulfil.records.despatch.claim import ClaimCause
+from fulfil.records.despatch.dispatch import JournalEntry
+from fulfil.records.despatch.goods_back import Outcome
+from fulfil.records.despatch.service import Service, ServiceKind
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
-from fulfil.records.goods_back import Outcome
 from fulfil.records.order import Order, OrderLine, OrderState
 from fulfil.records.part import Part, Supply, UnitWeight, WeightSource
 from fulfil.records.pieces import Owed, OwedBalance, StockEntry, bin_move
 from fulfil.records.place import Bin, ElementKind, RoomElement, Side
 from fulfil.records.plan import Bag, CountMethod, WalkRecord
-from fulfil.records.service import Service, ServiceKind
 from fulfil.records.settings import Settings
 from fulfil.shop.printing import print_papers
 from fulfil.stock.jobs import book_in, make_jobs

@@ -26,7 +26,8 @@ from fulfil.orders.importing import add_order, import_orders
 from fulfil.orders.moving import DONE
 from fulfil.orders.places import promised_by_bin
 from fulfil.orders.pulling import put_back
-from fulfil.records.dispatch import JournalEntry, PackageState
+from fulfil.records.despatch.dispatch import JournalEntry, PackageState
+from fulfil.records.despatch.service import Service, ServiceKind
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.order import Order, OrderLine, OrderState
 from fulfil.records.part import Part, Supply
@@ -34,7 +35,6 @@ from fulfil.records.pieces import OwedBalance, StockBalance, StockEntry, bin_mov
 from fulfil.records.place import Bin, ElementKind, RoomElement, Side
 from fulfil.records.plan import Bag, WalkRecord
 from fulfil.records.pulled import PulledBag
-from fulfil.records.service import Service, ServiceKind
 from fulfil.records.settings import Settings
 from fulfil.stock.jobs import book_in, make_jobs
 from fulfil.stock.levels import adjust_bin, count_bin, ledger_levels, reject_pieces

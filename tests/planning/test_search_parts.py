@@ -3,16 +3,16 @@
 import numpy as np
 import pytest
 
-from fulfil.planning.bound import most_batches, shared_walks_bound
 from fulfil.planning.cart import CartLoads
-from fulfil.planning.cuts import Cut, broken_cuts
 from fulfil.planning.filling import filled
-from fulfil.planning.master import Master
 from fulfil.planning.plan import walk_mm
-from fulfil.planning.recombination import recombined
-from fulfil.planning.savings import join_by_savings, nearest_orders
-from fulfil.planning.search import EFFORTS, constructed, plan_length, searched
-from fulfil.planning.splitting import split_order
+from fulfil.planning.proving.bound import most_batches, shared_walks_bound
+from fulfil.planning.proving.cuts import Cut, broken_cuts
+from fulfil.planning.proving.master import Master
+from fulfil.planning.searching.recombination import recombined
+from fulfil.planning.searching.savings import join_by_savings, nearest_orders
+from fulfil.planning.searching.search import EFFORTS, constructed, plan_length, searched
+from tests.benchmarks.splitting import split_order
 
 from .conftest import ROOM, random_orders, shortest_plan_mm
 

@@ -13,7 +13,7 @@ from fulfil import Block, shortest_walk
 from fulfil.errors import RoomRefused
 from fulfil.room.blocks import Blocks
 from fulfil.room.route import line_length_mm
-from fulfil.room.tour import walk_by_tour
+from fulfil.room.touring.tour import walk_by_tour
 
 Stops = list[tuple[int, int]]
 

@@ -13,7 +13,7 @@ from fulfil.files.places import BINS
 from fulfil.orders.importing import add_order
 from fulfil.orders.kits import set_kit
 from fulfil.orders.verify import verify_shop
-from fulfil.records.dispatch import JournalEntry
+from fulfil.records.despatch.dispatch import JournalEntry
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part, UnitWeight, WeightSource
 from fulfil.records.pieces import StockEntry

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from sqlalchemy import event
 
-from fulfil.records.dispatch import JournalEntry
+from fulfil.records.despatch.dispatch import JournalEntry
 from fulfil.records.happening import Happening
 from fulfil.store.books import Event
 from fulfil.store.journal_reading import JournalSearch, events_of, latest_entries

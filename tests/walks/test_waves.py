@@ -9,13 +9,13 @@ import pytest
 
 from fulfil.errors import PlanRefused, StateRefused
 from fulfil.orders.moving import take_back_plan
+from fulfil.records.despatch.service import Service, ServiceKind
 from fulfil.records.equipment import BagType, ScaleRecord
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part, Supply
 from fulfil.records.pieces import Owed, OwedBalance, bin_move
 from fulfil.records.place import Bin, ElementKind, RoomElement, Side
 from fulfil.records.plan import Bag, PlanRecord, WalkRecord
-from fulfil.records.service import Service, ServiceKind
 from fulfil.records.settings import Settings
 from fulfil.store.shop import Shop, open_shop
 from fulfil.walks.compare import compare_walks

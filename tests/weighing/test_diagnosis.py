@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fulfil.errors import UnknownRefused, WeighingRefused
-from fulfil.weighing.diagnosis import (
+from fulfil.weighing.causes.diagnosis import (
     BagPriors,
     Cause,
     Explanation,
@@ -18,8 +18,8 @@ from fulfil.weighing.diagnosis import (
     explain_bag,
     explain_package,
 )
+from fulfil.weighing.causes.ranking import Ranking
 from fulfil.weighing.lookalike import LookAlikeIndex
-from fulfil.weighing.ranking import Ranking
 
 SCREW: dict[str, Any] = {"unit_weight_g": 1.2, "unit_weight_u_g": 0.001, "piece_sd_g": 0.006, "indication_u_g": 0.03}
 BAG: dict[str, Any] = {"part_number": "CAP-M3x16", "pieces": 50, **SCREW, "tare_g": 2.1, "tare_sd_g": 0.05}

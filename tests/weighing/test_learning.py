@@ -8,8 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fulfil.errors import UnknownRefused, WeighingRefused
-from fulfil.weighing.learning import Learned, learn
-from fulfil.weighing.posterior import LearningPrior
+from fulfil.weighing.learning.learning import Learned, learn
+from fulfil.weighing.learning.posterior import LearningPrior
 
 KNOWN_DF = 1e8
 
