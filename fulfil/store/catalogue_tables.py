@@ -3,9 +3,9 @@
 from decimal import Decimal
 from typing import Any
 
+from pydantic_core import PydanticUndefined
 from sqlalchemy import Index
 from sqlmodel import Field
-from pydantic_core import PydanticUndefined
 
 from fulfil.records.despatch.service import Service, SideRounding
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord

@@ -53,7 +53,8 @@ class _Columns(SQLModelMetaclass):
         )
         words = (one_of(field, sa_type.words) for field, sa_type in types.items() if isinstance(sa_type, Word))
         checks = (*namespace.get("__table_args__", ()), *words)
-        return super().__new__(cls, name, (between,), {**namespace, "__table_args__": checks}, **config)
+        known = {"__table_args__": checks, "record": bases[-1] if bases[-1] is not Row else None}
+        return super().__new__(cls, name, (between,), namespace | known, **config)
 
 
 def _sa_type(annotation: Any) -> Any:
@@ -71,6 +72,8 @@ class Row(SQLModel, metaclass=_Columns):
     """A table class; rows are written and read as plain records, never as objects of these classes."""
 
     metadata: ClassVar[MetaData] = MetaData(naming_convention=NAMING)
+    record: ClassVar[type[SQLModel] | None] = None
+    """What the table keeps; None where no room sees its rows."""
 
 
 def key(sa_type: Any = None) -> Any:
