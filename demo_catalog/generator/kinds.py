@@ -54,9 +54,9 @@ class Kind:
 class Size:
     """One size of a family: its name, mass, envelope volume and longest side.
 
-    ``basis`` says where the mass comes from: geometry (a formula of :mod:`fulfil.standards.fasteners`), handbook (its
-    published tables) or supplier (invented for this shop, as a supplier would state it). ``number`` takes the place of
-    the running stem for parts that carry an old number.
+    ``basis`` says where the mass comes from: geometry (a formula of :mod:`fulfil_demo_catalog.generator.fasteners`),
+    handbook (its published tables) or supplier (invented for this shop, as a supplier would state it). ``number`` takes
+    the place of the running stem for parts that carry an old number.
     """
 
     name: str

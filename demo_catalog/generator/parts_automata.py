@@ -6,9 +6,8 @@ All of it is invented; springs are the length of their wire, wooden and plastic 
 from collections.abc import Iterator
 from math import pi
 
+from fulfil_demo_catalog.generator.fasteners import STEEL_G_PER_CM3, gear_blank_g, mass_g, ring_g, rod_g
 from fulfil_demo_catalog.generator.kinds import BLACK, PLAIN, STAINLESS, ZINC, Finish, Item, Kind, Size, range_of
-
-from fulfil.standards.fasteners import STEEL_G_PER_CM3, gear_blank_g, mass_g, ring_g, rod_g
 
 BEECH_G_PER_CM3 = 0.70
 ACETAL_G_PER_CM3 = 1.41

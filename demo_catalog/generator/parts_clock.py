@@ -1,15 +1,22 @@
 """Clock parts of the demo shop: gears, pinions, bushes, arbors, hands, dials, pendulums, mainsprings, weights.
 
-Gears weigh what a brass blank of their pitch diameter does (:func:`fulfil.standards.fasteners.gear_blank_g`), less
-what crossing out takes away; bushes, pillars and arbors are rings and rods. Everything else is invented.
+Gears weigh what a brass blank of their pitch diameter does
+(:func:`fulfil_demo_catalog.generator.fasteners.gear_blank_g`), less what crossing out takes away; bushes, pillars and
+arbors are rings and rods. Everything else is invented.
 """
 
 from collections.abc import Iterator
 from math import pi
 
+from fulfil_demo_catalog.generator.fasteners import (
+    BRASS_G_PER_CM3,
+    STEEL_G_PER_CM3,
+    gear_blank_g,
+    mass_g,
+    ring_g,
+    rod_g,
+)
 from fulfil_demo_catalog.generator.kinds import BLACK, BLUED, PLAIN, Finish, Item, Kind, Size, range_of
-
-from fulfil.standards.fasteners import BRASS_G_PER_CM3, STEEL_G_PER_CM3, gear_blank_g, mass_g, ring_g, rod_g
 
 POLISHED = Finish("polished", "A")
 GILDED = Finish("gilded", "G", 1.004)

@@ -1,12 +1,23 @@
 """Nuts, washers, pins, rings, balls and small bearings of the demo shop.
 
-Hexagon nuts, plain washers, parallel pins and balls weigh what :mod:`fulfil.standards.fasteners` computes from their
-standards' dimensions; shapes without a standard there are solids of invented dimensions.
+Hexagon nuts, plain washers, parallel pins and balls weigh what :mod:`fulfil_demo_catalog.generator.fasteners` computes
+from their standards' dimensions; shapes without a standard there are solids of invented dimensions.
 """
 
 from collections.abc import Iterator
 from math import pi, sqrt
 
+from fulfil_demo_catalog.generator.fasteners import (
+    BRASS_G_PER_CM3,
+    STEEL_G_PER_CM3,
+    ball_g,
+    dowel_pin_g,
+    hex_nut_g,
+    mass_g,
+    ring_g,
+    rod_g,
+    washer_g,
+)
 from fulfil_demo_catalog.generator.kinds import (
     BLACK,
     BLUED,
@@ -21,18 +32,6 @@ from fulfil_demo_catalog.generator.kinds import (
     Kind,
     Size,
     range_of,
-)
-
-from fulfil.standards.fasteners import (
-    BRASS_G_PER_CM3,
-    STEEL_G_PER_CM3,
-    ball_g,
-    dowel_pin_g,
-    hex_nut_g,
-    mass_g,
-    ring_g,
-    rod_g,
-    washer_g,
 )
 
 COPPER = Finish("copper-plated", "C", 1.002)

@@ -7,9 +7,8 @@ an eye or a bar code can tell.
 from collections.abc import Iterator
 from math import pi
 
+from fulfil_demo_catalog.generator.fasteners import STEEL_G_PER_CM3, mass_g, ring_g, rod_g
 from fulfil_demo_catalog.generator.kinds import BLACK, PLAIN, Finish, Item, Kind, Size, range_of
-
-from fulfil.standards.fasteners import STEEL_G_PER_CM3, mass_g, ring_g, rod_g
 
 
 def music_parts() -> Iterator[Item]:

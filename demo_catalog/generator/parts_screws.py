@@ -1,13 +1,19 @@
 """Screws of the demo shop.
 
-Socket cap screws weigh what the published table of :mod:`fulfil.standards.fasteners` lists. The other heads are
-solids of nominal dimensions (quoted from memory, good enough for an invented shop): a shank of the mean thread
-diameter d − 0.6495 P, plus the head.
+Socket cap screws weigh what the published table of :mod:`fulfil_demo_catalog.generator.fasteners` lists. The other
+heads are solids of nominal dimensions (quoted from memory, good enough for an invented shop): a shank of the mean
+thread diameter d − 0.6495 P, plus the head.
 """
 
 from collections.abc import Iterator
 from math import pi, sqrt
 
+from fulfil_demo_catalog.generator.fasteners import (
+    STEEL_G_PER_CM3,
+    mass_g,
+    socket_cap_screw_g,
+    socket_cap_screw_lengths_mm,
+)
 from fulfil_demo_catalog.generator.kinds import (
     BLACK,
     BLUED,
@@ -23,8 +29,6 @@ from fulfil_demo_catalog.generator.kinds import (
     Size,
     range_of,
 )
-
-from fulfil.standards.fasteners import STEEL_G_PER_CM3, mass_g, socket_cap_screw_g, socket_cap_screw_lengths_mm
 
 PITCH_MM = {1.2: 0.25, 1.6: 0.35, 2.0: 0.4, 2.5: 0.45, 3.0: 0.5, 4.0: 0.7, 5.0: 0.8, 6.0: 1.0}
 """Coarse pitch of metric threads (ISO 261)."""

@@ -6,9 +6,8 @@ Rods and tubes weigh what their geometry says; everything else is invented.
 from collections.abc import Iterator
 from math import pi
 
+from fulfil_demo_catalog.generator.fasteners import BRASS_G_PER_CM3, STEEL_G_PER_CM3, mass_g, ring_g, rod_g
 from fulfil_demo_catalog.generator.kinds import PLAIN, Finish, Item, Kind, Size, range_of
-
-from fulfil.standards.fasteners import BRASS_G_PER_CM3, STEEL_G_PER_CM3, mass_g, ring_g, rod_g
 
 COLOURS = (
     "white", "ivory", "cream", "lemon", "ochre", "orange", "vermilion", "crimson", "maroon", "rose", "violet", "lilac",

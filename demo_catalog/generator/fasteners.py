@@ -24,13 +24,14 @@ fulfil.errors.UnknownRefused: Cannot find the listed weight of an ISO 4762 screw
 
 Limits: such a value is a plausibility band of ±10 % for a catalogue entry, never the unit weight by which a bag is
 accepted: thread, chamfer, plating and lot all move it. Sources stand in the first line of each file in
-`fulfil.standards.tables`; densities are handbook values quoted from memory.
+`fulfil_demo_catalog.generator.tables`; densities are handbook values quoted from memory.
 """  # noqa: E501 - a refusal is one sentence
 
 from math import pi, sqrt
 
+from fulfil_demo_catalog.generator import tables
+
 from fulfil.errors import QuantityRefused, UnknownRefused
-from fulfil.standards import tables
 
 DENSITY_G_PER_CM3 = {
     "steel": 7.85,
