@@ -98,8 +98,9 @@ def sample(
     A sample that contradicts what the shop knows of the part changes nothing: count it again, or say which is right.
     """
     from fulfil.counting.readings import read_grams
+    from fulfil.counting.sample_estimate import Sample
     from fulfil.counting.sample_witnesses import Right
-    from fulfil.counting.samples import Sample, take_sample
+    from fulfil.counting.samples import take_sample
     from fulfil.quantities import parse_pieces
     from fulfil.records.place import Bin
 

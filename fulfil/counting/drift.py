@@ -16,6 +16,7 @@ from fulfil.counting.count_lines import estimate_of
 from fulfil.counting.passed_bags import KnownCount, KnownCounts, known_counts
 from fulfil.records.finding import Finding
 from fulfil.records.part import UnitWeight
+from fulfil.records.revised import revised
 from fulfil.store.books import Books
 from fulfil.weighing.learning.drift import CHART_SETTINGS, DriftAlarm, cusum, drift_alarms, ewma
 from fulfil.weighing.learning.drift_cause import DriftCause
@@ -134,9 +135,8 @@ def sample_of(record: UnitWeight) -> UnitWeight:
     """The unit weight as its sample alone gave it, before the shop's weighings moved it."""
     if record.sample_mean_g is None or record.sample_u_g is None or record.sample_sd_g is None:
         return record
-    return record.model_copy(
-        update={"mean_g": record.sample_mean_g, "u_g": record.sample_u_g, "piece_sd_g": record.sample_sd_g}
-    )
+    found = {"mean_g": record.sample_mean_g, "u_g": record.sample_u_g, "piece_sd_g": record.sample_sd_g}
+    return revised(record, found)
 
 
 def _is_told_by_parts(alarm: DriftAlarm, today: list[_Residual], out: set[tuple[str, str]]) -> bool:

@@ -21,6 +21,7 @@ from fulfil.counting.drift import DayDrift, drift_of, sample_of
 from fulfil.counting.passed_bags import KnownCount, KnownCounts, known_counts
 from fulfil.records.happening import Happening
 from fulfil.records.part import UnitWeight
+from fulfil.records.revised import revised
 from fulfil.store.shop import Shop
 from fulfil.weighing.learning.learning import LEARNING_PRIOR, Learned, learn
 from fulfil.weighing.learning.posterior import LearningPrior
@@ -136,8 +137,9 @@ def _after(record: UnitWeight, learned: Learned, n: int, day: date) -> UnitWeigh
     if freedom is not None and found.piece_sd_u_g > 0.0:
         # u(σ)/σ = 1/√(2ν), JCGM 100:2008, E.4.3.
         freedom = max(freedom, 0.5 * (found.piece_sd_g / found.piece_sd_u_g) ** 2)
-    return record.model_copy(
-        update={
+    return revised(
+        record,
+        {
             "mean_g": found.unit_weight_g,
             "u_g": found.unit_weight_u_g,
             "piece_sd_g": found.piece_sd_g,
@@ -148,5 +150,5 @@ def _after(record: UnitWeight, learned: Learned, n: int, day: date) -> UnitWeigh
             "sample_u_g": sample.u_g,
             "sample_sd_g": sample.piece_sd_g,
             "learned_n": n,
-        }
+        },
     )

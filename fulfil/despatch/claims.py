@@ -27,6 +27,7 @@ from fulfil.records.place import Bin
 from fulfil.records.plan import Bag
 from fulfil.records.revised import revised
 from fulfil.records.weighing import ScaleStanding, WeighedKind, WeighingRecord
+from fulfil.shop.clock import local_day
 from fulfil.shop.numbers import next_code_at
 from fulfil.stock.jobs import count_by_weight
 from fulfil.store.books import Books
@@ -211,9 +212,10 @@ def take_back(
 def claim_frame(books: Books, *, since: date | None = None) -> pd.DataFrame:
     """Claims by part and cause, the most first: how many, and how many pieces they were about.
 
-    ``since`` leaves out claims taken down before midnight UTC of that day.
+    ``since`` leaves out claims taken down before the shop's midnight of that day.
     """
-    found = [one for one in books.find(Claim) if since is None or one.at.date() >= since]
+    settings = books.settings()
+    found = [one for one in books.find(Claim) if since is None or local_day(one.at, settings) >= since]
     rows = [(one.part_number, one.cause.value, one.pieces) for one in found]
     frame = pd.DataFrame(rows, columns=["part", "cause", "pieces"])
     counted = frame.groupby(["part", "cause"], as_index=False).agg(claims=("pieces", "size"), pieces=("pieces", "sum"))

@@ -61,10 +61,10 @@ def plan_packages(shop: Shop, order_number: str, *, at: datetime, person: str) -
         PlanRefused: when no box holds one of its bags.
     """
     with shop.writing() as books:
-        return plan_within(books, order_number, at=at, person=person)
+        return box_within(books, order_number, at=at, person=person)
 
 
-def plan_within(books: Books, order_number: str, *, at: datetime, person: str) -> PackedOrder:
+def box_within(books: Books, order_number: str, *, at: datetime, person: str) -> PackedOrder:
     """:func:`plan_packages` inside the caller's transaction."""
     order = books.need(Order, order_number)
     # What was sent before is no package of this despatch.

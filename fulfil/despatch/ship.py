@@ -31,7 +31,7 @@ from fulfil.records.plan import Bag
 from fulfil.records.revised import revised
 from fulfil.shipping.identifiers import next_number
 from fulfil.shipping.services import Quote
-from fulfil.shop.clock import local_hour
+from fulfil.shop.clock import local_day, local_hour
 from fulfil.shop.numbers import next_code, next_code_at
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -295,7 +295,7 @@ def _issue(books: Books, ranges: Sequence[IdentifierRange], package: Package, at
     """The next number of the first range that has one; the last range's refusal when none has."""
     for place, given in enumerate(ranges, start=1):
         try:
-            serial, number = _next(books, given, at.date())
+            serial, number = _next(books, given, local_day(at, books.settings()))
         except StateRefused:
             if place == len(ranges):
                 raise

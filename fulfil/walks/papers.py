@@ -28,6 +28,7 @@ from fulfil.records.order import Order
 from fulfil.records.part import Part
 from fulfil.records.place import Bin, RoomElement
 from fulfil.records.plan import Bag, CountMethod, PlanRecord, WalkRecord
+from fulfil.records.revised import revised
 from fulfil.records.settings import Settings
 from fulfil.room.walk import shortest_walk
 from fulfil.shop.asking import ByNumber
@@ -164,7 +165,7 @@ def _as_shown(bag: Bag, scales: dict[str, ScaleRecord]) -> Bag:
         return bag
     d_g = scales[bag.scale_code].d_g
     window = {"target_g": bag.target_g, "lower_g": bag.lower_g, "upper_g": bag.upper_g}
-    return bag.model_copy(update={name: as_shown(mass_g, d_g) for name, mass_g in window.items()})
+    return revised(bag, {name: as_shown(mass_g, d_g) for name, mass_g in window.items()})
 
 
 def _cart(bags: list[Bag], orders: dict[str, Order], services: dict[str, Service]) -> tuple[CartPosition, ...]:

@@ -13,8 +13,9 @@ from fulfil.counting.drift import drift_of_day
 from fulfil.counting.learning import learn_day
 from fulfil.counting.papers import counting_table_sheets, drift_chart_sheets, unit_weight_card_sheet
 from fulfil.counting.readings import read_grams
+from fulfil.counting.sample_estimate import Sample
 from fulfil.counting.sample_witnesses import Right
-from fulfil.counting.samples import Sample, take_sample
+from fulfil.counting.samples import take_sample
 from fulfil.counting.scale_checks import record_scale_check, usable_scale, usable_scales
 from fulfil.counting.scale_room import bias_shares
 from fulfil.errors import QuantityRefused, Refusal, UnknownRefused, WeighingRefused
