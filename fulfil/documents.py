@@ -57,17 +57,8 @@ _BY_NUMBER: tuple[Finder, ...] = (
     *manifest_paper.BY_NUMBER,
     *counting_papers.BY_NUMBER,
 )
-_BY_NAME: dict[str, ByName] = {
-    paper_of(one.sheet).file: one
-    for one in (
-        *cards.BY_NAME,
-        *close.BY_NAME,
-        *drawings.BY_NAME,
-        *day_papers.BY_NAME,
-        *order_papers.BY_NAME,
-        *counting_papers.BY_NAME,
-    )
-}
+_MAKERS = (cards, close, drawings, day_papers, order_papers, counting_papers, bin_labels)
+_BY_NAME: dict[str, ByName] = {paper_of(one.sheet).file: one for maker in _MAKERS for one in maker.BY_NAME}
 NAMES = tuple(sorted(_BY_NAME))
 """Papers that are asked for by name."""
 

@@ -7,7 +7,7 @@ from fulfil.papers.repeated import part_words
 from fulfil.papers.stock.bin_label import BinLabelSheet
 from fulfil.records.part import Part
 from fulfil.records.place import Bin
-from fulfil.shop.asking import ByNumber
+from fulfil.shop.asking import ByName, ByNumber
 from fulfil.store.books import Books
 
 
@@ -43,3 +43,4 @@ BY_NUMBER = (
         BinLabelSheet, Bin, lambda books, place, _: (bin_label_sheet(place, books.need(Part, place.part_number)),)
     ),
 )
+BY_NAME: tuple[ByName, ...] = ()
