@@ -1,4 +1,4 @@
-"""Invented papers of the stock: bin labels, short list, make list, buy list.
+"""Invented papers of the stock: bin labels, count sheet, short list, make list, buy list.
 
 >>> make_list().pieces, buy_list().pieces
 (1230, 15000)
@@ -8,6 +8,7 @@
 
 from fulfil.papers.stock.bin_label import BinLabelSheet
 from fulfil.papers.stock.buy_list import BuyListSheet
+from fulfil.papers.stock.count_sheet import CountRow, CountSheet
 from fulfil.papers.stock.jobs import JobRow
 from fulfil.papers.stock.make_list import MakeListSheet
 from fulfil.papers.stock.short_list import ShortListSheet, ShortRow, WaitingOrder
@@ -72,6 +73,24 @@ def bin_labels() -> tuple[BinLabelSheet, ...]:
     )
 
 
+def count_sheet() -> CountSheet:
+    """Bins of three aisles, one of them with a caution."""
+    rows = tuple(
+        CountRow(
+            bin_code=f"A0{i // 2 + 1}-{'LR'[i % 2]}-{i + 1:02d}-{i % 4 + 1}",
+            part_number=part,
+            description=words,
+            family=family,
+            size=size,
+            finish=finish,
+            cautions=("LEADED BRASS",) if family == "gear" else (),
+        )
+        for i, (part, words, family, size, finish, _) in enumerate(PARTS)
+    )
+    why = "empty by the books"
+    return CountSheet(document_number="Z25030401", shop_name=SHOP, day=DAY, notice=NOTICE, why=why, rows=rows)
+
+
 def short_list() -> ShortListSheet:
     """Shorts to make and to buy."""
     rows = [
@@ -94,6 +113,7 @@ SAMPLES = {
     "bin-labels": Sample(bin_labels),
     "bin-labels-on-sheets": Sample(bin_labels, on_sheets=True),
     "buy-list": Sample(lambda: [buy_list()]),
+    "count-sheet": Sample(lambda: [count_sheet()]),
     "make-list": Sample(lambda: [make_list()]),
     "short-list": Sample(lambda: [short_list()]),
 }
