@@ -25,6 +25,7 @@ CELLS = {
     "longest_mm": "Longest side, in whole mm.",
     "supply": "make or buy.",
     "supplier": "Who to buy it from.",
+    "pack_pieces": "Pieces in one pack of the supplier; else sold singly.",
     "hazards": "Hazard words with spaces between.",
     "customs_description": "Goods and use, for customs.",
     "hs_code": "Harmonized System code.",

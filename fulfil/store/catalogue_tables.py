@@ -32,6 +32,7 @@ class PartRow(Row, Part, table=True):
         whole("price_minor", 0, MOST),
     )
     number: str = key()
+    pack_pieces: int = _added(1)
 
 
 class UnitWeightRow(Row, UnitWeight, table=True):
