@@ -18,8 +18,8 @@ from .sample import Sample
 from .shop import DAY, NOTICE, PARTS, SHOP
 
 
-def _job(i: int, job: int, pieces: int, *, booked: int = 0, due: str = "", weight: str = "", supplier: str = "",
-         cautions: tuple[str, ...] = (), reason: str = "") -> JobRow:  # fmt: skip
+def _job(i: int, job: int, pieces: int, *, booked: int = 0, due: str = "", weight: str = "", packs: str = "",
+         supplier: str = "", cautions: tuple[str, ...] = (), reason: str = "") -> JobRow:  # fmt: skip
     part, words, _, size, finish, _ = PARTS[i]
     return JobRow(
         job_number=f"J25030400{job}",
@@ -32,6 +32,7 @@ def _job(i: int, job: int, pieces: int, *, booked: int = 0, due: str = "", weigh
         due=due,
         orders=("O-1003 (40)", "O-1007 (12)")[: 1 + job % 2],
         weight=weight,
+        packs=packs,
         supplier=supplier,
         reason=reason,
         cautions=cautions,
@@ -50,7 +51,7 @@ def make_list() -> MakeListSheet:
 def buy_list() -> BuyListSheet:
     """Jobs for two suppliers, and one that nobody supplies."""
     rows = (
-        _job(0, 3, 12_000, supplier="Invented Fasteners"),
+        _job(0, 3, 12_000, packs="24 packs of 500", supplier="Invented Fasteners"),
         _job(2, 4, 2_000, supplier="Invented Fasteners", due="Wed 5 Mar, 10:00"),
         _job(4, 5, 1_000, supplier=""),
     )
