@@ -4,7 +4,8 @@ import importlib.util
 import shutil
 import sys
 from collections.abc import Iterator
-from datetime import UTC, datetime
+from datetime import UTC, datetime, time
+from decimal import Decimal
 from pathlib import Path
 from types import ModuleType
 from zoneinfo import ZoneInfo
@@ -52,7 +53,7 @@ def empty(tmp_path_factory: pytest.TempPathFactory) -> Path:
                 for number in MADE.PARTS
             ]
             + [
-                Service(code=code, name=name, kind=ServiceKind.PARCEL, cut_off="14:00", max_weight_g=0)
+                Service(code=code, name=name, kind=ServiceKind.PARCEL, cut_off=time(14, 0), max_weight_g=Decimal(0))
                 for code, name in MADE.SERVICES.items()
             ]
         )  # fmt: skip

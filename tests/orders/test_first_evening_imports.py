@@ -2,7 +2,8 @@
 
 import shutil
 from collections.abc import Iterator
-from datetime import UTC, datetime
+from datetime import UTC, datetime, time
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -41,7 +42,7 @@ def shop(tmp_path: Path) -> Iterator[Shop]:
                 Part(number="HINGE-9", description="Invented hinge", family="hinge", bulk_volume_mm3=10.0,
                      longest_mm=5, supply=Supply.MAKE, price_minor=10, currency="EUR"),
                 Service(code="EXP", name="Express (invented)",
-                        kind=ServiceKind.PARCEL, cut_off="14:00", max_weight_g=0),
+                        kind=ServiceKind.PARCEL, cut_off=time(14, 0), max_weight_g=Decimal(0)),
             ])  # fmt: skip
         yield opened
 

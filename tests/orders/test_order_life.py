@@ -1,7 +1,7 @@
 """An order's life: changed, pulled, cancelled, combined; short, made, completed; claimed, sent back, forgotten."""
 
 from collections.abc import Iterator
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
 from functools import partial
 from math import hypot, sqrt
@@ -79,16 +79,22 @@ def fill(shop: Shop) -> None:
             RoomElement(kind=ElementKind.CROSS_AISLE, name="front", y_mm=0),
             RoomElement(kind=ElementKind.CROSS_AISLE, name="back", y_mm=9000),
             RoomElement(kind=ElementKind.BENCH, name="bench", x_mm=2000, y_mm=0),
-            ScaleRecord(code="S", accuracy_class="II", e_g="0.01", d_g="0.01", max_g=600, min_g="0.2",
+            ScaleRecord(code="S", accuracy_class="II", e_g=Decimal("0.01"), d_g=Decimal("0.01"), max_g=Decimal(600),
+                        min_g=Decimal("0.2"),
                         repeatability_g=0.004),
-            ScaleRecord(code="P", accuracy_class="II", e_g="0.1", d_g="0.1", max_g=6000, min_g=5, use="packages"),
-            BagType(code="bag", width_mm=60, height_mm=80, usable_volume_mm3=37_000, tare_g="0.62", tare_sd_g=0.004,
-                    max_load_g=200),
-            BoxType(code="box", length_mm=160, width_mm=110, height_mm=60, tare_g=58, tare_sd_g=0.3, max_load_g=2000,
+            ScaleRecord(code="P", accuracy_class="II", e_g=Decimal("0.1"), d_g=Decimal("0.1"), max_g=Decimal(6000),
+                        min_g=Decimal(5), use="packages"),
+            BagType(code="bag", width_mm=60, height_mm=80, usable_volume_mm3=37_000, tare_g=Decimal("0.62"),
+                    tare_sd_g=0.004,
+                    max_load_g=Decimal(200)),
+            BoxType(code="box", length_mm=160, width_mm=110, height_mm=60, tare_g=Decimal(58), tare_sd_g=0.3,
+                    max_load_g=Decimal(2000),
                     fill_fraction=0.7),
-            Service(code="road", name="Road (invented)", kind=ServiceKind.PARCEL, countries="DE LU", cut_off="16:30",
-                    max_weight_g=30000),
-            Service(code="post", name="Post (invented)", kind=ServiceKind.POSTAL, cut_off="14:00", max_weight_g=2000),
+            Service(code="road", name="Road (invented)", kind=ServiceKind.PARCEL, countries="DE LU", cut_off=time(16,
+                                                                                                                  30),
+                    max_weight_g=Decimal(30000)),
+            Service(code="post", name="Post (invented)", kind=ServiceKind.POSTAL, cut_off=time(14, 0),
+                    max_weight_g=Decimal(2000)),
         ])  # fmt: skip
         books.replace([Settings(shop_name="Shop (invented)", street="1 Sample Lane", city="Sampleton", country="LU")])
         stock = [

@@ -19,7 +19,7 @@ from .conftest import ROOM, random_orders, shortest_plan_mm
 
 def savings_by_hand(walks, capacity):
     """Join the best pair, again and again, in plain Python; ties to the lowest places."""
-    batches = {order: (order,) for order in range(len(walks.occupancy))}
+    batches: dict[int, tuple[int, ...]] = {order: (order,) for order in range(len(walks.occupancy))}
     while True:
         choices = [
             (walk_mm(walks, batches[i]) + walk_mm(walks, batches[j]) - walk_mm(walks, batches[i] + batches[j]), -i, -j)
@@ -106,6 +106,7 @@ def test_recombination_puts_batches_of_two_plans_together():
 
     found = recombined(4, 1, pool, 40, columns=50, branches=10)
 
+    assert found is not None
     assert sorted(found) == [(0, 1), (2,), (3,)]
     assert recombined(4, 1, pool, 27, columns=50, branches=10) is None
 

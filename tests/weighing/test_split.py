@@ -12,7 +12,7 @@ from fulfil.errors import QuantityRefused, WeighingRefused
 from fulfil.weighing.limits import risks_of_limits
 from fulfil.weighing.scale import Scale
 from fulfil.weighing.split import counting_plan
-from fulfil.weighing.unit_weight import from_group, from_pieces, from_table
+from fulfil.weighing.unit_weight import UnitWeight, from_group, from_pieces, from_table
 
 BENCH = Scale("III", Decimal("0.1"), Decimal("0.1"), Decimal(3000), repeatability_g=0.02)
 SCREWS = from_group(45.0, 50, reading_u_g=0.03, relative_piece_sd=0.01)
@@ -83,7 +83,7 @@ def test_a_larger_sample_is_named_when_it_helps() -> None:
         (20_000, SCREWS, "20000 pieces weigh 18000 g, too much for 5 bags on a scale of 3000 g"),
     ],
 )
-def test_what_is_counted_by_hand_anyway(pieces: int, part: object, words: str) -> None:
+def test_what_is_counted_by_hand_anyway(pieces: int, part: UnitWeight, words: str) -> None:
     """Tables, light pieces, light bags and heavy lines: by hand, with the reason and the remedy."""
     plan = counting_plan(pieces, part, BENCH, **BAG)
 
