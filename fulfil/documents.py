@@ -17,7 +17,7 @@ a manifest's number                     manifest
 a part's number                         unit-weight card
 SCALE-… before a scale's code           what this scale can count
 one of :data:`NAMES`                    the day's list, report or drawing
-JM…, JB…, S…, D…, R… and a day          make, buy and short list, day report, reconciliation of that day
+JM…, JB…, S…, Z…, D…, R… and a day      make, buy, short list, count sheet, day report, reconciliation
 ======================================  ===========================================================
 
 Small letters, spaces and underlines are taken for capitals and hyphens where that makes a number or name.

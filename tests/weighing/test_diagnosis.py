@@ -370,8 +370,7 @@ def test_package_variances_are_those_of_what_is_in_it(gross: float) -> None:
         PackedBag("2", "A", 60, 1.0, 0.02, 0.3, 4.0, 0.5),
         PackedBag("3", "B", 10, 9.0, 0.3, 1.0, 6.0, 2.0),
     )
-    hypotheses: dict[tuple[Cause, str], tuple[tuple[int, ...], tuple[int, ...]]]
-    hypotheses = {(Cause.RIGHT, ""): ((100, 60, 10), (1, 1, 1))}
+    hypotheses: dict[tuple[Cause, str], Any] = {(Cause.RIGHT, ""): ((100, 60, 10), (1, 1, 1))}
     for i, bag in enumerate(bags):
         for cause, change, times in (
             (Cause.BAG_MISSING, -bag.pieces, 0),
