@@ -1,6 +1,8 @@
 """The habits around the code: a page of changes, a picture that is current, a licence, hooks that fetch nothing."""
 
+import re
 import tomllib
+from importlib import import_module
 from pathlib import Path
 
 import pytest
@@ -80,3 +82,20 @@ def test_hooks_fetch_nothing() -> None:
     for tool in ("ruff format", "ruff check", "mypy", "lint-imports"):
         assert any(line.startswith("entry:") and tool in line for line in lines)
         assert tool.split()[0] in (ROOT / ".ci" / "run").read_text("utf-8")
+
+
+def book_of_rules() -> list[tuple[str, list[str], list[str]]]:
+    """Each rule with the functions (or rooms) and the tests that its row names."""
+    text = (ROOT / "DEVELOPERS.md").read_text("utf-8").partition("## Book of rules")[2].partition("\n## ")[0]
+    rows = [[cell.strip() for cell in line.strip("|").split("|")] for line in text.splitlines() if line.startswith("|")]
+    return [(rule, re.findall(r"`([\w.]+)`", home), re.findall(r"`([\w/.]+)`", at)) for rule, home, at in rows[2:]]
+
+
+@pytest.mark.parametrize(("rule", "homes", "tests"), book_of_rules())
+def test_every_rule_stands_where_its_book_says(rule: str, homes: list[str], tests: list[str]) -> None:
+    """The function, or the room, that the row names first is there, and so are the tests."""
+    path, _, name = homes[0].rpartition(".")
+    room = import_module(f"fulfil.{path}")
+
+    assert hasattr(room, name) or import_module(f"fulfil.{homes[0]}"), rule
+    assert [path for path in tests if not (ROOT / path).exists()] == []
