@@ -11,7 +11,7 @@ from decimal import Decimal
 from math import inf
 
 from fulfil.bench.check import BagCheck, Seen, check_within, undo_check
-from fulfil.bench.checkers import must_not_be_picker
+from fulfil.bench.checkers import must_not_be_picker, note_within
 from fulfil.bench.facts import WAITING, FactsOfCheck, KeptIndex, bag_against
 from fulfil.bench.places import must_be_free, place_of
 from fulfil.checking.entry import Entry, EntryKind
@@ -229,7 +229,7 @@ class CheckBench:
         if isinstance(want, SkipBag):
             books.journal(at=at, person=person, event=Happening.BAG_PUT_ASIDE, subject=want.bag_code)
         elif isinstance(want, NotePicker):
-            books.journal(at=at, person=want.person, event=Happening.WALK_PICKED, subject=want.walk_number)
+            note_within(books, want.walk_number, at=at, person=want.person)
         elif isinstance(want, LetGo):
             particulars = {"bench": self.bench}
             books.journal(

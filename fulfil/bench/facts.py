@@ -16,7 +16,7 @@ from fulfil.counting.count_lines import scale_of
 from fulfil.despatch.boxes import unit_weight_of
 from fulfil.quantities import as_shown
 from fulfil.records.bench import Recount, RecountState
-from fulfil.records.dispatch import JournalEntry
+from fulfil.records.despatch.dispatch import JournalEntry
 from fulfil.records.equipment import BagType, ScaleRecord
 from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderState

@@ -21,9 +21,9 @@ from fulfil.despatch.report import line_balances, orders_of_day
 from fulfil.errors import FileRefused
 from fulfil.files.carrier_bill import BillMapping, read_bill
 from fulfil.files.catalogue import read_bytes
-from fulfil.records.carrier_bill import BilledSurcharge, BillLine, CarrierBill
 from fulfil.records.day_close import ClosedDay, Outcome, Settlement
-from fulfil.records.dispatch import Manifest, ManifestState, Package
+from fulfil.records.despatch.carrier_bill import BilledSurcharge, BillLine, CarrierBill
+from fulfil.records.despatch.dispatch import Manifest, ManifestState, Package
 from fulfil.records.finding import Finding
 from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderLine

@@ -18,12 +18,12 @@ from typing import Any
 
 from fulfil.despatch.customs import crosses_border, customs_of
 from fulfil.despatch.manifest_paper import sheet_of_json
-from fulfil.records.carrier_bill import BilledSurcharge, BillLine, CarrierBill
 from fulfil.records.day_close import ClosedDay, Outcome, Settlement
-from fulfil.records.dispatch import HERE, Manifest, ManifestState, Package, PackageState
-from fulfil.records.handover import ManifestCopy, ManifestVoid
+from fulfil.records.despatch.carrier_bill import BilledSurcharge, BillLine, CarrierBill
+from fulfil.records.despatch.dispatch import HERE, Manifest, ManifestState, Package, PackageState
+from fulfil.records.despatch.handover import ManifestCopy, ManifestVoid
+from fulfil.records.despatch.tariff import Charge, ChargedSurcharge
 from fulfil.records.order import Order, OrderState
-from fulfil.records.tariff import Charge, ChargedSurcharge
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
 from fulfil.shipping.reconcile import ManifestFacts, PackageFacts
 from fulfil.shop.clock import local_day

@@ -17,7 +17,7 @@ import pandas as pd
 from fulfil.counting.drift import DayDrift, drift_of_day
 from fulfil.files.written import write_all
 from fulfil.orders.places import orders_with, places_of, shares_of, whole_of
-from fulfil.records.dispatch import HERE, Manifest, Package, PackageState
+from fulfil.records.despatch.dispatch import HERE, Manifest, Package, PackageState
 from fulfil.records.finding import Finding
 from fulfil.records.order import Order, OrderLine, OrderState
 from fulfil.records.part import Part

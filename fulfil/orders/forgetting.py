@@ -12,8 +12,8 @@ back into a *conflict* only, never into the shop. Copies of the database and exp
 from dataclasses import dataclass
 from datetime import datetime
 
-from fulfil.records.claim import Claim
-from fulfil.records.goods_back import ReturnNotice
+from fulfil.records.despatch.claim import Claim
+from fulfil.records.despatch.goods_back import ReturnNotice
 from fulfil.records.happening import Happening
 from fulfil.records.order import ENDED, Order
 from fulfil.records.pieces import ENDED_PLACES, OwedBalance

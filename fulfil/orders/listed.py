@@ -13,7 +13,7 @@ from typing import TypeVar
 
 from sqlmodel import SQLModel
 
-from fulfil.records.dispatch import HERE, Manifest, ManifestState, Package
+from fulfil.records.despatch.dispatch import HERE, Manifest, ManifestState, Package
 from fulfil.records.order import OPEN, Order
 from fulfil.records.plan import WalkRecord
 from fulfil.shop.clock import day_span, local_day

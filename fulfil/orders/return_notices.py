@@ -14,7 +14,7 @@ from datetime import datetime
 
 from fulfil.orders.moving import cancel_pieces, end_with, take_back_plan
 from fulfil.orders.places import places_of, whole
-from fulfil.records.goods_back import ReturnKind, ReturnMatch, ReturnNotice
+from fulfil.records.despatch.goods_back import ReturnKind, ReturnMatch, ReturnNotice
 from fulfil.records.happening import Happening
 from fulfil.records.order import ENDED, Order, OrderLine, OrderState
 from fulfil.records.order_mapping import NOT_GIVEN

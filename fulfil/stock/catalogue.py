@@ -27,7 +27,9 @@ from sqlmodel import SQLModel
 from fulfil.files.catalogue import Catalogue, read_catalogue
 from fulfil.files.collector import collector_paused
 from fulfil.orders.print_check import in_latin, unprintable
-from fulfil.records.customs import SdrRateEntry
+from fulfil.records.despatch.customs import SdrRateEntry
+from fulfil.records.despatch.service import Service
+from fulfil.records.despatch.tariff import Price, Surcharge, Zone
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.finding import Finding
 from fulfil.records.happening import Happening
@@ -36,8 +38,6 @@ from fulfil.records.order import OPEN, Order
 from fulfil.records.part import Part, UnitWeight
 from fulfil.records.place import RoomElement
 from fulfil.records.revised import revised
-from fulfil.records.service import Service
-from fulfil.records.tariff import Price, Surcharge, Zone
 from fulfil.stock.catalogue_bins import BinsImport, Difference, compare
 from fulfil.stock.part_changes import some, still_wanted
 from fulfil.store.books import Books

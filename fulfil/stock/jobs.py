@@ -19,13 +19,13 @@ from fulfil.counting.count_lines import lot_weight, scale_of
 from fulfil.counting.scale_checks import usable_scale
 from fulfil.errors import StateRefused, WeighingRefused
 from fulfil.orders.places import free_bins, kits_of, orders_with
+from fulfil.records.despatch.service import Service
 from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part, Supply
 from fulfil.records.pieces import Owed, OwedBalance, There, bin_move
 from fulfil.records.place import Bin
 from fulfil.records.revised import revised
-from fulfil.records.service import Service
 from fulfil.records.shorts import Job
 from fulfil.shop.numbers import next_code
 from fulfil.store.books import Books

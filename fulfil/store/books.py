@@ -22,7 +22,7 @@ from sqlalchemy.exc import IntegrityError
 from sqlmodel import SQLModel
 
 from fulfil.errors import StateRefused
-from fulfil.records.dispatch import JournalEntry
+from fulfil.records.despatch.dispatch import JournalEntry
 from fulfil.records.happening import Happening
 from fulfil.records.kit import KitPart
 from fulfil.records.order import Order, OrderLine, content_digest

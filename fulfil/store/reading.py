@@ -23,8 +23,8 @@ from sqlalchemy.engine import Connection
 from sqlmodel import SQLModel
 
 from fulfil.errors import UnknownRefused
-from fulfil.records.dispatch import Package, PackageState
-from fulfil.records.goods_back import ReturnMatch, ReturnNotice
+from fulfil.records.despatch.dispatch import Package, PackageState
+from fulfil.records.despatch.goods_back import ReturnMatch, ReturnNotice
 from fulfil.records.order import Order
 from fulfil.records.pieces import StockEntry, There
 from fulfil.records.settings import Settings

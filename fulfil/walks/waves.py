@@ -9,10 +9,10 @@ from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from fulfil.planning.waves import DayOfWaves, TimedWalk, plan_waves
-from fulfil.records.dispatch import JournalEntry
+from fulfil.records.despatch.dispatch import JournalEntry
+from fulfil.records.despatch.service import Service
 from fulfil.records.order import Order
 from fulfil.records.plan import Bag, WalkRecord
-from fulfil.records.service import Service
 from fulfil.store.books import Books
 from fulfil.walks.times import ENDED, expected_seconds
 

@@ -22,7 +22,7 @@ from fulfil.despatch.reconcile import reconcile_day
 from fulfil.orders.verify import differences
 from fulfil.records.plan import Bag, WalkRecord
 from fulfil.store.shop import Shop, open_shop
-from tests.benchmarks.aged_shop import age
+from tests.benchmarks.age.aged_shop import age
 from tests.harbour_shop import DAY, NOW, check, key, make_harbour, pack, plan, release, ship
 
 TODAY = DAY + timedelta(days=2)
