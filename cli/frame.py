@@ -163,6 +163,9 @@ folder_option = click.option(
     "--out", type=click.Path(path_type=Path, file_okay=False), default=Path("papers"), help="Where papers go."
 )
 
+all_option = click.option("--all", "is_all", is_flag=True, help="Older ones too, however many.")
+"""For lists that show what is open and the last day."""
+
 DELIMITERS = {"comma": ",", "semicolon": ";", "tab": "\t", "bar": "|"}
 
 

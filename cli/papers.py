@@ -31,7 +31,7 @@ def show(ask: Ask, document: str, out: Path, page: int, dpi: int, in_colour: boo
 
     A paper is asked for by the number that stands on it (of a walk, checklist, order, bag, package, manifest, recount
     slip, bin, part …), by its letter and an order's number (N partial-shipment note, V evidence, X pull slip), or by
-    name: bench-cards, buy-list, counting-table, day-report, make-list, reconciliation, room, short-list.
+    name, such as buy-list, count-sheet or day-report; a name that is none is answered with all of them.
     """
     from fulfil.errors import FileRefused
     from fulfil.files.written import write_whole

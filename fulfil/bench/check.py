@@ -29,9 +29,9 @@ from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 from fulfil.walks.lookalikes import look_alike_index
-from fulfil.weighing.diagnosis import explain_bag
+from fulfil.weighing.causes.diagnosis import explain_bag
+from fulfil.weighing.causes.ranking import Cause, worth_a_line
 from fulfil.weighing.lookalike import LookAlikeIndex
-from fulfil.weighing.ranking import Cause, worth_a_line
 
 
 @dataclass(frozen=True)
@@ -216,7 +216,9 @@ def _judge(
             "weigh the bag on scale", scale.code, f"scale {bag.scale_code}, for which the window was made"
         )
     lower_g, upper_g = as_shown(bag.lower_g, scale.d_g), as_shown(bag.upper_g, scale.d_g)
-    verdict = judge_weight(seen.gross_g, lower_g, upper_g, pieces=bag.pieces, checks_before=bag.checks)
+    verdict = judge_weight(
+        seen.gross_g, lower_g, upper_g, pieces=bag.pieces, checks_before=bag.checks, tare_g=bag.tare_g
+    )
     if verdict.verdict is Verdict.PASSED:
         return verdict
     return _explained(verdict, books, bag, seen.gross_g, scale, index(books))

@@ -11,7 +11,7 @@ from decimal import Decimal
 from math import inf
 
 from fulfil.bench.check import BagCheck, Seen, check_within, undo_check
-from fulfil.bench.checkers import must_not_be_picker
+from fulfil.bench.checkers import must_not_be_picker, note_within
 from fulfil.bench.facts import WAITING, FactsOfCheck, KeptIndex, bag_against
 from fulfil.bench.places import must_be_free, place_of
 from fulfil.checking.entry import Entry, EntryKind, as_code
@@ -75,9 +75,9 @@ class CheckBench:
         if isinstance(self.facts.index, KeptIndex):
             self.facts.index.warm(self.shop)
         with self.shop.reading() as books:
-            for walk in books.find(WalkRecord)[-1:]:
-                # The first bag of a session prepares what later ones use again; better now than under a hand.
-                for any_bag in books.find(Bag, walk_number=walk.number)[:1]:
+            # The first bag of a session prepares what later ones use again; better now than under a hand.
+            if (last_walk := books.greatest(WalkRecord, "number")) is not None:
+                for any_bag in books.find(Bag, walk_number=last_walk)[:1]:
                     self.facts.of_code(books, any_bag.code, walk_number="", clear_run=0)
             place = place_of(books, self.bench, BenchKind.CHECK)
             bag = books.get(Bag, place.bag_code) if place.bag_code else None
@@ -227,7 +227,7 @@ class CheckBench:
         if isinstance(want, SkipBag):
             books.journal(at=at, person=person, event=Happening.BAG_PUT_ASIDE, subject=want.bag_code)
         elif isinstance(want, NotePicker):
-            books.journal(at=at, person=want.person, event=Happening.WALK_PICKED, subject=want.walk_number)
+            note_within(books, want.walk_number, at=at, person=want.person)
         elif isinstance(want, LetGo):
             particulars = {"bench": self.bench}
             books.journal(

@@ -16,7 +16,7 @@ from fulfil.counting.count_lines import scale_of
 from fulfil.despatch.boxes import unit_weight_of
 from fulfil.quantities import as_shown
 from fulfil.records.bench import Recount, RecountState
-from fulfil.records.dispatch import JournalEntry
+from fulfil.records.despatch.dispatch import JournalEntry
 from fulfil.records.equipment import BagType, ScaleRecord
 from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderState
@@ -175,7 +175,9 @@ class FactsOfCheck:
             if slip.state is not RecountState.UNDONE and slip.bag_code != bag.code
         }
         picker = picker_of(books, bag.walk_number)
-        walks = books.count(JournalEntry, event=Happening.WALK_PICKED, person=picker) - 1 if picker else None
+        enough = self.rules.new_picker_walks + 1
+        picked = Happening.WALK_PICKED
+        walks = books.count(JournalEntry, most=enough, event=picked, person=picker) - 1 if picker else None
         return LookFacts(
             walks_of_picker=walks,
             lot_is_new=bool(bag.lot) and books.get(UnitWeight, bag.part_number, bag.lot) is None,

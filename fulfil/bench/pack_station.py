@@ -35,13 +35,13 @@ from fulfil.checking.reading import Pan, ScaleReading, Sifted, sift
 from fulfil.checking.saying import Say, Sound, refused, said
 from fulfil.checking.wants import LetGo, SignIn, TakeWalk
 from fulfil.despatch.boxes import bag_mass, for_scale
-from fulfil.despatch.pack import PackageCheck, plan_within, stops, weigh_within
+from fulfil.despatch.pack import PackageCheck, box_within, stops, weigh_within
 from fulfil.despatch.pack_causes import package_cautions, seen_by_weight
 from fulfil.errors import Refusal, StateRefused
 from fulfil.orders.unpacking import reopen_within
 from fulfil.quantities import as_shown
 from fulfil.records.bench import BenchKind, BenchPlace
-from fulfil.records.dispatch import Package, PackageState
+from fulfil.records.despatch.dispatch import Package, PackageState
 from fulfil.records.equipment import BoxType
 from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderState
@@ -248,7 +248,7 @@ class PackBench:
         self, books: Books, place: BenchPlace, want: TakeOrder, state: PackState, at: datetime, person: str
     ) -> tuple[PackState, Say]:
         must_be_free(books, place, want.order_number)
-        planned = plan_within(books, want.order_number, at=at, person=person)
+        planned = box_within(books, want.order_number, at=at, person=person)
         open_ = [one for one in planned.packages if one.state in (PackageState.PLANNED, PackageState.STOP)]
         if not open_:
             raise StateRefused("pack order", want.order_number, "an order with a package that isn't sealed")

@@ -10,14 +10,14 @@ done instead (count by hand). Nothing is changed, and nothing that an import wou
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from fulfil.records.despatch.service import Service
+from fulfil.records.despatch.tariff import Price
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.order import ENDED, Order
 from fulfil.records.part import Part, UnitWeight
 from fulfil.records.pieces import Owed, OwedBalance
 from fulfil.records.place import Bin, RoomElement
-from fulfil.records.service import Service
 from fulfil.records.settings import Settings
-from fulfil.records.tariff import Price
 from fulfil.standards import iso3166
 from fulfil.stock.part_changes import some
 from fulfil.store.books import Books

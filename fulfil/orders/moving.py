@@ -2,20 +2,28 @@
 
 Each verb writes the book of what is owed and the book of what is there together, in the caller's transaction. A bag's
 pieces go their way under the bag's code, then under the package's number.
-
->>> from fulfil.records.pieces import Owed
->>> [str(move.to_place) for move in changes_of(("A-1", 1, "BALL-3"), {(Owed.WAITING, ""): 50},
-...     {(Owed.PROMISED, "01L-01"): 40, (Owed.SHORT, ""): 10}, "planned")]
-['promised', 'short']
+:mod:`fulfil.orders.move_building` builds the moves themselves.
 """
 
-from collections import Counter, defaultdict
+from collections import Counter
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import datetime
 
 from fulfil.errors import StateRefused
+from fulfil.orders.move_building import (
+    At,
+    PartOfLine,
+    all_owed,
+    all_there,
+    carried,
+    changes_of,
+    in_bin,
+    line_of,
+    line_of_bag,
+    owed_move,
+)
 from fulfil.records.order import Order, OrderState
-from fulfil.records.pieces import UNPLANNED, Owed, OwedBalance, OwedMove, StockBalance, StockMove, There, bin_move
+from fulfil.records.pieces import UNPLANNED, Owed, OwedBalance, OwedMove, StockBalance, There
 from fulfil.records.place import Bin
 from fulfil.records.plan import Bag, BagState, WalkRecord
 from fulfil.records.revised import revised
@@ -24,34 +32,6 @@ from fulfil.store.books import Books
 WAITS = "waits to be complete"
 """Why the plan holds an order that the customer wants complete."""
 DONE = (BagState.PASSED, BagState.PACKED)
-PartOfLine = tuple[str, int, str]
-At = tuple[Owed, str]
-"""A place with its reference."""
-
-
-def changes_of(
-    key: PartOfLine, before: Mapping[At, int], after: Mapping[At, int], reason: str, reasons: Mapping[At, str] = {}
-) -> list[OwedMove]:
-    """The fewest moves from one spread of pieces over places to another; places in the order of their names.
-
-    Raises:
-        ValueError: the two don't hold as many pieces.
-    """
-    left = {at: n - after.get(at, 0) for at, n in sorted(before.items()) if n > after.get(at, 0)}
-    wanted = {at: n - before.get(at, 0) for at, n in sorted(after.items()) if n > before.get(at, 0)}
-    if sum(left.values()) != sum(wanted.values()):
-        raise ValueError(f"{key}: {sum(before.values())} pieces can't become {sum(after.values())}")
-    moves = []
-    for to, needs in wanted.items():
-        while needs:
-            from_ = next(iter(left))
-            pieces = min(needs, left[from_])
-            moves.append(_owed(key, pieces, from_, to, reasons.get(to, reason)))
-            needs -= pieces
-            left[from_] -= pieces
-            if not left[from_]:
-                del left[from_]
-    return moves
 
 
 def take_back_plan(books: Books, numbers: Sequence[str] | None, *, at: datetime, person: str) -> None:
@@ -63,10 +43,32 @@ def take_back_plan(books: Books, numbers: Sequence[str] | None, *, at: datetime,
     only = {} if numbers is None else {"order_number": [*numbers]}
     promised = books.find(OwedBalance, place=Owed.PROMISED, **only)
     moves = [
-        _owed(_key(one), one.pieces, (one.place, one.ref), (Owed.WAITING, ""), "to be planned again")
+        owed_move(line_of(one), one.pieces, (one.place, one.ref), (Owed.WAITING, ""), "to be planned again")
         for one in promised
     ]
     books.move(moves, at=at, person=person)
+
+
+def place_as_planned(
+    books: Books,
+    decided: Mapping[PartOfLine, tuple[Mapping[At, int], Mapping[At, int]]],
+    short_reasons: Mapping[tuple[str, int], str],
+    *,
+    at: datetime,
+    person: str,
+) -> tuple[OwedMove, ...]:
+    """The pieces of planned lines go from where they are to where it was decided; returns what moved.
+
+    ``decided`` has both for each part of a line: promised from a bin, short, held, waiting. A short piece carries its
+    line's reason.
+    """
+    moves = [
+        move
+        for key, (before, after) in sorted(decided.items())
+        for move in changes_of(key, before, after, "planned", {(Owed.SHORT, ""): short_reasons.get(key[:2], "short")})
+    ]
+    books.move(moves, at=at, person=person)
+    return tuple(moves)
 
 
 def forget_bags(books: Books, numbers: Sequence[str] | None = None) -> None:
@@ -82,7 +84,7 @@ def forget_bags(books: Books, numbers: Sequence[str] | None = None) -> None:
 def release_bags(books: Books, bags: Iterable[Bag], *, at: datetime, person: str) -> None:
     """A walk goes on paper: what was promised to its bags is in them, or soon will be."""
     moves = [
-        _owed(_of_bag(bag), bag.pieces, (Owed.PROMISED, bag.bin_code), (Owed.BAGGED, bag.code), "released")
+        owed_move(line_of_bag(bag), bag.pieces, (Owed.PROMISED, bag.bin_code), (Owed.BAGGED, bag.code), "released")
         for bag in bags
     ]
     books.move(moves, at=at, person=person)
@@ -91,7 +93,13 @@ def release_bags(books: Books, bags: Iterable[Bag], *, at: datetime, person: str
 def withdraw_bags(books: Books, bags: Iterable[Bag], *, at: datetime, person: str) -> None:
     """A walk that has not left yet comes back from paper: its bags are promised again."""
     moves = [
-        _owed(_of_bag(bag), bag.pieces, (Owed.BAGGED, bag.code), (Owed.PROMISED, bag.bin_code), "taken back from paper")
+        owed_move(
+            line_of_bag(bag),
+            bag.pieces,
+            (Owed.BAGGED, bag.code),
+            (Owed.PROMISED, bag.bin_code),
+            "taken back from paper",
+        )
         for bag in bags
     ]
     books.move(moves, at=at, person=person)
@@ -105,32 +113,35 @@ def pass_bag(books: Books, bag: Bag, *, at: datetime, person: str) -> int:
     lacked = max(0, bag.pieces - books.need(Bin, bag.bin_code).pieces)
     stock = []
     if lacked:
-        stock.append(_in_bin(bag, lacked, "counted"))
-    stock.append(_in_bin(bag, -bag.pieces, "picked", There.BAG))
-    owed = [_owed(_of_bag(bag), bag.pieces, (Owed.BAGGED, bag.code), (Owed.PASSED, bag.code), "passed")]
+        stock.append(in_bin(bag, lacked, "counted"))
+    stock.append(in_bin(bag, -bag.pieces, "picked", There.BAG))
+    owed = [owed_move(line_of_bag(bag), bag.pieces, (Owed.BAGGED, bag.code), (Owed.PASSED, bag.code), "passed")]
     books.move(owed, stock, at=at, person=person)
     return lacked
 
 
 def unpass_bag(books: Books, bag: Bag, *, at: datetime, person: str) -> None:
     """A verdict was taken back: the pieces are in their bin again, and wait in their bag for a check."""
-    owed = [_owed(_of_bag(bag), bag.pieces, (Owed.PASSED, bag.code), (Owed.BAGGED, bag.code), "check undone")]
-    books.move(owed, [_in_bin(bag, bag.pieces, "undone", There.BAG)], at=at, person=person)
+    owed = [owed_move(line_of_bag(bag), bag.pieces, (Owed.PASSED, bag.code), (Owed.BAGGED, bag.code), "check undone")]
+    books.move(owed, [in_bin(bag, bag.pieces, "undone", There.BAG)], at=at, person=person)
 
 
 def box_bags(books: Books, number: str, bags: Sequence[Bag], *, at: datetime, person: str) -> None:
     """Bags go into a package."""
-    owed = [_owed(_of_bag(bag), bag.pieces, (Owed.PASSED, bag.code), (Owed.BOXED, number), "boxed") for bag in bags]
-    stock = [_carried(bag, (There.BAG, bag.code), (There.PACKAGE, number), "boxed") for bag in bags]
+    owed = [
+        owed_move(line_of_bag(bag), bag.pieces, (Owed.PASSED, bag.code), (Owed.BOXED, number), "boxed") for bag in bags
+    ]
+    stock = [carried(bag, (There.BAG, bag.code), (There.PACKAGE, number), "boxed") for bag in bags]
     books.move(owed, stock, at=at, person=person)
 
 
 def unbox_bags(books: Books, number: str, bags: Sequence[Bag], *, at: datetime, person: str) -> None:
     """Bags come out of a package that is not sealed."""
     owed = [
-        _owed(_of_bag(bag), bag.pieces, (Owed.BOXED, number), (Owed.PASSED, bag.code), "boxes undone") for bag in bags
+        owed_move(line_of_bag(bag), bag.pieces, (Owed.BOXED, number), (Owed.PASSED, bag.code), "boxes undone")
+        for bag in bags
     ]
-    stock = [_carried(bag, (There.PACKAGE, number), (There.BAG, bag.code), "boxes undone") for bag in bags]
+    stock = [carried(bag, (There.PACKAGE, number), (There.BAG, bag.code), "boxes undone") for bag in bags]
     books.move(owed, stock, at=at, person=person)
 
 
@@ -140,11 +151,11 @@ def seal(books: Books, number: str, *, at: datetime, person: str) -> None:
     Raises:
         StateRefused: its bags don't hold what the book of what is owed says is in it.
     """
-    moves = _all_of(books, Owed.BOXED, number, (Owed.SEALED, number), "sealed")
+    moves = all_owed(books, Owed.BOXED, number, (Owed.SEALED, number), "sealed")
     boxed = Counter({(move.order_number, move.line_no, move.part_number): move.pieces for move in moves})
     held = Counter[PartOfLine]()
     for bag in books.find(Bag, package_number=number):
-        held[_of_bag(bag)] += bag.pieces
+        held[line_of_bag(bag)] += bag.pieces
     if boxed != held or not moves:
         off = next(iter(sorted((boxed - held) + (held - boxed))), ("", 0, ""))
         says = f"line {off[1]} of order {off[0]} has {boxed[off]} {off[2]} in it, its bags {held[off]}"
@@ -154,16 +165,16 @@ def seal(books: Books, number: str, *, at: datetime, person: str) -> None:
 
 def unseal(books: Books, number: str, *, at: datetime, person: str) -> None:
     """A sealed package is opened again."""
-    books.move(_all_of(books, Owed.SEALED, number, (Owed.BOXED, number), "reopened"), at=at, person=person)
+    books.move(all_owed(books, Owed.SEALED, number, (Owed.BOXED, number), "reopened"), at=at, person=person)
 
 
 def hand_over(books: Books, numbers: Sequence[str], *, at: datetime, person: str) -> None:
     """Sealed packages are on a closed manifest."""
-    owed = [move for one in numbers for move in _all_of(books, Owed.SEALED, one, (Owed.SHIPPED, one), "handed over")]
+    owed = [move for one in numbers for move in all_owed(books, Owed.SEALED, one, (Owed.SHIPPED, one), "handed over")]
     stock = [
         move
         for one in numbers
-        for move in _stock_of(books, There.PACKAGE, one, (There.HANDED_OVER, one), "handed over")
+        for move in all_there(books, There.PACKAGE, one, (There.HANDED_OVER, one), "handed over")
     ]
     books.move(owed, stock, at=at, person=person)
 
@@ -175,8 +186,8 @@ def bring_back(books: Books, number: str, replaced_by: str, reason: str, *, at: 
         StateRefused: it was taken apart, or pieces of it came back already.
     """
     _must_be_whole(books, number)
-    owed = _all_of(books, Owed.SHIPPED, number, (Owed.BOXED, replaced_by), reason)
-    stock = _stock_of(books, There.HANDED_OVER, number, (There.PACKAGE, replaced_by), "brought back")
+    owed = all_owed(books, Owed.SHIPPED, number, (Owed.BOXED, replaced_by), reason)
+    stock = all_there(books, There.HANDED_OVER, number, (There.PACKAGE, replaced_by), "brought back")
     books.move(owed, stock, at=at, person=person)
 
 
@@ -200,16 +211,18 @@ def pull_bag(books: Books, bag: Bag, reason: str, *, at: datetime, person: str) 
     Of a bag that nobody checked the pieces leave their bin now, so that nobody is promised what may lie in the bag.
     """
     place = Owed.PASSED if bag.state in DONE else Owed.BAGGED
-    owed = [_owed(_of_bag(bag), bag.pieces, (place, bag.code), (Owed.WAITING, ""), reason)]
+    owed = [owed_move(line_of_bag(bag), bag.pieces, (place, bag.code), (Owed.WAITING, ""), reason)]
     taken = 0 if bag.state in DONE else min(bag.pieces, books.need(Bin, bag.bin_code).pieces)
-    stock = [_in_bin(bag, -taken, "pulled", There.BAG)] if taken else []
+    stock = [in_bin(bag, -taken, "pulled", There.BAG)] if taken else []
     books.move(owed, stock, at=at, person=person)
 
 
 def leave_empty(books: Books, bag: Bag, reason: str, *, at: datetime, person: str) -> None:
     """A bag on paper was never filled: its pieces are owed anew."""
     books.move(
-        [_owed(_of_bag(bag), bag.pieces, (Owed.BAGGED, bag.code), (Owed.WAITING, ""), reason)], at=at, person=person
+        [owed_move(line_of_bag(bag), bag.pieces, (Owed.BAGGED, bag.code), (Owed.WAITING, ""), reason)],
+        at=at,
+        person=person,
     )
 
 
@@ -220,8 +233,8 @@ def cancel_returned(books: Books, number: str, bags: Sequence[Bag], reason: str,
         StateRefused: it was taken apart before, or pieces of it came back already.
     """
     _must_be_whole(books, number)
-    owed = _all_of(books, Owed.SHIPPED, number, (Owed.CANCELLED, ""), reason)
-    stock = [_carried(bag, (There.HANDED_OVER, number), (There.BAG, bag.code), "came back") for bag in bags]
+    owed = all_owed(books, Owed.SHIPPED, number, (Owed.CANCELLED, ""), reason)
+    stock = [carried(bag, (There.HANDED_OVER, number), (There.BAG, bag.code), "came back") for bag in bags]
     books.move(owed, stock, at=at, person=person)
 
 
@@ -240,7 +253,7 @@ def cancel_pieces(books: Books, key: PartOfLine, pieces: int, reason: str, *, at
     ):
         n = min(pieces, one.pieces)
         if n:
-            moves.append(_owed(key, n, (one.place, one.ref), (Owed.CANCELLED, ""), reason))
+            moves.append(owed_move(key, n, (one.place, one.ref), (Owed.CANCELLED, ""), reason))
         pieces -= n
     if pieces:
         raise ValueError(f"{key}: {pieces} pieces more than are on no paper")
@@ -250,14 +263,14 @@ def cancel_pieces(books: Books, key: PartOfLine, pieces: int, reason: str, *, at
 def cancel_open(books: Books, number: str, reason: str, *, at: datetime, person: str) -> int:
     """All of an order that is on no paper is wanted no more; how many pieces that were."""
     found = [one for one in books.find(OwedBalance, order_number=number) if one.place in UNPLANNED]
-    moves = [_owed(_key(one), one.pieces, (one.place, one.ref), (Owed.CANCELLED, ""), reason) for one in found]
+    moves = [owed_move(line_of(one), one.pieces, (one.place, one.ref), (Owed.CANCELLED, ""), reason) for one in found]
     books.move(moves, at=at, person=person)
     return sum(one.pieces for one in found)
 
 
 def want_more(books: Books, more: Mapping[PartOfLine, int], reason: str, *, at: datetime, person: str) -> None:
     """More pieces of a line are ordered, of a kit those of all its parts together; they wait to be planned."""
-    moves = [_owed(key, n, (Owed.ORDERED, ""), (Owed.WAITING, ""), reason) for key, n in sorted(more.items())]
+    moves = [owed_move(key, n, (Owed.ORDERED, ""), (Owed.WAITING, ""), reason) for key, n in sorted(more.items())]
     books.move(moves, at=at, person=person)
 
 
@@ -265,7 +278,8 @@ def go_over(books: Books, number: str, into: str, *, at: datetime, person: str) 
     """All pieces of an order leave it, since another order has them now."""
     found = books.find(OwedBalance, order_number=number)
     moves = [
-        _owed(_key(one), one.pieces, (one.place, one.ref), (Owed.ORDERED, ""), f"combined into {into}") for one in found
+        owed_move(line_of(one), one.pieces, (one.place, one.ref), (Owed.ORDERED, ""), f"combined into {into}")
+        for one in found
     ]
     books.move(moves, at=at, person=person)
 
@@ -307,81 +321,6 @@ def _with_reason(books: Books, number: str, reason: str) -> Order:
 
 def _all_waiting(books: Books, number: str, from_: Owed, to: Owed, reason: str, at: datetime, person: str) -> None:
     found = books.find(OwedBalance, order_number=number, place=from_)
-    books.move([_owed(_key(one), one.pieces, (from_, ""), (to, ""), reason) for one in found], at=at, person=person)
-
-
-def _all_of(books: Books, place: Owed, ref: str, to: At, reason: str) -> list[OwedMove]:
-    found = books.find(OwedBalance, place=place, ref=ref)
-    return [_owed(_key(one), one.pieces, (place, ref), to, reason) for one in found]
-
-
-def _stock_of(books: Books, place: There, ref: str, to: tuple[There, str], reason: str) -> list[StockMove]:
-    return [
-        StockMove(
-            part_number=one.part_number,
-            pieces=one.pieces,
-            from_place=place,
-            from_ref=ref,
-            to_place=to[0],
-            to_ref=to[1],
-            reason=reason,
-            source=ref,
-        )
-        for one in books.find(StockBalance, place=place, ref=ref)
-    ]
-
-
-def _carried(bag: Bag, from_: tuple[There, str], to: tuple[There, str], reason: str) -> StockMove:
-    return StockMove(
-        part_number=bag.part_number,
-        pieces=bag.pieces,
-        from_place=from_[0],
-        from_ref=from_[1],
-        to_place=to[0],
-        to_ref=to[1],
-        reason=reason,
-        source=bag.code,
+    books.move(
+        [owed_move(line_of(one), one.pieces, (from_, ""), (to, ""), reason) for one in found], at=at, person=person
     )
-
-
-def _in_bin(bag: Bag, pieces: int, reason: str, other: There = There.FOUND) -> StockMove:
-    ref = bag.code if other is There.BAG else ""
-    return bin_move(
-        part_number=bag.part_number,
-        bin_code=bag.bin_code,
-        pieces=pieces,
-        reason=reason,
-        source=bag.code,
-        other=other,
-        ref=ref,
-    )
-
-
-def _owed(key: PartOfLine, pieces: int, from_: At, to: At, reason: str) -> OwedMove:
-    return OwedMove(
-        order_number=key[0],
-        line_no=key[1],
-        part_number=key[2],
-        pieces=pieces,
-        from_place=from_[0],
-        from_ref=from_[1],
-        to_place=to[0],
-        to_ref=to[1],
-        reason=reason[:200],
-    )
-
-
-def _key(one: OwedBalance) -> PartOfLine:
-    return (one.order_number, one.line_no, one.part_number)
-
-
-def _of_bag(bag: Bag) -> PartOfLine:
-    return (bag.order_number, bag.line_no, bag.part_number)
-
-
-def spread(balances: Iterable[OwedBalance]) -> dict[PartOfLine, dict[At, int]]:
-    """Pieces by line and part, over places."""
-    found: dict[PartOfLine, dict[At, int]] = defaultdict(dict)
-    for one in balances:
-        found[_key(one)][one.place, one.ref] = one.pieces
-    return found

@@ -7,7 +7,7 @@ from datetime import datetime
 
 from fulfil.errors import StateRefused
 from fulfil.orders.moving import unbox_bags, unseal
-from fulfil.records.dispatch import HERE, Package, PackageState
+from fulfil.records.despatch.dispatch import HERE, Package, PackageState
 from fulfil.records.happening import Happening
 from fulfil.records.order import Order
 from fulfil.records.plan import Bag, BagState

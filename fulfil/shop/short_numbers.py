@@ -24,17 +24,17 @@ from sqlmodel import SQLModel
 
 from fulfil.errors import UnknownRefused
 from fulfil.records.bench import Recount, RecountState
-from fulfil.records.claim import Claim
-from fulfil.records.dispatch import HERE, Manifest, ManifestState, Package
+from fulfil.records.despatch.claim import Claim
+from fulfil.records.despatch.dispatch import HERE, Manifest, ManifestState, Package
+from fulfil.records.despatch.goods_back import ReturnedPieces
+from fulfil.records.despatch.service import Service
 from fulfil.records.draft import Draft
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
-from fulfil.records.goods_back import ReturnedPieces
 from fulfil.records.order import ENDED, Order
 from fulfil.records.part import Part
 from fulfil.records.place import Bin
 from fulfil.records.plan import Bag, BagState, WalkRecord
 from fulfil.records.pulled import PulledBag
-from fulfil.records.service import Service
 from fulfil.records.shorts import Job
 from fulfil.store.books import Books
 

@@ -5,8 +5,8 @@ from decimal import Decimal
 from pathlib import Path
 
 from fulfil.despatch.first_day import DayStep, first_day
+from fulfil.records.despatch.service import Service, ServiceKind
 from fulfil.records.part import Part, Supply
-from fulfil.records.service import Service, ServiceKind
 from fulfil.records.settings import Settings
 from fulfil.store.shop import open_shop
 from tests.harbour_shop import open_harbour

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fulfil.errors import UnknownRefused
-from fulfil.records.dispatch import Manifest
+from fulfil.records.despatch.dispatch import Manifest
 from fulfil.records.order import Order
 from fulfil.records.part import Part, Supply
 from fulfil.records.shorts import Job

@@ -15,7 +15,7 @@ from pydantic import TypeAdapter, ValidationError
 from fulfil.errors import QuantityRefused, UnknownRefused
 from fulfil.orders.print_check import in_latin, unprintable
 from fulfil.quantities import parse_pieces
-from fulfil.records.service import Service
+from fulfil.records.despatch.service import Service
 from fulfil.records.text import Line
 from fulfil.shipping.address_check import address_warnings
 from fulfil.standards import iso3166

@@ -16,8 +16,8 @@ from fulfil.errors import QuantityRefused
 from fulfil.files.columns import yes_or_no
 from fulfil.orders.keying import answers
 from fulfil.orders.keying.part_search import MOST_OFFERED, PartFound, find_part, folded, search_parts
+from fulfil.records.despatch.service import Service
 from fulfil.records.order import Order
-from fulfil.records.service import Service
 from fulfil.records.settings import Settings
 from fulfil.shipping.address import address_lines
 from fulfil.shipping.address_check import address_fields, address_warnings

@@ -11,9 +11,9 @@ from functools import partial
 from typing import Any
 
 from fulfil.errors import QuantityRefused
-from fulfil.files.csv_rows import Row
 from fulfil.files.equipment import read_bag_types, read_box_types, read_scales, read_services
 from fulfil.files.reading import FileReading
+from fulfil.files.rows.csv_rows import Row
 from fulfil.orders.keying import answers
 from fulfil.shop.conversation import Question, Script
 from fulfil.standards.country_names import by_any_name

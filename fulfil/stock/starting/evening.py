@@ -10,11 +10,11 @@ from pathlib import Path
 
 from fulfil.files.catalogue import ENDS, FILES, read_bytes
 from fulfil.files.catalogue_written import file_of
-from fulfil.files.csv_rows import Row, rows_of
 from fulfil.files.equipment import read_settings
-from fulfil.files.fitting import fitted
+from fulfil.files.mapping.fitting import fitted
 from fulfil.files.reading import FileReading
-from fulfil.files.table import read_table
+from fulfil.files.rows.csv_rows import Row, rows_of
+from fulfil.files.rows.table import read_table
 from fulfil.files.written import write_all
 from fulfil.shop.conversation import Question, Script
 from fulfil.stock.starting.address import address_script

@@ -10,7 +10,7 @@ import re
 from decimal import Decimal
 
 from fulfil.errors import QuantityRefused
-from fulfil.files.header_words import FACTORS
+from fulfil.files.mapping.header_words import FACTORS
 
 _NUMBER = r"([0-9]{1,9}(?:[.,][0-9]{1,6})?)"
 _MEASURE = re.compile(rf"{_NUMBER}\s*([^\W\d_]*)(?:\s*/\s*([0-9]{{1,4}}))?")

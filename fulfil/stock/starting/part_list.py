@@ -1,9 +1,9 @@
 """The first parts, from a spreadsheet or typed: rows of ``parts.csv``, and a bin for each.
 
-A spreadsheet keeps its own words above the columns, its units and its signs (:mod:`fulfil.files.fitting`). What the
-shop needs and no column says is asked for: another column's name, or one value for all parts. A column of places keeps
-its codes where the room has them; else each part gets the next free bin, nearest to the bench first, in the order of
-the list. A column of pieces is the opening count.
+A spreadsheet keeps its own words above the columns, its units and its signs (:mod:`fulfil.files.mapping.fitting`).
+What the shop needs and no column says is asked for: another column's name, or one value for all parts. A column of
+places keeps its codes where the room has them; else each part gets the next free bin, nearest to the bench first, in
+the order of the list. A column of pieces is the opening count.
 """
 
 from collections.abc import Mapping, Sequence
@@ -15,11 +15,11 @@ from typing import Any
 from fulfil.errors import FileRefused, QuantityRefused, Refusal
 from fulfil.files.catalogue import read_bytes
 from fulfil.files.columns import Column, amount, pieces_or_none
-from fulfil.files.csv_rows import Row
-from fulfil.files.fitting import fitted
+from fulfil.files.mapping.fitting import fitted
 from fulfil.files.parts import PARTS, WEIGHTS, read_parts
 from fulfil.files.reading import FileReading
-from fulfil.files.table import Table, read_table
+from fulfil.files.rows.csv_rows import Row
+from fulfil.files.rows.table import Table, read_table
 from fulfil.orders.keying import answers
 from fulfil.shop.conversation import Question, Script
 from fulfil.stock.starting.measures import length_mm
