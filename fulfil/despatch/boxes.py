@@ -5,7 +5,7 @@ the larger uncertainty that comes with it. Box and cushioning have their own s.d
 anew when the package goes on another.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
@@ -15,6 +15,7 @@ from typing import Any
 from fulfil.checking.package import ExpectedPackage, expect_package
 from fulfil.counting.count_lines import lot_weight, scale_of
 from fulfil.counting.scale_checks import usable_scale, usable_scales
+from fulfil.despatch.inside import Inside
 from fulfil.errors import PlanRefused, WeighingRefused
 from fulfil.orders.moving import box_bags as box_bags_in
 from fulfil.planning.cartons import BoxPlan, Packed, box_bags
@@ -109,24 +110,26 @@ def unit_weight_of(books: Books, bag: Bag) -> UnitWeight | None:
     return None if weight is None else weight.record
 
 
-def box_order(books: Books, order: Order, at: datetime, person: str) -> list[Package]:
-    """Chooses the boxes, writes the packages and which bag lies in which."""
-    bags = {
-        bag.code: bag for bag in books.find(Bag, order_number=order.number, package_number="", state=BagState.PASSED)
-    }
+def box_order(
+    books: Books, order: Order, passed: Sequence[Bag], at: datetime, person: str
+) -> list[tuple[Package, Inside]]:
+    """Chooses the boxes for its passed bags, writes the packages and which bag lies in which."""
+    bags = {bag.code: bag for bag in passed}
     masses = {code: bag_mass(books, bag) for code, bag in bags.items()}
-    plan = _boxes(books, order, bags, masses)
+    parts = {part.number: part for part in books.find(Part, number=sorted({bag.part_number for bag in passed}))}
+    plan = _boxes(books, order, bags, masses, parts)
     packages = []
     for boxed in plan.boxes:
         package = _package(books, order, boxed.box_type, [masses[code] for code in boxed.bag_codes], at)
-        packages.append(package)
         update = {"package_number": package.number, "state": BagState.PACKED}
-        inside = [bags[code] for code in boxed.bag_codes]
-        books.replace([revised(bag, update) for bag in inside])
+        inside = [revised(bags[code], update) for code in boxed.bag_codes]
+        books.replace(inside)
         box_bags_in(books, package.number, inside, at=at, person=person)
-    books.add(packages)
+        content = Inside(sorted(inside, key=lambda bag: bag.code), {bag.part_number: parts[bag.part_number] for bag in inside})
+        packages.append((package, content))
+    books.add(package for package, _ in packages)
     particulars = {
-        "packages": [package.number for package in packages],
+        "packages": [package.number for package, _ in packages],
         "fewest": plan.fewest,
         "is_proven": plan.is_proven,
         "fill": [f"{boxed.fill:.3f}" for boxed in plan.boxes],
@@ -135,11 +138,12 @@ def box_order(books: Books, order: Order, at: datetime, person: str) -> list[Pac
     return packages
 
 
-def _boxes(books: Books, order: Order, bags: dict[str, Bag], masses: dict[str, BagMass]) -> BoxPlan:
+def _boxes(
+    books: Books, order: Order, bags: dict[str, Bag], masses: dict[str, BagMass], parts: Mapping[str, Part]
+) -> BoxPlan:
     """The boxes that the service takes by size; if these don't hold the order, any: the package stops for review."""
     boxes = books.find(BoxType)
     service = books.need(Service, order.service_code)
-    parts = {part.number: part for part in books.find(Part, number=sorted({bag.part_number for bag in bags.values()}))}
     packed = [_packed(bag, parts[bag.part_number], masses[bag.code]) for bag in bags.values()]
     taken = [box for box in boxes if _takes(service, order.country, box)]
     most_gross_g = float(service.max_weight_g) if service.max_weight_g else float("inf")

@@ -134,8 +134,8 @@ def unbox_bags(books: Books, number: str, bags: Sequence[Bag], *, at: datetime, 
     books.move(owed, stock, at=at, person=person)
 
 
-def seal(books: Books, number: str, *, at: datetime, person: str) -> None:
-    """A package is sealed.
+def seal(books: Books, number: str, bags: Sequence[Bag], *, at: datetime, person: str) -> None:
+    """A package is sealed with the bags that lie in it.
 
     Raises:
         StateRefused: its bags don't hold what the book of what is owed says is in it.
@@ -143,7 +143,7 @@ def seal(books: Books, number: str, *, at: datetime, person: str) -> None:
     moves = _all_of(books, Owed.BOXED, number, (Owed.SEALED, number), "sealed")
     boxed = Counter({(move.order_number, move.line_no, move.part_number): move.pieces for move in moves})
     held = Counter[PartOfLine]()
-    for bag in books.find(Bag, package_number=number):
+    for bag in bags:
         held[_of_bag(bag)] += bag.pieces
     if boxed != held or not moves:
         off = next(iter(sorted((boxed - held) + (held - boxed))), ("", 0, ""))

@@ -34,8 +34,8 @@ from fulfil.store.move_sums import owed_sums, stock_sums
 from fulfil.store.moving import refresh_orders, write_moves, write_new_lines
 from fulfil.store.reason import reason, words_of
 from fulfil.store.rows import as_json, by_kind, key_of, noun, record_of, shown, slices, table_of, values_of, where
-from fulfil.store.search import insert_or, matches, search, upsert
-from fulfil.store.tables import APPEND_ONLY, CounterRow
+from fulfil.store.search import count_up, matches, search, upsert
+from fulfil.store.tables import APPEND_ONLY
 
 R = TypeVar("R", bound=SQLModel)
 
@@ -227,10 +227,8 @@ class Books:
     def next_number(self, series: str) -> int:
         """The next number of a series: 1, 2, 3 …, without a gap, given back when the transaction fails."""
         self._check_writing("take a number")
-        table = CounterRow.__table__  # type: ignore[attr-defined]
-        statement = insert_or(table, self._connection.dialect.name).values(series=series, last=1)
-        statement = statement.on_conflict_do_update(index_elements=["series"], set_={"last": table.c.last + 1})
-        return int(self._connection.execute(statement.returning(table.c.last)).scalar_one())
+        counted = self._connection.execute(count_up(self._connection.dialect.name), {"series": series, "last": 1})
+        return int(counted.scalar_one())
 
     def move(
         self, owed: Iterable[OwedMove] = (), stock: Iterable[StockMove] = (), *, at: datetime, person: str
@@ -283,6 +281,15 @@ class Books:
         """Several groups are written all or none; a single one is that already."""
         return self._connection.begin_nested() if groups > 1 else nullcontext()
 
+    def _undone_alone(self, rows: Sequence[object]) -> AbstractContextManager[object]:
+        """Rows that the database refuses leave the transaction as it was before them.
+
+        On SQLite a statement does that by itself (SQLite documentation, "ON CONFLICT clause": ABORT), and one row is one
+        statement; a savepoint around it would cost more than the row.
+        """
+        is_alone = len(rows) == 1 and self._connection.dialect.name == "sqlite"
+        return nullcontext() if is_alone else self._connection.begin_nested()
+
     def _insert(self, kind: type[SQLModel], rows: list[dict[str, Any]]) -> None:
         self._settings = None if kind is Settings else self._settings
         table = table_of(kind)
@@ -290,7 +297,7 @@ class Books:
         if not rows:
             return
         try:
-            with self._connection.begin_nested():
+            with self._undone_alone(rows):
                 self._connection.execute(insert(table), rows)
         except IntegrityError as trouble:
             raise reason(self._connection, table, rows, trouble, "add", is_new=True) from trouble
@@ -301,7 +308,7 @@ class Books:
         self._check_writing(f"replace a {noun(table)}")
         statement = upsert(table, tuple(rows[0]), self._connection.dialect.name)
         try:
-            with self._connection.begin_nested():
+            with self._undone_alone(rows):
                 self._connection.execute(statement, rows)
         except IntegrityError as trouble:
             raise reason(self._connection, table, rows, trouble, "replace", is_new=False) from trouble

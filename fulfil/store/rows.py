@@ -79,7 +79,11 @@ def where(table: Table, equals: Mapping[str, object]) -> ColumnElement[bool]:
 
 
 def slices(equals: Mapping[str, object]) -> list[dict[str, object]]:
-    """The same search in parts whose lists are short enough for one statement."""
+    """The same search in parts whose lists are short enough for one statement; a list of one value is that value.
+
+    >>> slices({"number": ["A-1"], "state": ["held", "shipped"]})
+    [{'number': 'A-1', 'state': ['held', 'shipped']}]
+    """
     for name, value in equals.items():
         if isinstance(value, list | tuple) and len(value) > _MOST_IN_LIST:
             distinct = list(dict.fromkeys(value))
@@ -88,7 +92,13 @@ def slices(equals: Mapping[str, object]) -> list[dict[str, object]]:
                 for start in range(0, len(distinct), _MOST_IN_LIST)
                 for part in slices({**equals, name: distinct[start : start + _MOST_IN_LIST]})
             ]
-    return [dict(equals)]
+    return [{name: _the_one(value) for name, value in equals.items()}]
+
+
+def _the_one(value: object) -> object:
+    """The only value of a list of one, which a statement compares without being written out anew each time."""
+    is_alone = isinstance(value, list | tuple) and len(value) == 1 and value[0] is not None
+    return value[0] if is_alone and isinstance(value, list | tuple) else value
 
 
 def shown(key: Iterable[object]) -> str:

@@ -18,6 +18,7 @@ from sqlalchemy.dialects import postgresql, sqlite
 from sqlmodel import SQLModel
 
 from fulfil.store.rows import table_of
+from fulfil.store.tables import CounterRow
 
 
 class Match(Enum):
@@ -52,6 +53,15 @@ def upsert(table: Table, fields: tuple[str, ...], dialect: str) -> Any:
     if kept:
         return statement.on_conflict_do_update(index_elements=key, set_=kept)
     return statement.on_conflict_do_nothing(index_elements=key)
+
+
+@lru_cache
+def count_up(dialect: str) -> Any:
+    """Adds one to the counter of a series, or begins it with the value given, and returns what it is now."""
+    table = CounterRow.__table__  # type: ignore[attr-defined]
+    statement = insert_or(table, dialect).values(series=bindparam("series"), last=bindparam("last"))
+    counted = statement.on_conflict_do_update(index_elements=["series"], set_={"last": table.c.last + 1})
+    return counted.returning(table.c.last)
 
 
 def insert_or(table: Table, dialect: str) -> Any:
