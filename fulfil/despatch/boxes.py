@@ -14,7 +14,7 @@ from typing import Any
 
 from fulfil.checking.package import ExpectedPackage, expect_package
 from fulfil.counting.count_lines import lot_weight, scale_of
-from fulfil.counting.scale_checks import usable_scale, usable_scales
+from fulfil.counting.scale_checks import if_usable, usable_scale, usable_scales
 from fulfil.despatch.inside import Inside
 from fulfil.errors import PlanRefused, WeighingRefused
 from fulfil.orders.moving import box_bags as box_bags_in
@@ -73,8 +73,7 @@ def for_scale(books: Books, package: Package, code: str = "") -> tuple[Package, 
         UnknownRefused: when the shop has no such scale.
         WeighingRefused: when the scale named failed its test, or the shop has no scale for packages.
     """
-    kept = {scale.code: scale for scale in usable_scales(books)}.get(package.scale_code)
-    scale = usable_scale(books, code) if code else kept
+    scale = usable_scale(books, code) if code else if_usable(books, package.scale_code)
     if scale is not None and scale.code == package.scale_code:
         return package, scale
     box = books.need(BoxType, package.box_type)
@@ -125,7 +124,11 @@ def box_order(
         inside = [revised(bags[code], update) for code in boxed.bag_codes]
         books.replace(inside)
         box_bags_in(books, package.number, inside, at=at, person=person)
-        content = Inside(sorted(inside, key=lambda bag: bag.code), {bag.part_number: parts[bag.part_number] for bag in inside})
+        content = Inside(
+            boxed.box_type,
+            sorted(inside, key=lambda bag: bag.code),
+            {bag.part_number: parts[bag.part_number] for bag in inside},
+        )
         packages.append((package, content))
     books.add(package for package, _ in packages)
     particulars = {
@@ -182,10 +185,12 @@ def _package(books: Books, order: Order, box: BoxType, masses: Sequence[BagMass]
 
 def _first_choice(books: Books, box: BoxType, masses: Sequence[BagMass]) -> tuple[ScaleRecord, ExpectedPackage]:
     """The first scale between whose Min and Max the window lies, else the package scale that comes nearest to it."""
-    choices = [(scale, window_of(books, box, masses, scale)) for scale in package_scales(books)]
-    for scale, window in choices:
+    choices = []
+    for scale in package_scales(books):
+        window = window_of(books, box, masses, scale)
         if scale.min_g <= window.lower_g and window.upper_g <= scale.max_g:
             return scale, window
+        choices.append((scale, window))
     packing = [choice for choice in choices if choice[0].use == "packages"]
     able = [(scale, window) for scale, window in packing if window.expected_g <= scale.max_g]
     return able[0] if able else packing[-1]

@@ -1,7 +1,7 @@
 """What lies in a package: read once, and asked by everything that judges the package.
 
->>> from fulfil.records.tiny import PART
->>> sorted(Inside((), {PART.number: PART}).hazards)
+>>> from fulfil.records.tiny import BOX, PART
+>>> sorted(Inside(BOX, (), {PART.number: PART}).hazards)
 []
 """
 
@@ -9,6 +9,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from fulfil.records.dispatch import Package
+from fulfil.records.equipment import BoxType
 from fulfil.records.part import Part
 from fulfil.records.plan import Bag
 from fulfil.store.books import Books
@@ -16,8 +17,9 @@ from fulfil.store.books import Books
 
 @dataclass(frozen=True)
 class Inside:
-    """The bags in a package, and their parts by number."""
+    """The box of a package, the bags in it, and their parts by number."""
 
+    box: BoxType
     bags: Sequence[Bag]
     parts: Mapping[str, Part]
 
@@ -29,6 +31,7 @@ class Inside:
 
 def inside(books: Books, package: Package) -> Inside:
     """Reads what lies in a package, bags by code."""
+    box = books.need(BoxType, package.box_type)
     bags = books.find(Bag, package_number=package.number)
     parts = books.find(Part, number=sorted({bag.part_number for bag in bags}))
-    return Inside(bags, {part.number: part for part in parts})
+    return Inside(box, bags, {part.number: part for part in parts})

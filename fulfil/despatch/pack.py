@@ -20,7 +20,6 @@ from fulfil.orders.gates import must_be_whole
 from fulfil.orders.moving import seal
 from fulfil.orders.unpacking import reopen_within
 from fulfil.records.dispatch import HERE, Package, PackageState
-from fulfil.records.equipment import BoxType
 from fulfil.records.finding import Finding
 from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderState
@@ -196,12 +195,17 @@ def stops(books: Books, package: Package, order: Order, content: Inside | None =
 
     ``content`` is what lies in it, where that has been read.
     """
-    box = books.need(BoxType, package.box_type)
     content = inside(books, package) if content is None else content
     gross_g = package.expected_g if package.gross_g is None else package.gross_g
     service = books.need(Service, package.service_code)
     found = limits_broken(
-        service, order.country, gross_g, box.outside_mm, content.hazards, package.number, reviewed_hazards(books, package)
+        service,
+        order.country,
+        gross_g,
+        content.box.outside_mm,
+        content.hazards,
+        package.number,
+        reviewed_hazards(books, package),
     )
     do = "split them over packages; the supplier's safety data sheets and local codes govern"
     source = f"package {package.number}"

@@ -62,10 +62,16 @@ def key_of(record: SQLModel) -> tuple[Any, ...]:
 
 def record_of(kind: type[R], values: dict[str, Any]) -> R:
     """A row's values as a record."""
-    # Validating 10,000 parts again on every reading would cost more than reading them.
-    record: R = kind.__new__(kind)
-    record.__dict__.update(values)
-    record.__pydantic_fields_set__.update(values)
+    # Validating 10,000 parts again on every reading would cost more than reading them. What is set is what pydantic's
+    # model_construct sets, without its search for defaults and aliases.
+    record: R = object.__new__(kind)
+    for name, value in (
+        ("__dict__", values),
+        ("__pydantic_fields_set__", set(values)),
+        ("__pydantic_extra__", None),
+        ("__pydantic_private__", None),
+    ):
+        object.__setattr__(record, name, value)
     return record
 
 

@@ -9,7 +9,7 @@ part.family = :family
 """
 
 from collections.abc import Mapping
-from enum import Enum
+from enum import StrEnum
 from functools import lru_cache
 from typing import Any
 
@@ -21,7 +21,7 @@ from fulfil.store.rows import table_of
 from fulfil.store.tables import CounterRow
 
 
-class Match(Enum):
+class Match(StrEnum):
     """How a field is compared: with one value, with any of a list, or with no value at all."""
 
     EQUAL = "equal"

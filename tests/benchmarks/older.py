@@ -1,23 +1,19 @@
 """Planning, checking and packing of the demo day against an older tree of fulfil, both in the same run.
 
     git worktree add /tmp/older 8d47cf1
-    python -m tests.benchmarks.older /tmp/older --rounds 7
+    python -m tests.benchmarks.older /tmp/older --rounds 5
 
-Each round plans the day once and checks and packs it ``--times`` times, from copies of the shop, in each tree, each in a
-process of its own and in turns, with the same seed and no planted mistakes. Processor time is summed inside the steps
-themselves (``plan_day``, ``check_bag``, ``plan_packages``, ``weigh_package``), so what the rehearsal around them costs
-doesn't count. A round before the first makes machine code.
-Printed are the quietest round of each (what else runs on the machine only ever adds), their ratio, and the median of the
-rounds' own ratios.
+Each tree plays the day in a process of its own, with the same seed and no planted mistakes. The two take turns, call by
+call, on one processor, so that whatever else the machine does slows both alike. Counted is the processor time inside the
+shop's steps (``plan_day``, ``check_bag``, ``plan_packages``, ``weigh_package``); what the rehearsal around them costs is
+not. A round before the first makes machine code.
 """
 
 import argparse
 import gc
 import importlib
 import importlib.util
-import json
 import os
-import shutil
 import subprocess
 import sys
 from collections import defaultdict
@@ -47,12 +43,29 @@ def module(*names: str) -> Any:
     raise SystemExit(f"this tree has none of {', '.join(names)}")
 
 
-def play(tree: Path, times: int) -> dict[str, float]:
-    """The day in one tree: processor seconds by step and how often it was taken; of checking and packing the least."""
+def in_turn(work: Callable[..., Any]) -> Callable[..., Any]:
+    """A step that waits for its turn, then says what it cost."""
+
+    def measured(*given: Any, **named: Any) -> Any:
+        if not sys.stdin.readline():
+            raise SystemExit("nobody gives turns any more")
+        began = process_time()
+        try:
+            return work(*given, **named)
+        finally:
+            print(work.__name__, process_time() - began, flush=True)
+
+    return measured
+
+
+def play(tree: Path) -> None:
+    """The day in one tree."""
     # Only this tree: what is installed for work on another one must not answer for what this one lacks.
     sys.meta_path[:] = [one for one in sys.meta_path if not getattr(one, "__module__", "").startswith("__editable__")]
     place = tree / "demo_catalog" / "__init__.py"
-    spec = importlib.util.spec_from_file_location("fulfil_demo_catalog", place, submodule_search_locations=[place.parent.as_posix()])  # fmt: skip
+    spec = importlib.util.spec_from_file_location(
+        "fulfil_demo_catalog", place, submodule_search_locations=[str(place.parent)]
+    )
     assert spec is not None and spec.loader is not None
     sys.modules["fulfil_demo_catalog"] = found = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(found)
@@ -64,70 +77,67 @@ def play(tree: Path, times: int) -> dict[str, float]:
     planning = module("fulfil.walks.plan", "fulfil.day.plan")
     releasing = module("fulfil.walks.releasing", "fulfil.day.printing")
     shops = importlib.import_module("fulfil.store.shop")
-    spent: dict[str, float] = defaultdict(float)
-
-    def timed(name: str, work: Callable[..., Any]) -> Callable[..., Any]:
-        def measured(*given: Any, **named: Any) -> Any:
-            began = process_time()
-            try:
-                return work(*given, **named)
-            finally:
-                spent[name] += process_time() - began
-                spent[f"calls of {name}"] += 1
-
-        return measured
-
     for name in ("check_bag", "plan_packages", "weigh_package"):
-        setattr(rehearsals, name, timed(name, getattr(rehearsals, name)))
-    with TemporaryDirectory() as folder:
-        kept = Path(folder) / "planned.sqlite"
-        with shops.open_shop(kept, create=True) as shop:
-            files = tree / "demo_catalog"
-            catalogue.import_catalogue(shop, files, at=BEGINS, person="clerk-1")
-            for name in ("orders.csv", "orders_phone.json"):
-                orders.import_orders(shop, files / name, at=BEGINS, person="clerk-1")
-            with shop.reading() as books:
-                index = lookalikes.look_alike_index(books)
-            none = {name: 0.0 for name in ("one_short", "one_over", "wrong_part", "wrong_bag", "missing_bag")}
-            begun = {"seed": 1, "begins": BEGINS, "rates": rates(**none), "index": lambda _: index}
-            rehearsals.Rehearsal(shop, **begun).check_all_scales()
-            timed("plan_day", planning.plan_day)(shop, day=DAY, at=BEGINS, person="planner-1", seed=1)
-            releasing.release_walks(
-                shop, [], Path(folder) / "walks", at=BEGINS, person="planner-1", index=lambda _: index
-            )
-        best = dict(spent)
-        for number in range(times):
-            spent.clear()
-            copied = Path(folder) / f"day-{number}.sqlite"
-            shutil.copy(kept, copied)
-            with shops.open_shop(copied) as shop:
-                rehearsal = rehearsals.Rehearsal(shop, **begun)
-                for part_of_the_day in (rehearsal.check_all_bags, rehearsal.pack_all_orders):
-                    # A full collection of all modules takes as long as packing fifty orders, and falls where it likes.
-                    gc.collect()
-                    gc.freeze()
-                    part_of_the_day()
-            best |= {name: min(spent[name], best.get(name, spent[name])) for name in spent}
-    return best
+        setattr(rehearsals, name, in_turn(getattr(rehearsals, name)))
+    with TemporaryDirectory() as folder, shops.open_shop(Path(folder) / "shop.sqlite", create=True) as shop:
+        files = tree / "demo_catalog"
+        catalogue.import_catalogue(shop, files, at=BEGINS, person="clerk-1")
+        for name in ("orders.csv", "orders_phone.json"):
+            orders.import_orders(shop, files / name, at=BEGINS, person="clerk-1")
+        with shop.reading() as books:
+            index = lookalikes.look_alike_index(books)
+        none = dict.fromkeys(("one_short", "one_over", "wrong_part", "wrong_bag", "missing_bag"), 0.0)
+        rehearsal = rehearsals.Rehearsal(shop, seed=1, begins=BEGINS, rates=rates(**none), index=lambda _: index)
+        rehearsal.check_all_scales()
+        in_turn(planning.plan_day)(shop, day=DAY, at=BEGINS, person="planner-1", seed=1)
+        releasing.release_walks(shop, [], Path(folder) / "walks", at=BEGINS, person="planner-1", index=lambda _: index)
+        # A full collection of all modules takes as long as packing fifty orders, and falls where chance has it.
+        gc.collect()
+        gc.freeze()
+        rehearsal.check_all_bags()
+        rehearsal.pack_all_orders()
 
 
-def apart(tree: Path, times: int) -> dict[str, float]:
-    """:func:`play` in a process of its own that knows this tree only."""
-    named = {**os.environ, "PYTHONPATH": str(tree), "PYTHONDONTWRITEBYTECODE": ""}
-    ran = subprocess.run(
-        [sys.executable, __file__, str(tree), "--play", "--times", str(times)], env=named, cwd=tree, capture_output=True, text=True
-    )
-    if ran.returncode:
-        raise SystemExit(f"{tree}:\n{ran.stderr}")
-    told: dict[str, float] = json.loads(ran.stdout.splitlines()[-1])
-    return told
+class Player:
+    """A tree's process; each turn is one step."""
+
+    def __init__(self, tree: Path) -> None:
+        named = {**os.environ, "PYTHONPATH": str(tree)}
+        words = [sys.executable, __file__, "--play", str(tree)]
+        self.process = subprocess.Popen(
+            words, env=named, cwd=tree, text=True, stdin=subprocess.PIPE, stdout=subprocess.PIPE
+        )
+        self.spent: dict[str, float] = defaultdict(float)
+        self.calls: dict[str, int] = defaultdict(int)
+
+    def turn(self) -> bool:
+        """One step; false when there is none left."""
+        if self.process.poll() is not None:
+            return False
+        assert self.process.stdin is not None and self.process.stdout is not None
+        try:
+            self.process.stdin.write("go\n")
+            self.process.stdin.flush()
+        except BrokenPipeError:
+            return False
+        told = self.process.stdout.readline()
+        if not told:
+            if self.process.wait():
+                raise SystemExit("a day came to no end")
+            return False
+        name, seconds = told.split()
+        self.spent[name] += float(seconds)
+        self.calls[name] += 1
+        return True
 
 
-def compared(before: list[float], now: list[float]) -> str:
-    """The quietest round of each, their ratio, and the median of the rounds' own ratios."""
-    ratios = [b / a for a, b in zip(before, now, strict=True)]
-    least = f"{min(before):.3f} → {min(now):.3f}, ratio {min(now) / min(before):.2f}"
-    return f"{least} (median of the rounds {median(ratios):.2f}, {min(ratios):.2f} to {max(ratios):.2f})"
+def one_round(first: Path, second: Path) -> dict[Path, Player]:
+    """Both days, in turns."""
+    players = {tree: Player(tree) for tree in (first, second)}
+    going = [*players.values()]
+    while going:
+        going = [player for player in going if player.turn()]
+    return players
 
 
 def main() -> int:
@@ -135,34 +145,38 @@ def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("older", type=Path, help="The older tree, for example a worktree of its commit.")
     parser.add_argument("--rounds", type=int, default=5)
-    parser.add_argument("--times", type=int, default=5)
     parser.add_argument("--play", action="store_true", help=argparse.SUPPRESS)
     told = parser.parse_args()
     older, ours = told.older.resolve(), Path(__file__).resolve().parents[2]
     if told.play:
-        print(json.dumps(play(older, told.times)))
+        play(older)
         return 0
-    for tree in (older, ours):
-        apart(tree, 1)
+    if hasattr(os, "sched_setaffinity"):
+        os.sched_setaffinity(0, {min(os.sched_getaffinity(0))})
+    one_round(older, ours)
     rounds = []
     for number in range(told.rounds):
-        # Turns change, so that neither is always the one that runs while the machine warms up.
-        first, second = (older, ours) if number % 2 else (ours, older)
-        by_tree = {one: apart(one, told.times) for one in (first, second)}
-        rounds.append((by_tree[older], by_tree[ours]))
-    last_older, last_ours = rounds[-1]
+        players = one_round(*((older, ours) if number % 2 else (ours, older)))
+        rounds.append((players[older], players[ours]))
     for step, names in STEPS.items():
-        before = [sum(one[name] for name in names) for one, _ in rounds]
-        now = [sum(one[name] for name in names) for _, one in rounds]
-        calls = ", ".join(
-            f"{name} {last_older[f'calls of {name}']:.0f} and {last_ours[f'calls of {name}']:.0f} times" for name in names
-        )
-        print(f"{step:>6}: {compared(before, now)} CPU s  ({calls})")
+        print(f"{step:>6}: {compared(rounds, names, per='')} CPU s")
         for name in names if len(names) > 1 else ():
-            a_ms = [1000 * one[name] / one[f"calls of {name}"] for one, _ in rounds]
-            b_ms = [1000 * one[name] / one[f"calls of {name}"] for _, one in rounds]
-            print(f"        {name}: {compared(a_ms, b_ms)} ms a call")
+            print(f"        {name}: {compared(rounds, (name,), per=name)} CPU ms a call")
     return 0
+
+
+def compared(rounds: list[tuple[Player, Player]], names: tuple[str, ...], *, per: str) -> str:
+    """The medians of both, the median of the rounds' ratios, and their range; of a call where ``per`` names it."""
+
+    def cost(player: Player) -> float:
+        spent = sum(player.spent[name] for name in names)
+        return 1000 * spent / player.calls[per] if per else spent
+
+    before, now = [cost(one) for one, _ in rounds], [cost(one) for _, one in rounds]
+    ratios = [b / a for a, b in zip(before, now, strict=True)]
+    steps = ", ".join(f"{rounds[-1][0].calls[name]} and {rounds[-1][1].calls[name]} {name}" for name in names)
+    ratio = f"ratio {median(ratios):.2f} ({min(ratios):.2f} to {max(ratios):.2f}; {steps})"
+    return f"{median(before):.3f} → {median(now):.3f}, {ratio}"
 
 
 if __name__ == "__main__":

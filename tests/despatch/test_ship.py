@@ -20,6 +20,7 @@ from fulfil.papers.despatch.manifest import ManifestSheet
 from fulfil.records.dispatch import JournalEntry, Manifest, ManifestState, Package, PackageState
 from fulfil.records.identifier import IdentifierKind, IdentifierRange
 from fulfil.records.order import Order, OrderState
+from fulfil.records.plan import Bag
 from fulfil.records.revised import revised
 from fulfil.records.service import Service
 from fulfil.records.tariff import Charge
@@ -212,7 +213,7 @@ def test_a_void_is_a_new_entry_and_the_content_travels_on(shop, tmp_path):
         books.replace([again.model_copy(update={"state": PackageState.SEALED, "gross_g": Decimal(299)})])
         with pytest.raises(StateRefused, match="books that add up"):
             must_add_up(books, "close with order", ["A-1"])
-        seal(books, again.number, at=LATER, person="ann")
+        seal(books, again.number, books.find(Bag, package_number=again.number), at=LATER, person="ann")
     second = close(shop, at=LATER)
     assert [one.number for one in second.packages] == ["P2603020005"]
     assert reconcile_day(shop, day=DAY).balance.in_hand == 162
