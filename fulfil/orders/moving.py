@@ -261,11 +261,30 @@ def want_more(books: Books, more: Mapping[PartOfLine, int], reason: str, *, at: 
     books.move(moves, at=at, person=person)
 
 
-def go_over(books: Books, number: str, into: str, *, at: datetime, person: str) -> None:
-    """All pieces of an order leave it, since another order has them now."""
+def go_out(books: Books, number: str, into: str, *, at: datetime, person: str) -> list[OwedBalance]:
+    """All pieces of an order leave it, since another order is to have them; where they were."""
     found = books.find(OwedBalance, order_number=number)
     moves = [
         _owed(_key(one), one.pieces, (one.place, one.ref), (Owed.ORDERED, ""), f"combined into {into}") for one in found
+    ]
+    books.move(moves, at=at, person=person)
+    return found
+
+
+def come_in(
+    books: Books, into: str, line_of: Mapping[int, int], was: Iterable[OwedBalance], *, at: datetime, person: str
+) -> None:
+    """Lines of another order are new lines of this one: what was cancelled of them is cancelled here, the rest waits."""
+    moves = [
+        _owed(
+            (into, line_of[one.line_no], one.part_number),
+            one.pieces,
+            (Owed.WAITING, ""),
+            (Owed.CANCELLED, ""),
+            f"cancelled as line {one.line_no} of {one.order_number}",
+        )
+        for one in was
+        if one.place is Owed.CANCELLED
     ]
     books.move(moves, at=at, person=person)
 
