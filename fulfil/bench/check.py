@@ -16,6 +16,7 @@ from fulfil.counting.count_lines import lot_weight, scale_of
 from fulfil.counting.readings import must_be_shown
 from fulfil.counting.scale_checks import usable_scale
 from fulfil.errors import StateRefused, WeighingRefused
+from fulfil.orders.gates import STAYS
 from fulfil.orders.moving import hold, pass_bag, unpass_bag
 from fulfil.orders.recounts import close_recounts, write_recount
 from fulfil.quantities import as_shown
@@ -181,7 +182,7 @@ def must_wait_for_check(books: Books, bag: Bag) -> None:
     if bag.state not in (BagState.PLANNED, BagState.RECOUNT, BagState.LOOK, BagState.STOP):
         raise StateRefused("check bag", bag.code, f"a bag that waits for its check; this one is {bag.state}")
     order = books.need(Order, bag.order_number)
-    if order.state in (OrderState.HELD, OrderState.CANCELLED):
+    if order.state in STAYS:
         raise StateRefused("check bag", bag.code, f"an order that goes on; order {order.number} is {order.state}")
 
 

@@ -5,7 +5,7 @@ order's prices. A shop that hasn't set its country (``XX``) gets no customs chec
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
@@ -21,7 +21,7 @@ from fulfil.records.dispatch import HERE, Package
 from fulfil.records.finding import Finding
 from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderLine
-from fulfil.records.part import Part, UnitWeight
+from fulfil.records.part import UnitWeight
 from fulfil.records.plan import Bag
 from fulfil.records.service import Service
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord

@@ -16,7 +16,7 @@ from fulfil.despatch.customs import customs_stops, reviewed_hazards
 from fulfil.despatch.inside import Inside, inside
 from fulfil.despatch.pack_causes import likely_causes
 from fulfil.errors import StateRefused
-from fulfil.orders.gates import must_be_whole
+from fulfil.orders.gates import STAYS, must_be_whole
 from fulfil.orders.moving import seal
 from fulfil.orders.unpacking import reopen_within
 from fulfil.records.dispatch import HERE, Package, PackageState
@@ -132,7 +132,7 @@ def weigh_within(
     if package.state not in (PackageState.PLANNED, PackageState.STOP):
         raise StateRefused("weigh package", number, f"a package that isn't sealed yet; this one is {package.state}")
     order = books.need(Order, package.order_number)
-    if order.state in (OrderState.HELD, OrderState.CANCELLED):
+    if order.state in STAYS:
         raise StateRefused("weigh package", number, f"an order that goes on; order {order.number} is {order.state}")
     package, scale = for_scale(books, package, scale_code)
     must_be_shown(scale, gross_g, may_be_too_light=package.lower_g >= scale.min_g)

@@ -3,7 +3,8 @@
 Alike are orders of the same name (letters of either case), post code and country, received on the same day in the
 shop's time zone, with the same service and currency, of which no bag is on a released walk. Combining moves the lines
 of the later ones behind those of the first, with all that was ordered of them; what was cancelled of a line stays
-cancelled, and what one of them was held for holds the combined order. An emptied order is cancelled and says into which one it went, so no piece is ordered twice.
+cancelled, and what one of them was held for holds the combined order. An emptied order is cancelled and says into
+which one it went, so no piece is ordered twice.
 """
 
 from collections import defaultdict

@@ -14,6 +14,7 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import datetime
 
 from fulfil.errors import StateRefused
+from fulfil.orders.gates import must_go_out
 from fulfil.records.order import Order, OrderState
 from fulfil.records.pieces import UNPLANNED, Owed, OwedBalance, OwedMove, StockBalance, StockMove, There, bin_move
 from fulfil.records.place import Bin
@@ -158,7 +159,12 @@ def unseal(books: Books, number: str, *, at: datetime, person: str) -> None:
 
 
 def hand_over(books: Books, numbers: Sequence[str], *, at: datetime, person: str) -> None:
-    """Sealed packages are on a closed manifest."""
+    """Sealed packages are on a closed manifest.
+
+    Raises:
+        StateRefused: one isn't sealed, or its order is held or cancelled.
+    """
+    must_go_out(books, "hand over package", numbers)
     owed = [move for one in numbers for move in _all_of(books, Owed.SEALED, one, (Owed.SHIPPED, one), "handed over")]
     stock = [
         move
@@ -274,7 +280,7 @@ def go_out(books: Books, number: str, into: str, *, at: datetime, person: str) -
 def come_in(
     books: Books, into: str, line_of: Mapping[int, int], was: Iterable[OwedBalance], *, at: datetime, person: str
 ) -> None:
-    """Lines of another order are new lines of this one: what was cancelled of them is cancelled here, the rest waits."""
+    """Another order's lines are new lines of this one: what was cancelled of them is cancelled here, the rest waits."""
     moves = [
         _owed(
             (into, line_of[one.line_no], one.part_number),

@@ -284,8 +284,8 @@ class Books:
     def _undone_alone(self, rows: Sequence[object]) -> AbstractContextManager[object]:
         """Rows that the database refuses leave the transaction as it was before them.
 
-        On SQLite a statement does that by itself (SQLite documentation, "ON CONFLICT clause": ABORT), and one row is one
-        statement; a savepoint around it would cost more than the row.
+        On SQLite a statement does that by itself (SQLite documentation, "ON CONFLICT clause": ABORT), and one row is
+        one statement; a savepoint around it would cost more than the row.
         """
         is_alone = len(rows) == 1 and self._connection.dialect.name == "sqlite"
         return nullcontext() if is_alone else self._connection.begin_nested()

@@ -87,7 +87,7 @@ def _balances(connection: Connection, numbers: Collection[str]) -> Balances:
 class _Change:
     """Balances to keep, as rows, the keys of those that are left with nothing, and rows that take over such a key's.
 
-    Most moves empty one place into another, new one; the balance then goes along, which is one statement instead of two.
+    Most moves empty one place into another, new one; the balance goes along, in one statement instead of two.
     """
 
     kept: list[dict[str, Any]]

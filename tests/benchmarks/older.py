@@ -4,9 +4,9 @@
     python -m tests.benchmarks.older /tmp/older --rounds 5
 
 Each tree plays the day in a process of its own, with the same seed and no planted mistakes. The two take turns, call by
-call, on one processor, so that whatever else the machine does slows both alike. Counted is the processor time inside the
-shop's steps (``plan_day``, ``check_bag``, ``plan_packages``, ``weigh_package``); what the rehearsal around them costs is
-not. A round before the first makes machine code.
+call, on one processor, so that whatever else the machine does slows both alike. Counted is the processor time inside
+the shop's steps (``plan_day``, ``check_bag``, ``plan_packages``, ``weigh_package``), not what the rehearsal around them
+costs. A round before the first makes machine code.
 """
 
 import argparse
@@ -66,7 +66,8 @@ def play(tree: Path) -> None:
     spec = importlib.util.spec_from_file_location(
         "fulfil_demo_catalog", place, submodule_search_locations=[str(place.parent)]
     )
-    assert spec is not None and spec.loader is not None
+    if spec is None or spec.loader is None:
+        raise SystemExit(f"{tree} has no demo_catalog")
     sys.modules["fulfil_demo_catalog"] = found = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(found)
     rehearsals = module("fulfil_demo_catalog.rehearsal", "fulfil.day.rehearsal")
@@ -114,7 +115,8 @@ class Player:
         """One step; false when there is none left."""
         if self.process.poll() is not None:
             return False
-        assert self.process.stdin is not None and self.process.stdout is not None
+        assert self.process.stdin is not None
+        assert self.process.stdout is not None
         try:
             self.process.stdin.write("go\n")
             self.process.stdin.flush()
