@@ -17,7 +17,7 @@ from fulfil.counting.count_lines import lot_weight, scale_of
 from fulfil.counting.scale_checks import if_usable, usable_scale, usable_scales
 from fulfil.despatch.inside import Inside
 from fulfil.errors import PlanRefused, WeighingRefused
-from fulfil.orders.moving import box_bags as box_bags_in
+from fulfil.orders.moving_packages import box_bags as box_bags_in
 from fulfil.planning.cartons import BoxPlan, Packed, box_bags
 from fulfil.records.dispatch import Package
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord

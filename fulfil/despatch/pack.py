@@ -17,7 +17,7 @@ from fulfil.despatch.inside import Inside, inside
 from fulfil.despatch.pack_causes import likely_causes
 from fulfil.errors import StateRefused
 from fulfil.orders.gates import STAYS, must_be_whole
-from fulfil.orders.moving import seal
+from fulfil.orders.moving_packages import seal
 from fulfil.orders.unpacking import reopen_within
 from fulfil.records.dispatch import HERE, Package, PackageState
 from fulfil.records.finding import Finding

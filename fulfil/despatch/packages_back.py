@@ -8,7 +8,7 @@ from datetime import datetime
 
 from fulfil.despatch.ship import replace_shipped
 from fulfil.errors import StateRefused
-from fulfil.orders.moving import cancel_returned
+from fulfil.orders.moving_packages import cancel_returned
 from fulfil.records.dispatch import Package, PackageState
 from fulfil.records.handover import ManifestVoid
 from fulfil.records.happening import Happening

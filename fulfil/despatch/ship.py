@@ -17,7 +17,7 @@ from fulfil.despatch.pack import stops
 from fulfil.despatch.quote import tariffs_of
 from fulfil.errors import StateRefused
 from fulfil.orders.gates import STAYS, must_add_up
-from fulfil.orders.moving import bring_back, hand_over
+from fulfil.orders.moving_packages import bring_back, hand_over
 from fulfil.records.dispatch import HERE, Manifest, ManifestState, Package, PackageState
 from fulfil.records.equipment import BoxType
 from fulfil.records.finding import Finding

@@ -1,7 +1,7 @@
 """Every move of an order's pieces: one verb for each thing that can happen to them, whoever asks.
 
 Each verb writes the book of what is owed and the book of what is there together, in the caller's transaction. A bag's
-pieces go their way under the bag's code, then under the package's number.
+pieces go their way under the bag's code; what happens to packages is in :mod:`fulfil.orders.moving_packages`.
 
 >>> from fulfil.records.pieces import Owed
 >>> [str(move.to_place) for move in changes_of(("A-1", 1, "BALL-3"), {(Owed.WAITING, ""): 50},
@@ -9,14 +9,13 @@ pieces go their way under the bag's code, then under the package's number.
 ['promised', 'short']
 """
 
-from collections import Counter, defaultdict
+from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import datetime
 
-from fulfil.errors import StateRefused
-from fulfil.orders.gates import must_go_out
+from fulfil.orders.single_moves import At, PartOfLine, in_bin, line_of, line_of_bag, owed_move
 from fulfil.records.order import Order, OrderState
-from fulfil.records.pieces import UNPLANNED, Owed, OwedBalance, OwedMove, StockBalance, StockMove, There, bin_move
+from fulfil.records.pieces import UNPLANNED, Owed, OwedBalance, OwedMove, There
 from fulfil.records.place import Bin
 from fulfil.records.plan import Bag, BagState, WalkRecord
 from fulfil.records.revised import revised
@@ -25,9 +24,6 @@ from fulfil.store.books import Books
 WAITS = "waits to be complete"
 """Why the plan holds an order that the customer wants complete."""
 DONE = (BagState.PASSED, BagState.PACKED)
-PartOfLine = tuple[str, int, str]
-At = tuple[Owed, str]
-"""A place with its reference."""
 
 
 def changes_of(
@@ -47,7 +43,7 @@ def changes_of(
         while needs:
             from_ = next(iter(left))
             pieces = min(needs, left[from_])
-            moves.append(_owed(key, pieces, from_, to, reasons.get(to, reason)))
+            moves.append(owed_move(key, pieces, from_, to, reasons.get(to, reason)))
             needs -= pieces
             left[from_] -= pieces
             if not left[from_]:
@@ -64,7 +60,7 @@ def take_back_plan(books: Books, numbers: Sequence[str] | None, *, at: datetime,
     only = {} if numbers is None else {"order_number": [*numbers]}
     promised = books.find(OwedBalance, place=Owed.PROMISED, **only)
     moves = [
-        _owed(_key(one), one.pieces, (one.place, one.ref), (Owed.WAITING, ""), "to be planned again")
+        owed_move(line_of(one), one.pieces, (one.place, one.ref), (Owed.WAITING, ""), "to be planned again")
         for one in promised
     ]
     books.move(moves, at=at, person=person)
@@ -83,7 +79,7 @@ def forget_bags(books: Books, numbers: Sequence[str] | None = None) -> None:
 def release_bags(books: Books, bags: Iterable[Bag], *, at: datetime, person: str) -> None:
     """A walk goes on paper: what was promised to its bags is in them, or soon will be."""
     moves = [
-        _owed(_of_bag(bag), bag.pieces, (Owed.PROMISED, bag.bin_code), (Owed.BAGGED, bag.code), "released")
+        owed_move(line_of_bag(bag), bag.pieces, (Owed.PROMISED, bag.bin_code), (Owed.BAGGED, bag.code), "released")
         for bag in bags
     ]
     books.move(moves, at=at, person=person)
@@ -92,7 +88,13 @@ def release_bags(books: Books, bags: Iterable[Bag], *, at: datetime, person: str
 def withdraw_bags(books: Books, bags: Iterable[Bag], *, at: datetime, person: str) -> None:
     """A walk that has not left yet comes back from paper: its bags are promised again."""
     moves = [
-        _owed(_of_bag(bag), bag.pieces, (Owed.BAGGED, bag.code), (Owed.PROMISED, bag.bin_code), "taken back from paper")
+        owed_move(
+            line_of_bag(bag),
+            bag.pieces,
+            (Owed.BAGGED, bag.code),
+            (Owed.PROMISED, bag.bin_code),
+            "taken back from paper",
+        )
         for bag in bags
     ]
     books.move(moves, at=at, person=person)
@@ -106,98 +108,17 @@ def pass_bag(books: Books, bag: Bag, *, at: datetime, person: str) -> int:
     lacked = max(0, bag.pieces - books.need(Bin, bag.bin_code).pieces)
     stock = []
     if lacked:
-        stock.append(_in_bin(bag, lacked, "counted"))
-    stock.append(_in_bin(bag, -bag.pieces, "picked", There.BAG))
-    owed = [_owed(_of_bag(bag), bag.pieces, (Owed.BAGGED, bag.code), (Owed.PASSED, bag.code), "passed")]
+        stock.append(in_bin(bag, lacked, "counted"))
+    stock.append(in_bin(bag, -bag.pieces, "picked", There.BAG))
+    owed = [owed_move(line_of_bag(bag), bag.pieces, (Owed.BAGGED, bag.code), (Owed.PASSED, bag.code), "passed")]
     books.move(owed, stock, at=at, person=person)
     return lacked
 
 
 def unpass_bag(books: Books, bag: Bag, *, at: datetime, person: str) -> None:
     """A verdict was taken back: the pieces are in their bin again, and wait in their bag for a check."""
-    owed = [_owed(_of_bag(bag), bag.pieces, (Owed.PASSED, bag.code), (Owed.BAGGED, bag.code), "check undone")]
-    books.move(owed, [_in_bin(bag, bag.pieces, "undone", There.BAG)], at=at, person=person)
-
-
-def box_bags(books: Books, number: str, bags: Sequence[Bag], *, at: datetime, person: str) -> None:
-    """Bags go into a package."""
-    owed = [_owed(_of_bag(bag), bag.pieces, (Owed.PASSED, bag.code), (Owed.BOXED, number), "boxed") for bag in bags]
-    stock = [_carried(bag, (There.BAG, bag.code), (There.PACKAGE, number), "boxed") for bag in bags]
-    books.move(owed, stock, at=at, person=person)
-
-
-def unbox_bags(books: Books, number: str, bags: Sequence[Bag], *, at: datetime, person: str) -> None:
-    """Bags come out of a package that is not sealed."""
-    owed = [
-        _owed(_of_bag(bag), bag.pieces, (Owed.BOXED, number), (Owed.PASSED, bag.code), "boxes undone") for bag in bags
-    ]
-    stock = [_carried(bag, (There.PACKAGE, number), (There.BAG, bag.code), "boxes undone") for bag in bags]
-    books.move(owed, stock, at=at, person=person)
-
-
-def seal(books: Books, number: str, bags: Sequence[Bag], *, at: datetime, person: str) -> None:
-    """A package is sealed with the bags that lie in it.
-
-    Raises:
-        StateRefused: its bags don't hold what the book of what is owed says is in it.
-    """
-    moves = _all_of(books, Owed.BOXED, number, (Owed.SEALED, number), "sealed")
-    boxed = Counter({(move.order_number, move.line_no, move.part_number): move.pieces for move in moves})
-    held = Counter[PartOfLine]()
-    for bag in bags:
-        held[_of_bag(bag)] += bag.pieces
-    if boxed != held or not moves:
-        off = next(iter(sorted((boxed - held) + (held - boxed))), ("", 0, ""))
-        says = f"line {off[1]} of order {off[0]} has {boxed[off]} {off[2]} in it, its bags {held[off]}"
-        raise StateRefused("seal package", number, f"books that add up: {says}; see fulfil shop verify")
-    books.move(moves, at=at, person=person)
-
-
-def unseal(books: Books, number: str, *, at: datetime, person: str) -> None:
-    """A sealed package is opened again."""
-    books.move(_all_of(books, Owed.SEALED, number, (Owed.BOXED, number), "reopened"), at=at, person=person)
-
-
-def hand_over(books: Books, numbers: Sequence[str], *, at: datetime, person: str) -> None:
-    """Sealed packages are on a closed manifest.
-
-    Raises:
-        StateRefused: one isn't sealed, or its order is held or cancelled.
-    """
-    must_go_out(books, "hand over package", numbers)
-    owed = [move for one in numbers for move in _all_of(books, Owed.SEALED, one, (Owed.SHIPPED, one), "handed over")]
-    stock = [
-        move
-        for one in numbers
-        for move in _stock_of(books, There.PACKAGE, one, (There.HANDED_OVER, one), "handed over")
-    ]
-    books.move(owed, stock, at=at, person=person)
-
-
-def bring_back(books: Books, number: str, replaced_by: str, reason: str, *, at: datetime, person: str) -> None:
-    """A package that did not leave, or came back unopened, goes on under another number, to be weighed again.
-
-    Raises:
-        StateRefused: it was taken apart, or pieces of it came back already.
-    """
-    _must_be_whole(books, number)
-    owed = _all_of(books, Owed.SHIPPED, number, (Owed.BOXED, replaced_by), reason)
-    stock = _stock_of(books, There.HANDED_OVER, number, (There.PACKAGE, replaced_by), "brought back")
-    books.move(owed, stock, at=at, person=person)
-
-
-def _must_be_whole(books: Books, number: str) -> None:
-    """Refuses a package that no longer holds all that it was handed over with."""
-    sent = sum(one.pieces for one in books.find(OwedBalance, place=Owed.SHIPPED, ref=number))
-    out = sum(one.pieces for one in books.find(StockBalance, place=There.HANDED_OVER, ref=number))
-    if not sent:
-        raise StateRefused("bring back package", number, "one that still holds something; it was taken apart")
-    if out < sent:
-        expected = (
-            f"one that nobody opened; {sent - out} of its {sent} pieces came back already, "
-            "take the others back by line: fulfil claims take-back"
-        )
-        raise StateRefused("bring back package", number, expected)
+    owed = [owed_move(line_of_bag(bag), bag.pieces, (Owed.PASSED, bag.code), (Owed.BAGGED, bag.code), "check undone")]
+    books.move(owed, [in_bin(bag, bag.pieces, "undone", There.BAG)], at=at, person=person)
 
 
 def pull_bag(books: Books, bag: Bag, reason: str, *, at: datetime, person: str) -> None:
@@ -206,29 +127,19 @@ def pull_bag(books: Books, bag: Bag, reason: str, *, at: datetime, person: str) 
     Of a bag that nobody checked the pieces leave their bin now, so that nobody is promised what may lie in the bag.
     """
     place = Owed.PASSED if bag.state in DONE else Owed.BAGGED
-    owed = [_owed(_of_bag(bag), bag.pieces, (place, bag.code), (Owed.WAITING, ""), reason)]
+    owed = [owed_move(line_of_bag(bag), bag.pieces, (place, bag.code), (Owed.WAITING, ""), reason)]
     taken = 0 if bag.state in DONE else min(bag.pieces, books.need(Bin, bag.bin_code).pieces)
-    stock = [_in_bin(bag, -taken, "pulled", There.BAG)] if taken else []
+    stock = [in_bin(bag, -taken, "pulled", There.BAG)] if taken else []
     books.move(owed, stock, at=at, person=person)
 
 
 def leave_empty(books: Books, bag: Bag, reason: str, *, at: datetime, person: str) -> None:
     """A bag on paper was never filled: its pieces are owed anew."""
     books.move(
-        [_owed(_of_bag(bag), bag.pieces, (Owed.BAGGED, bag.code), (Owed.WAITING, ""), reason)], at=at, person=person
+        [owed_move(line_of_bag(bag), bag.pieces, (Owed.BAGGED, bag.code), (Owed.WAITING, ""), reason)],
+        at=at,
+        person=person,
     )
-
-
-def cancel_returned(books: Books, number: str, bags: Sequence[Bag], reason: str, *, at: datetime, person: str) -> None:
-    """A package that came back is taken apart: the customer gets its pieces no more, they lie in its bags.
-
-    Raises:
-        StateRefused: it was taken apart before, or pieces of it came back already.
-    """
-    _must_be_whole(books, number)
-    owed = _all_of(books, Owed.SHIPPED, number, (Owed.CANCELLED, ""), reason)
-    stock = [_carried(bag, (There.HANDED_OVER, number), (There.BAG, bag.code), "came back") for bag in bags]
-    books.move(owed, stock, at=at, person=person)
 
 
 def cancel_pieces(books: Books, key: PartOfLine, pieces: int, reason: str, *, at: datetime, person: str) -> None:
@@ -246,7 +157,7 @@ def cancel_pieces(books: Books, key: PartOfLine, pieces: int, reason: str, *, at
     ):
         n = min(pieces, one.pieces)
         if n:
-            moves.append(_owed(key, n, (one.place, one.ref), (Owed.CANCELLED, ""), reason))
+            moves.append(owed_move(key, n, (one.place, one.ref), (Owed.CANCELLED, ""), reason))
         pieces -= n
     if pieces:
         raise ValueError(f"{key}: {pieces} pieces more than are on no paper")
@@ -256,14 +167,14 @@ def cancel_pieces(books: Books, key: PartOfLine, pieces: int, reason: str, *, at
 def cancel_open(books: Books, number: str, reason: str, *, at: datetime, person: str) -> int:
     """All of an order that is on no paper is wanted no more; how many pieces that were."""
     found = [one for one in books.find(OwedBalance, order_number=number) if one.place in UNPLANNED]
-    moves = [_owed(_key(one), one.pieces, (one.place, one.ref), (Owed.CANCELLED, ""), reason) for one in found]
+    moves = [owed_move(line_of(one), one.pieces, (one.place, one.ref), (Owed.CANCELLED, ""), reason) for one in found]
     books.move(moves, at=at, person=person)
     return sum(one.pieces for one in found)
 
 
 def want_more(books: Books, more: Mapping[PartOfLine, int], reason: str, *, at: datetime, person: str) -> None:
     """More pieces of a line are ordered, of a kit those of all its parts together; they wait to be planned."""
-    moves = [_owed(key, n, (Owed.ORDERED, ""), (Owed.WAITING, ""), reason) for key, n in sorted(more.items())]
+    moves = [owed_move(key, n, (Owed.ORDERED, ""), (Owed.WAITING, ""), reason) for key, n in sorted(more.items())]
     books.move(moves, at=at, person=person)
 
 
@@ -271,7 +182,8 @@ def go_out(books: Books, number: str, into: str, *, at: datetime, person: str) -
     """All pieces of an order leave it, since another order is to have them; where they were."""
     found = books.find(OwedBalance, order_number=number)
     moves = [
-        _owed(_key(one), one.pieces, (one.place, one.ref), (Owed.ORDERED, ""), f"combined into {into}") for one in found
+        owed_move(line_of(one), one.pieces, (one.place, one.ref), (Owed.ORDERED, ""), f"combined into {into}")
+        for one in found
     ]
     books.move(moves, at=at, person=person)
     return found
@@ -282,7 +194,7 @@ def come_in(
 ) -> None:
     """Another order's lines are new lines of this one: what was cancelled of them is cancelled here, the rest waits."""
     moves = [
-        _owed(
+        owed_move(
             (into, line_of[one.line_no], one.part_number),
             one.pieces,
             (Owed.WAITING, ""),
@@ -332,81 +244,14 @@ def _with_reason(books: Books, number: str, reason: str) -> Order:
 
 def _all_waiting(books: Books, number: str, from_: Owed, to: Owed, reason: str, at: datetime, person: str) -> None:
     found = books.find(OwedBalance, order_number=number, place=from_)
-    books.move([_owed(_key(one), one.pieces, (from_, ""), (to, ""), reason) for one in found], at=at, person=person)
-
-
-def _all_of(books: Books, place: Owed, ref: str, to: At, reason: str) -> list[OwedMove]:
-    found = books.find(OwedBalance, place=place, ref=ref)
-    return [_owed(_key(one), one.pieces, (place, ref), to, reason) for one in found]
-
-
-def _stock_of(books: Books, place: There, ref: str, to: tuple[There, str], reason: str) -> list[StockMove]:
-    return [
-        StockMove(
-            part_number=one.part_number,
-            pieces=one.pieces,
-            from_place=place,
-            from_ref=ref,
-            to_place=to[0],
-            to_ref=to[1],
-            reason=reason,
-            source=ref,
-        )
-        for one in books.find(StockBalance, place=place, ref=ref)
-    ]
-
-
-def _carried(bag: Bag, from_: tuple[There, str], to: tuple[There, str], reason: str) -> StockMove:
-    return StockMove(
-        part_number=bag.part_number,
-        pieces=bag.pieces,
-        from_place=from_[0],
-        from_ref=from_[1],
-        to_place=to[0],
-        to_ref=to[1],
-        reason=reason,
-        source=bag.code,
+    books.move(
+        [owed_move(line_of(one), one.pieces, (from_, ""), (to, ""), reason) for one in found], at=at, person=person
     )
-
-
-def _in_bin(bag: Bag, pieces: int, reason: str, other: There = There.FOUND) -> StockMove:
-    ref = bag.code if other is There.BAG else ""
-    return bin_move(
-        part_number=bag.part_number,
-        bin_code=bag.bin_code,
-        pieces=pieces,
-        reason=reason,
-        source=bag.code,
-        other=other,
-        ref=ref,
-    )
-
-
-def _owed(key: PartOfLine, pieces: int, from_: At, to: At, reason: str) -> OwedMove:
-    return OwedMove(
-        order_number=key[0],
-        line_no=key[1],
-        part_number=key[2],
-        pieces=pieces,
-        from_place=from_[0],
-        from_ref=from_[1],
-        to_place=to[0],
-        to_ref=to[1],
-        reason=reason[:200],
-    )
-
-
-def _key(one: OwedBalance) -> PartOfLine:
-    return (one.order_number, one.line_no, one.part_number)
-
-
-def _of_bag(bag: Bag) -> PartOfLine:
-    return (bag.order_number, bag.line_no, bag.part_number)
 
 
 def spread(balances: Iterable[OwedBalance]) -> dict[PartOfLine, dict[At, int]]:
     """Pieces by line and part, over places."""
     found: dict[PartOfLine, dict[At, int]] = defaultdict(dict)
     for one in balances:
-        found[_key(one)][one.place, one.ref] = one.pieces
+        found[line_of(one)][one.place, one.ref] = one.pieces
     return found

@@ -68,7 +68,7 @@ def _engine(url: URL, *, wait_s: float, pragmas: dict[str, str], **more: Any) ->
 
 
 def _begin_with(engine: Engine, statement: str) -> None:
-    """Begins transactions with a statement; with a listener the engine would ask for more of them at every statement."""
+    """Begins transactions with a statement; a listener would make the engine ask for more at every statement."""
 
     def begin(connection: PoolProxiedConnection) -> None:
         cursor = connection.cursor()

@@ -12,8 +12,9 @@ from datetime import datetime
 from math import gcd
 
 from fulfil.errors import PlanRefused
-from fulfil.orders.moving import WAITS, At, PartOfLine, changes_of, set_waiting, spread
+from fulfil.orders.moving import WAITS, changes_of, set_waiting, spread
 from fulfil.orders.places import Components, kits_of, orders_with, promised_by_bin
+from fulfil.orders.single_moves import At, PartOfLine
 from fulfil.planning.allocation import Allocated, Rule, allocate
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.pieces import UNPLANNED, Owed, OwedBalance, OwedMove

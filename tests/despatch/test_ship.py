@@ -15,7 +15,8 @@ from fulfil.despatch.reconcile import reconcile_day
 from fulfil.despatch.ship import add_range, close_manifest, issue_identifiers, open_manifest, void_package
 from fulfil.errors import StateRefused, UnknownRefused
 from fulfil.orders.gates import must_add_up
-from fulfil.orders.moving import hold, seal
+from fulfil.orders.moving import hold
+from fulfil.orders.moving_packages import seal
 from fulfil.papers.despatch.manifest import ManifestSheet
 from fulfil.records.dispatch import JournalEntry, Manifest, ManifestState, Package, PackageState
 from fulfil.records.identifier import IdentifierKind, IdentifierRange

@@ -17,14 +17,17 @@ from fulfil.store.shop import Shop
 from tests.harbour_shop import DAY, WHO, key, open_harbour, plan, release, send
 from tests.piece_places import line_at, owed
 
-SAME = {"name": "Ngaio Ōrākei-Sample", "city": "Te Whānau-Sample", "post_code": "8016", "country": "NZ"}
-
 
 @pytest.fixture
 def shop(tmp_path: Path) -> Iterator[Shop]:
     """The harbour shop on its first morning."""
     with open_harbour(tmp_path) as opened:
         yield opened
+
+
+def of_one_person(shop: Shop, number: str, *asked: tuple[str, int], minutes: int = 0) -> None:
+    """Takes an order of the same customer as the others."""
+    key(shop, number, *asked, minutes=minutes, name="Ngaio Sample", city="Sampleton", post_code="8016", country="NZ")
 
 
 def ordered(shop: Shop) -> dict[str, int]:
@@ -37,8 +40,8 @@ def ordered(shop: Shop) -> dict[str, int]:
 
 def test_pieces_cancelled_before_stay_ordered_and_cancelled_in_the_combined_order(shop: Shop) -> None:
     """9 reeds of which 4 are wanted no more, and 3 felts of which none are: 12 stay ordered, 7 of them cancelled."""
-    key(shop, "A-1", ("FELT-9", 2), **SAME)
-    key(shop, "A-2", ("REED-A", 9), ("FELT-9", 3), ("SCREW-3", 8), minutes=1, **SAME)
+    of_one_person(shop, "A-1", ("FELT-9", 2))
+    of_one_person(shop, "A-2", ("REED-A", 9), ("FELT-9", 3), ("SCREW-3", 8), minutes=1)
     change_lines(shop, "A-2", {1: 5, 2: 0}, **WHO, reason="customer rang")
     before = ordered(shop)
 
@@ -56,8 +59,8 @@ def test_pieces_cancelled_before_stay_ordered_and_cancelled_in_the_combined_orde
 
 def test_of_a_kit_the_cancelled_ones_go_over_with_all_their_parts(shop: Shop, tmp_path: Path) -> None:
     """5 kits of 2 springs and 3 felts, 3 wanted: the papers of the combined order say 5, 3 inside, 2 cancelled."""
-    key(shop, "A-1", ("SCREW-3", 2), **SAME)
-    key(shop, "A-2", ("KIT-D", 5), minutes=1, **SAME)
+    of_one_person(shop, "A-1", ("SCREW-3", 2))
+    of_one_person(shop, "A-2", ("KIT-D", 5), minutes=1)
     change_lines(shop, "A-2", {1: 3}, **WHO)
 
     combine_orders(shop, "A-1", ["A-2"], **WHO)
@@ -75,8 +78,8 @@ def test_of_a_kit_the_cancelled_ones_go_over_with_all_their_parts(shop: Shop, tm
 
 def test_the_moves_of_the_combined_order_say_from_which_order_its_pieces_came(shop: Shop) -> None:
     """Who reads the combined order's moves finds the order that the cancelled pieces were ordered with."""
-    key(shop, "A-1", ("FELT-9", 2), **SAME)
-    key(shop, "A-2", ("REED-A", 9), minutes=1, **SAME)
+    of_one_person(shop, "A-1", ("FELT-9", 2))
+    of_one_person(shop, "A-2", ("REED-A", 9), minutes=1)
     change_lines(shop, "A-2", {1: 5}, **WHO)
 
     combine_orders(shop, "A-1", ["A-2"], **WHO)
@@ -92,8 +95,8 @@ def test_the_moves_of_the_combined_order_say_from_which_order_its_pieces_came(sh
 @pytest.mark.parametrize("held", ["A-1", "A-2"])
 def test_what_one_of_them_was_held_for_holds_the_combined_order(shop: Shop, held: str) -> None:
     """An order that a clerk keeps back doesn't leave because another one of the same person is not kept back."""
-    key(shop, "A-1", ("FELT-9", 2), **SAME)
-    key(shop, "A-2", ("REED-A", 9), minutes=1, **SAME)
+    of_one_person(shop, "A-1", ("FELT-9", 2))
+    of_one_person(shop, "A-2", ("REED-A", 9), minutes=1)
     hold_order(shop, held, "address unclear", **WHO)
 
     combine_orders(shop, "A-1", ["A-2"], **WHO)
