@@ -1,4 +1,6 @@
-"""The command line of fulfil: one file per noun. A command parses, calls one step of the day, and shows what it did.
+"""The command line of fulfil: a noun is a file or more, in the folder of the room it asks.
 
-Heavy modules are imported inside the commands, so that ``fulfil --help`` answers at once.
+A command parses, calls one step of the day, and shows what it did. Start with ``main`` (the nouns, and where their
+files are) and ``frame`` (what every command shares: the shop, the answer, ``--json``, exit codes). Heavy modules are
+imported inside the commands, so that ``fulfil --help`` answers at once.
 """

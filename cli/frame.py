@@ -17,6 +17,8 @@ import click
 from fulfil.errors import QuantityRefused, RecordRefused, Refusal, StoreRefused
 from fulfil.quantities import keyed_grams
 
+from .numbers import made_whole
+
 if TYPE_CHECKING:
     from fulfil.store.shop import Shop
 
@@ -73,7 +75,8 @@ def command(group: click.Group, name: str, example: str) -> Callable[[Callable[.
         @wraps(function)
         def run(shop: str, as_json: bool, at: datetime | None, person: str, **options: Any) -> None:
             now = datetime.now().astimezone() if at is None else at
-            answer_and_leave(lambda: function(Ask(shop, now, person), **options), as_json)
+            ask = Ask(shop, now, person)
+            answer_and_leave(lambda: function(ask, **made_whole(ask, options)), as_json)
 
         decorated: Callable[..., None] = run
         for option in reversed(_OPTIONS):
@@ -159,6 +162,9 @@ _OPTIONS: Sequence[Callable[[Callable[..., None]], Callable[..., None]]] = (
 folder_option = click.option(
     "--out", type=click.Path(path_type=Path, file_okay=False), default=Path("papers"), help="Where papers go."
 )
+
+all_option = click.option("--all", "is_all", is_flag=True, help="Older ones too, however many.")
+"""For lists that show what is open and the last day."""
 
 DELIMITERS = {"comma": ",", "semicolon": ";", "tab": "\t", "bar": "|"}
 

@@ -6,6 +6,7 @@ from typing import Any
 import click
 
 from .frame import Answer, Ask, Noun, command, table
+from .numbers import BAG, ORDER, PACKAGE, WALK
 
 
 @click.group(cls=Noun)
@@ -14,10 +15,10 @@ def journal() -> None:
 
 
 @command(journal, "show", "fulfil journal show --order W-1001")
-@click.option("--order", default="", help="An order, with its bags, packages, walks and manifests.")
-@click.option("--bag", default="", help="A bag.")
-@click.option("--package", default="", help="A package, with its bags and its manifest.")
-@click.option("--walk", default="", help="A walk, with its bags.")
+@click.option("--order", type=ORDER, default="", help="An order, with its bags, packages, walks and manifests.")
+@click.option("--bag", type=BAG, default="", help="A bag.")
+@click.option("--package", type=PACKAGE, default="", help="A package, with its bags and its manifest.")
+@click.option("--walk", type=WALK, default="", help="A walk, with its bags.")
 @click.option("--about", default="", help="Anything else: a bin, part, scale, manifest, job, claim, or a day.")
 @click.option("--person", "who", default="", help="Only what this person did; without a time, in the last month.")
 @click.option("--since", default="", help="From this day or time on, by the shop's clock: 2026-03-02T09:30.")

@@ -24,20 +24,39 @@ NOUNS = {
     "scales": "Test scales with check weights, show what they can count.",
     "services": "Quote services, take in ranges and carriers' bills.",
     "room": "Check and draw the room; what is visited, what should move.",
-    "shop": "Make a shop's database, bring it up to this release.",
+    "shop": "Make a shop, guide its first evening, say what is missing, bring it up to this release.",
     "shorts": "List what can't be had, make or buy it, book it in.",
     "stock": "Count, adjust, watch the stock, write it out.",
     "walks": "Plan, prove and release the walks of the day.",
 }
 
 
-MORE_VERBS = {
-    "bins": ("bin_changing",),
-    "orders": ("order_changing", "order_files", "order_showing"),
-    "parts": ("part_changing",),
-    "walks": ("walk_times",),
+FILES = {
+    "bags": ("bench.bags",),
+    "bench": ("bench.bench",),
+    "bins": ("stock.bins", "stock.bin_changing"),
+    "catalogue": ("stock.catalogue",),
+    "claims": ("despatch.claims",),
+    "customs": ("despatch.customs",),
+    "goods": ("stock.goods",),
+    "kits": ("orders.kits",),
+    "manifests": ("despatch.manifests",),
+    "orders": (
+        "orders.orders",
+        "orders.order_changing",
+        "orders.order_files",
+        "orders.order_keying",
+        "orders.order_showing",
+    ),
+    "packages": ("despatch.packages",),
+    "parts": ("stock.parts", "stock.part_changing"),
+    "room": ("walks.room",),
+    "services": ("despatch.services",),
+    "shorts": ("stock.shorts",),
+    "stock": ("stock.stock",),
+    "walks": ("walks.walks", "walks.walk_times"),
 }
-"""Files that add verbs to a noun's group."""
+"""Where a noun's group stands, and the files that add verbs to it; a noun that isn't named stands beside this file."""
 
 
 class Nouns(click.Group):
@@ -51,9 +70,10 @@ class Nouns(click.Group):
         """The noun's commands."""
         if cmd_name not in NOUNS:
             return None
-        found: click.Command = getattr(import_module(f"{__package__}.{cmd_name}"), cmd_name)
-        for more in MORE_VERBS.get(cmd_name, ()):
-            import_module(f"{__package__}.{more}")
+        first, *more = FILES.get(cmd_name, (cmd_name,))
+        found: click.Command = getattr(import_module(f"{__package__}.{first}"), cmd_name)
+        for file in more:
+            import_module(f"{__package__}.{file}")
         return found
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:

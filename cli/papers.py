@@ -6,6 +6,7 @@ from pathlib import Path
 import click
 
 from .frame import Answer, Ask, Noun, command, folder_option
+from .numbers import WALK
 
 
 @click.group(cls=Noun)
@@ -30,7 +31,7 @@ def show(ask: Ask, document: str, out: Path, page: int, dpi: int, in_colour: boo
 
     A paper is asked for by the number that stands on it (of a walk, checklist, order, bag, package, manifest, recount
     slip, bin, part …), by its letter and an order's number (N partial-shipment note, V evidence, X pull slip), or by
-    name: bench-cards, buy-list, counting-table, day-report, make-list, reconciliation, room, short-list.
+    name, such as buy-list, count-sheet or day-report; a name that is none is answered with all of them.
     """
     from fulfil.errors import FileRefused
     from fulfil.files.written import write_whole
@@ -60,7 +61,7 @@ def show(ask: Ask, document: str, out: Path, page: int, dpi: int, in_colour: boo
 
 @command(papers, "text", "fulfil papers text day-report")
 @click.argument("document", required=False, default="")
-@click.option("--walk", default="", help="All papers of this walk.")
+@click.option("--walk", type=WALK, default="", help="All papers of this walk.")
 def text(ask: Ask, document: str, walk: str) -> Answer:
     """Says a paper in plain text for a screen reader, or with --json for programs.
 

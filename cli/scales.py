@@ -5,6 +5,7 @@ from pathlib import Path
 import click
 
 from .frame import Answer, Ask, Noun, command, folder_option
+from .numbers import SCALE
 
 
 @click.group(cls=Noun)
@@ -13,7 +14,7 @@ def scales() -> None:
 
 
 @command(scales, "check", "fulfil scales check BENCH-1 --weight 100 --shows 99.98 --weight 500 --shows 500.01")
-@click.argument("code")
+@click.argument("code", type=SCALE, metavar="SCALE")
 @click.option("--weight", "weights", multiple=True, required=True, help="A check weight's mass in grams; repeat it.")
 @click.option("--shows", multiple=True, required=True, help="What the scale shows with it; one for each --weight.")
 @click.option("--known-to", default="0", help="The check weights' own permissible error in grams.")

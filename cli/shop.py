@@ -1,13 +1,23 @@
-"""``fulfil shop``: make a shop, bring it up to date, hold its books against their moves."""
+"""``fulfil shop``: make a shop, guide its first evening, say what is missing, hold its books against their moves."""
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import click
 
+from fulfil.errors import FileRefused
+
 from .frame import Answer, Ask, Noun, command, listed
+
+if TYPE_CHECKING:
+    from fulfil.stock.starting.evening import Evening
+    from fulfil.store.shop import Shop
 
 
 @click.group(cls=Noun)
 def shop() -> None:
-    """Make a shop's database, bring it up to this release."""
+    """Make a shop, guide its first evening, say what is missing, bring it up to this release."""
 
 
 @command(shop, "create", "fulfil shop create --shop my-shop.sqlite")
@@ -36,3 +46,130 @@ def verify(ask: Ask) -> Answer:
         found = verify_shop(opened)
     says = "Both books add up: every piece has one place." if not found else f"{len(found)} differences:"
     return Answer([says, *listed(found)], {"findings": [one.as_dict() for one in found]}, must_act=bool(found))
+
+
+@command(shop, "start", "fulfil shop start my-catalogue --shop my-shop.sqlite")
+@click.argument("folder", type=click.Path(path_type=Path, file_okay=False))
+@click.option(
+    "--answers", type=click.File(encoding="utf-8"), default=None, help="'question: answer' lines; - reads them."
+)
+def start(ask: Ask, folder: Path, answers: Any) -> Answer:
+    """Guides the first evening: address, scales, bags, boxes, services, room, first parts; writes FOLDER, imports it.
+
+    The CSV files in FOLDER stay the source: edit them and import again. A file that is there is not asked about. `<`
+    goes one answer back; after Ctrl-C the same command goes on where it stopped.
+    """
+    from fulfil.records.draft import Draft
+    from fulfil.shop.conversation import Conversation
+    from fulfil.shop.drafts import START, keep_draft
+    from fulfil.stock.starting.evening import evening_script
+
+    from .talking import Ended, talk
+
+    with ask.shop(create=True) as shop:
+        with shop.reading() as books:
+            draft = books.get(Draft, START)
+        said = {} if draft is None else draft.answers
+        if answers is not None:
+            said |= _lines(answers)
+        talked: Conversation[Evening] = Conversation(lambda: evening_script(folder), said)
+
+        def keep(given: Mapping[str, str]) -> None:
+            keep_draft(shop, START, given, source=folder.name, at=ask.at, person=ask.person)
+
+        if answers is not None:
+            evening, faults = talked.at_once()
+            if evening is None:
+                keep(talked.answers)
+                lines = [f"  {key}{f' {text!r}' if text else ''}: {why}" for key, text, why in faults]
+                found = [{"question": key, "answer": text, "says": why} for key, text, why in faults]
+                return Answer(["Nothing was written. Correct these answers:", *lines], {"faults": found}, must_act=True)
+            return _written(ask, shop, folder, evening)
+        try:
+            talk(talked, keep)
+        except Ended:
+            return Answer(
+                ["Nothing is written yet. Go on: fulfil shop start " + str(folder)], {"files": []}, must_act=True
+            )
+        assert talked.result is not None  # noqa: S101 - the talk came to its end
+        return _written(ask, shop, folder, talked.result)
+
+
+def _written(ask: Ask, opened: "Shop", folder: Path, evening: "Evening") -> Answer:
+    """The files, the drawing, the import, and what is missing now."""
+    from fulfil.records.draft import Draft
+    from fulfil.shop.drafts import START, drop_draft
+    from fulfil.stock.catalogue import import_catalogue
+    from fulfil.stock.starting.evening import missing_after
+    from fulfil.walks.drawings import draw_room
+    from fulfil.walks.room_check import check_folder
+
+    written = evening.write(folder)
+    with opened.reading() as books:
+        has_draft = books.get(Draft, START) is not None
+    if has_draft:
+        drop_draft(opened, START)
+    lines = [f"written {path}" for path in written]
+    facts: dict[str, Any] = {"files": [str(path) for path in written], "notes": list(evening.notes)}
+    if missing := missing_after(folder):
+        lines.append(f"Still to come in {folder}: {', '.join(missing)}. Then: fulfil catalogue import {folder}")
+        return Answer(lines, facts | {"missing": list(missing)}, must_act=True)
+    done = import_catalogue(opened, folder, at=ask.at, person=ask.person)
+    facts["findings"] = [finding.as_dict() for finding in done.findings]
+    if done.findings:
+        lines += ["Nothing was imported. Correct these, then: fulfil catalogue import " + str(folder)]
+        return Answer([*lines, *listed(done.findings)], facts, must_act=True)
+    with opened.reading() as books:
+        settings = books.settings()
+    room = check_folder(folder)
+    if room.floor is not None:
+        drawing = draw_room(
+            room.floor, folder / "room.pdf", settings=settings, day=ask.day(opened), bins=len(room.bins)
+        )
+        lines.append(f"drawn {drawing}: each part is in the bin that bins.csv says; put it there, or change the file")
+        facts["drawing"] = str(drawing)
+    lines += [f"Note: {note}." for note in done.notes]
+    checked = check_answer(opened)
+    return Answer([*lines, "", *checked.lines], facts | checked.facts, must_act=False)
+
+
+def check_answer(opened: "Shop") -> Answer:
+    """What works and what is missing, step by step."""
+    from fulfil.despatch.first_day import first_day
+
+    with opened.reading() as books:
+        steps = first_day(books)
+    lines = []
+    for step in steps:
+        lines.append(f"{step.state:<13}  {step.name}{f': {step.has}' if step.has else ''}")
+        lines += [f"               - {lack}" for lack in step.lacks]
+    waits = [step for step in steps if step.state == "waits"]
+    facts = {
+        "steps": [
+            {"step": step.name, "state": step.state, "has": step.has,
+             "lacks": [{"says": lack.says, "without": lack.without, "do": lack.do} for lack in step.lacks]}
+            for step in steps
+        ]
+    }  # fmt: skip
+    return Answer(lines, facts, must_act=bool(waits))
+
+
+@command(shop, "check", "fulfil shop check")
+def check(ask: Ask) -> Answer:
+    """Says for each step of the day, in its order, whether it works already, and what is missing for it."""
+    with ask.shop() as opened:
+        return check_answer(opened)
+
+
+def _lines(file: Any) -> dict[str, str]:
+    """``question: answer`` lines; empty ones and those that begin with # are passed over."""
+    said: dict[str, str] = {}
+    for number, line in enumerate(file, start=1):
+        text = line.strip()
+        if not text or text.startswith("#"):
+            continue
+        key, colon, answer = text.partition(":")
+        if not colon:
+            raise FileRefused("read the answers", f"line {number}", f"'question: answer', got '{text[:60]}'")
+        said[" ".join(key.casefold().split())] = answer.strip()
+    return said

@@ -31,7 +31,7 @@ from fulfil.despatch.ship import close_manifest
 from fulfil.errors import FileRefused, StateRefused
 from fulfil.files.carrier_bill import read_mapping
 from fulfil.orders.importing import import_orders
-from fulfil.records.dispatch import Manifest, Package, PackageState
+from fulfil.records.despatch.dispatch import Manifest, Package, PackageState
 from fulfil.records.order import OrderLine
 from fulfil.records.part import Part
 from fulfil.records.plan import Bag
@@ -90,8 +90,10 @@ def run_demo(
         return result
 
     # The first run on a machine waits for machine code; other processes make it while the shop is imported.
-    planning = bound_apart.make_ready("fulfil.room.kernel", "fulfil.planning.savings", "fulfil.planning.annealing")
-    proof = bound_apart.make_ready("fulfil.planning.proof")
+    planning = bound_apart.make_ready(
+        "fulfil.room.kernel", "fulfil.planning.searching.savings", "fulfil.planning.searching.annealing"
+    )
+    proof = bound_apart.make_ready("fulfil.planning.proving.proof")
     with open_shop(shop_path, create=True) as shop:
         begins = morning(DAY)
         timed("import", lambda: _import(shop, catalogue, begins))

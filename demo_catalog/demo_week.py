@@ -32,7 +32,7 @@ from fulfil.orders.importing import import_orders
 from fulfil.orders.moving import DONE
 from fulfil.orders.pulling import put_back
 from fulfil.orders.verify import differences
-from fulfil.records.dispatch import Package, PackageState
+from fulfil.records.despatch.dispatch import Package, PackageState
 from fulfil.records.order import Order, OrderLine, OrderState
 from fulfil.records.part import Supply
 from fulfil.records.pieces import OUTSIDE, StockBalance, StockEntry, There

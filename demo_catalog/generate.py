@@ -10,7 +10,8 @@ import json
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
-from fulfil_demo_catalog import FOLDER, catalogue, equipment, kits, orders, rooms, stock, tariffs
+from fulfil_demo_catalog import FOLDER
+from fulfil_demo_catalog.generator import catalogue, equipment, kits, orders, rooms, stock, tariffs
 
 
 def write_all(folder: Path) -> list[Path]:

@@ -18,8 +18,8 @@ from pathlib import Path
 from fulfil.despatch.close import Word
 from fulfil.errors import StateRefused
 from fulfil.files.written import write_whole
-from fulfil.records.dispatch import Package, PackageState
-from fulfil.records.tariff import Charge, ChargedSurcharge, Price
+from fulfil.records.despatch.dispatch import Package, PackageState
+from fulfil.records.despatch.tariff import Charge, ChargedSurcharge, Price
 from fulfil.shipping.reconcile import Cause, Difference
 from fulfil.shipping.surcharges import percent_of
 from fulfil.standards import iso4217

@@ -1,6 +1,7 @@
 """fulfil: order fulfilment for a small-parts component shop.
 
-The public names are loaded when first asked for, so that ``import fulfil`` costs almost nothing.
+The public names are loaded when first asked for, so that ``import fulfil`` costs almost nothing. The rooms of the
+house, which of them may know which, and where to start in each: DEVELOPERS.md, and the first lines of each folder.
 """
 
 from importlib import import_module
@@ -8,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from fulfil.planning.batching import plan_batches
-    from fulfil.planning.proof import prove
+    from fulfil.planning.proving.proof import prove
     from fulfil.room.block import Block
     from fulfil.room.walk import shortest_walk
     from fulfil.weighing.window import count_window, largest_count
@@ -18,7 +19,7 @@ _HOMES = {
     "count_window": "fulfil.weighing.window",
     "largest_count": "fulfil.weighing.window",
     "plan_batches": "fulfil.planning.batching",
-    "prove": "fulfil.planning.proof",
+    "prove": "fulfil.planning.proving.proof",
     "shortest_walk": "fulfil.room.walk",
 }
 

@@ -17,7 +17,7 @@ a manifest's number                     manifest
 a part's number                         unit-weight card
 SCALE-… before a scale's code           what this scale can count
 one of :data:`NAMES`                    the day's list, report or drawing
-JM…, JB…, S…, D…, R… and a day          make, buy and short list, day report, reconciliation of that day
+JM…, JB…, S…, Z…, D…, R… and a day      make, buy, short list, count sheet, day report, reconciliation
 ======================================  ===========================================================
 
 Small letters, spaces and underlines are taken for capitals and hyphens where that makes a number or name.
@@ -57,17 +57,8 @@ _BY_NUMBER: tuple[Finder, ...] = (
     *manifest_paper.BY_NUMBER,
     *counting_papers.BY_NUMBER,
 )
-_BY_NAME: dict[str, ByName] = {
-    paper_of(one.sheet).file: one
-    for one in (
-        *cards.BY_NAME,
-        *close.BY_NAME,
-        *drawings.BY_NAME,
-        *day_papers.BY_NAME,
-        *order_papers.BY_NAME,
-        *counting_papers.BY_NAME,
-    )
-}
+_MAKERS = (cards, close, drawings, day_papers, order_papers, counting_papers, bin_labels)
+_BY_NAME: dict[str, ByName] = {paper_of(one.sheet).file: one for maker in _MAKERS for one in maker.BY_NAME}
 NAMES = tuple(sorted(_BY_NAME))
 """Papers that are asked for by name."""
 

@@ -37,6 +37,16 @@ def parse_pieces(text: str, *, least: int = 1) -> int:
     return int(text)
 
 
+def equal_shares(pieces: int, shares: int) -> tuple[int, ...]:
+    """``pieces`` in ``shares`` that differ by one at most, larger ones first.
+
+    >>> equal_shares(700, 3)
+    (234, 233, 233)
+    """
+    share, left = divmod(pieces, shares)
+    return (share + 1,) * left + (share,) * (shares - left)
+
+
 def parse_mm(text: str) -> int:
     """A length in whole millimetres, zero allowed.
 

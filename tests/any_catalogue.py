@@ -9,13 +9,13 @@ from hypothesis import strategies as st
 from fulfil.files.catalogue import Catalogue
 from fulfil.files.parts import weight_u_g
 from fulfil.orders.print_check import unprintable
-from fulfil.records.customs import SdrRateEntry
+from fulfil.records.despatch.customs import SdrRateEntry
+from fulfil.records.despatch.service import WEEK, Service, ServiceKind, SideRounding
+from fulfil.records.despatch.tariff import Price, Surcharge, Zone
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.part import Part, Supply, UnitWeight, WeightSource
 from fulfil.records.place import Bin, ElementKind, RoomElement, Side
-from fulfil.records.service import WEEK, Service, ServiceKind, SideRounding
 from fulfil.records.settings import Paper, Settings
-from fulfil.records.tariff import Price, Surcharge, Zone
 from fulfil.records.text import tidy
 from fulfil.standards import upu
 

@@ -9,13 +9,13 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
+from fulfil.records.despatch.service import Service, ServiceKind
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.order import Order, OrderLine, OrderState
 from fulfil.records.part import Part, Supply, UnitWeight, WeightSource
 from fulfil.records.pieces import bin_move
 from fulfil.records.place import Bin, ElementKind, RoomElement, Side
 from fulfil.records.plan import Bag, CountMethod, WalkRecord
-from fulfil.records.service import Service, ServiceKind
 from fulfil.records.settings import Settings
 from fulfil.store.shop import open_shop
 from fulfil.weighing.limits import on_scale

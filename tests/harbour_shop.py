@@ -19,7 +19,7 @@ from fulfil.despatch.pack import plan_packages, weigh_package
 from fulfil.despatch.ship import ClosedManifest, close_manifest
 from fulfil.orders.importing import add_order
 from fulfil.orders.kits import set_kit
-from fulfil.records.dispatch import Package
+from fulfil.records.despatch.dispatch import Package
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.place import Bin
 from fulfil.records.plan import Bag, BagState, CountMethod, WalkRecord

@@ -3,9 +3,8 @@
 from collections.abc import Iterable
 from datetime import datetime
 
-from fulfil.orders.moving import pass_bag, release_bags
-from fulfil.orders.moving_packages import box_bags, hand_over, seal
-from fulfil.records.dispatch import Package, PackageState
+from fulfil.orders.moving import box_bags, hand_over, pass_bag, release_bags, seal
+from fulfil.records.despatch.dispatch import Package, PackageState
 from fulfil.records.pieces import Owed, OwedMove
 from fulfil.records.plan import Bag, BagState, WalkRecord
 from fulfil.store.books import Books

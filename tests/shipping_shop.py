@@ -5,17 +5,17 @@ from datetime import UTC, date, datetime, time
 from decimal import Decimal
 from pathlib import Path
 
-from fulfil.records.customs import SdrRateEntry
-from fulfil.records.dispatch import Package, PackageState
+from fulfil.records.despatch.customs import SdrRateEntry
+from fulfil.records.despatch.dispatch import Package, PackageState
+from fulfil.records.despatch.service import Service, ServiceKind
+from fulfil.records.despatch.tariff import Price, Zone
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part, Supply, UnitWeight, WeightSource
 from fulfil.records.pieces import bin_move
 from fulfil.records.place import Bin, Side
 from fulfil.records.plan import Bag, BagState, CountMethod, WalkRecord
-from fulfil.records.service import Service, ServiceKind
 from fulfil.records.settings import Settings
-from fulfil.records.tariff import Price, Zone
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
 from fulfil.shop.numbers import next_code
 from fulfil.store.books import Books

@@ -1,4 +1,4 @@
-"""Invented papers of the stock: bin labels, short list, make list, buy list.
+"""Invented papers of the stock: bin labels, count sheet, short list, make list, buy list.
 
 >>> make_list().pieces, buy_list().pieces
 (1230, 15000)
@@ -8,6 +8,7 @@
 
 from fulfil.papers.stock.bin_label import BinLabelSheet
 from fulfil.papers.stock.buy_list import BuyListSheet
+from fulfil.papers.stock.count_sheet import CountRow, CountSheet
 from fulfil.papers.stock.jobs import JobRow
 from fulfil.papers.stock.make_list import MakeListSheet
 from fulfil.papers.stock.short_list import ShortListSheet, ShortRow, WaitingOrder
@@ -17,8 +18,8 @@ from .sample import Sample
 from .shop import DAY, NOTICE, PARTS, SHOP
 
 
-def _job(i: int, job: int, pieces: int, *, booked: int = 0, due: str = "", weight: str = "", supplier: str = "",
-         cautions: tuple[str, ...] = (), reason: str = "") -> JobRow:  # fmt: skip
+def _job(i: int, job: int, pieces: int, *, booked: int = 0, due: str = "", weight: str = "", packs: str = "",
+         supplier: str = "", cautions: tuple[str, ...] = (), reason: str = "") -> JobRow:  # fmt: skip
     part, words, _, size, finish, _ = PARTS[i]
     return JobRow(
         job_number=f"J25030400{job}",
@@ -31,6 +32,7 @@ def _job(i: int, job: int, pieces: int, *, booked: int = 0, due: str = "", weigh
         due=due,
         orders=("O-1003 (40)", "O-1007 (12)")[: 1 + job % 2],
         weight=weight,
+        packs=packs,
         supplier=supplier,
         reason=reason,
         cautions=cautions,
@@ -49,7 +51,7 @@ def make_list() -> MakeListSheet:
 def buy_list() -> BuyListSheet:
     """Jobs for two suppliers, and one that nobody supplies."""
     rows = (
-        _job(0, 3, 12_000, supplier="Invented Fasteners"),
+        _job(0, 3, 12_000, packs="24 packs of 500", supplier="Invented Fasteners"),
         _job(2, 4, 2_000, supplier="Invented Fasteners", due="Wed 5 Mar, 10:00"),
         _job(4, 5, 1_000, supplier=""),
     )
@@ -70,6 +72,24 @@ def bin_labels() -> tuple[BinLabelSheet, ...]:
         )
         for i, (part, words, family, size, finish, _) in enumerate(PARTS)
     )
+
+
+def count_sheet() -> CountSheet:
+    """Bins of three aisles, one of them with a caution."""
+    rows = tuple(
+        CountRow(
+            bin_code=f"A0{i // 2 + 1}-{'LR'[i % 2]}-{i + 1:02d}-{i % 4 + 1}",
+            part_number=part,
+            description=words,
+            family=family,
+            size=size,
+            finish=finish,
+            cautions=("LEADED BRASS",) if family == "gear" else (),
+        )
+        for i, (part, words, family, size, finish, _) in enumerate(PARTS)
+    )
+    why = "empty by the books"
+    return CountSheet(document_number="Z25030401", shop_name=SHOP, day=DAY, notice=NOTICE, why=why, rows=rows)
 
 
 def short_list() -> ShortListSheet:
@@ -94,6 +114,7 @@ SAMPLES = {
     "bin-labels": Sample(bin_labels),
     "bin-labels-on-sheets": Sample(bin_labels, on_sheets=True),
     "buy-list": Sample(lambda: [buy_list()]),
+    "count-sheet": Sample(lambda: [count_sheet()]),
     "make-list": Sample(lambda: [make_list()]),
     "short-list": Sample(lambda: [short_list()]),
 }

@@ -13,8 +13,7 @@ from decimal import Decimal
 from fulfil.bench.checkers import must_not_be_picker
 from fulfil.checking.bag import BagVerdict, judge_hand_count, judge_look, judge_weight, pass_unchecked
 from fulfil.counting.count_lines import lot_weight, scale_of
-from fulfil.counting.readings import must_be_shown
-from fulfil.counting.scale_checks import usable_scale
+from fulfil.counting.readings import must_be_shown, scale_for
 from fulfil.errors import StateRefused, WeighingRefused
 from fulfil.orders.gates import STAYS
 from fulfil.orders.moving import hold, pass_bag, unpass_bag
@@ -31,9 +30,9 @@ from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 from fulfil.walks.lookalikes import look_alike_index
-from fulfil.weighing.diagnosis import explain_bag
+from fulfil.weighing.causes.diagnosis import explain_bag
+from fulfil.weighing.causes.ranking import Cause, worth_a_line
 from fulfil.weighing.lookalike import LookAlikeIndex
-from fulfil.weighing.ranking import Cause, worth_a_line
 
 
 @dataclass(frozen=True)
@@ -187,12 +186,9 @@ def must_wait_for_check(books: Books, bag: Bag) -> None:
 
 
 def _scale(books: Books, bag: Bag, seen: Seen) -> ScaleRecord | None:
-    code = seen.scale_code or bag.scale_code
     if seen.gross_g is None:
         return None
-    if not code:
-        raise WeighingRefused("weigh bag", bag.code, "the scale's name, because this bag was planned for hand counting")
-    scale = usable_scale(books, code)
+    scale = scale_for(books, seen.scale_code or bag.scale_code, [seen.gross_g])
     must_be_shown(scale, seen.gross_g, may_be_too_light=bag.lower_g is not None)
     return scale
 
@@ -221,7 +217,9 @@ def _judge(
             "weigh the bag on scale", scale.code, f"scale {bag.scale_code}, for which the window was made"
         )
     lower_g, upper_g = as_shown(bag.lower_g, scale.d_g), as_shown(bag.upper_g, scale.d_g)
-    verdict = judge_weight(seen.gross_g, lower_g, upper_g, pieces=bag.pieces, checks_before=bag.checks)
+    verdict = judge_weight(
+        seen.gross_g, lower_g, upper_g, pieces=bag.pieces, checks_before=bag.checks, tare_g=bag.tare_g
+    )
     if verdict.verdict is Verdict.PASSED:
         return verdict
     return _explained(verdict, books, bag, seen.gross_g, scale, index(books))

@@ -11,10 +11,10 @@ from decimal import Decimal
 from math import inf
 
 from fulfil.bench.check import BagCheck, Seen, check_within, undo_check
-from fulfil.bench.checkers import must_not_be_picker
+from fulfil.bench.checkers import must_not_be_picker, note_within
 from fulfil.bench.facts import WAITING, FactsOfCheck, KeptIndex, bag_against
 from fulfil.bench.places import must_be_free, place_of
-from fulfil.checking.entry import Entry, EntryKind
+from fulfil.checking.entry import Entry, EntryKind, as_code
 from fulfil.checking.reading import Pan, ScaleReading, Sifted, sift
 from fulfil.checking.saying import OF_VERDICT, Say, refused, said
 from fulfil.checking.station import CheckState, advance, prompt, read_entry
@@ -32,7 +32,6 @@ from fulfil.checking.wants import (
 )
 from fulfil.errors import Refusal, StateRefused
 from fulfil.records.bench import BenchKind, BenchPlace
-from fulfil.records.equipment import ScaleRecord
 from fulfil.records.happening import Happening
 from fulfil.records.plan import Bag, WalkRecord
 from fulfil.records.revised import revised
@@ -76,9 +75,9 @@ class CheckBench:
         if isinstance(self.facts.index, KeptIndex):
             self.facts.index.warm(self.shop)
         with self.shop.reading() as books:
-            for walk in books.find(WalkRecord)[-1:]:
-                # The first bag of a session prepares what later ones use again; better now than under a hand.
-                for any_bag in books.find(Bag, walk_number=walk.number)[:1]:
+            # The first bag of a session prepares what later ones use again; better now than under a hand.
+            if (last_walk := books.greatest(WalkRecord, "number")) is not None:
+                for any_bag in books.find(Bag, walk_number=last_walk)[:1]:
                     self.facts.of_code(books, any_bag.code, walk_number="", clear_run=0)
             place = place_of(books, self.bench, BenchKind.CHECK)
             bag = books.get(Bag, place.bag_code) if place.bag_code else None
@@ -103,7 +102,8 @@ class CheckBench:
 
     def enter(self, line: str, *, at: datetime, now_s: float = 0.0) -> Say:
         """One line that was typed or scanned; refusals are said, nothing is raised for them."""
-        return self._enter(read_entry(line), at, now_s)
+        entry = read_entry(line)
+        return self._enter(as_code(entry) if self.state.bag is None else entry, at, now_s)
 
     def weighed(self, reading: ScaleReading, *, at: datetime, sent_at_s: float) -> Say | None:
         """One reading of a scale that sends by itself; None when there is nothing to say about it."""
@@ -194,7 +194,6 @@ class CheckBench:
         return replace(state, walk_number=walk), say
 
     def _check(self, books: Books, place: BenchPlace, want: CheckBag | PassUnchecked, at: datetime) -> BagCheck:
-        bag = books.need(Bag, want.bag_code)
         if isinstance(want, PassUnchecked):
             must_be_free(books, place, want.order_number)
             seen = Seen(unchecked_by=want.statement)
@@ -204,7 +203,6 @@ class CheckBench:
                 counted=want.counted,
                 looks_wrong=want.looks_wrong,
                 is_damaged=want.is_damaged,
-                scale_code="" if bag.scale_code or want.gross_g is None else _finest(books, float(want.gross_g)),
             )
         checked = check_within(
             books,
@@ -229,7 +227,7 @@ class CheckBench:
         if isinstance(want, SkipBag):
             books.journal(at=at, person=person, event=Happening.BAG_PUT_ASIDE, subject=want.bag_code)
         elif isinstance(want, NotePicker):
-            books.journal(at=at, person=want.person, event=Happening.WALK_PICKED, subject=want.walk_number)
+            note_within(books, want.walk_number, at=at, person=want.person)
         elif isinstance(want, LetGo):
             particulars = {"bench": self.bench}
             books.journal(
@@ -284,9 +282,3 @@ def _after(books: Books, checked: BagCheck, state: CheckState) -> tuple[CheckSta
     state = replace(state, bag=None, last_bag_code=last, order_number="" if is_over else bag.order_number)
     sound = OF_VERDICT[verdict.verdict]
     return state, Say(sound, f"Bag {bag.code} {verdict.reason}.", tuple(lines), verdict.verdict.upper())
-
-
-def _finest(books: Books, gross_g: float) -> str:
-    """The finest bag scale that carries a load; ties by code."""
-    scales = [scale for scale in books.find(ScaleRecord, use="bags") if gross_g <= float(scale.max_g)]
-    return min(scales, key=lambda scale: (scale.d_g, scale.code)).code if scales else ""

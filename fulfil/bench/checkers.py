@@ -3,8 +3,10 @@
 Who picked a walk is who it was noted for, or who begun it, or into whose hands it came, whichever was last.
 """
 
+from datetime import datetime
+
 from fulfil.errors import StateRefused
-from fulfil.records.dispatch import JournalEntry
+from fulfil.records.despatch.dispatch import JournalEntry
 from fulfil.records.happening import Happening
 from fulfil.store.books import Books
 from fulfil.walks.times import BEGUN, HANDED_OVER
@@ -16,6 +18,11 @@ def picker_of(books: Books, walk_number: str) -> str:
     """Who picked a walk; empty where nobody said."""
     said = books.find(JournalEntry, subject=walk_number, event=[NOTED, BEGUN, HANDED_OVER])
     return max(said, key=lambda entry: (entry.at, entry.event == NOTED)).person if said else ""
+
+
+def note_within(books: Books, walk_number: str, *, at: datetime, person: str) -> None:
+    """Notes who picked a walk; noted again, the last note holds."""
+    books.journal(at=at, person=person, event=NOTED, subject=walk_number)
 
 
 def must_not_be_picker(books: Books, walk_number: str, person: str) -> None:

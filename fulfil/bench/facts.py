@@ -16,13 +16,14 @@ from fulfil.counting.count_lines import scale_of
 from fulfil.despatch.boxes import unit_weight_of
 from fulfil.quantities import as_shown
 from fulfil.records.bench import Recount, RecountState
-from fulfil.records.dispatch import JournalEntry
+from fulfil.records.despatch.dispatch import JournalEntry
 from fulfil.records.equipment import BagType, ScaleRecord
 from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderState
 from fulfil.records.part import Part, UnitWeight
 from fulfil.records.plan import Bag, BagState, CountMethod, WalkRecord
 from fulfil.records.pulled import PulledBag
+from fulfil.shop.short_numbers import number_at_bench
 from fulfil.standards import dangerous_goods
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -69,6 +70,7 @@ class FactsOfCheck:
 
     def of_code(self, books: Books, code: str, *, walk_number: str, clear_run: int) -> object:
         """What a scanned code is: a bag, an order, a walk, or nothing that this bench checks."""
+        code = number_at_bench(books, code, ("bag", "order", "walk"))
         bag = books.get(Bag, code)
         if bag is not None:
             return self.of_bag(books, bag, clear_run=clear_run)
@@ -173,7 +175,9 @@ class FactsOfCheck:
             if slip.state is not RecountState.UNDONE and slip.bag_code != bag.code
         }
         picker = picker_of(books, bag.walk_number)
-        walks = books.count(JournalEntry, event=Happening.WALK_PICKED, person=picker) - 1 if picker else None
+        enough = self.rules.new_picker_walks + 1
+        picked = Happening.WALK_PICKED
+        walks = books.count(JournalEntry, most=enough, event=picked, person=picker) - 1 if picker else None
         return LookFacts(
             walks_of_picker=walks,
             lot_is_new=bool(bag.lot) and books.get(UnitWeight, bag.part_number, bag.lot) is None,

@@ -11,7 +11,7 @@ Limits: a bag that goes wrong and nobody notices, nor claims, is in no report; a
 """
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
 import pandas as pd
 from scipy.stats import beta
@@ -21,6 +21,8 @@ from fulfil.records.bench import Recount, RecountState
 from fulfil.records.plan import Bag, WalkRecord
 from fulfil.store.shop import Shop
 
+WEEKS = 13
+"""Over how many weeks the report goes when nobody says from when on."""
 COLUMNS = ("bags_checked", "bags_sent_back", "share", "share_low", "share_high", "likely_cause")
 
 
@@ -34,17 +36,18 @@ class MistakeReport:
 
 
 def mistakes(shop: Shop, *, since: date | None = None) -> MistakeReport:
-    """The report over all walks from a day on; None: over all there are."""
+    """The report over all walks from a day on; None: of the last :data:`WEEKS` weeks that had walks."""
     with shop.reading() as books:
-        walks = {walk.number for walk in books.find(WalkRecord) if since is None or walk.day >= since}
-        bags = [bag for bag in books.find(Bag) if bag.walk_number in walks and bag.checks > 0]
-        slips = [
-            slip for slip in books.find(Recount) if slip.walk_number in walks and slip.state is not RecountState.UNDONE
-        ]
+        last_day = books.greatest(WalkRecord, "day")
+        if since is None and last_day is not None:
+            since = last_day - timedelta(weeks=WEEKS)
+        walks = [walk.number for walk in books.between(WalkRecord, "day", since)]
+        bags = books.fields(Bag, ("code", "part_number", "bin_code", "scale_code", "checks"), walk_number=walks)
+        slips = [slip for slip in books.find(Recount, walk_number=walks) if slip.state is not RecountState.UNDONE]
         claims = claim_frame(books, since=since)
     first = {slip.bag_code: slip for slip in reversed(slips)}
     checked = pd.DataFrame(
-        [(bag.code, bag.part_number, bag.bin_code, bag.scale_code or "by hand") for bag in bags],
+        [(code, part, place, scale or "by hand") for code, part, place, scale, checks in sorted(bags) if checks > 0],
         columns=["bag", "part", "bin", "scale"],
     )
     back = pd.DataFrame(

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from fulfil.bench.facts import order_against, unknown_code
 from fulfil.bench.places import must_be_free, place_of
-from fulfil.checking.entry import Card, Entry, EntryKind
+from fulfil.checking.entry import Card, Entry, EntryKind, as_code
 from fulfil.checking.packing import (
     BagToPack,
     BoxBag,
@@ -35,19 +35,20 @@ from fulfil.checking.reading import Pan, ScaleReading, Sifted, sift
 from fulfil.checking.saying import Say, Sound, refused, said
 from fulfil.checking.wants import LetGo, SignIn, TakeWalk
 from fulfil.despatch.boxes import bag_mass, for_scale
-from fulfil.despatch.pack import PackageCheck, plan_within, stops, weigh_within
+from fulfil.despatch.pack import PackageCheck, box_within, stops, weigh_within
 from fulfil.despatch.pack_causes import package_cautions, seen_by_weight
 from fulfil.errors import Refusal, StateRefused
 from fulfil.orders.unpacking import reopen_within
 from fulfil.quantities import as_shown
 from fulfil.records.bench import BenchKind, BenchPlace
-from fulfil.records.dispatch import Package, PackageState
+from fulfil.records.despatch.dispatch import Package, PackageState
 from fulfil.records.equipment import BoxType
 from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderState
 from fulfil.records.part import Part
 from fulfil.records.plan import Bag, BagState, WalkRecord
 from fulfil.records.revised import revised
+from fulfil.shop.short_numbers import number_at_bench
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 
@@ -91,7 +92,8 @@ class PackBench:
 
     def enter(self, line: str, *, at: datetime, now_s: float = 0.0) -> Say:
         """One line that was typed or scanned; refusals are said, nothing is raised for them."""
-        return self._enter(read_entry(line), at, now_s)
+        entry = read_entry(line)
+        return self._enter(as_code(entry) if self.state.package is None else entry, at, now_s)
 
     def weighed(self, reading: ScaleReading, *, at: datetime, sent_at_s: float) -> Say | None:
         """One reading of a scale that sends by itself; None when there is nothing to say about it."""
@@ -138,19 +140,20 @@ class PackBench:
             return self._at_position(books, int(entry.number))
         if entry.kind is not EntryKind.CODE:
             return None
-        bag = books.get(Bag, entry.text)
+        code = number_at_bench(books, entry.text, ("bag", "order", "package", "walk"))
+        bag = books.get(Bag, code)
         if bag is not None:
             order = books.need(Order, bag.order_number)
             return BagToPack(bag.code, order.number, bag.package_number, _against(order))
-        order_found = books.get(Order, entry.text)
+        order_found = books.get(Order, code)
         if order_found is not None:
             return OrderToPack(order_found.number, _against(order_found))
-        package = books.get(Package, entry.text)
+        package = books.get(Package, code)
         if package is not None:
             return self._facts(books, package)
-        if books.get(WalkRecord, entry.text) is not None:
-            return CartToPack(entry.text)
-        return unknown_code(books, entry.text, self.state.walk_number)
+        if books.get(WalkRecord, code) is not None:
+            return CartToPack(code)
+        return unknown_code(books, code, self.state.walk_number)
 
     def _at_position(self, books: Books, position: int) -> OrderToPack:
         walk = self.state.walk_number
@@ -245,7 +248,7 @@ class PackBench:
         self, books: Books, place: BenchPlace, want: TakeOrder, state: PackState, at: datetime, person: str
     ) -> tuple[PackState, Say]:
         must_be_free(books, place, want.order_number)
-        planned = plan_within(books, want.order_number, at=at, person=person)
+        planned = box_within(books, want.order_number, at=at, person=person)
         open_ = [one for one in planned.packages if one.state in (PackageState.PLANNED, PackageState.STOP)]
         if not open_:
             raise StateRefused("pack order", want.order_number, "an order with a package that isn't sealed")

@@ -6,6 +6,7 @@ told. The database holds the rule as well.
 
 from datetime import datetime
 
+from fulfil.bench.checkers import note_within
 from fulfil.errors import StateRefused
 from fulfil.records.bench import BenchKind, BenchPlace
 from fulfil.records.happening import Happening
@@ -63,4 +64,4 @@ def note_picker(shop: Shop, walk_number: str, *, at: datetime, person: str) -> N
     """
     with shop.writing() as books:
         books.need(WalkRecord, walk_number)
-        books.journal(at=at, person=person, event=Happening.WALK_PICKED, subject=walk_number)
+        note_within(books, walk_number, at=at, person=person)

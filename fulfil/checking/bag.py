@@ -45,12 +45,18 @@ def judge_weight(
     pieces: int,
     checks_before: int,
     likely_causes: tuple[str, ...] = (),
+    tare_g: Decimal | None = None,
 ) -> BagVerdict:
-    """The verdict on an indication; ``checks_before`` counts the times this bag was sent back already."""
+    """The verdict on an indication; ``checks_before`` counts the times this bag was sent back already.
+
+    With the bag's ``tare_g`` an indication that leaves room for not half a piece is told as what it is.
+    """
     window = f"the window {lower_g} to {upper_g} g for {pieces} pieces"
     if lower_g <= indication_g <= upper_g:
         return BagVerdict(Verdict.PASSED, f"weighs {indication_g} g, inside {window}")
     side = "below" if indication_g < lower_g else "above"
+    if tare_g is not None and 2 * pieces * (indication_g - tare_g) < lower_g - tare_g:
+        side = "no more than the empty bag: are all its pieces on the scale? It is below"
     return _sent_back(f"weighs {indication_g} g, {side} {window}", checks_before, SentBackFor.WEIGHT, likely_causes)
 
 

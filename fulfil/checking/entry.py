@@ -15,8 +15,7 @@ Scanner and scale both type like a keyboard, so the line itself must say what it
 >>> read_entry("reopen a spring is missing").card.value, read_entry("reopen a spring is missing").text
 ('reopen', 'a spring is missing')
 
-Limits: an order whose number is a command's word is reached by its bag labels; a decimal comma is not read as a
-number, because ``1,234`` means two things.
+Limits: an order whose number is a command's word is reached by its bag labels.
 """
 
 import re
@@ -136,6 +135,15 @@ def wrong_digits(mass_g: Decimal, d_g: Decimal) -> str:
         return ""
     shown = mass_g.quantize(Decimal(1).scaleb(last))
     return f"Type the digits that the scale shows: {shown:f}, not {mass_g:f}."
+
+
+def as_code(entry: Entry) -> Entry:
+    """A plain whole number as the code that it may be, where no weight and no count is asked for.
+
+    >>> as_code(read_entry("0035")), as_code(read_entry("47.10")).kind.value
+    (Entry(kind=<EntryKind.CODE: 'code'>, text='0035', number=Decimal('0'), card=None), 'number')
+    """
+    return Entry(EntryKind.CODE, entry.text) if entry.kind is EntryKind.NUMBER and entry.text.isdigit() else entry
 
 
 def read_entry(line: str) -> Entry:

@@ -21,7 +21,7 @@ from typing import TypeAlias
 from fulfil.checking.entry import SAYS, Card, Entry, EntryKind, card_code, read_entry, wrong_digits
 from fulfil.checking.saying import Say, refused, said
 from fulfil.checking.wants import LetGo, SignIn, TakeWalk, Unknown
-from fulfil.records.dispatch import PackageState
+from fulfil.records.despatch.dispatch import PackageState
 
 __all__ = ["PackState", "PackStep", "PackageFacts", "advance_packing", "packing_prompt", "read_entry", "show_package"]
 

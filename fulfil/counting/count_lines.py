@@ -25,11 +25,12 @@ from fulfil.quantities import nearest_step
 from fulfil.records.equipment import BagType, ScaleRecord
 from fulfil.records.part import Part, UnitWeight, WeightSource
 from fulfil.records.plan import CountMethod
+from fulfil.records.revised import revised
 from fulfil.records.settings import Settings
 from fulfil.standards.oiml_r76 import AccuracyClass
 from fulfil.store.books import Books
 from fulfil.weighing import split, unit_weight
-from fulfil.weighing.learning import LEARNING_PRIOR
+from fulfil.weighing.learning.learning import LEARNING_PRIOR
 from fulfil.weighing.scale import Scale
 
 CAN_T_SEE = "one piece more or less can't be seen on a scale here"
@@ -163,10 +164,15 @@ def weight_for_lot(weights: Sequence[UnitWeight], lot: str) -> LotWeight | None:
         return LotWeight(record, estimate_of(record))
     if not weights:
         return None
-    last = max(weights, key=lambda one: (one.may_accept, one.sampled_at or _NEVER, one.as_of or _NEVER.date(), one.lot))
+    last = last_sampled(weights)
     grown = estimate_of(last).after_lot_change(lot_sd_g(last))
     note = f"lot {lot or 'unknown'} not sampled: counted by lot {last.lot}, spread of lots added"
-    return LotWeight(last.model_copy(update={"u_g": grown.u_g}), grown, note)
+    return LotWeight(revised(last, {"u_g": grown.u_g}), grown, note)
+
+
+def last_sampled(weights: Sequence[UnitWeight]) -> UnitWeight:
+    """Of several lots the one that stands for another: sampled before not sampled, then the latest, ties by name."""
+    return max(weights, key=lambda one: (one.may_accept, one.sampled_at or _NEVER, one.as_of or _NEVER.date(), one.lot))
 
 
 def lot_weight(books: Books, part_number: str, lot: str) -> LotWeight | None:

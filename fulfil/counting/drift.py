@@ -1,9 +1,9 @@
 """Drift charts of a day: has a part's weight or a scale changed, why, and what to do about it.
 
 A part's chart runs from its lot's last sample on, through all days; a scale's chart over the day alone, because its
-check-weight test begins each day anew. Residuals are innovations (:mod:`fulfil.weighing.innovation`), so that a small
-sample is no drift. A part stays out until its bin is sampled again; while it is out, nothing is learned from its
-weighings since the change.
+check-weight test begins each day anew. Residuals are innovations (:mod:`fulfil.weighing.learning.innovation`), so that
+a small sample is no drift. A part stays out until its bin is sampled again; while it is out, nothing is learned from
+its weighings since the change.
 """
 
 from collections import defaultdict
@@ -16,10 +16,11 @@ from fulfil.counting.count_lines import estimate_of
 from fulfil.counting.passed_bags import KnownCount, KnownCounts, known_counts
 from fulfil.records.finding import Finding
 from fulfil.records.part import UnitWeight
+from fulfil.records.revised import revised
 from fulfil.store.books import Books
-from fulfil.weighing.drift import CHART_SETTINGS, DriftAlarm, cusum, drift_alarms, ewma
-from fulfil.weighing.drift_cause import DriftCause
-from fulfil.weighing.innovation import innovations
+from fulfil.weighing.learning.drift import CHART_SETTINGS, DriftAlarm, cusum, drift_alarms, ewma
+from fulfil.weighing.learning.drift_cause import DriftCause
+from fulfil.weighing.learning.innovation import innovations
 
 SCALE_CAUSES = (DriftCause.SCALE_ZERO, DriftCause.SCALE_SPAN, DriftCause.TARE)
 
@@ -134,9 +135,8 @@ def sample_of(record: UnitWeight) -> UnitWeight:
     """The unit weight as its sample alone gave it, before the shop's weighings moved it."""
     if record.sample_mean_g is None or record.sample_u_g is None or record.sample_sd_g is None:
         return record
-    return record.model_copy(
-        update={"mean_g": record.sample_mean_g, "u_g": record.sample_u_g, "piece_sd_g": record.sample_sd_g}
-    )
+    found = {"mean_g": record.sample_mean_g, "u_g": record.sample_u_g, "piece_sd_g": record.sample_sd_g}
+    return revised(record, found)
 
 
 def _is_told_by_parts(alarm: DriftAlarm, today: list[_Residual], out: set[tuple[str, str]]) -> bool:

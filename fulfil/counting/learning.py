@@ -3,7 +3,7 @@
 Learned from: the samples, every bag that passed its window, every bag whose count a person proved by hand
 (:mod:`fulfil.counting.passed_bags`); never a bag that failed. The window's selection is corrected for, lots are random
 effects, everything is worked out from the recorded facts each time, so learning twice is learning once
-(:mod:`fulfil.weighing.learning`). Not learned from: a lot or scale whose
+(:mod:`fulfil.weighing.learning.learning`). Not learned from: a lot or scale whose
 drift chart is out, from the change on; and a lot that nobody sampled
 (its weighings still say how far lots differ).
 
@@ -21,9 +21,10 @@ from fulfil.counting.drift import DayDrift, drift_of, sample_of
 from fulfil.counting.passed_bags import KnownCount, KnownCounts, known_counts
 from fulfil.records.happening import Happening
 from fulfil.records.part import UnitWeight
+from fulfil.records.revised import revised
 from fulfil.store.shop import Shop
-from fulfil.weighing.learning import LEARNING_PRIOR, Learned, learn
-from fulfil.weighing.posterior import LearningPrior
+from fulfil.weighing.learning.learning import LEARNING_PRIOR, Learned, learn
+from fulfil.weighing.learning.posterior import LearningPrior
 
 NO_LEAST_SD = 1e-6
 """Share of the unit weight that stands for a piece s.d. given as zero."""
@@ -136,8 +137,9 @@ def _after(record: UnitWeight, learned: Learned, n: int, day: date) -> UnitWeigh
     if freedom is not None and found.piece_sd_u_g > 0.0:
         # u(σ)/σ = 1/√(2ν), JCGM 100:2008, E.4.3.
         freedom = max(freedom, 0.5 * (found.piece_sd_g / found.piece_sd_u_g) ** 2)
-    return record.model_copy(
-        update={
+    return revised(
+        record,
+        {
             "mean_g": found.unit_weight_g,
             "u_g": found.unit_weight_u_g,
             "piece_sd_g": found.piece_sd_g,
@@ -148,5 +150,5 @@ def _after(record: UnitWeight, learned: Learned, n: int, day: date) -> UnitWeigh
             "sample_u_g": sample.u_g,
             "sample_sd_g": sample.piece_sd_g,
             "learned_n": n,
-        }
+        },
     )

@@ -29,13 +29,14 @@ from fulfil.papers.sheet import head
 from fulfil.records.equipment import BagType, ScaleRecord
 from fulfil.records.part import Part, UnitWeight, WeightSource
 from fulfil.records.place import Bin
+from fulfil.records.revised import revised
 from fulfil.records.settings import Settings
 from fulfil.records.weighing import WeighedKind, WeighingRecord
 from fulfil.shop.asking import ByNumber, from_books
 from fulfil.shop.clock import local_day
 from fulfil.standards.nist_hb44 import LEAST_PIECE_E
 from fulfil.store.books import Books
-from fulfil.weighing.drift import CHART_SETTINGS
+from fulfil.weighing.learning.drift import CHART_SETTINGS
 from fulfil.weighing.limits import AVERAGE_WORDS
 from fulfil.weighing.scale import Scale
 from fulfil.weighing.window import largest_count
@@ -243,7 +244,7 @@ def _advice(weights: Sequence[UnitWeight], lots_in_bins: Sequence[str], reaches:
     if all(one.after == 0 for one in reaches):
         advice.append("Count this part by hand: no scale in use resolves it.")
     for weight in weights:
-        if weight.lot_sd_g > 2 * lot_sd_g(weight.model_copy(update={"lot_sd_g": 0.0})):
+        if weight.lot_sd_g > 2 * lot_sd_g(revised(weight, {"lot_sd_g": 0.0})):
             advice.append(f"Lots differ by {weight.lot_sd_g / weight.mean_g * 100:.1f} %: sample at every lot change.")
             break
     return tuple(advice)

@@ -20,6 +20,9 @@ from fulfil.records.plan import Bag, BagState, WalkRecord
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
 from fulfil.store.books import Books
 
+MOST_WEIGHINGS = 20
+"""How many earlier weighings of a part are looked at."""
+
 
 @dataclass(frozen=True)
 class KnownCount:
@@ -55,20 +58,26 @@ class KnownCounts:
 
 
 def known_counts(books: Books, day: date) -> KnownCounts:
-    """The weighings of known counts of every part that is on a walk of the day, since its lots' last samples."""
+    """The weighings of known counts of every part that is on a walk of the day, since its lots' last samples.
+
+    Of each part the last :data:`MOST_WEIGHINGS`: older ones say little of today's scales, and their number would grow
+    with the shop's age.
+    """
     walks = [walk.number for walk in books.find(WalkRecord, day=day)]
     of_day = {bag.code: bag for bag in books.find(Bag, walk_number=walks)}
     parts = sorted({bag.part_number for bag in of_day.values()})
-    found = books.find(WeighingRecord, part_number=parts, kind=WeighedKind.BAG, verdict=Verdict.PASSED)
-    earlier = sorted({one.subject for one in found} - of_day.keys())
+    passed = {"kind": WeighedKind.BAG, "verdict": Verdict.PASSED}
+    found = books.latest(WeighingRecord, "part_number", parts, MOST_WEIGHINGS, **passed)
+    # Of a bag that passed twice, since its first verdict was taken back, the last weighing counts.
+    last = {one.subject: one for one in found}
+    last |= {one.subject: one for one in books.find(WeighingRecord, subject=sorted(of_day), **passed)}
+    earlier = sorted(last.keys() - of_day.keys())
     bags = of_day | {bag.code: bag for bag in books.find(Bag, code=earlier)}
     weights: dict[str, list[UnitWeight]] = defaultdict(list)
     for weight in books.find(UnitWeight, part_number=parts):
         weights[weight.part_number].append(weight)
     scales = {scale.code: scale for scale in books.find(ScaleRecord)}
     tare_sd_g = {bag_type.code: bag_type.tare_sd_g for bag_type in books.find(BagType)}
-    # Of a bag that passed twice, since its first verdict was taken back, the last weighing counts.
-    last = {one.subject: one for one in found}
     known = [
         _known(one, bags[one.subject], scales[one.scale_code], tare_sd_g.get(bags[one.subject].bag_type, 0.0), of_day)
         for one in last.values()

@@ -8,6 +8,7 @@ from fulfil.counting.scale_checks import usable_scale, usable_scales
 from fulfil.errors import QuantityRefused, WeighingRefused
 from fulfil.quantities import keyed_grams
 from fulfil.records.equipment import ScaleRecord
+from fulfil.records.revised import revised
 from fulfil.store.books import Books
 
 _GRAMS = "grams as the scale shows them, digits only; set the scale to grams"
@@ -64,7 +65,7 @@ def must_be_shown(scale: ScaleRecord, gross_g: Decimal, *, may_be_too_light: boo
         WeighingRefused: negative, beyond the scale, no multiple of d, or below Min where that is no verdict.
     """
     least_g = Decimal(0) if may_be_too_light else scale.min_g
-    scale_of(scale.model_copy(update={"min_g": least_g})).net_g(gross_g)
+    scale_of(revised(scale, {"min_g": least_g})).net_g(gross_g)
 
 
 def _decimals(mass_g: Decimal) -> int:

@@ -7,11 +7,10 @@ spread of lots between the two; the catalogue's weight, with the band of a table
 
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import UTC, datetime
 from enum import StrEnum
 from math import inf
 
-from fulfil.counting.count_lines import estimate_of, lot_sd_g
+from fulfil.counting.count_lines import estimate_of, last_sampled, lot_sd_g
 from fulfil.counting.drift import sample_of
 from fulfil.records.finding import Finding
 from fulfil.records.part import UnitWeight
@@ -19,7 +18,6 @@ from fulfil.weighing import unit_weight
 from fulfil.weighing.sample_proof import COUNT_DOUBT, SampleProof, Witness, prove_count
 
 SINGLES = "single pieces"
-_NEVER = datetime(1, 1, 1, tzinfo=UTC)
 
 
 class Right(StrEnum):
@@ -78,7 +76,7 @@ def witnesses_of(weights: Sequence[UnitWeight], lot: str) -> list[Witness]:
         witnesses.append(_witness("the last sample of the lot", own, estimate_of(sample_of(own))))
     others = [one for one in weights if one.lot != lot and one.may_accept]
     if others:
-        last = max(others, key=lambda one: (one.sampled_at or _NEVER, one.lot))
+        last = last_sampled(others)
         first = replace(estimate_of(sample_of(last)), lots=1, lot_u_g=0.0)
         witnesses.append(_witness(f"lot {last.lot or 'unknown'}", last, first.after_lot_change(lot_sd_g(last))))
     witnesses += [

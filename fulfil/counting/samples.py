@@ -13,35 +13,31 @@ the unit weight and is part of every window made by it.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from decimal import Decimal
-from math import sqrt
-from statistics import median
 
 from fulfil.counting.count_lines import (
-    FAMILY_SD_FREEDOM,
-    GIVEN_SD_FREEDOM,
     PROVE,
-    estimate_of,
     least_tare_u_g,
     scale_of,
 )
 from fulfil.counting.reach import Reach, reaches_of
 from fulfil.counting.readings import scale_for
+from fulfil.counting.sample_estimate import Sample, Weighed, estimate, must_be_plausible
 from fulfil.counting.sample_witnesses import Right, findings_of, proof_of, without_contradiction
 from fulfil.counting.scale_checks import usable_scales
 from fulfil.errors import WeighingRefused
-from fulfil.records.equipment import BagType, ScaleRecord
+from fulfil.records.equipment import BagType
 from fulfil.records.finding import Finding
 from fulfil.records.happening import Happening
 from fulfil.records.part import Part, UnitWeight, WeightSource
 from fulfil.records.revised import revised
 from fulfil.records.settings import Settings
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
+from fulfil.shop.clock import local_day
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 from fulfil.weighing import unit_weight
-from fulfil.weighing.learning import LEARNING_PRIOR
 from fulfil.weighing.sample_proof import SampleProof
 from fulfil.weighing.sampling import poured_on_top, smallest_poured_sample
 from fulfil.weighing.scale import Scale
@@ -49,18 +45,6 @@ from fulfil.weighing.window import CountWindow
 
 NOTED_DOUBT = 1e-4
 """A doubt of the count below this is not worth a word."""
-LEAST_SINGLES = 5
-"""Fewer single pieces say next to nothing of their s.d.; ten are asked for (common practice)."""
-
-
-@dataclass(frozen=True)
-class Sample:
-    """What was counted out and weighed, in g, digits as shown: a group with its tare, single pieces, or both."""
-
-    pieces: int = 0
-    gross_g: Decimal | None = None
-    tare_g: Decimal = Decimal(0)
-    single_g: tuple[Decimal, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -123,15 +107,16 @@ def take_sample(
         assert scale is not None  # noqa: S101 - one of them was weighed
         weights = books.find(UnitWeight, part_number=part_number)
         before = next((one for one in weights if one.lot == lot), None)
-        weighed = _estimate(books, part, weights, sample, group, for_singles, lot)
+        weighed = estimate(books, part, weights, sample, group, for_singles, lot)
         found = weighed.found
-        _must_be_plausible(part, found)
-        after = _record(found, part_number, lot, at)
+        must_be_plausible(part, found)
         settings = books.settings()
+        day = local_day(at, settings)
+        after = _record(found, part_number, lot, at, day)
         tare_sd_g = least_tare_u_g(books.find(BagType))
         proof = _proof(weights, weighed, right, reason)
         if right is Right.SINGLES:
-            found, after = _of_singles(weighed, part_number, lot, at)
+            found, after = _of_singles(weighed, part_number, lot, at, day)
         findings = findings_of(part_number, proof) if right is None else ()
         if findings or right is Right.KNOWN:
             _set_aside(books, part_number, sample, proof, right, reason, at, person, is_simulated)
@@ -167,18 +152,7 @@ def take_sample(
     return SampleTaken(before, after, scale.code, reaches, poured, notes)
 
 
-@dataclass(frozen=True)
-class _Weighed:
-    """A sample's estimate, that of its single pieces, and the net weight with its uncertainty behind it, g."""
-
-    found: unit_weight.UnitWeight
-    singles: unit_weight.UnitWeight | None
-    is_group: bool
-    net_g: float
-    reading_u_g: float
-
-
-def _proof(weights: Sequence[UnitWeight], weighed: _Weighed, right: Right | None, reason: str) -> SampleProof:
+def _proof(weights: Sequence[UnitWeight], weighed: Weighed, right: Right | None, reason: str) -> SampleProof:
     """What the shop's other figures say of the sample; once a person has decided, what those that are left say."""
     proof = proof_of(
         weights,
@@ -200,10 +174,10 @@ def _proof(weights: Sequence[UnitWeight], weighed: _Weighed, right: Right | None
 
 
 def _of_singles(
-    weighed: _Weighed, part_number: str, lot: str, at: datetime
+    weighed: Weighed, part_number: str, lot: str, at: datetime, day: date
 ) -> tuple[unit_weight.UnitWeight, UnitWeight]:
     assert weighed.singles is not None  # noqa: S101 - checked with the reason
-    return weighed.singles, _record(weighed.singles, part_number, lot, at)
+    return weighed.singles, _record(weighed.singles, part_number, lot, at, day)
 
 
 def _set_aside(
@@ -236,80 +210,7 @@ def _set_aside(
     )
 
 
-def _estimate(
-    books: Books,
-    part: Part,
-    weights: Sequence[UnitWeight],
-    sample: Sample,
-    group_on: ScaleRecord | None,
-    singles_on: ScaleRecord | None,
-    lot: str,
-) -> _Weighed:
-    from_singles = None
-    if singles_on is not None:
-        scale = scale_of(singles_on)
-        singles = [float(scale.net_g(mass)) for mass in sample.single_g]
-        if len(singles) < LEAST_SINGLES:
-            raise WeighingRefused(
-                "find a piece s.d. from single pieces", len(singles), f"at least {LEAST_SINGLES}, better ten"
-            )
-        from_singles = unit_weight.from_pieces(singles, reading_u_g=scale.indication_u_g(max(singles)), lot=lot)
-        if group_on is None:
-            total_g, each_u_g = sum(singles), scale.indication_u_g(max(singles))
-            return _Weighed(from_singles, from_singles, False, total_g, each_u_g * sqrt(len(singles)))
-    if sample.pieces < 2:
-        raise WeighingRefused(
-            "take a unit weight from pieces", sample.pieces, "a sample of at least 2, better 50; count it out by hand"
-        )
-    if group_on is None or sample.gross_g is None:
-        raise WeighingRefused("sample part", part.number, "a gross weight of the pieces")
-    scale = scale_of(group_on)
-    net_g = float(scale.net_g(sample.gross_g, sample.tare_g))
-    if net_g / sample.pieces < float(scale.d_g):
-        raise WeighingRefused(
-            "take a unit weight of",
-            f"{net_g / sample.pieces:.3g} g",
-            f"at least the scale interval {scale.d_g} g; use a finer scale, or count this part by hand",
-        )
-    earlier_sd, freedom = _earlier_sd(books, part, weights)
-    found = unit_weight.from_group(
-        net_g,
-        sample.pieces,
-        reading_u_g=scale.net_window_u_g(net_g),
-        relative_piece_sd=from_singles or earlier_sd,
-        piece_sd_freedom=freedom,
-        lot=lot,
-    )
-    return _Weighed(found, from_singles, True, net_g, float(scale.net_window_u_g(net_g)))
-
-
-def _earlier_sd(
-    books: Books, part: Part, weights: Sequence[UnitWeight]
-) -> tuple[float | unit_weight.UnitWeight, float]:
-    """The part's own relative piece s.d., else its family's, else the prior of learning; and its freedom."""
-    own = [one for one in weights if one.may_accept and one.piece_sd_g > 0]
-    if own:
-        best = max(own, key=lambda one: (one.piece_sd_freedom or 0.0, one.lot))
-        if best.piece_sd_source in ("single pieces", "sub-batches"):
-            return estimate_of(best), best.piece_sd_freedom or GIVEN_SD_FREEDOM
-        return best.piece_sd_g / best.mean_g, best.piece_sd_freedom or GIVEN_SD_FREEDOM
-    kin = [one.number for one in books.find(Part, family=part.family)]
-    shares = [one.piece_sd_g / one.mean_g for one in books.find(UnitWeight, part_number=kin) if one.may_accept]
-    return (median(shares) if shares else LEARNING_PRIOR.piece_sd_relative), FAMILY_SD_FREEDOM
-
-
-def _must_be_plausible(part: Part, found: unit_weight.UnitWeight) -> None:
-    # The same bound as for a catalogue: nothing is denser than osmium, 22.6 mg/mm³.
-    most_g = 22.6e-3 * (part.longest_mm + 1) ** 3
-    if found.mean_g > most_g:
-        raise WeighingRefused(
-            "take a unit weight of",
-            f"{found.mean_g:.4g} g",
-            f"less than {most_g:.3g} g for a part of {part.longest_mm} mm; check the count, the tare and the unit",
-        )
-
-
-def _record(found: unit_weight.UnitWeight, part_number: str, lot: str, at: datetime) -> UnitWeight:
+def _record(found: unit_weight.UnitWeight, part_number: str, lot: str, at: datetime, day: date) -> UnitWeight:
     known_s_d = found.piece_sd_freedom == float("inf")
     return UnitWeight(
         part_number=part_number,
@@ -319,7 +220,7 @@ def _record(found: unit_weight.UnitWeight, part_number: str, lot: str, at: datet
         piece_sd_g=found.piece_sd_g,
         sample_pieces=found.sample_pieces,
         source=WeightSource.SAMPLED,
-        as_of=at.date(),
+        as_of=day,
         piece_sd_source=found.piece_sd_source,
         piece_sd_freedom=None if known_s_d else found.piece_sd_freedom,
         sampled_at=at,

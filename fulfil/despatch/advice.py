@@ -18,14 +18,14 @@ from fulfil.errors import CodeRefused, Refusal, StateRefused
 from fulfil.files.written import write_whole
 from fulfil.orders.places import LinePlaces, places_of, shares_of
 from fulfil.papers.kept import KeptShape, as_it_was
-from fulfil.records.dispatch import Manifest, Package
+from fulfil.records.despatch.dispatch import Manifest, Package
+from fulfil.records.despatch.handover import ManifestCopy
+from fulfil.records.despatch.service import Service
 from fulfil.records.equipment import BoxType
 from fulfil.records.finding import Finding
-from fulfil.records.handover import ManifestCopy
 from fulfil.records.identifier import Identifier
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part
-from fulfil.records.service import Service
 from fulfil.records.settings import Settings
 from fulfil.standards import despatch_advice, edifact, ubl
 from fulfil.standards.despatch_advice import DespatchAdvice, Party

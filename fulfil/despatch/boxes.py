@@ -17,16 +17,16 @@ from fulfil.counting.count_lines import lot_weight, scale_of
 from fulfil.counting.scale_checks import if_usable, usable_scale, usable_scales
 from fulfil.despatch.inside import Inside
 from fulfil.errors import PlanRefused, WeighingRefused
-from fulfil.orders.moving_packages import box_bags as box_bags_in
-from fulfil.planning.cartons import BoxPlan, Packed, box_bags
-from fulfil.records.dispatch import Package
+from fulfil.orders.moving import box_bags as box_bags_in
+from fulfil.planning.boxes.cartons import BoxPlan, Packed, box_bags
+from fulfil.records.despatch.dispatch import Package
+from fulfil.records.despatch.service import Service
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.happening import Happening
 from fulfil.records.order import Order
 from fulfil.records.part import Part, UnitWeight
 from fulfil.records.plan import Bag, BagState
 from fulfil.records.revised import revised
-from fulfil.records.service import Service
 from fulfil.shipping.limits import limits_broken
 from fulfil.shop.numbers import next_code_at
 from fulfil.standards.segregation import KEEP_APART

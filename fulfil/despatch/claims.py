@@ -2,8 +2,8 @@
 
 *Evidence* of a bag: every weighing, the scale and its last check-weight test, the window and its risks, verdict and
 checker, the weight of the package that it left in, and the probability that its count was right: by Bayes' rule over
-the mistakes that happen at a bench (:mod:`fulfil.weighing.bag_diagnosis`), given the weight with which it passed. For a
-bag counted by hand there is no such figure, and none is made up.
+the mistakes that happen at a bench (:mod:`fulfil.weighing.causes.bag_diagnosis`), given the weight with which it
+passed. For a bag counted by hand there is no such figure, and none is made up.
 """
 
 from collections.abc import Sequence
@@ -15,10 +15,10 @@ import pandas as pd
 
 from fulfil.counting.count_lines import lot_weight, scale_of
 from fulfil.errors import StateRefused, WeighingRefused
-from fulfil.records.claim import Claim, ClaimCause
-from fulfil.records.dispatch import JournalEntry, Package
+from fulfil.records.despatch.claim import Claim, ClaimCause
+from fulfil.records.despatch.dispatch import JournalEntry, Package
+from fulfil.records.despatch.goods_back import Outcome, ReturnedPieces
 from fulfil.records.equipment import BagType, ScaleRecord
-from fulfil.records.goods_back import Outcome, ReturnedPieces
 from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part
@@ -27,12 +27,13 @@ from fulfil.records.place import Bin
 from fulfil.records.plan import Bag
 from fulfil.records.revised import revised
 from fulfil.records.weighing import ScaleStanding, WeighedKind, WeighingRecord
+from fulfil.shop.clock import day_span
 from fulfil.shop.numbers import next_code_at
 from fulfil.stock.jobs import count_by_weight
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
-from fulfil.weighing.bag_diagnosis import explain_bag
-from fulfil.weighing.ranking import Cause
+from fulfil.weighing.causes.bag_diagnosis import explain_bag
+from fulfil.weighing.causes.ranking import Cause
 
 
 @dataclass(frozen=True)
@@ -211,9 +212,10 @@ def take_back(
 def claim_frame(books: Books, *, since: date | None = None) -> pd.DataFrame:
     """Claims by part and cause, the most first: how many, and how many pieces they were about.
 
-    ``since`` leaves out claims taken down before midnight UTC of that day.
+    ``since`` leaves out claims taken down before that day, by the shop's clock.
     """
-    found = [one for one in books.find(Claim) if since is None or one.at.date() >= since]
+    start = None if since is None else day_span(since, books.settings())[0]
+    found = books.between(Claim, "at", start)
     rows = [(one.part_number, one.cause.value, one.pieces) for one in found]
     frame = pd.DataFrame(rows, columns=["part", "cause", "pieces"])
     counted = frame.groupby(["part", "cause"], as_index=False).agg(claims=("pieces", "size"), pieces=("pieces", "sum"))

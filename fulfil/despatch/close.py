@@ -56,6 +56,7 @@ def settle_all(shop: Shop, words: Iterable[Word], *, day: date, at: datetime, pe
                 difference=found.code,
                 outcome=Outcome.CARRIED_OVER if word.carry_over else Outcome.SETTLED,
                 says=f"{found.subject}: {found.says}"[:200],
+                subject=found.subject[:200],
                 reason=word.reason,
                 at=at,
                 person=person,

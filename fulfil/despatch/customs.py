@@ -16,14 +16,14 @@ import pandas as pd
 from fulfil.counting.count_lines import LotWeight, weight_for_lot
 from fulfil.despatch.inside import Inside, inside
 from fulfil.errors import StateRefused
-from fulfil.records.customs import HazardReview, SdrRateEntry
-from fulfil.records.dispatch import HERE, Package
+from fulfil.records.despatch.customs import HazardReview, SdrRateEntry
+from fulfil.records.despatch.dispatch import HERE, Package
+from fulfil.records.despatch.service import Service
 from fulfil.records.finding import Finding
 from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import UnitWeight
 from fulfil.records.plan import Bag
-from fulfil.records.service import Service
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
 from fulfil.shipping.customs import Declaration, Form, Goods, declare, form_of
 from fulfil.standards import dangerous_goods, iso4217

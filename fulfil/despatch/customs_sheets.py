@@ -17,13 +17,13 @@ from fulfil.papers.despatch.customs import CustomsRow
 from fulfil.papers.despatch.invoice import InvoiceRow, InvoiceSheet
 from fulfil.papers.despatch.packed_package import PackedPackage
 from fulfil.papers.sheet import Sheet, head
-from fulfil.records.dispatch import Package
+from fulfil.records.despatch.dispatch import Package
+from fulfil.records.despatch.service import Service
 from fulfil.records.equipment import BoxType
 from fulfil.records.identifier import Identifier
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part
 from fulfil.records.plan import Bag
-from fulfil.records.service import Service
 from fulfil.records.settings import Settings
 from fulfil.shipping.customs import Form
 from fulfil.shipping.services import Quote

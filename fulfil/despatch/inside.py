@@ -8,7 +8,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from fulfil.records.dispatch import Package
+from fulfil.records.despatch.dispatch import Package
 from fulfil.records.equipment import BoxType
 from fulfil.records.part import Part
 from fulfil.records.plan import Bag

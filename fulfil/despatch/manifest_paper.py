@@ -7,11 +7,11 @@ from fulfil.despatch.package_papers import LIFT, is_heavy, shop_lines
 from fulfil.papers.despatch.manifest import ManifestRow, ManifestSheet
 from fulfil.papers.kept import KeptShape, as_it_was
 from fulfil.papers.sheet import head
-from fulfil.records.dispatch import Manifest, ManifestState, Package, PackageState
-from fulfil.records.handover import ManifestCopy
+from fulfil.records.despatch.dispatch import Manifest, ManifestState, Package, PackageState
+from fulfil.records.despatch.handover import ManifestCopy
+from fulfil.records.despatch.service import Service
 from fulfil.records.identifier import Identifier
 from fulfil.records.order import Order
-from fulfil.records.service import Service
 from fulfil.records.settings import Settings
 from fulfil.shop.asking import ByNumber
 from fulfil.shop.clock import local_time

@@ -10,6 +10,7 @@ from fulfil.counting.count_lines import lot_weight
 from fulfil.despatch.claims import BagEvidence, Evidence, evidence_of
 from fulfil.despatch.package_papers import consignee_lines, packing_list_sheet, shop_lines
 from fulfil.errors import StateRefused
+from fulfil.papers.elements.counted import counted
 from fulfil.papers.orders import evidence, partial_note, pull_slip
 from fulfil.papers.orders.evidence import EvidenceBag, EvidenceSheet
 from fulfil.papers.orders.partial_note import FollowingLine, PartialNoteSheet
@@ -263,10 +264,25 @@ def _row(books: Books, job: Job, part: Part, lack: Lack | None, zone: str) -> Jo
         weight=""
         if mass_g is None or job.supply is Supply.BUY
         else f"about {print_package_mass(Decimal(str(mass_g)))}",
+        packs=_packs(job, part),
         supplier=job.supplier,
         reason="" if job.reason == "short" else job.reason,
         cautions=dangerous_goods.cautions(part.hazard_words) if job.supply is Supply.MAKE else (),
     )
+
+
+def _packs(job: Job, part: Part) -> str:
+    """How many packs hold what is to be bought; nothing where it is sold singly.
+
+    >>> from fulfil.records.revised import revised
+    >>> from fulfil.records.tiny import PART
+    >>> job = Job(number="J1", part_number=PART.number, pieces=250, supply=Supply.BUY, day=date(2026, 3, 2))
+    >>> _packs(job, revised(PART, {"pack_pieces": 100}))
+    '3 packs of 100'
+    """
+    if job.supply is Supply.MAKE or part.pack_pieces == 1:
+        return ""
+    return f"{counted(-(-job.pieces_open // part.pack_pieces), 'pack')} of {part.pack_pieces}"
 
 
 def _when(due: datetime | None, zone: str) -> str:

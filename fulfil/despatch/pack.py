@@ -17,15 +17,15 @@ from fulfil.despatch.inside import Inside, inside
 from fulfil.despatch.pack_causes import likely_causes
 from fulfil.errors import StateRefused
 from fulfil.orders.gates import STAYS, must_be_whole
-from fulfil.orders.moving_packages import seal
+from fulfil.orders.moving import seal
 from fulfil.orders.unpacking import reopen_within
-from fulfil.records.dispatch import HERE, Package, PackageState
+from fulfil.records.despatch.dispatch import HERE, Package, PackageState
+from fulfil.records.despatch.service import Service
 from fulfil.records.finding import Finding
 from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderState
 from fulfil.records.plan import Bag, BagState
 from fulfil.records.revised import revised
-from fulfil.records.service import Service
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
 from fulfil.shipping.limits import limits_broken
 from fulfil.standards.segregation import parted
@@ -60,10 +60,10 @@ def plan_packages(shop: Shop, order_number: str, *, at: datetime, person: str) -
         PlanRefused: when no box holds one of its bags.
     """
     with shop.writing() as books:
-        return plan_within(books, order_number, at=at, person=person)
+        return box_within(books, order_number, at=at, person=person)
 
 
-def plan_within(books: Books, order_number: str, *, at: datetime, person: str) -> PackedOrder:
+def box_within(books: Books, order_number: str, *, at: datetime, person: str) -> PackedOrder:
     """:func:`plan_packages` inside the caller's transaction."""
     order = books.need(Order, order_number)
     contents: dict[str, Inside] = {}

@@ -13,7 +13,7 @@ from math import hypot
 from fulfil.checking.package import PackageLine, what_is_seen
 from fulfil.counting.count_lines import scale_of
 from fulfil.despatch.boxes import bag_mass, unit_weight_of
-from fulfil.records.dispatch import Package
+from fulfil.records.despatch.dispatch import Package
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.part import Part
 from fulfil.records.plan import Bag
@@ -21,8 +21,8 @@ from fulfil.records.settings import Settings
 from fulfil.standards import dangerous_goods, niosh
 from fulfil.standards.segregation import parted
 from fulfil.store.books import Books
-from fulfil.weighing.diagnosis import PackagePriors, PackedBag, explain_package
-from fulfil.weighing.ranking import worth_a_line
+from fulfil.weighing.causes.diagnosis import PackagePriors, PackedBag, explain_package
+from fulfil.weighing.causes.ranking import worth_a_line
 
 BENCH_LIFT = niosh.recommended_weight_limit(h_cm=40, v_cm=75, d_cm=60, lifts_per_min=0.2, hours=8, coupling="fair")
 """One package from the packing bench (75 cm) to a pallet or trolley, held 40 cm before the body (judgement)."""

@@ -12,14 +12,14 @@ from fulfil.papers.despatch.packing_list import PackingLine, PackingListSheet
 from fulfil.papers.numbering import OWN, After
 from fulfil.papers.phrases import language_of
 from fulfil.papers.sheet import Sheet, head
-from fulfil.records.dispatch import HERE, Package, PackageState
+from fulfil.records.despatch.dispatch import HERE, Package, PackageState
+from fulfil.records.despatch.handover import ManifestVoid
+from fulfil.records.despatch.service import Service
 from fulfil.records.finding import Finding
-from fulfil.records.handover import ManifestVoid
 from fulfil.records.identifier import Identifier
 from fulfil.records.order import Order, OrderLine, OrderState
 from fulfil.records.part import Part
 from fulfil.records.plan import Bag
-from fulfil.records.service import Service
 from fulfil.records.settings import Settings
 from fulfil.shipping.address import address_lines
 from fulfil.shipping.address_check import address_warnings

@@ -8,12 +8,12 @@ from datetime import datetime
 
 from fulfil.despatch.ship import replace_shipped
 from fulfil.errors import StateRefused
-from fulfil.orders.moving_packages import cancel_returned
-from fulfil.records.dispatch import Package, PackageState
-from fulfil.records.handover import ManifestVoid
+from fulfil.orders.moving import cancel_returned
+from fulfil.orders.pulling import to_put_back
+from fulfil.records.despatch.dispatch import Package, PackageState
+from fulfil.records.despatch.handover import ManifestVoid
 from fulfil.records.happening import Happening
 from fulfil.records.plan import Bag
-from fulfil.records.pulled import PulledBag
 from fulfil.shop.told import Told
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -61,22 +61,7 @@ def _take_apart(books: Books, package: Package, reason: str, *, at: datetime, pe
     cancel_returned(books, package.number, bags, f"came back: {reason}", at=at, person=person)
     tells = [f"Package {package.number} is taken apart; refund what was paid for it."]
     for bag in bags:
-        pulled = PulledBag(
-            bag_code=bag.code,
-            order_number=bag.order_number,
-            line_no=bag.line_no,
-            part_number=bag.part_number,
-            lot=bag.lot,
-            bin_code=bag.bin_code,
-            pieces=bag.pieces,
-            walk_number=bag.walk_number,
-            cart_position=bag.cart_position,
-            was=bag.state.value,
-            reason=f"package {package.number} came back"[:200],
-            at=at,
-            person=person,
-        )
-        books.add([pulled])
+        to_put_back(books, bag, f"package {package.number} came back"[:200], at=at, person=person)
         tells.append(f"Count bag {bag.code} and put it into bin {bag.bin_code}: fulfil orders put-back {bag.code}.")
     books.remove(Bag, package_number=package.number)
     particulars = {"reason": reason, "bags": [bag.code for bag in bags], "manifest": package.manifest_number}

@@ -9,11 +9,11 @@ from decimal import Decimal
 
 from fulfil.despatch.customs import hazards_of, reviewed_hazards
 from fulfil.errors import CodeRefused
-from fulfil.records.dispatch import Package
+from fulfil.records.despatch.dispatch import Package
+from fulfil.records.despatch.service import Service
+from fulfil.records.despatch.tariff import Price, Surcharge, Zone
 from fulfil.records.equipment import BoxType
 from fulfil.records.order import Order
-from fulfil.records.service import Service
-from fulfil.records.tariff import Price, Surcharge, Zone
 from fulfil.shipping.services import Offer, Sides, Tariffs, offers
 from fulfil.standards import dangerous_goods, iso3166
 from fulfil.store.books import Books

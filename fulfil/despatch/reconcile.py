@@ -4,7 +4,8 @@ The comparison itself is :mod:`fulfil.shipping.reconcile`; here it gets its fact
 person has given on it. Sums that must agree stand in :attr:`DayReconciliation.sums`: pieces of the day's orders,
 packages and grams of its manifests, minor units of all bills.
 
-A difference stays until it is settled, however old; one settled on an earlier day is named no more.
+A difference stays until it is settled, however old; one settled on an earlier day is named no more. Which packages,
+manifests and bills are looked at says :mod:`fulfil.despatch.reconcile_facts`.
 """
 
 from collections import defaultdict
@@ -15,29 +16,22 @@ from pathlib import Path
 
 import pandas as pd
 
-from fulfil.despatch.customs import crosses_border, customs_of
-from fulfil.despatch.manifest_paper import sheet_of_json
+from fulfil.despatch.reconcile_facts import DayFacts
 from fulfil.despatch.report import line_balances, orders_of_day
 from fulfil.errors import FileRefused
 from fulfil.files.carrier_bill import BillMapping, read_bill
 from fulfil.files.catalogue import read_bytes
-from fulfil.records.carrier_bill import BilledSurcharge, BillLine, CarrierBill
 from fulfil.records.day_close import ClosedDay, Outcome, Settlement
-from fulfil.records.dispatch import HERE, Manifest, ManifestState, Package, PackageState
+from fulfil.records.despatch.carrier_bill import BilledSurcharge, BillLine, CarrierBill
+from fulfil.records.despatch.dispatch import Manifest, ManifestState, Package
 from fulfil.records.finding import Finding
-from fulfil.records.handover import ManifestCopy, ManifestVoid
 from fulfil.records.happening import Happening
-from fulfil.records.order import Order, OrderLine, OrderState
-from fulfil.records.tariff import Charge, ChargedSurcharge
-from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
+from fulfil.records.order import Order, OrderLine
 from fulfil.shipping.balance import DayBalance, LineBalance, balance
-from fulfil.shipping.reconcile import Difference, ManifestFacts, PackageFacts, major_units, reconcile
-from fulfil.shop.clock import local_day
+from fulfil.shipping.reconcile import Difference, PackageFacts, major_units, reconcile
 from fulfil.standards import iso4217
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
-
-_ENDED = (OrderState.HELD, OrderState.CANCELLED)
 
 
 @dataclass(frozen=True)
@@ -146,7 +140,7 @@ def reconcile_day(shop: Shop, *, day: date) -> DayReconciliation:
 
 def reconciliation(books: Books, *, day: date) -> DayReconciliation:
     """The day as it stands in these books."""
-    facts = _Facts(books, day)
+    facts = DayFacts(books, day)
     of_day = orders_of_day(books, day)
     lines = line_balances(books, of_day)
     found = reconcile(
@@ -157,7 +151,7 @@ def reconciliation(books: Books, *, day: date) -> DayReconciliation:
         bills=facts.bills,
         billed_surcharges=facts.billed_surcharges,
     )
-    words = _words(books, day)
+    words = _words(books, day, [one.code for one in found])
     done_before = {code for code, word in words.items() if word.outcome is Outcome.SETTLED and word.day < day}
     differences = tuple(one for one in found if one.code not in done_before)
     words = {one.code: words[one.code] for one in differences if one.code in words}
@@ -179,72 +173,6 @@ def reconciliation(books: Books, *, day: date) -> DayReconciliation:
     )
 
 
-class _Facts:
-    """Packages, manifests and bills, read at once."""
-
-    def __init__(self, books: Books, day: date) -> None:
-        self.orders = {order.number: order for order in books.find(Order)}
-        self.charges = {charge.package_number: charge for charge in books.find(Charge)}
-        self.surcharges: dict[str, list[ChargedSurcharge]] = defaultdict(list)
-        for surcharge in books.find(ChargedSurcharge):
-            self.surcharges[surcharge.package_number].append(surcharge)
-        self.bills = books.find(BillLine)
-        self.billed_surcharges = books.find(BilledSurcharge)
-        self.billed: dict[str, list[BillLine]] = defaultdict(list)
-        for line in self.bills:
-            self.billed[line.package_number].append(line)
-        voids = {entry.package_number for entry in books.find(ManifestVoid)}
-        weighed: dict[str, Decimal] = {}
-        for weighing in books.find(WeighingRecord, kind=WeighedKind.PACKAGE, verdict=Verdict.PASSED):
-            weighed[weighing.subject] = weighing.indication_g
-        self.today = {manifest.number for manifest in books.find(Manifest, day=day)}
-        settings = books.settings()
-        new = {bill.number for bill in books.find(CarrierBill) if local_day(bill.at, settings) == day}
-        billed_today = {line.package_number for line in self.bills if line.bill_number in new}
-        self.packages = [
-            self._package(books, package, weighed.get(package.number), day, is_void=package.number in voids)
-            for package in books.find(Package)
-        ]
-        self.of_day = [
-            one for one in self.packages if one.waits or one.manifest_number in self.today or one.number in billed_today
-        ]
-        rows = {copy.manifest_number: sheet_of_json(copy.sheet).rows for copy in books.find(ManifestCopy)}
-        self.manifests = [
-            ManifestFacts(
-                manifest.number,
-                manifest.service_code,
-                manifest.packages,
-                manifest.weight_g,
-                tuple((row.package_number, row.gross_g) for row in rows.get(manifest.number, ())),
-            )
-            for manifest in books.find(Manifest, state=ManifestState.CLOSED)
-            if manifest.number in rows
-        ]
-
-    def _package(
-        self, books: Books, package: Package, weighed_g: Decimal | None, day: date, *, is_void: bool
-    ) -> PackageFacts:
-        order = self.orders[package.order_number]
-        declared_g = None
-        # Declarations of past days were compared on their day.
-        if package.manifest_number in self.today and not is_void and crosses_border(books, order):
-            declared_g = customs_of(books, package, order, day=day).declaration.net_g
-        return PackageFacts(
-            number=package.number,
-            order_number=package.order_number,
-            service_code=package.service_code,
-            state=package.state.value,
-            waits=package.state in HERE and order.state not in _ENDED,
-            manifest_number=package.manifest_number if package.state is PackageState.SHIPPED else "",
-            gross_g=package.gross_g,
-            weighed_g=weighed_g,
-            declared_net_g=declared_g,
-            charge=self.charges.get(package.number),
-            is_void=is_void,
-            surcharges=tuple(self.surcharges.get(package.number, ())),
-        )
-
-
 def _values(books: Books, lines: list[LineBalance]) -> dict[tuple[str, int], tuple[int, str]]:
     """What the pieces in hand of each line that is off are worth."""
     off = {(line.order_number, line.line_no): line.in_hand for line in lines if line.in_hand}
@@ -257,14 +185,14 @@ def _values(books: Books, lines: list[LineBalance]) -> dict[tuple[str, int], tup
     }
 
 
-def _words(books: Books, day: date) -> dict[str, Settlement]:
-    """Words that hold on a day: settled on any day, or carried over on this one."""
-    said = books.find(Settlement)
+def _words(books: Books, day: date, codes: list[str]) -> dict[str, Settlement]:
+    """Words on these differences that hold on a day: settled on any day, or carried over on this one."""
+    said = books.find(Settlement, difference=codes)
     settled = {one.difference: one for one in said if one.outcome is Outcome.SETTLED}
     return {one.difference: one for one in said if one.day == day} | settled
 
 
-def _agreements(sums: DayBalance, facts: _Facts, differences: tuple[Difference, ...]) -> tuple[Agreement, ...]:
+def _agreements(sums: DayBalance, facts: DayFacts, differences: tuple[Difference, ...]) -> tuple[Agreement, ...]:
     """The sums to the piece, the gram and the minor unit."""
     out = [one for one in facts.packages if one.manifest_number]
     manifests = [manifest for manifest in facts.manifests if manifest.number in facts.today]
@@ -301,7 +229,7 @@ def _agreements(sums: DayBalance, facts: _Facts, differences: tuple[Difference, 
     return tuple(agreed)
 
 
-def _pays(one: PackageFacts, facts: _Facts) -> bool:
+def _pays(one: PackageFacts, facts: DayFacts) -> bool:
     """Whether a bill has a line for the package in the currency agreed."""
     lines = facts.billed.get(one.number, [])
     first = next((line for line in lines if line.charge_minor >= 0), lines[0] if lines else None)
@@ -327,7 +255,7 @@ def _difference_frame(differences: tuple[Difference, ...], words: dict[str, Sett
     return pd.DataFrame(rows, columns=columns, dtype=object)
 
 
-def _cost_frame(facts: _Facts) -> pd.DataFrame:
+def _cost_frame(facts: DayFacts) -> pd.DataFrame:
     """Cost of shipping by order, in the currency of the charge, exact."""
     agreed: dict[tuple[str, str], int] = defaultdict(int)
     billed: dict[tuple[str, str], int] = defaultdict(int)
@@ -353,7 +281,7 @@ def _cost_frame(facts: _Facts) -> pd.DataFrame:
     return pd.DataFrame(rows, columns=["order", "packages", "currency", "agreed", "billed"])
 
 
-def _package_frame(facts: _Facts) -> pd.DataFrame:
+def _package_frame(facts: DayFacts) -> pd.DataFrame:
     rows = [
         (
             one.number,

@@ -17,7 +17,7 @@ import pandas as pd
 from fulfil.counting.drift import DayDrift, drift_of_day
 from fulfil.files.written import write_all
 from fulfil.orders.places import orders_with, places_of, shares_of, whole_of
-from fulfil.records.dispatch import HERE, Manifest, Package, PackageState
+from fulfil.records.despatch.dispatch import HERE, Manifest, Package, PackageState
 from fulfil.records.finding import Finding
 from fulfil.records.order import Order, OrderLine, OrderState
 from fulfil.records.part import Part
@@ -117,7 +117,7 @@ def line_balances(books: Books, numbers: Collection[str]) -> list[LineBalance]:
 
 def _shipped_before(books: Books, numbers: set[str], manifests: set[str]) -> int:
     """What went out of these orders on manifests that aren't among the day's."""
-    packages = books.find(Package, order_number=sorted(numbers), state=PackageState.SHIPPED)
+    packages = [one for one in books.find(Package, order_number=sorted(numbers)) if one.state is PackageState.SHIPPED]
     before = {package.number for package in packages if package.manifest_number not in manifests}
     if not before:
         return 0

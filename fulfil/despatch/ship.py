@@ -17,21 +17,21 @@ from fulfil.despatch.pack import stops
 from fulfil.despatch.quote import tariffs_of
 from fulfil.errors import StateRefused
 from fulfil.orders.gates import STAYS, must_add_up
-from fulfil.orders.moving_packages import bring_back, hand_over
-from fulfil.records.dispatch import HERE, Manifest, ManifestState, Package, PackageState
+from fulfil.orders.moving import bring_back, hand_over
+from fulfil.records.despatch.dispatch import HERE, Manifest, ManifestState, Package, PackageState
+from fulfil.records.despatch.handover import ManifestCopy, ManifestVoid
+from fulfil.records.despatch.service import Service
+from fulfil.records.despatch.tariff import Charge, ChargedSurcharge
 from fulfil.records.equipment import BoxType
 from fulfil.records.finding import Finding
-from fulfil.records.handover import ManifestCopy, ManifestVoid
 from fulfil.records.happening import Happening
 from fulfil.records.identifier import Identifier, IdentifierKind, IdentifierRange
 from fulfil.records.order import Order
 from fulfil.records.plan import Bag
 from fulfil.records.revised import revised
-from fulfil.records.service import Service
-from fulfil.records.tariff import Charge, ChargedSurcharge
 from fulfil.shipping.identifiers import next_number
 from fulfil.shipping.services import Quote
-from fulfil.shop.clock import local_hour
+from fulfil.shop.clock import local_day, local_hour
 from fulfil.shop.numbers import next_code, next_code_at
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -293,7 +293,7 @@ def _issue(books: Books, ranges: Sequence[IdentifierRange], package: Package, at
     """The next number of the first range that has one; the last range's refusal when none has."""
     for place, given in enumerate(ranges, start=1):
         try:
-            serial, number = _next(books, given, at.date())
+            serial, number = _next(books, given, local_day(at, books.settings()))
         except StateRefused:
             if place == len(ranges):
                 raise

@@ -32,12 +32,12 @@ from hashlib import sha256
 
 from fulfil.errors import FileRefused, QuantityRefused, Refusal
 from fulfil.files.columns import CORRECT
-from fulfil.files.csv_rows import Row, read_rows, rows_of
-from fulfil.files.fitting import decimal_sign_of
-from fulfil.files.header_words import differs
-from fulfil.files.number_signs import amount_by
+from fulfil.files.mapping.fitting import decimal_sign_of
+from fulfil.files.mapping.header_words import differs
+from fulfil.files.mapping.number_signs import amount_by
 from fulfil.files.reading import FileReading
-from fulfil.files.table import read_table
+from fulfil.files.rows.csv_rows import Row, read_rows, rows_of
+from fulfil.files.rows.table import read_table
 from fulfil.records.finding import Finding
 from fulfil.records.text import tidy
 from fulfil.standards import iso4217

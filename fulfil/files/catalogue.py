@@ -1,7 +1,7 @@
 """A catalogue is a folder of tables, read whole: with one finding there is no catalogue, only the list of findings.
 
 Each is CSV or a workbook, told by its bytes: ``parts.csv`` may as well be ``parts.xlsx``, but not both. The words above
-the columns, units and signs are fitted by :mod:`fulfil.files.fitting`, and said.
+the columns, units and signs are fitted by :mod:`fulfil.files.mapping.fitting`, and said.
 
 ``settings.csv`` may be missing (then the house rules hold), and so may ``zones.csv``, ``prices.csv``,
 ``surcharges.csv`` and ``sdr_rates.csv`` (then no charge is worked out) and ``unit_weights.csv``; every other file is
@@ -15,7 +15,6 @@ from pathlib import Path
 
 from fulfil.errors import FileRefused
 from fulfil.files.columns import Column, needed_names, optional_names
-from fulfil.files.csv_rows import Row, Rows, rows_of
 from fulfil.files.equipment import (
     BAGS,
     BOXES,
@@ -28,7 +27,7 @@ from fulfil.files.equipment import (
     read_services,
     read_settings,
 )
-from fulfil.files.fitting import fitted
+from fulfil.files.mapping.fitting import fitted
 from fulfil.files.parts import PARTS, WEIGHTS, read_parts
 from fulfil.files.places import BINS, ROOM, read_bins, read_room
 from fulfil.files.prices import (
@@ -42,16 +41,17 @@ from fulfil.files.prices import (
     read_zones,
 )
 from fulfil.files.reading import FileReading
-from fulfil.files.table import read_table
+from fulfil.files.rows.csv_rows import Row, Rows, rows_of
+from fulfil.files.rows.table import read_table
 from fulfil.files.unit_weights import UNIT_WEIGHTS, read_unit_weights
-from fulfil.records.customs import SdrRateEntry
+from fulfil.records.despatch.customs import SdrRateEntry
+from fulfil.records.despatch.service import Service
+from fulfil.records.despatch.tariff import Price, Surcharge, Zone
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.finding import Finding
 from fulfil.records.part import Part, UnitWeight
 from fulfil.records.place import Bin, RoomElement
-from fulfil.records.service import Service
 from fulfil.records.settings import Settings
-from fulfil.records.tariff import Price, Surcharge, Zone
 from fulfil.records.text import tidy
 
 FILES: dict[str, tuple[Column, ...]] = {

@@ -27,10 +27,10 @@ from fulfil.files.prices import PRICES, SDR_RATES, SURCHARGES, ZONES
 from fulfil.files.spreadsheet import csv_bytes
 from fulfil.files.unit_weights import UNIT_WEIGHTS
 from fulfil.quantities import print_estimate
+from fulfil.records.despatch.tariff import Price, Surcharge
 from fulfil.records.part import Part, UnitWeight
 from fulfil.records.place import Bin, RoomElement
 from fulfil.records.settings import Settings
-from fulfil.records.tariff import Price, Surcharge
 from fulfil.standards import iso3166, iso4217
 
 Cells = dict[str, str]

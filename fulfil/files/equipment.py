@@ -9,11 +9,11 @@ from sqlmodel import SQLModel
 
 from fulfil.errors import QuantityRefused, Refusal
 from fulfil.files.columns import Column, estimate, grams, mm, whole
-from fulfil.files.csv_rows import Row
 from fulfil.files.estimates import usable_volume_mm3
 from fulfil.files.reading import FileReading
+from fulfil.files.rows.csv_rows import Row
+from fulfil.records.despatch.service import WEEK, Service
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
-from fulfil.records.service import WEEK, Service
 from fulfil.records.settings import Settings
 from fulfil.standards import dangerous_goods, iso3166, iso4217, upu
 

@@ -9,9 +9,9 @@ from pathlib import Path
 
 from fulfil.errors import FileRefused
 from fulfil.files.columns import Column, needed_names, optional_names
-from fulfil.files.csv_rows import Row, read_rows
 from fulfil.files.places import BINS, ROOM, read_bins, read_room
 from fulfil.files.reading import FileReading
+from fulfil.files.rows.csv_rows import Row, read_rows
 from fulfil.records.finding import Finding
 from fulfil.records.place import Bin, RoomElement
 from fulfil.records.text import tidy

@@ -15,12 +15,12 @@ from pathlib import Path
 
 from fulfil.files.catalogue import read_bytes
 from fulfil.files.columns import Column, needed_names, optional_names
-from fulfil.files.csv_rows import Row, Rows, decode, rows_of
-from fulfil.files.fitting import fitted
-from fulfil.files.mapping import FINDING, is_json
+from fulfil.files.mapping.fitting import fitted
+from fulfil.files.mapping.mapping import FINDING, is_json
 from fulfil.files.orders_given import LINE, ORDER, LineGiven, OrderGiven, OrdersRead
 from fulfil.files.reading import FileReading
-from fulfil.files.table import read_table
+from fulfil.files.rows.csv_rows import Row, Rows, decode, rows_of
+from fulfil.files.rows.table import read_table
 from fulfil.records.finding import Finding
 from fulfil.records.text import tidy
 

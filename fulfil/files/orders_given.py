@@ -9,8 +9,8 @@ from decimal import Decimal
 from typing import Any
 
 from fulfil.files.columns import Column, amount, code, moment, pieces, yes_or_no
-from fulfil.files.csv_rows import Row
 from fulfil.files.reading import FileReading
+from fulfil.files.rows.csv_rows import Row
 from fulfil.standards import iso3166, iso4217
 
 ORDER = (

@@ -18,11 +18,11 @@ from typing import Any
 from fulfil.errors import QuantityRefused, Refusal
 from fulfil.files.catalogue import read_bytes
 from fulfil.files.columns import code
-from fulfil.files.csv_rows import Row
-from fulfil.files.mapping import columns_by, mapped_rows, missing_columns
+from fulfil.files.mapping.mapping import columns_by, mapped_rows, missing_columns
 from fulfil.files.orders import order_of
 from fulfil.files.orders_given import LINE, ORDER, ChargeGiven, LineGiven, OrderGiven, OrdersRead, ReturnGiven
 from fulfil.files.reading import FileReading
+from fulfil.files.rows.csv_rows import Row
 from fulfil.quantities import parse_pieces
 from fulfil.records.finding import Finding
 from fulfil.records.order_mapping import OrderMapping

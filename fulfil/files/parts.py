@@ -14,9 +14,10 @@ from typing import Any
 
 from fulfil.errors import Refusal
 from fulfil.files.columns import Column, amount, estimate, mm, pieces_or_none, yes_or_no
-from fulfil.files.csv_rows import Row
 from fulfil.files.estimates import bulk_volume_mm3
 from fulfil.files.reading import FileReading
+from fulfil.files.rows.csv_rows import Row
+from fulfil.quantities import parse_pieces
 from fulfil.records.part import Part, UnitWeight, WeightSource
 from fulfil.standards import dangerous_goods, hs, iso3166, iso4217
 
@@ -30,6 +31,7 @@ PARTS = (
     Column("longest_mm", "longest_mm", mm),
     Column("supply", "supply", do="write make or buy"),
     Column("supplier", "supplier", is_needed=False),
+    Column("pack_pieces", "pack_pieces", parse_pieces, is_needed=False),
     Column("hazards", "hazards", is_needed=False),
     Column("customs_description", "customs_description", is_needed=False),
     Column("hs_code", "hs_code", hs.parse, is_needed=False),

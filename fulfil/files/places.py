@@ -3,8 +3,8 @@
 from collections.abc import Iterable, Sequence
 
 from fulfil.files.columns import Column, mm, pieces_or_none, whole, yes_or_no
-from fulfil.files.csv_rows import Row
 from fulfil.files.reading import FileReading
+from fulfil.files.rows.csv_rows import Row
 from fulfil.records.finding import Finding
 from fulfil.records.place import Bin, ElementKind, RoomElement
 

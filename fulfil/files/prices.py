@@ -8,11 +8,11 @@ from datetime import date
 
 from fulfil.errors import QuantityRefused, Refusal
 from fulfil.files.columns import Column, amount, code, whole
-from fulfil.files.csv_rows import Row
 from fulfil.files.reading import FileReading
+from fulfil.files.rows.csv_rows import Row
 from fulfil.quantities import parse_decimal
-from fulfil.records.customs import SdrRateEntry
-from fulfil.records.tariff import REST, Price, Surcharge, Zone
+from fulfil.records.despatch.customs import SdrRateEntry
+from fulfil.records.despatch.tariff import REST, Price, Surcharge, Zone
 from fulfil.records.text import tidy
 from fulfil.standards import iso3166, iso4217
 

@@ -1,6 +1,6 @@
 """From rows to records: each cell is read by its column, each record validates itself, every fault is a finding.
 
->>> from fulfil.files.csv_rows import Row
+>>> from fulfil.files.rows.csv_rows import Row
 >>> from fulfil.records.equipment import BagType
 >>> from fulfil.files.equipment import BAGS
 >>> file = FileReading("bags.csv", [])
@@ -22,7 +22,7 @@ from sqlmodel import SQLModel
 
 from fulfil.errors import Refusal
 from fulfil.files.columns import CORRECT, Column
-from fulfil.files.csv_rows import Row
+from fulfil.files.rows.csv_rows import Row
 from fulfil.records.finding import Finding
 from fulfil.records.text import tidy
 

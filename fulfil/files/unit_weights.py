@@ -8,10 +8,10 @@ with its windows as they were. A shop that is typed by hand doesn't need the fil
 from collections.abc import Container, Iterable
 
 from fulfil.files.columns import Column, code, estimate, moment, pieces_or_none, whole
-from fulfil.files.csv_rows import Row
 from fulfil.files.parts import MOST_UNIT_WEIGHT_G
 from fulfil.files.prices import day
 from fulfil.files.reading import FileReading
+from fulfil.files.rows.csv_rows import Row
 from fulfil.records.part import UnitWeight
 
 UNIT_WEIGHTS = (

@@ -26,7 +26,8 @@ from fulfil.orders.places import kits_of, owes
 from fulfil.orders.print_check import must_print
 from fulfil.orders.pulling import bags_here, pull_bags
 from fulfil.orders.unpacking import reopen_within, unbox
-from fulfil.records.dispatch import HERE, Package, PackageState
+from fulfil.records.despatch.dispatch import HERE, Package, PackageState
+from fulfil.records.despatch.service import Service
 from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderLine, OrderState
 from fulfil.records.part import Part
@@ -34,7 +35,6 @@ from fulfil.records.pieces import Owed, OwedBalance
 from fulfil.records.plan import Bag
 from fulfil.records.pulled import PulledBag
 from fulfil.records.revised import revised
-from fulfil.records.service import Service
 from fulfil.standards import iso3166
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop

@@ -23,7 +23,7 @@ from fulfil.shop.clock import local_day
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 
-_OPEN = [OrderState.RECEIVED, OrderState.ALLOCATED, OrderState.HELD]
+_TO_COMBINE = [OrderState.RECEIVED, OrderState.ALLOCATED, OrderState.HELD]
 
 
 @dataclass(frozen=True)
@@ -121,7 +121,7 @@ def combine_orders(shop: Shop, first: str, others: Sequence[str], *, at: datetim
 
 def _open_orders(books: Books) -> list[Order]:
     """Orders of which no bag is on paper."""
-    orders = books.find(Order, state=_OPEN)
+    orders = books.find(Order, state=_TO_COMBINE)
     walked = {bag.order_number for bag in books.find(Bag, order_number=[one.number for one in orders])}
     unreleased = {bag.order_number for bag in _unreleased_bags(books)}
     return [order for order in orders if order.number not in walked or order.number in unreleased]

@@ -8,7 +8,7 @@ from datetime import datetime
 from fulfil.errors import Refusal, UnknownRefused
 from fulfil.files.orders_given import ChargeGiven, OrdersRead, ReturnGiven
 from fulfil.files.reading import FileReading
-from fulfil.records.goods_back import ReturnKind, ReturnNotice
+from fulfil.records.despatch.goods_back import ReturnKind, ReturnNotice
 from fulfil.records.happening import Happening
 from fulfil.records.order_charge import OrderCharge
 from fulfil.records.order_mapping import CountryName, KeptMapping, OrderMapping

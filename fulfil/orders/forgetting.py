@@ -12,8 +12,8 @@ back into a *conflict* only, never into the shop. Copies of the database and exp
 from dataclasses import dataclass
 from datetime import datetime
 
-from fulfil.records.claim import Claim
-from fulfil.records.goods_back import ReturnNotice
+from fulfil.records.despatch.claim import Claim
+from fulfil.records.despatch.goods_back import ReturnNotice
 from fulfil.records.happening import Happening
 from fulfil.records.order import ENDED, Order
 from fulfil.records.pieces import ENDED_PLACES, OwedBalance
@@ -47,11 +47,11 @@ class Forgotten:
 def forget_customers(shop: Shop, before: datetime, *, at: datetime, person: str) -> Forgotten:
     """Removes the personal data of ended orders received before a moment; asked again, nothing changes."""
     with shop.writing() as books:
-        ended = [order for order in books.find(Order, state=list(ENDED)) if order.received_at < before]
+        ended = books.between(Order, "received_at", None, before, state=ENDED)
         owing = _owing(books, [order.number for order in ended])
         gone = [order for order in ended if order.number not in owing and order.name != FORGOTTEN]
         books.replace([revised(order, _GONE) for order in gone])
-        notices = [one for one in books.find(ReturnNotice) if one.received_at < before and one.name != FORGOTTEN]
+        notices = [one for one in books.between(ReturnNotice, "received_at", None, before) if one.name != FORGOTTEN]
         books.replace([revised(one, {"name": FORGOTTEN}) for one in notices])
         claims = books.find(Claim, order_number=[order.number for order in gone])
         books.replace([revised(claim, {"says": ""}) for claim in claims])

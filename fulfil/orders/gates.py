@@ -8,7 +8,7 @@ from collections import defaultdict
 from collections.abc import Collection
 
 from fulfil.errors import StateRefused
-from fulfil.records.dispatch import Package, PackageState
+from fulfil.records.despatch.dispatch import Package, PackageState
 from fulfil.records.order import Order, OrderState
 from fulfil.records.pieces import ENDED_PLACES, Owed, OwedBalance
 from fulfil.records.plan import BagState

@@ -15,23 +15,23 @@ from typing import Any
 
 from fulfil.errors import Refusal
 from fulfil.files.collector import collector_paused
-from fulfil.files.csv_rows import Row
+from fulfil.files.mapping.rejects import rejects_csv
 from fulfil.files.orders import read_orders
 from fulfil.files.orders_given import LINE, ORDER, OrderGiven, OrdersRead
 from fulfil.files.orders_mapped import read_mapped_orders
 from fulfil.files.reading import FileReading
-from fulfil.files.rejects import rejects_csv
+from fulfil.files.rows.csv_rows import Row
 from fulfil.files.written import write_whole
 from fulfil.orders.extras import PartNumbers, explained_countries, extras_of, kept_mapping
 from fulfil.orders.print_check import latin_values, script_faults
 from fulfil.orders.return_notices import Matched, match_returns
+from fulfil.records.despatch.service import Service
 from fulfil.records.finding import Finding
 from fulfil.records.happening import Happening
 from fulfil.records.imported import ImportedFile
 from fulfil.records.order import Order, OrderLine, content_digest
 from fulfil.records.part import Part
 from fulfil.records.revised import revised
-from fulfil.records.service import Service
 from fulfil.records.text import tidy
 from fulfil.standards import iso3166, iso4217
 from fulfil.store.books import Books, Event

@@ -14,8 +14,8 @@ from pathlib import Path
 from fulfil.errors import StateRefused
 from fulfil.files.catalogue import read_bytes
 from fulfil.files.columns import Column, code, needed_names, pieces
-from fulfil.files.csv_rows import read_rows
 from fulfil.files.reading import FileReading
+from fulfil.files.rows.csv_rows import read_rows
 from fulfil.orders.places import kits_of, orders_with
 from fulfil.records.finding import Finding
 from fulfil.records.happening import Happening

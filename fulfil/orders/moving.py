@@ -1,21 +1,30 @@
 """Every move of an order's pieces: one verb for each thing that can happen to them, whoever asks.
 
 Each verb writes the book of what is owed and the book of what is there together, in the caller's transaction. A bag's
-pieces go their way under the bag's code; what happens to packages is in :mod:`fulfil.orders.moving_packages`.
-
->>> from fulfil.records.pieces import Owed
->>> [str(move.to_place) for move in changes_of(("A-1", 1, "BALL-3"), {(Owed.WAITING, ""): 50},
-...     {(Owed.PROMISED, "01L-01"): 40, (Owed.SHORT, ""): 10}, "planned")]
-['promised', 'short']
+pieces go their way under the bag's code, then under the package's number.
+:mod:`fulfil.orders.move_building` builds the moves themselves.
 """
 
-from collections import defaultdict
+from collections import Counter
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import datetime
 
-from fulfil.orders.single_moves import At, PartOfLine, in_bin, line_of, line_of_bag, owed_move
+from fulfil.errors import StateRefused
+from fulfil.orders.gates import must_go_out
+from fulfil.orders.move_building import (
+    At,
+    PartOfLine,
+    all_owed,
+    all_there,
+    carried,
+    changes_of,
+    in_bin,
+    line_of,
+    line_of_bag,
+    owed_move,
+)
 from fulfil.records.order import Order, OrderState
-from fulfil.records.pieces import UNPLANNED, Owed, OwedBalance, OwedMove, There
+from fulfil.records.pieces import UNPLANNED, Owed, OwedBalance, OwedMove, StockBalance, There
 from fulfil.records.place import Bin
 from fulfil.records.plan import Bag, BagState, WalkRecord
 from fulfil.records.revised import revised
@@ -24,31 +33,6 @@ from fulfil.store.books import Books
 WAITS = "waits to be complete"
 """Why the plan holds an order that the customer wants complete."""
 DONE = (BagState.PASSED, BagState.PACKED)
-
-
-def changes_of(
-    key: PartOfLine, before: Mapping[At, int], after: Mapping[At, int], reason: str, reasons: Mapping[At, str] = {}
-) -> list[OwedMove]:
-    """The fewest moves from one spread of pieces over places to another; places in the order of their names.
-
-    Raises:
-        ValueError: the two don't hold as many pieces.
-    """
-    left = {at: n - after.get(at, 0) for at, n in sorted(before.items()) if n > after.get(at, 0)}
-    wanted = {at: n - before.get(at, 0) for at, n in sorted(after.items()) if n > before.get(at, 0)}
-    if sum(left.values()) != sum(wanted.values()):
-        raise ValueError(f"{key}: {sum(before.values())} pieces can't become {sum(after.values())}")
-    moves = []
-    for to, needs in wanted.items():
-        while needs:
-            from_ = next(iter(left))
-            pieces = min(needs, left[from_])
-            moves.append(owed_move(key, pieces, from_, to, reasons.get(to, reason)))
-            needs -= pieces
-            left[from_] -= pieces
-            if not left[from_]:
-                del left[from_]
-    return moves
 
 
 def take_back_plan(books: Books, numbers: Sequence[str] | None, *, at: datetime, person: str) -> None:
@@ -64,6 +48,28 @@ def take_back_plan(books: Books, numbers: Sequence[str] | None, *, at: datetime,
         for one in promised
     ]
     books.move(moves, at=at, person=person)
+
+
+def place_as_planned(
+    books: Books,
+    decided: Mapping[PartOfLine, tuple[Mapping[At, int], Mapping[At, int]]],
+    short_reasons: Mapping[tuple[str, int], str],
+    *,
+    at: datetime,
+    person: str,
+) -> tuple[OwedMove, ...]:
+    """The pieces of planned lines go from where they are to where it was decided; returns what moved.
+
+    ``decided`` has both for each part of a line: promised from a bin, short, held, waiting. A short piece carries its
+    line's reason.
+    """
+    moves = [
+        move
+        for key, (before, after) in sorted(decided.items())
+        for move in changes_of(key, before, after, "planned", {(Owed.SHORT, ""): short_reasons.get(key[:2], "short")})
+    ]
+    books.move(moves, at=at, person=person)
+    return tuple(moves)
 
 
 def forget_bags(books: Books, numbers: Sequence[str] | None = None) -> None:
@@ -121,6 +127,90 @@ def unpass_bag(books: Books, bag: Bag, *, at: datetime, person: str) -> None:
     books.move(owed, [in_bin(bag, bag.pieces, "undone", There.BAG)], at=at, person=person)
 
 
+def box_bags(books: Books, number: str, bags: Sequence[Bag], *, at: datetime, person: str) -> None:
+    """Bags go into a package."""
+    owed = [
+        owed_move(line_of_bag(bag), bag.pieces, (Owed.PASSED, bag.code), (Owed.BOXED, number), "boxed") for bag in bags
+    ]
+    stock = [carried(bag, (There.BAG, bag.code), (There.PACKAGE, number), "boxed") for bag in bags]
+    books.move(owed, stock, at=at, person=person)
+
+
+def unbox_bags(books: Books, number: str, bags: Sequence[Bag], *, at: datetime, person: str) -> None:
+    """Bags come out of a package that is not sealed."""
+    owed = [
+        owed_move(line_of_bag(bag), bag.pieces, (Owed.BOXED, number), (Owed.PASSED, bag.code), "boxes undone")
+        for bag in bags
+    ]
+    stock = [carried(bag, (There.PACKAGE, number), (There.BAG, bag.code), "boxes undone") for bag in bags]
+    books.move(owed, stock, at=at, person=person)
+
+
+def seal(books: Books, number: str, bags: Sequence[Bag], *, at: datetime, person: str) -> None:
+    """A package is sealed with the bags that lie in it.
+
+    Raises:
+        StateRefused: its bags don't hold what the book of what is owed says is in it.
+    """
+    moves = all_owed(books, Owed.BOXED, number, (Owed.SEALED, number), "sealed")
+    boxed = Counter({(move.order_number, move.line_no, move.part_number): move.pieces for move in moves})
+    held = Counter[PartOfLine]()
+    for bag in bags:
+        held[line_of_bag(bag)] += bag.pieces
+    if boxed != held or not moves:
+        off = next(iter(sorted((boxed - held) + (held - boxed))), ("", 0, ""))
+        says = f"line {off[1]} of order {off[0]} has {boxed[off]} {off[2]} in it, its bags {held[off]}"
+        raise StateRefused("seal package", number, f"books that add up: {says}; see fulfil shop verify")
+    books.move(moves, at=at, person=person)
+
+
+def unseal(books: Books, number: str, *, at: datetime, person: str) -> None:
+    """A sealed package is opened again."""
+    books.move(all_owed(books, Owed.SEALED, number, (Owed.BOXED, number), "reopened"), at=at, person=person)
+
+
+def hand_over(books: Books, numbers: Sequence[str], *, at: datetime, person: str) -> None:
+    """Sealed packages are on a closed manifest.
+
+    Raises:
+        StateRefused: one isn't sealed, or its order is held or cancelled.
+    """
+    must_go_out(books, "hand over package", numbers)
+    owed = [move for one in numbers for move in all_owed(books, Owed.SEALED, one, (Owed.SHIPPED, one), "handed over")]
+    stock = [
+        move
+        for one in numbers
+        for move in all_there(books, There.PACKAGE, one, (There.HANDED_OVER, one), "handed over")
+    ]
+    books.move(owed, stock, at=at, person=person)
+
+
+def bring_back(books: Books, number: str, replaced_by: str, reason: str, *, at: datetime, person: str) -> None:
+    """A package that did not leave, or came back unopened, goes on under another number, to be weighed again.
+
+    Raises:
+        StateRefused: it was taken apart, or pieces of it came back already.
+    """
+    _must_be_whole(books, number)
+    owed = all_owed(books, Owed.SHIPPED, number, (Owed.BOXED, replaced_by), reason)
+    stock = all_there(books, There.HANDED_OVER, number, (There.PACKAGE, replaced_by), "brought back")
+    books.move(owed, stock, at=at, person=person)
+
+
+def _must_be_whole(books: Books, number: str) -> None:
+    """Refuses a package that no longer holds all that it was handed over with."""
+    sent = sum(one.pieces for one in books.find(OwedBalance, place=Owed.SHIPPED, ref=number))
+    out = sum(one.pieces for one in books.find(StockBalance, place=There.HANDED_OVER, ref=number))
+    if not sent:
+        raise StateRefused("bring back package", number, "one that still holds something; it was taken apart")
+    if out < sent:
+        expected = (
+            f"one that nobody opened; {sent - out} of its {sent} pieces came back already, "
+            "take the others back by line: fulfil claims take-back"
+        )
+        raise StateRefused("bring back package", number, expected)
+
+
 def pull_bag(books: Books, bag: Bag, reason: str, *, at: datetime, person: str) -> None:
     """A bag on paper is pulled: its pieces are owed anew; they lie in the bag until somebody puts them back.
 
@@ -140,6 +230,18 @@ def leave_empty(books: Books, bag: Bag, reason: str, *, at: datetime, person: st
         at=at,
         person=person,
     )
+
+
+def cancel_returned(books: Books, number: str, bags: Sequence[Bag], reason: str, *, at: datetime, person: str) -> None:
+    """A package that came back is taken apart: the customer gets its pieces no more, they lie in its bags.
+
+    Raises:
+        StateRefused: it was taken apart before, or pieces of it came back already.
+    """
+    _must_be_whole(books, number)
+    owed = all_owed(books, Owed.SHIPPED, number, (Owed.CANCELLED, ""), reason)
+    stock = [carried(bag, (There.HANDED_OVER, number), (There.BAG, bag.code), "came back") for bag in bags]
+    books.move(owed, stock, at=at, person=person)
 
 
 def cancel_pieces(books: Books, key: PartOfLine, pieces: int, reason: str, *, at: datetime, person: str) -> None:
@@ -190,12 +292,12 @@ def go_out(books: Books, number: str, into: str, *, at: datetime, person: str) -
 
 
 def come_in(
-    books: Books, into: str, line_of: Mapping[int, int], was: Iterable[OwedBalance], *, at: datetime, person: str
+    books: Books, into: str, line_of_was: Mapping[int, int], was: Iterable[OwedBalance], *, at: datetime, person: str
 ) -> None:
     """Another order's lines are new lines of this one: what was cancelled of them is cancelled here, the rest waits."""
     moves = [
         owed_move(
-            (into, line_of[one.line_no], one.part_number),
+            (into, line_of_was[one.line_no], one.part_number),
             one.pieces,
             (Owed.WAITING, ""),
             (Owed.CANCELLED, ""),
@@ -247,11 +349,3 @@ def _all_waiting(books: Books, number: str, from_: Owed, to: Owed, reason: str, 
     books.move(
         [owed_move(line_of(one), one.pieces, (from_, ""), (to, ""), reason) for one in found], at=at, person=person
     )
-
-
-def spread(balances: Iterable[OwedBalance]) -> dict[PartOfLine, dict[At, int]]:
-    """Pieces by line and part, over places."""
-    found: dict[PartOfLine, dict[At, int]] = defaultdict(dict)
-    for one in balances:
-        found[line_of(one)][one.place, one.ref] = one.pieces
-    return found

@@ -10,7 +10,7 @@ Of a kit line the parts are counted; :func:`whole` says how many whole kits they
 """
 
 from collections import defaultdict
-from collections.abc import Callable, Collection, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from fulfil.records.kit import KitPart
@@ -18,6 +18,7 @@ from fulfil.records.order import OrderLine
 from fulfil.records.pieces import ENDED_PLACES, Owed, OwedBalance
 from fulfil.records.place import Bin
 from fulfil.records.plan import Bag
+from fulfil.records.revised import revised
 from fulfil.store.books import Books
 
 Components = Sequence[tuple[str, int]]
@@ -133,6 +134,13 @@ def promised_to(books: Books, bin_code: str) -> list[OwedBalance]:
 
 
 def free_bins(books: Books, bins: Iterable[Bin]) -> list[Bin]:
-    """The bins with what is not promised to anyone; a bin counted below its promises has nothing."""
-    promised = promised_by_bin(books)
-    return [place.model_copy(update={"pieces": max(0, place.pieces - promised.get(place.code, 0))}) for place in bins]
+    """The bins with what is not promised to anyone."""
+    return left_in_bins(bins, promised_by_bin(books))
+
+
+def left_in_bins(bins: Iterable[Bin], promised: Mapping[str, int]) -> list[Bin]:
+    """The bins without what is promised from them; a bin counted below its promises has nothing to give."""
+    return [
+        revised(place, {"pieces": max(0, place.pieces - promised[place.code])}) if promised.get(place.code) else place
+        for place in bins
+    ]

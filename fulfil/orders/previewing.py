@@ -1,7 +1,7 @@
 """How a source's file would come in, shown as the finished thing before anything does: labels, services, parts, faults.
 
 The orders are taken into the books, looked at and taken back, so a preview says just what the import would.
-:func:`example` proposes a mapping from a file (:mod:`fulfil.files.proposing`) with what the shop knows.
+:func:`example` proposes a mapping from a file (:mod:`fulfil.files.mapping.proposing`) with what the shop knows.
 """
 
 from contextlib import suppress
@@ -11,18 +11,19 @@ from pathlib import Path
 
 from fulfil.errors import FileRefused
 from fulfil.files.catalogue import read_bytes
-from fulfil.files.mapping import is_json
+from fulfil.files.mapping.mapping import is_json
+from fulfil.files.mapping.proposing import Proposal, ShopWords, propose
 from fulfil.files.orders_mapped import read_mapped_orders
-from fulfil.files.proposing import Proposal, ShopWords, propose
-from fulfil.files.table import read_table
+from fulfil.files.rows.table import read_table
 from fulfil.orders.extras import explained_countries
 from fulfil.orders.importing import OrdersImport, take_orders
+from fulfil.records.despatch.service import Service
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.order_mapping import OrderMapping
 from fulfil.records.part import Part
-from fulfil.records.service import Service
 from fulfil.shipping.address import address_lines
 from fulfil.shipping.address_check import address_warnings
+from fulfil.shop.clock import local_time
 from fulfil.standards import iso4217
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -32,11 +33,12 @@ from fulfil.store.shop import Shop
 class OrderPreview:
     """One order as it would come in: the label's lines as they print, the service, (pieces, part, price) of each line.
 
-    ``look_at`` is what a person may want to look at in the address; it keeps nothing out.
+    ``received_local`` is the time on the shop's own clock, with its zone. ``look_at`` is what a person may want to look
+    at in the address; it keeps nothing out.
     """
 
     number: str
-    received_at: datetime
+    received_local: str
     label: tuple[str, ...]
     service: str
     lines: tuple[tuple[int, str, str], ...]
@@ -119,7 +121,7 @@ def _shown(books: Books, number: str) -> OrderPreview:
     warnings = address_warnings(**place, phone=order.phone, subject=f"order {number}")
     return OrderPreview(
         number=number,
-        received_at=order.received_at,
+        received_local=local_time(order.received_at, books.settings()),
         label=address_lines(name=order.name, company=order.company, **place),
         service=f"{order.service_code}, {books.need(Service, order.service_code).name}",
         lines=tuple(

@@ -12,7 +12,7 @@ from fulfil.errors import StateRefused
 from fulfil.orders.moving import pull_bag
 from fulfil.orders.recounts import close_recounts
 from fulfil.records.bench import RecountState
-from fulfil.records.dispatch import Package, PackageState
+from fulfil.records.despatch.dispatch import Package, PackageState
 from fulfil.records.happening import Happening
 from fulfil.records.order import Order
 from fulfil.records.pieces import StockBalance, StockMove, There, bin_move
@@ -30,25 +30,31 @@ def pull_bags(books: Books, bags: Sequence[Bag], reason: str, *, at: datetime, p
         pull_bag(books, bag, reason, at=at, person=person)
         close_recounts(books, bag.code, RecountState.UNDONE)
         books.remove(Bag, code=bag.code)
-        record = PulledBag(
-            bag_code=bag.code,
-            order_number=bag.order_number,
-            line_no=bag.line_no,
-            part_number=bag.part_number,
-            lot=bag.lot,
-            bin_code=bag.bin_code,
-            pieces=bag.pieces,
-            walk_number=bag.walk_number,
-            cart_position=bag.cart_position,
-            was=bag.state.value,
-            reason=reason,
-            at=at,
-            person=person,
-        )
-        books.add([record])
+        record = to_put_back(books, bag, reason, at=at, person=person)
         particulars = {"order": bag.order_number, "pieces": bag.pieces, "was": bag.state, "reason": reason}
         books.journal(at=at, person=person, event=Happening.BAG_PULLED, subject=bag.code, particulars=particulars)
         pulled.append(record)
+    return pulled
+
+
+def to_put_back(books: Books, bag: Bag, reason: str, *, at: datetime, person: str) -> PulledBag:
+    """Writes down what a bag was and where its pieces belong, for whoever puts them back."""
+    pulled = PulledBag(
+        bag_code=bag.code,
+        order_number=bag.order_number,
+        line_no=bag.line_no,
+        part_number=bag.part_number,
+        lot=bag.lot,
+        bin_code=bag.bin_code,
+        pieces=bag.pieces,
+        walk_number=bag.walk_number,
+        cart_position=bag.cart_position,
+        was=bag.state.value,
+        reason=reason,
+        at=at,
+        person=person,
+    )
+    books.add([pulled])
     return pulled
 
 

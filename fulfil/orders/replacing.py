@@ -7,7 +7,7 @@ price is nothing. The claim keeps the number with its answer.
 from datetime import datetime
 
 from fulfil.errors import StateRefused
-from fulfil.records.claim import Claim
+from fulfil.records.despatch.claim import Claim
 from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.revised import revised

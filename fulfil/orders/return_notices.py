@@ -14,7 +14,7 @@ from datetime import datetime
 
 from fulfil.orders.moving import cancel_pieces, end_with, take_back_plan
 from fulfil.orders.places import places_of, whole
-from fulfil.records.goods_back import ReturnKind, ReturnMatch, ReturnNotice
+from fulfil.records.despatch.goods_back import ReturnKind, ReturnMatch, ReturnNotice
 from fulfil.records.happening import Happening
 from fulfil.records.order import ENDED, Order, OrderLine, OrderState
 from fulfil.records.order_mapping import NOT_GIVEN
@@ -31,18 +31,9 @@ class Matched:
     waiting: dict[tuple[str, int], int]
 
 
-def open_pieces(books: Books) -> dict[tuple[str, int], int]:
-    """Pieces of each notice that have found no order line yet; notices that are all found are left out."""
-    found: dict[tuple[str, int], int] = defaultdict(int)
-    for match in books.find(ReturnMatch):
-        found[match.number, match.line_no] += match.pieces
-    left = {(one.number, one.line_no): one.pieces - found[one.number, one.line_no] for one in books.find(ReturnNotice)}
-    return {key: pieces for key, pieces in left.items() if pieces}
-
-
 def match_returns(books: Books, *, at: datetime, person: str) -> Matched:
     """Matches every notice that waits, in the order in which they came."""
-    waiting = open_pieces(books)
+    waiting = books.open_notices()
     notices = [
         one
         for one in books.find(ReturnNotice, number=sorted({number for number, _ in waiting}))

@@ -15,13 +15,13 @@ from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from fulfil.records.dispatch import Package
+from fulfil.records.despatch.dispatch import Package
+from fulfil.records.despatch.service import Service
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.order_charge import OrderCharge
 from fulfil.records.part import Part
 from fulfil.records.pieces import Owed, OwedBalance
 from fulfil.records.plan import Bag
-from fulfil.records.service import Service
 from fulfil.records.settings import Settings
 from fulfil.store.books import Books
 

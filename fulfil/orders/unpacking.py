@@ -6,8 +6,8 @@ Boxes that aren't sealed are undone; a sealed package is opened only with a reas
 from datetime import datetime
 
 from fulfil.errors import StateRefused
-from fulfil.orders.moving_packages import unbox_bags, unseal
-from fulfil.records.dispatch import HERE, Package, PackageState
+from fulfil.orders.moving import unbox_bags, unseal
+from fulfil.records.despatch.dispatch import HERE, Package, PackageState
 from fulfil.records.happening import Happening
 from fulfil.records.order import Order
 from fulfil.records.plan import Bag, BagState

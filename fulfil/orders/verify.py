@@ -11,7 +11,7 @@ from decimal import Decimal
 
 from fulfil.orders.gates import off_lines
 from fulfil.orders.places import LinePlaces, whole, whole_of
-from fulfil.records.dispatch import Manifest, ManifestState, Package, PackageState
+from fulfil.records.despatch.dispatch import Manifest, ManifestState, Package, PackageState
 from fulfil.records.finding import Finding
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.pieces import OUTSIDE, Owed, OwedBalance, StockBalance, There, order_state

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from fulfil.errors import PlanRefused
+from fulfil.quantities import equal_shares
 from fulfil.records.equipment import BagType
 
 
@@ -22,12 +23,6 @@ class WayToBag:
 
     shares: tuple[int, ...]
     bag_type: BagType
-
-
-def equal_shares(pieces: int, bags: int) -> tuple[int, ...]:
-    """``pieces`` in ``bags`` shares that differ by one at most, larger ones first."""
-    share, left = divmod(pieces, bags)
-    return (share + 1,) * left + (share,) * (bags - left)
 
 
 def ways_to_bag(

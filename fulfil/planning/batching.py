@@ -1,8 +1,8 @@
 """Batches: which orders share a cart so that the day's walks are shortest.
 
-Construction by savings (:mod:`fulfil.planning.savings`), then simulated annealing
-(:mod:`fulfil.planning.annealing`) from several seeds; the shortest plan wins, the first of equals. The search stops by
-work done, not by a clock: the same orders, seed and effort give the same plan.
+Construction by savings (:mod:`fulfil.planning.searching.savings`), then simulated annealing
+(:mod:`fulfil.planning.searching.annealing`) from several seeds; the shortest plan wins, the first of equals. The search
+stops by work done, not by a clock: the same orders, seed and effort give the same plan.
 
 >>> from fulfil.room.block import Block
 >>> room = Block((0, 5000, 10000), 10000)
@@ -10,7 +10,7 @@ work done, not by a clock: the same orders, seed and effort give the same plan.
 >>> plan.batches, plan.length_mm, plan.one_by_one_mm
 (((0, 2), (1, 3)), 54000, 94000)
 
-Limits: a heuristic; how far it is from the best possible says :func:`fulfil.planning.proof.prove`.
+Limits: a heuristic; how far it is from the best possible says :func:`fulfil.planning.proving.proof.prove`.
 """
 
 from collections.abc import Hashable, Sequence
@@ -20,7 +20,7 @@ import numpy as np
 from fulfil.errors import PlanRefused
 from fulfil.planning.cart import CartLoads, Weights
 from fulfil.planning.plan import Batches, PartWalks, Plan, canonical, open_groups, walk_mm
-from fulfil.planning.search import BatchOf, batches_of, constructed, effort_named, numbered, searched
+from fulfil.planning.searching.search import BatchOf, batches_of, constructed, effort_named, numbered, searched
 from fulfil.planning.walks import Room, Stop
 
 
@@ -49,7 +49,8 @@ def plan_batches(
         fixed: Batches that are on their way and stay as they are.
         start: A plan to begin with, yesterday's or this morning's: batches of places; orders it lacks are fitted in.
         seed: Start of the random numbers; the same seed gives the same plan.
-        effort: How much work: none, quick, normal, thorough or long (see :data:`fulfil.planning.search.EFFORTS`).
+        effort: How much work: none, quick, normal, thorough or long (see
+            :data:`fulfil.planning.searching.search.EFFORTS`).
 
     Raises:
         PlanRefused: An order heavier than a cart holds, or arguments that don't fit together.

@@ -2,7 +2,10 @@
 
 A record is a SQLModel without a table: it validates when it is built and knows no database. Its table, in
 ``fulfil.store``, is a subclass that adds keys. Records are changed by building another one
-(:meth:`~sqlmodel.SQLModel.model_copy`), never in place.
+(:func:`fulfil.records.revised.revised`, which validates), never in place.
+
+Start with :mod:`fulfil.records.order`, :mod:`fulfil.records.part` and :mod:`fulfil.records.pieces`; what leaves and
+comes back is in ``despatch``. May be imported here: ``fulfil.standards`` and below.
 
 What a paper prints is a *sheet*, which holds every word and figure of it, computed already; it stands beside its
 drawing in ``fulfil.papers``.

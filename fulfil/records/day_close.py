@@ -17,12 +17,16 @@ class Outcome(StrEnum):
 
 
 class Settlement(SQLModel):
-    """A person's word on one difference on one day; ``says`` repeats what it was; never changed."""
+    """A person's word on one difference on one day; ``says`` repeats what it was; never changed.
+
+    ``subject`` is the package, manifest, order line or number that it is about; empty in words of older releases.
+    """
 
     day: date
     difference: Code
     outcome: Outcome
     says: Line
+    subject: Line = ""
     reason: Name
     at: AwareDatetime
     person: Code

@@ -25,6 +25,7 @@ class OrderState(StrEnum):
 
 
 ENDED = (OrderState.SHIPPED, OrderState.CANCELLED)
+OPEN = tuple(state for state in OrderState if state not in ENDED)
 """States in which nothing more is done for an order."""
 
 

@@ -35,6 +35,7 @@ class Part(SQLModel):
 
     ``bulk_volume_mm3`` is the room that one piece takes in a heap, an estimate. ``hazards`` is a space-separated list
     of the words in :mod:`fulfil.standards.dangerous_goods`. ``price_minor`` counts minor units of ``currency``.
+    ``pack_pieces`` is what one pack of the supplier holds, 1 where pieces are sold singly.
     """
 
     number: Code
@@ -46,6 +47,7 @@ class Part(SQLModel):
     longest_mm: int = Field(gt=0)
     supply: Supply
     supplier: Line = ""
+    pack_pieces: int = Field(default=1, ge=1, le=999_999)
     hazards: Line = ""
     customs_description: Line = ""
     hs_code: Line = ""

@@ -6,11 +6,11 @@ One part (steel balls of 3 mm), one bin of 40, one order of 50, a box, a bag, a 
 from datetime import UTC, datetime, time
 from decimal import Decimal
 
+from fulfil.records.despatch.service import Service, ServiceKind
 from fulfil.records.equipment import BagType, BoxType
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part, Supply
 from fulfil.records.place import Bin, Side
-from fulfil.records.service import Service, ServiceKind
 
 PART = Part(
     number="BALL-3", description="Bearing ball 3 mm", family="bearing ball", size="3 mm", finish="bright steel",

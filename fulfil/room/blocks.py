@@ -15,7 +15,7 @@ Traceback (most recent call last):
 fulfil.errors.RoomRefused: Cannot put the bench at '(2, 3)': expected a point on an aisle or a cross aisle.
 
 Limits: exact for any number of stops while at most six corners are in sight (six cross aisles, or six aisles) and
-no aisle is one-way; beyond, see :mod:`fulfil.room.tour`.
+no aisle is one-way; beyond, see :mod:`fulfil.room.touring.tour`.
 """
 
 from bisect import bisect_right

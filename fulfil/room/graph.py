@@ -14,8 +14,8 @@ are one stop.
 (12000, (('hall', 1000), ('stairs', 2000)), True)
 
 Limits: exact for any number of stops if all passages are two-way and the room can be swept with at most six corners
-in sight (:mod:`fulfil.room.sweep`), otherwise exact up to 13 different stops and searched, with a proven bound,
-above.
+in sight (:mod:`fulfil.room.sweeping.sweep`), otherwise exact up to 13 different stops and searched, with a proven
+bound, above.
 """
 
 from dataclasses import dataclass

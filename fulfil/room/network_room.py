@@ -7,19 +7,19 @@ from typing import TYPE_CHECKING
 
 from fulfil.errors import RoomRefused
 from fulfil.room.network import UNREACHABLE, Network, Place
-from fulfil.room.sweep import Sweep
-from fulfil.room.tour import walk_by_tour
+from fulfil.room.sweeping.sweep import Sweep
+from fulfil.room.touring.tour import walk_by_tour
 from fulfil.room.walk import Point, Stop, Walk
 
 if TYPE_CHECKING:
-    from fulfil.room.sweep_walks import SweepWalks
+    from fulfil.room.sweeping.sweep_walks import SweepWalks
 
 
 class NetworkRoom(ABC):
     """A room that knows its network, and the place of each stop in it.
 
-    Walks are exact by :mod:`fulfil.room.sweep` where all passages are two-way and few corners are in sight at
-    once, otherwise by :mod:`fulfil.room.tour`.
+    Walks are exact by :mod:`fulfil.room.sweeping.sweep` where all passages are two-way and few corners are in sight at
+    once, otherwise by :mod:`fulfil.room.touring.tour`.
     """
 
     @cached_property
@@ -85,6 +85,6 @@ class NetworkRoom(ABC):
         Raises:
             RoomRefused: walks in this room are searched, not swept (:attr:`sweep` is None).
         """
-        from fulfil.room.sweep_walks import SweepWalks  # loads the compiler: only when batching asks
+        from fulfil.room.sweeping.sweep_walks import SweepWalks  # loads the compiler: only when batching asks
 
         return SweepWalks.of(self, orders)

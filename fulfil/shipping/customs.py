@@ -29,8 +29,8 @@ from decimal import Decimal
 from enum import StrEnum
 
 from fulfil.errors import CodeRefused
+from fulfil.records.despatch.service import ServiceKind
 from fulfil.records.finding import Finding
-from fulfil.records.service import ServiceKind
 from fulfil.standards import cn22, hs, iso3166, iso4217
 
 MOST_CN22_LINES = 6

@@ -13,8 +13,8 @@ from collections.abc import Iterable
 from decimal import Decimal
 from math import ceil
 
+from fulfil.records.despatch.service import Service
 from fulfil.records.finding import Finding
-from fulfil.records.service import Service
 from fulfil.standards import dangerous_goods, upu
 
 

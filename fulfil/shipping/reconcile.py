@@ -28,8 +28,8 @@ from enum import StrEnum
 from hashlib import sha256
 from math import ceil
 
-from fulfil.records.carrier_bill import BilledSurcharge, BillLine
-from fulfil.records.tariff import Charge, ChargedSurcharge
+from fulfil.records.despatch.carrier_bill import BilledSurcharge, BillLine
+from fulfil.records.despatch.tariff import Charge, ChargedSurcharge
 from fulfil.shipping.balance import LineBalance
 from fulfil.shipping.surcharges import percent_of
 from fulfil.standards import iso4217

@@ -26,9 +26,9 @@ from fractions import Fraction
 from math import ceil, floor
 
 from fulfil.errors import QuantityRefused
+from fulfil.records.despatch.service import WEEK, Service, SideRounding
+from fulfil.records.despatch.tariff import REST, Charge, ChargedSurcharge, Price, Surcharge, Zone
 from fulfil.records.finding import Finding
-from fulfil.records.service import WEEK, Service, SideRounding
-from fulfil.records.tariff import REST, Charge, ChargedSurcharge, Price, Surcharge, Zone
 from fulfil.shipping.limits import limits_broken
 from fulfil.shipping.surcharges import amount_of, depends_on_post_code, print_percent, surcharges_of
 from fulfil.standards import iso4217

@@ -19,7 +19,7 @@ Beginnings are compared as text without spaces: ``B`` takes in ``BT`` too, so na
 from collections.abc import Iterable
 from datetime import date
 
-from fulfil.records.tariff import REST, Surcharge
+from fulfil.records.despatch.tariff import REST, Surcharge
 
 
 def surcharges_of(

@@ -23,10 +23,10 @@ from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from fulfil.errors import QuantityRefused, UnknownRefused
-from fulfil.records.claim import Claim
-from fulfil.records.dispatch import JournalEntry, Package
-from fulfil.records.goods_back import ReturnedPieces
-from fulfil.records.handover import ManifestVoid
+from fulfil.records.despatch.claim import Claim
+from fulfil.records.despatch.dispatch import JournalEntry, Package
+from fulfil.records.despatch.goods_back import ReturnedPieces
+from fulfil.records.despatch.handover import ManifestVoid
 from fulfil.records.happening import Happening
 from fulfil.records.order import Order
 from fulfil.records.pieces import Owed, OwedEntry

@@ -16,7 +16,7 @@ import json
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from fulfil.records.dispatch import JournalEntry
+from fulfil.records.despatch.dispatch import JournalEntry
 
 Said = Mapping[str, Any]
 

@@ -12,8 +12,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from fulfil.files.columns import CORRECT, Column
-from fulfil.files.csv_rows import Row
 from fulfil.files.reading import FileReading
+from fulfil.files.rows.csv_rows import Row
 from fulfil.records.finding import Finding
 
 Differences = tuple[tuple[str, tuple[str, str]], ...]

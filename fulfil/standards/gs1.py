@@ -34,18 +34,21 @@ Traceback (most recent call last):
     ...
 fulfil.errors.CodeRefused: Cannot make an SSCC with the company prefix '': expected 4 to 12 digits licensed to this shop by GS1.
 
-Limits: the table of AIs is an extract (`tables/gs1_application_identifiers.csv`); an AI outside it is refused.
-A right check digit shows a well-copied key, not a licensed one.
+Limits: which AIs there are, their formats and how a scanned text falls into them is what biip knows (an open reader of
+GS1 element strings); dates and links in values are not interpreted. A right check digit shows a well-copied key, not a
+licensed one.
 """  # noqa: E501 - a refusal is one sentence
 
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
-from functools import cache
+from typing import TYPE_CHECKING
 
 from fulfil.errors import CodeRefused
-from fulfil.standards import tables
+
+if TYPE_CHECKING:
+    from biip.gs1_application_identifiers import GS1ApplicationIdentifier
 
 SEPARATOR = "\x1d"
 """ASCII 29: how a scanner transmits FNC1 between element strings."""
@@ -53,12 +56,9 @@ SEPARATOR = "\x1d"
 SYMBOLOGY_IDENTIFIER = "]C1"
 """What a scanner sends first for GS1-128; plain Code 128 is ]C0 (ISO/IEC 15424)."""
 
-_PREDEFINED_LENGTH = frozenset(
-    ["00", "01", "02", "03", "04", *(str(ai) for ai in range(11, 21)), *(str(ai) for ai in range(31, 37)), "41"]
-)
-"""First two digits of the AIs after whose value no FNC1 stands (General Specifications, figure 7.8.5-2)."""
+_KEY_OF = {"00": "sscc", "01": "gtin", "02": "gtin", "402": "gsin"} | {f"41{digit}": "gln" for digit in range(8)}
+"""AIs whose value is a key with a check digit."""
 
-_X = r"[!\"%&'()*+,\-./0-9:;<=>?A-Z_a-z]"
 _KEY_NAMES = {"sscc": "an SSCC", "gtin": "a GTIN", "gln": "a GLN", "gsin": "a GSIN"}
 _KEY_LENGTHS = {"sscc": (18,), "gtin": (8, 12, 13, 14), "gln": (13,), "gsin": (17,)}
 
@@ -71,23 +71,22 @@ class Element:
     value: str
 
     def __post_init__(self) -> None:
-        row = _identifier(self.ai)
-        if row is None:
-            raise CodeRefused("use the Application Identifier", self.ai, f"one of {', '.join(_known())}")
-        if re.fullmatch(_pattern(row["format"]), self.value) is None:
-            raise CodeRefused(f"read as the value of AI ({self.ai})", self.value, f"the format {row['format']}")
-        if row["key"]:
-            _key(row["key"], self.value)
+        known = _known(self.ai)
+        if re.fullmatch(known.pattern.removesuffix("$"), f"{self.ai}{self.value}") is None:
+            form = known.format.partition("+")[2]
+            raise CodeRefused(f"read as the value of AI ({self.ai})", self.value, f"the format {form}")
+        if self.ai in _KEY_OF:
+            _key(_KEY_OF[self.ai], self.value)
 
     @property
     def title(self) -> str:
         """The AI's data title, as printed on labels."""
-        return _row(self.ai)["title"]
+        return _known(self.ai).data_title
 
     @property
     def needs_separator(self) -> bool:
         """Whether FNC1 must end this element when another one follows."""
-        return self.ai[:2] not in _PREDEFINED_LENGTH
+        return _known(self.ai).separator_required
 
     @property
     def measure(self) -> Decimal | None:
@@ -95,10 +94,9 @@ class Element:
 
         For AI 391n the leading ISO 4217 number of the currency is left out.
         """
-        if not _row(self.ai)["ai"].endswith("n"):
-            return None
-        digits = self.value[3:] if self.ai.startswith("391") else self.value
-        return Decimal(f"{int(digits)}E-{self.ai[-1]}")
+        from biip.gs1_element_strings import GS1ElementString
+
+        return GS1ElementString.extract(f"{self.ai}{self.value}").decimal
 
     def __str__(self) -> str:
         return f"({self.ai}){self.value}"
@@ -230,15 +228,35 @@ def print_elements(elements: Iterable[Element]) -> str:
 
 
 def _first(rest: str, text: str) -> Element:
-    for length in (2, 3, 4):
-        row = _identifier(rest[:length])
-        if row is None:
-            continue
-        value = rest[length:].split(SEPARATOR, 1)[0]
-        if rest[:2] in _PREDEFINED_LENGTH:
-            value = value[: int(row["format"].removeprefix("N"))]
-        return Element(rest[:length], value)
-    raise CodeRefused("read as element strings", text, f"a known Application Identifier at '{rest[:4]}'")
+    from biip import ParseError
+    from biip.gs1_element_strings import GS1ElementString
+
+    known = _identifier(rest)
+    if known is None:
+        raise CodeRefused("read as element strings", text, f"a known Application Identifier at '{rest[:4]}'")
+    try:
+        value = GS1ElementString.extract(rest).value
+    except ParseError:
+        value = rest[len(known.ai) :].split(SEPARATOR, 1)[0]
+    return Element(known.ai, value)
+
+
+def _known(ai: str) -> "GS1ApplicationIdentifier":
+    known = _identifier(ai)
+    if known is None or known.ai != ai:
+        raise CodeRefused("use the Application Identifier", ai, "one of the GS1 General Specifications, section 3")
+    return known
+
+
+def _identifier(rest: str) -> "GS1ApplicationIdentifier | None":
+    """The AI at the head of a text, if the standard knows it."""
+    from biip import ParseError
+    from biip.gs1_application_identifiers import GS1ApplicationIdentifier
+
+    try:
+        return GS1ApplicationIdentifier.extract(rest)
+    except ParseError:
+        return None
 
 
 def _key(kind: str, code: str) -> str:
@@ -250,30 +268,3 @@ def _key(kind: str, code: str) -> str:
     if int(code[-1]) != check_digit(code[:-1]):
         raise CodeRefused(f"read as {name}", code, f"check digit {check_digit(code[:-1])}, got {code[-1]}")
     return code
-
-
-def _identifier(ai: str) -> dict[str, str] | None:
-    known = _known()
-    return known.get(ai) or (known.get(f"{ai[:3]}n") if re.fullmatch(r"[0-9]{3}[0-5]", ai) else None)
-
-
-def _row(ai: str) -> dict[str, str]:
-    row = _identifier(ai)
-    assert row is not None, ai  # noqa: S101 - an Element can't be made without it
-    return row
-
-
-@cache
-def _known() -> dict[str, dict[str, str]]:
-    return {row["ai"]: row for row in tables.read("gs1_application_identifiers.csv")}
-
-
-@cache
-def _pattern(written: str) -> str:
-    """The regular expression of a format such as N18, X..20 or N3+X..9."""
-    parts = []
-    for part in written.split("+"):
-        least = "1," if ".." in part else ""
-        characters = "[0-9]" if part[0] == "N" else _X
-        parts.append(f"{characters}{{{least}{part[1:].removeprefix('..')}}}")
-    return "".join(parts)

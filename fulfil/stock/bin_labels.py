@@ -1,13 +1,20 @@
-"""The labels of bins as sheets, aisle by aisle, in the order in which they hang."""
+"""The labels of bins as sheets, aisle by aisle, in the order in which they hang; and the sheet to count bins on.
+
+An *empty* bin is the cheapest to count, and a figure there is a mistake found: the count sheet lists the bins that are
+empty by the books (common practice of cycle counting).
+"""
 
 from collections.abc import Sequence
+from datetime import date
 
 from fulfil.errors import UnknownRefused
 from fulfil.papers.repeated import part_words
+from fulfil.papers.sheet import head
 from fulfil.papers.stock.bin_label import BinLabelSheet
+from fulfil.papers.stock.count_sheet import NUMBERED, CountRow, CountSheet
 from fulfil.records.part import Part
 from fulfil.records.place import Bin
-from fulfil.shop.asking import ByNumber
+from fulfil.shop.asking import ByNumber, from_books
 from fulfil.store.books import Books
 
 
@@ -24,7 +31,7 @@ def labels_by_aisle(books: Books, aisles: Sequence[str]) -> dict[str, list[BinLa
             raise UnknownRefused("print the bin labels of aisle", aisle, "an aisle with bins")
     parts = {part.number: part for part in books.find(Part, number=sorted({place.part_number for place in bins}))}
     labels: dict[str, list[BinLabelSheet]] = {aisle: [] for aisle in sorted(known)}
-    for place in sorted(bins, key=lambda one: (one.side, one.section, one.level, one.code)):
+    for place in sorted(bins, key=_as_hung):
         labels[place.aisle].append(bin_label_sheet(place, parts[place.part_number]))
     return labels
 
@@ -34,8 +41,31 @@ def bin_label_sheet(place: Bin, part: Part) -> BinLabelSheet:
     return BinLabelSheet(
         bin_code=place.code,
         **part_words(part),
-        cautions=tuple(word.upper().replace("-", " ") for word in part.hazard_words),
+        cautions=_cautions(part),
     )
+
+
+def count_sheet(books: Books, *, day: date) -> CountSheet:
+    """The bins that are empty by the books, in the order in which they hang: is anything in them?"""
+    bins = sorted(books.find(Bin, pieces=0), key=lambda one: (one.aisle, *_as_hung(one)))
+    parts = {part.number: part for part in books.find(Part, number=sorted({place.part_number for place in bins}))}
+    return CountSheet(
+        **head(books.settings(), NUMBERED.number(day), day),
+        why="empty by the books",
+        rows=tuple(
+            CountRow(bin_code=one.code, **part_words(part), cautions=_cautions(part))
+            for one in bins
+            for part in [parts[one.part_number]]
+        ),
+    )
+
+
+def _as_hung(place: Bin) -> tuple[str, int, int, str]:
+    return place.side, place.section, place.level, place.code
+
+
+def _cautions(part: Part) -> tuple[str, ...]:
+    return tuple(word.upper().replace("-", " ") for word in part.hazard_words)
 
 
 BY_NUMBER = (
@@ -43,3 +73,4 @@ BY_NUMBER = (
         BinLabelSheet, Bin, lambda books, place, _: (bin_label_sheet(place, books.need(Part, place.part_number)),)
     ),
 )
+BY_NAME = (from_books(CountSheet, lambda books, at: (count_sheet(books, day=at.date()),)),)

@@ -27,17 +27,17 @@ from sqlmodel import SQLModel
 from fulfil.files.catalogue import Catalogue, read_catalogue
 from fulfil.files.collector import collector_paused
 from fulfil.orders.print_check import in_latin, unprintable
-from fulfil.records.customs import SdrRateEntry
+from fulfil.records.despatch.customs import SdrRateEntry
+from fulfil.records.despatch.service import Service
+from fulfil.records.despatch.tariff import Price, Surcharge, Zone
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.finding import Finding
 from fulfil.records.happening import Happening
 from fulfil.records.imported import ImportedFile
-from fulfil.records.order import ENDED, Order
+from fulfil.records.order import OPEN, Order
 from fulfil.records.part import Part, UnitWeight
 from fulfil.records.place import RoomElement
 from fulfil.records.revised import revised
-from fulfil.records.service import Service
-from fulfil.records.tariff import Price, Surcharge, Zone
 from fulfil.stock.catalogue_bins import BinsImport, Difference, compare
 from fulfil.stock.part_changes import some, still_wanted
 from fulfil.store.books import Books
@@ -142,7 +142,7 @@ class _Import:
         """What the books forbid, though the files agree with each other."""
         findings = [*self._bins.findings(), *_unprintable(self._catalogue.parts)]
         services = {one.code for one in self._catalogue.services}
-        open_orders = Counter(one.service_code for one in self._books.find(Order) if one.state not in ENDED)
+        open_orders = Counter(one.service_code for one in self._books.find(Order, state=OPEN))
         for code in sorted(set(open_orders) - services):
             says = f"{open_orders[code]} open orders go with this service, so it must stay"
             findings.append(Finding("services.csv", None, "service", code, says, "keep it until they are shipped"))

@@ -16,13 +16,13 @@ from fulfil.files.catalogue_written import bin_cells, catalogue_files, cells_of,
 from fulfil.files.places import BINS
 from fulfil.files.written import write_whole
 from fulfil.orders.kits import KITS
-from fulfil.records.customs import SdrRateEntry
+from fulfil.records.despatch.customs import SdrRateEntry
+from fulfil.records.despatch.service import Service
+from fulfil.records.despatch.tariff import Price, Surcharge, Zone
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.kit import KitPart
 from fulfil.records.part import Part, UnitWeight
 from fulfil.records.place import Bin, RoomElement
-from fulfil.records.service import Service
-from fulfil.records.tariff import Price, Surcharge, Zone
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 

@@ -15,7 +15,7 @@ from fulfil.orders.moving import DONE, leave_empty, take_back_plan
 from fulfil.orders.places import promised_to
 from fulfil.orders.recounts import close_recounts
 from fulfil.records.bench import RecountState
-from fulfil.records.dispatch import JournalEntry
+from fulfil.records.despatch.dispatch import JournalEntry
 from fulfil.records.happening import Happening
 from fulfil.records.pieces import Owed, bin_move
 from fulfil.records.place import Bin

@@ -16,16 +16,16 @@ from decimal import Decimal
 from zoneinfo import ZoneInfo
 
 from fulfil.counting.count_lines import lot_weight, scale_of
-from fulfil.counting.scale_checks import usable_scale
+from fulfil.counting.readings import scale_for
 from fulfil.errors import StateRefused, WeighingRefused
 from fulfil.orders.places import free_bins, kits_of, orders_with
+from fulfil.records.despatch.service import Service
 from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part, Supply
 from fulfil.records.pieces import Owed, OwedBalance, There, bin_move
 from fulfil.records.place import Bin
 from fulfil.records.revised import revised
-from fulfil.records.service import Service
 from fulfil.records.shorts import Job
 from fulfil.shop.numbers import next_code
 from fulfil.store.books import Books
@@ -95,7 +95,7 @@ def make_jobs(shop: Shop, supply: Supply, *, day: date, at: datetime, person: st
     with shop.writing() as books:
         parts = {part.number: part for part in books.find(Part, supply=supply)}
         covered: dict[str, int] = defaultdict(int)
-        for job in books.find(Job, supply=supply):
+        for job in open_jobs(books, supply):
             covered[job.part_number] += job.pieces_open
         for number, lack in sorted(lacking(books, at=at).items()):
             pieces = lack.pieces - covered[number]
@@ -126,11 +126,9 @@ def add_job(
 
 def open_jobs(books: Books, supply: Supply | None = None) -> list[Job]:
     """Jobs with pieces to come, by supplier, then the most urgent first, then by number."""
-    jobs = books.find(Job, is_closed=False) if supply is None else books.find(Job, supply=supply, is_closed=False)
+    jobs = [job for job in books.open_jobs() if supply is None or job.supply is supply]
     never = datetime.max.replace(tzinfo=ZoneInfo("UTC"))
-    return sorted(
-        (job for job in jobs if job.pieces_open), key=lambda one: (one.supplier, one.due or never, one.number)
-    )
+    return sorted(jobs, key=lambda one: (one.supplier, one.due or never, one.number))
 
 
 def close_job(shop: Shop, number: str, reason: str, *, at: datetime, person: str) -> Job:
@@ -217,12 +215,12 @@ def waiting_for(books: Books, part_number: str) -> list[str]:
 def count_by_weight(
     books: Books, part_number: str, lot: str, gross_g: Decimal, tare_g: Decimal, scale_code: str
 ) -> BulkCount:
-    """Pieces of a part by weight, with the interval.
+    """Pieces of a part by weight, with the interval; without a scale's code by the one that shows such readings.
 
     Raises:
         WeighingRefused: the part has no weighed sample, the reading can't be the scale's, or it is no whole number.
     """
-    scale = usable_scale(books, scale_code)
+    scale = scale_for(books, scale_code, [gross_g, *([tare_g] if tare_g else [])])
     weight = lot_weight(books, part_number, lot)
     if weight is None or not weight.record.may_accept:
         raise WeighingRefused("count by weight", part_number, "a part of which a sample was weighed; count by hand")

@@ -32,7 +32,7 @@ from fulfil.records.part import Part, Supply
 from fulfil.records.pieces import Owed, OwedBalance, StockEntry, There, bin_move
 from fulfil.records.place import Bin
 from fulfil.records.shorts import Job
-from fulfil.shop.clock import day_span, local_day
+from fulfil.shop.clock import day_span
 from fulfil.stock.jobs import add_job, open_jobs
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -155,12 +155,11 @@ def use_frame(books: Books, *, until: date, weeks: int = WEEKS) -> pd.DataFrame:
     parts = [part.number for part in books.find(Part, is_retired=False)]
     first = until - timedelta(days=7 * weeks - 1)
     settings = books.settings()
-    start, end = day_span(first, settings)[0], day_span(until, settings)[1]
-    rows = [
-        (entry.part_number, (local_day(entry.at, settings) - first).days // 7 + 1, -entry.bin_change)
-        for entry in books.between(StockEntry, "at", start, end)
-        if entry.reason in USED
-    ]
+    rows = []
+    for week in range(1, weeks + 1):
+        begins = first + timedelta(days=7 * (week - 1))
+        start, end = day_span(begins, settings)[0], day_span(begins + timedelta(days=6), settings)[1]
+        rows += [(part, week, -change) for part, change in books.bin_changes(USED, start, end).items()]
     used = pd.DataFrame(rows, columns=["part", "week", "pieces"])
     table = used.pivot_table(index="part", columns="week", values="pieces", aggfunc="sum", fill_value=0)
     return table.reindex(index=parts, columns=range(1, weeks + 1), fill_value=0).astype(int)

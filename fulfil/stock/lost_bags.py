@@ -9,7 +9,7 @@ from datetime import date, datetime
 from fulfil.errors import StateRefused, UnknownRefused
 from fulfil.orders.pulling import pull_bags, put_back
 from fulfil.orders.unpacking import undo_package
-from fulfil.records.dispatch import Package, PackageState
+from fulfil.records.despatch.dispatch import Package, PackageState
 from fulfil.records.happening import Happening
 from fulfil.records.plan import Bag, WalkRecord
 from fulfil.records.pulled import PulledBag

@@ -1,12 +1,10 @@
 """Tables of the benches: what each has in hand, and the bags that went back."""
 
-from datetime import datetime
-
 from sqlalchemy import Index, text
 
-from fulfil.records.bench import BenchKind, BenchPlace, Recount, RecountState, SentBackFor
-from fulfil.store.columns import one_of, whole
-from fulfil.store.row import MOST, Row, key, moment, word
+from fulfil.records.bench import BenchPlace, Recount
+from fulfil.store.columns import whole
+from fulfil.store.row import MOST, Row, key
 
 
 class BenchPlaceRow(Row, BenchPlace, table=True):
@@ -14,7 +12,6 @@ class BenchPlaceRow(Row, BenchPlace, table=True):
 
     __tablename__ = "bench_place"
     __table_args__ = (
-        one_of("kind", BenchKind),
         whole("clear_run", 0, MOST),
         Index(
             "ix_bench_place_order_in_hand",
@@ -26,7 +23,6 @@ class BenchPlaceRow(Row, BenchPlace, table=True):
         ),
     )
     bench: str = key()
-    kind: BenchKind = word(BenchKind)
 
 
 class RecountRow(Row, Recount, table=True):
@@ -34,16 +30,12 @@ class RecountRow(Row, Recount, table=True):
 
     __tablename__ = "recount"
     __table_args__ = (
-        one_of("sent_back_for", SentBackFor),
-        one_of("state", RecountState),
         whole("which", 1, MOST),
         whole("pieces_off", -MOST, MOST),
         Index(None, "bag_code"),
+        Index(None, "walk_number"),
         Index(None, "part_number"),
         Index(None, "bin_code"),
         Index(None, "state"),
     )
     number: str = key()
-    at: datetime = moment()
-    sent_back_for: SentBackFor = word(SentBackFor)
-    state: RecountState = word(RecountState)

@@ -16,25 +16,24 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any, TypeVar
 
-from sqlalchemy import Row, delete, func, insert, select
+from sqlalchemy import delete, insert
 from sqlalchemy.engine import Connection
 from sqlalchemy.exc import IntegrityError
 from sqlmodel import SQLModel
 
-from fulfil.errors import StateRefused, UnknownRefused
-from fulfil.records.dispatch import JournalEntry
+from fulfil.errors import StateRefused
+from fulfil.records.despatch.dispatch import JournalEntry
 from fulfil.records.happening import Happening
 from fulfil.records.kit import KitPart
 from fulfil.records.order import Order, OrderLine, content_digest
 from fulfil.records.pieces import Owed, OwedBalance, OwedEntry, OwedMove, StockBalance, StockEntry, StockMove
 from fulfil.records.place import Bin
 from fulfil.records.settings import Settings
-from fulfil.store.contents import OrderContents, contents_of
-from fulfil.store.move_sums import owed_sums, stock_sums
 from fulfil.store.moving import refresh_orders, write_moves, write_new_lines
+from fulfil.store.reading import Reads
 from fulfil.store.reason import reason, words_of
-from fulfil.store.rows import as_json, by_kind, key_of, noun, record_of, shown, slices, table_of, values_of, where
-from fulfil.store.search import count_up, matches, search, upsert
+from fulfil.store.rows import as_json, by_kind, key_of, noun, shown, slices, table_of, values_of, where
+from fulfil.store.search import count_up, upsert
 from fulfil.store.tables import APPEND_ONLY
 
 R = TypeVar("R", bound=SQLModel)
@@ -61,95 +60,12 @@ class Event:
     is_simulated: bool = False
 
 
-class Books:
+class Books(Reads):
     """The books of one transaction, given by :meth:`fulfil.store.shop.Shop.reading` and ``writing``."""
 
     def __init__(self, connection: Connection, *, is_writing: bool) -> None:
-        self._connection = connection
+        super().__init__(connection)
         self._is_writing = is_writing
-        self._settings: Settings | None = None
-
-    # Reading
-
-    def get(self, kind: type[R], *key: object) -> R | None:
-        """The record with this key, None if there is none: ``get(OrderLine, "A-1", 2)``."""
-        columns = table_of(kind).primary_key.columns.values()
-        if len(key) != len(columns):
-            names = ", ".join(column.name for column in columns)
-            raise TypeError(f"the key of {kind.__name__} is ({names}), got {key!r}")
-        found = self.find(kind, **{column.name: value for column, value in zip(columns, key, strict=True)})
-        return found[0] if found else None
-
-    def need(self, kind: type[R], *key: object) -> R:
-        """The record with this key.
-
-        Raises:
-            UnknownRefused: the shop has none.
-        """
-        found = self.get(kind, *key)
-        if found is None:
-            name = noun(table_of(kind))
-            raise UnknownRefused(f"find the {name}", shown(key), "one that the shop knows")
-        return found
-
-    def find(self, kind: type[R], /, **equals: object) -> list[R]:
-        """All records whose fields equal the values, in the order of their key; a list or tuple means any of them."""
-        table = table_of(kind)
-        fields = list(kind.model_fields)
-        dialect = self._connection.dialect.name
-        parts = slices(equals)
-        rows: list[Row[Any]] = []
-        for one in parts:
-            given = {name: value for name, value in one.items() if value is not None}
-            rows += self._connection.execute(search(kind, matches(one), dialect), given).all()
-        if len(parts) > 1:
-            places = [fields.index(column.name) for column in table.primary_key.columns if column.name in fields]
-            rows.sort(key=lambda row: tuple(row[place] for place in places))
-        return [record_of(kind, dict(zip(fields, row, strict=True))) for row in rows]
-
-    def between(self, kind: type[R], moment: str, start: datetime, end: datetime) -> list[R]:
-        """All records whose moment lies from ``start`` to before ``end``, in the order of their key."""
-        table = table_of(kind)
-        fields = list(kind.model_fields)
-        query = search(kind, (), self._connection.dialect.name)
-        rows = self._connection.execute(query.where(table.c[moment] >= start, table.c[moment] < end))
-        return [record_of(kind, dict(zip(fields, row, strict=True))) for row in rows]
-
-    def count(self, kind: type[R], /, **equals: object) -> int:
-        """How many records :meth:`find` would give."""
-        table = table_of(kind)
-        counted = (
-            self._connection.execute(select(func.count()).select_from(table).where(where(table, one))).scalar_one()
-            for one in slices(equals)
-        )
-        return sum(counted)
-
-    def settings(self) -> Settings:
-        """The shop's settings, the house rules where none were imported."""
-        if self._settings is None:
-            self._settings = self.get(Settings, 1) or Settings()
-        return self._settings.model_copy()
-
-    def order_digests(self, numbers: Sequence[str]) -> dict[str, str]:
-        """What the customer said (:func:`~fulfil.records.order.content_digest`), by number, for orders that exist."""
-        table = table_of(Order)
-        found: dict[str, str] = {}
-        for one in slices({"number": [*numbers]}):
-            rows = self._connection.execute(select(table.c.number, table.c.content_digest).where(where(table, one)))
-            found |= {row.number: row.content_digest for row in rows}
-        return found
-
-    def sums_of_moves(self) -> tuple[dict[tuple[Any, ...], int], dict[tuple[Any, ...], int]]:
-        """What all moves ever written leave in every place, to be held against the balances.
-
-        The book of what is owed by (order, line, part, place, reference), the book of what is there by (place,
-        reference, part), bins included; outside places too, where the sums are below zero.
-        """
-        return owed_sums(self._connection), stock_sums(self._connection)
-
-    def contents(self, numbers: Sequence[str]) -> OrderContents:
-        """Lines, places, bags and packages of some orders, for the gates to hold against each other."""
-        return contents_of(self._connection, numbers)
 
     # Writing
 

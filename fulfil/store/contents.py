@@ -8,7 +8,7 @@ from typing import Any
 from sqlalchemy import bindparam, select
 from sqlalchemy.engine import Connection
 
-from fulfil.records.dispatch import Package, PackageState
+from fulfil.records.despatch.dispatch import Package, PackageState
 from fulfil.records.order import OrderLine
 from fulfil.records.pieces import Owed, OwedBalance
 from fulfil.records.plan import Bag, BagState, WalkRecord

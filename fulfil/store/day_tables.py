@@ -4,18 +4,17 @@ History doesn't bind the present: weighings, bags and packages of the past keep 
 that the shop has given up, so these are plain text here, without a foreign key.
 """
 
-from datetime import date, datetime
-from decimal import Decimal
+from datetime import date
 
 from sqlalchemy import ForeignKeyConstraint, Index, false
 from sqlmodel import Field
 
-from fulfil.records.dispatch import JournalEntry, Manifest, ManifestState, Package, PackageState
-from fulfil.records.order import Order, OrderLine, OrderState
-from fulfil.records.plan import Bag, BagState, CountMethod, PlanRecord, WalkRecord
-from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
-from fulfil.store.columns import above_zero, check, not_negative, one_of, whole
-from fulfil.store.row import MOST, Row, entry, grams, key, moment, word
+from fulfil.records.despatch.dispatch import JournalEntry, Manifest, Package
+from fulfil.records.order import Order, OrderLine
+from fulfil.records.plan import Bag, PlanRecord, WalkRecord
+from fulfil.records.weighing import WeighingRecord
+from fulfil.store.columns import above_zero, check, not_negative, whole
+from fulfil.store.row import MOST, Row, entry, key
 
 
 class OrderRow(Row, Order, table=True):
@@ -23,13 +22,11 @@ class OrderRow(Row, Order, table=True):
 
     __tablename__ = "customer_order"
     __table_args__ = (
-        one_of("state", OrderState),
         check("country_shape", "length(country) = 2"),
         Index(None, "state", "received_at"),
+        Index(None, "received_at"),
     )
     number: str = key()
-    received_at: datetime = moment()
-    state: OrderState = word(OrderState)
     content_digest: str = Field(default="", sa_column_kwargs={"server_default": ""})
 
 
@@ -67,10 +64,9 @@ class WalkRow(Row, WalkRecord, table=True):
     """Walks, by number."""
 
     __tablename__ = "walk"
-    __table_args__ = (*not_negative("length_mm"), *above_zero("orders", "stops"))
+    __table_args__ = (*not_negative("length_mm"), *above_zero("orders", "stops"), Index(None, "released_at"))
     number: str = key()
     day: date = Field(index=True)
-    released_at: datetime | None = moment()
     wave: int = Field(default=1, sa_column_kwargs={"server_default": "1"})
 
 
@@ -82,25 +78,17 @@ class BagRow(Row, Bag, table=True):
         _of_order_line(),
         whole("pieces", 1, MOST),
         whole("checks", 0, MOST),
-        one_of("method", CountMethod),
-        one_of("state", BagState),
         *above_zero("tare_g"),
         check("window_order", "lower_g <= upper_g"),
         check("risks_are_probabilities", "p_reject <= 1 AND p_pass_one_short <= 1 AND p_pass_one_over <= 1"),
         Index(None, "order_number", "line_no"),
+        Index(None, "bin_code"),
+        Index(None, "scale_code", "state"),
     )
     code: str = key()
     part_number: str = Field(foreign_key="part.number")
     walk_number: str = Field(foreign_key="walk.number", index=True)
     package_number: str = Field(default="", index=True)
-    method: CountMethod = word(CountMethod)
-    state: BagState = word(BagState)
-    tare_g: Decimal = grams()
-    target_g: Decimal | None = grams()
-    lower_g: Decimal | None = grams()
-    upper_g: Decimal | None = grams()
-    gross_g: Decimal | None = grams()
-    boxed_at: datetime | None = moment()
 
 
 class WeighingRow(Row, WeighingRecord, table=True):
@@ -108,19 +96,13 @@ class WeighingRow(Row, WeighingRecord, table=True):
 
     __tablename__ = "weighing"
     __table_args__ = (
-        one_of("kind", WeighedKind),
-        one_of("verdict", Verdict),
         whole("pieces", 0, MOST),
         Index(None, "subject", "kind"),
+        Index(None, "at"),
     )
     id: int | None = entry()
     part_number: str = Field(default="", index=True, sa_column_kwargs={"server_default": ""})
     was_counted: bool = Field(default=False, sa_column_kwargs={"server_default": false()})
-    at: datetime = moment()
-    kind: WeighedKind = word(WeighedKind)
-    verdict: Verdict = word(Verdict)
-    indication_g: Decimal = grams()
-    tare_g: Decimal = grams()
 
 
 class PackageRow(Row, Package, table=True):
@@ -128,21 +110,14 @@ class PackageRow(Row, Package, table=True):
 
     __tablename__ = "package"
     __table_args__ = (
-        one_of("state", PackageState),
         *above_zero("expected_g"),
         check("window_order", "lower_g <= upper_g"),
+        Index(None, "state", "service_code"),
     )
     number: str = key()
     order_number: str = Field(foreign_key="customer_order.number", index=True)
     scale_code: str = Field(default="", sa_column_kwargs={"server_default": ""})
     manifest_number: str = Field(default="", index=True)
-    state: PackageState = word(PackageState)
-    expected_g: Decimal = grams()
-    lower_g: Decimal = grams()
-    upper_g: Decimal = grams()
-    gross_g: Decimal | None = grams()
-    visible_from_g: Decimal = grams()
-    sealed_at: datetime | None = moment()
     photo_path: str = Field(default="", sa_column_kwargs={"server_default": ""})
 
 
@@ -151,16 +126,13 @@ class ManifestRow(Row, Manifest, table=True):
 
     __tablename__ = "manifest"
     __table_args__ = (
-        one_of("state", ManifestState),
         whole("packages", 0, MOST),
         *not_negative("weight_g"),
         check("closed_has_time", "state = 'open' OR closed_at IS NOT NULL"),
         Index(None, "day", "service_code"),
+        Index(None, "state", "service_code"),
     )
     number: str = key()
-    state: ManifestState = word(ManifestState)
-    closed_at: datetime | None = moment()
-    weight_g: Decimal = grams()
 
 
 class JournalEntryRow(Row, JournalEntry, table=True):
@@ -169,7 +141,6 @@ class JournalEntryRow(Row, JournalEntry, table=True):
     __tablename__ = "journal_entry"
     __table_args__ = (Index(None, "subject"), Index(None, "event", "at"))
     id: int | None = entry()
-    at: datetime = moment()
 
 
 class CounterRow(Row, table=True):

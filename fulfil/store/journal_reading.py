@@ -12,7 +12,7 @@ from datetime import datetime
 from sqlalchemy import ColumnElement, Select, and_, func, select, true
 from sqlalchemy.engine import Connection, Row
 
-from fulfil.records.dispatch import JournalEntry
+from fulfil.records.despatch.dispatch import JournalEntry
 from fulfil.store.books import Books
 from fulfil.store.rows import record_of, slices, table_of, where
 

@@ -1,8 +1,8 @@
 """Migrations, run from Python: the steps that bring a shop's database to the newest shape.
 
 The steps are in ``migrations/versions``, one file each, numbered. To add one: change ``tables.py``, call :func:`draft`
-in a scratch script, read and correct what it wrote, set ``NEWEST_MIGRATION``, and run the tests, which compare the
-migrated schema with the tables.
+in a scratch script, read and correct what it wrote, and run the tests, which compare the migrated schema with the
+tables. The release works with the highest number.
 """
 
 from pathlib import Path

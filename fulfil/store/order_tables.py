@@ -1,19 +1,27 @@
 """Tables around orders and stock: how files are read, charges, returns, jobs, kits, claims, pulled bags."""
 
-from datetime import date, datetime
+from datetime import date
 
+from sqlalchemy import Index, text
 from sqlmodel import Field
 
-from fulfil.records.claim import Claim, ClaimCause
-from fulfil.records.goods_back import Outcome, ReturnedPieces, ReturnKind, ReturnMatch, ReturnNotice
+from fulfil.records.despatch.claim import Claim
+from fulfil.records.despatch.goods_back import ReturnedPieces, ReturnMatch, ReturnNotice
+from fulfil.records.draft import Draft
 from fulfil.records.kit import KitPart
 from fulfil.records.order_charge import OrderCharge
 from fulfil.records.order_mapping import CountryName, KeptMapping
-from fulfil.records.part import Supply
 from fulfil.records.pulled import PulledBag
 from fulfil.records.shorts import Job
-from fulfil.store.columns import check, one_of, whole
-from fulfil.store.row import MOST, Row, key, moment, word
+from fulfil.store.columns import check, whole
+from fulfil.store.row import MOST, Row, key
+
+
+class DraftRow(Row, Draft, table=True):
+    """Answers that are not in the shop yet, by the draft's code."""
+
+    __tablename__ = "draft"
+    code: str = key()
 
 
 class KeptMappingRow(Row, KeptMapping, table=True):
@@ -21,7 +29,6 @@ class KeptMappingRow(Row, KeptMapping, table=True):
 
     __tablename__ = "order_mapping"
     source: str = key()
-    at: datetime = moment()
 
 
 class CountryNameRow(Row, CountryName, table=True):
@@ -30,7 +37,6 @@ class CountryNameRow(Row, CountryName, table=True):
     __tablename__ = "country_name"
     __table_args__ = (check("country_shape", "length(country) = 2"),)
     said: str = key()
-    at: datetime = moment()
 
 
 class OrderChargeRow(Row, OrderCharge, table=True):
@@ -46,12 +52,10 @@ class ReturnNoticeRow(Row, ReturnNotice, table=True):
     """Lines of cancellations and returns, by their number."""
 
     __tablename__ = "return_notice"
-    __table_args__ = (one_of("kind", ReturnKind), whole("pieces", 1, MOST), whole("amount_minor", -MOST, MOST))
+    __table_args__ = (whole("pieces", 1, MOST), whole("amount_minor", -MOST, MOST))
     number: str = key()
     line_no: int = key()
-    kind: ReturnKind = word(ReturnKind)
     part_number: str = Field(index=True)
-    received_at: datetime = moment()
 
 
 class ReturnMatchRow(Row, ReturnMatch, table=True):
@@ -73,22 +77,27 @@ class ReturnedPiecesRow(Row, ReturnedPieces, table=True):
     """Pieces that came back, by number; append-only."""
 
     __tablename__ = "returned_pieces"
-    __table_args__ = (one_of("outcome", Outcome), whole("pieces", 1, MOST))
+    __table_args__ = (whole("pieces", 1, MOST),)
     number: str = key()
     order_number: str = Field(foreign_key="customer_order.number", index=True)
-    outcome: Outcome = word(Outcome)
-    at: datetime = moment()
 
 
 class JobRow(Row, Job, table=True):
     """Jobs, by number."""
 
     __tablename__ = "job"
-    __table_args__ = (one_of("supply", Supply), whole("pieces", 1, MOST), whole("booked_pieces", 0, MOST))
+    __table_args__ = (
+        whole("pieces", 1, MOST),
+        whole("booked_pieces", 0, MOST),
+        Index(
+            "ix_job_to_come",
+            "supply",
+            sqlite_where=text("is_closed = 0 AND booked_pieces < pieces"),
+            postgresql_where=text("NOT is_closed AND booked_pieces < pieces"),
+        ),
+    )
     number: str = key()
     part_number: str = Field(foreign_key="part.number", index=True)
-    supply: Supply = word(Supply)
-    due: datetime | None = moment()
     day: date
 
 
@@ -105,11 +114,9 @@ class ClaimRow(Row, Claim, table=True):
     """Claims, by number."""
 
     __tablename__ = "claim"
-    __table_args__ = (one_of("cause", ClaimCause), whole("pieces", 0, MOST))
+    __table_args__ = (whole("pieces", 0, MOST), Index(None, "at"))
     number: str = key()
     order_number: str = Field(foreign_key="customer_order.number", index=True)
-    cause: ClaimCause = word(ClaimCause)
-    at: datetime = moment()
 
 
 class PulledBagRow(Row, PulledBag, table=True):
@@ -119,5 +126,3 @@ class PulledBagRow(Row, PulledBag, table=True):
     __table_args__ = (whole("pieces", 1, MOST), whole("put_back_pieces", 0, MOST))
     bag_code: str = key()
     order_number: str = Field(index=True)
-    at: datetime = moment()
-    put_back_at: datetime | None = moment()

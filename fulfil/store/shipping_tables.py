@@ -1,19 +1,18 @@
 """Tables of shipping: zones, prices and charges, given numbers, customs entries, hand-overs, bills, closed days."""
 
-from datetime import date, datetime
-from decimal import Decimal
+from datetime import date
 
+from sqlalchemy import Index
 from sqlmodel import Field
 
-from fulfil.records.carrier_bill import BilledSurcharge, BillLine, CarrierBill
-from fulfil.records.customs import HazardReview, SdrRateEntry
-from fulfil.records.day_close import ClosedDay, Outcome, Settlement
-from fulfil.records.handover import ManifestCopy, ManifestVoid
-from fulfil.records.identifier import Identifier, IdentifierKind, IdentifierRange
-from fulfil.records.settings import Paper
-from fulfil.records.tariff import Charge, ChargedSurcharge, Price, Surcharge, Zone
-from fulfil.store.columns import check, one_of, whole
-from fulfil.store.row import MOST, Row, entry, grams, key, moment, word
+from fulfil.records.day_close import ClosedDay, Settlement
+from fulfil.records.despatch.carrier_bill import BilledSurcharge, BillLine, CarrierBill
+from fulfil.records.despatch.customs import HazardReview, SdrRateEntry
+from fulfil.records.despatch.handover import ManifestCopy, ManifestVoid
+from fulfil.records.despatch.tariff import Charge, ChargedSurcharge, Price, Surcharge, Zone
+from fulfil.records.identifier import Identifier, IdentifierRange
+from fulfil.store.columns import check, whole
+from fulfil.store.row import MOST, Row, entry, key
 
 
 class ZoneRow(Row, Zone, table=True):
@@ -68,9 +67,8 @@ class IdentifierRangeRow(Row, IdentifierRange, table=True):
     """Given ranges, by code."""
 
     __tablename__ = "identifier_range"
-    __table_args__ = (one_of("kind", IdentifierKind), check("range_order", "first <= last"))
+    __table_args__ = (check("range_order", "first <= last"),)
     code: str = key()
-    kind: IdentifierKind = word(IdentifierKind)
 
 
 class IdentifierRow(Row, Identifier, table=True):
@@ -80,7 +78,6 @@ class IdentifierRow(Row, Identifier, table=True):
     number: str = key()
     package_number: str = Field(primary_key=True, foreign_key="package.number", index=True)
     range_code: str = Field(foreign_key="identifier_range.code", index=True)
-    issued_at: datetime = moment()
 
 
 class SdrRateRow(Row, SdrRateEntry, table=True):
@@ -97,16 +94,13 @@ class HazardReviewRow(Row, HazardReview, table=True):
     __tablename__ = "hazard_review"
     id: int | None = entry()
     package_number: str = Field(foreign_key="package.number", index=True)
-    at: datetime = moment()
 
 
 class ManifestCopyRow(Row, ManifestCopy, table=True):
     """Closed manifests as printed; append-only."""
 
     __tablename__ = "manifest_copy"
-    __table_args__ = (one_of("paper", Paper),)
     manifest_number: str = Field(primary_key=True, foreign_key="manifest.number")
-    paper: Paper = word(Paper)
 
 
 class ManifestVoidRow(Row, ManifestVoid, table=True):
@@ -116,16 +110,15 @@ class ManifestVoidRow(Row, ManifestVoid, table=True):
     package_number: str = Field(primary_key=True, foreign_key="package.number")
     manifest_number: str = Field(foreign_key="manifest.number", index=True)
     replaced_by: str = Field(foreign_key="package.number")
-    at: datetime = moment()
 
 
 class CarrierBillRow(Row, CarrierBill, table=True):
     """Carriers' bills, by number; append-only."""
 
     __tablename__ = "carrier_bill"
+    __table_args__ = (Index(None, "at"),)
     number: str = key()
     digest: str = Field(unique=True)
-    at: datetime = moment()
 
 
 class BillLineRow(Row, BillLine, table=True):
@@ -136,7 +129,6 @@ class BillLineRow(Row, BillLine, table=True):
     bill_number: str = Field(primary_key=True, foreign_key="carrier_bill.number")
     line_no: int = key()
     package_number: str = Field(index=True)
-    billed_g: Decimal | None = grams()
 
 
 class BilledSurchargeRow(Row, BilledSurcharge, table=True):
@@ -153,11 +145,9 @@ class SettlementRow(Row, Settlement, table=True):
     """Words on differences, by day and difference; append-only."""
 
     __tablename__ = "settlement"
-    __table_args__ = (one_of("outcome", Outcome),)
     day: date = key()
     difference: str = Field(primary_key=True, index=True)
-    outcome: Outcome = word(Outcome)
-    at: datetime = moment()
+    subject: str = Field(default="", sa_column_kwargs={"server_default": ""})
 
 
 class ClosedDayRow(Row, ClosedDay, table=True):
@@ -168,4 +158,3 @@ class ClosedDayRow(Row, ClosedDay, table=True):
         whole(name, 0, MOST) for name in ("ordered", "shipped", "packages", "settled", "carried_over")
     )
     day: date = key()
-    at: datetime = moment()

@@ -28,8 +28,8 @@ from fulfil.store.books import Books
 from fulfil.store.engine import reading_engine, writing_engine
 from fulfil.store.trouble import in_our_words
 
-NEWEST_MIGRATION = "0010"
-"""The migration that this release works with: the last one in ``migrations/versions``."""
+NEWEST_MIGRATION = max(path.stem[:4] for path in (Path(__file__).parent / "migrations" / "versions").glob("[0-9]*.py"))
+"""The migration that this release works with: the last one in ``migrations/versions``, by its file's number."""
 OLDEST_MIGRATION = "0008"
 """The migration of the first release: the oldest shop that can be brought up to date."""
 

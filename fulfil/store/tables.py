@@ -7,149 +7,40 @@ validate on their way in and CHECK, UNIQUE and FOREIGN KEY stand behind them.
 
 from sqlmodel import SQLModel
 
-from fulfil.records.bench import BenchPlace, Recount
-from fulfil.records.carrier_bill import BilledSurcharge, BillLine, CarrierBill
-from fulfil.records.claim import Claim
-from fulfil.records.customs import HazardReview, SdrRateEntry
-from fulfil.records.day_close import ClosedDay, Settlement
-from fulfil.records.dispatch import JournalEntry, Manifest, Package
-from fulfil.records.equipment import BagType, BoxType, ScaleRecord
-from fulfil.records.goods_back import ReturnedPieces, ReturnMatch, ReturnNotice
-from fulfil.records.handover import ManifestCopy, ManifestVoid
-from fulfil.records.identifier import Identifier, IdentifierRange
-from fulfil.records.imported import ImportedFile
-from fulfil.records.kit import KitPart
-from fulfil.records.order import Order, OrderLine
-from fulfil.records.order_charge import OrderCharge
-from fulfil.records.order_mapping import CountryName, KeptMapping
-from fulfil.records.part import Part, UnitWeight
-from fulfil.records.pieces import OwedBalance, OwedEntry, OwedMove, StockBalance, StockEntry, StockMove
-from fulfil.records.place import Bin, RoomElement
-from fulfil.records.plan import Bag, PlanRecord, WalkRecord
-from fulfil.records.pulled import PulledBag
-from fulfil.records.service import Service
-from fulfil.records.settings import Settings
-from fulfil.records.shorts import Job
-from fulfil.records.tariff import Charge, ChargedSurcharge, Price, Surcharge, Zone
-from fulfil.records.weighing import ScaleStanding, WeighingRecord
-from fulfil.store.bench_tables import BenchPlaceRow, RecountRow
-from fulfil.store.catalogue_tables import (
-    BagTypeRow,
-    BinRow,
-    BoxTypeRow,
-    ImportedFileRow,
-    PartRow,
-    RoomElementRow,
-    ScaleRow,
-    ServiceRow,
-    SettingsRow,
-    UnitWeightRow,
+from fulfil.records.pieces import OwedEntry, StockEntry
+from fulfil.store import (
+    bench_tables,
+    catalogue_tables,
+    day_tables,
+    order_tables,
+    piece_tables,
+    shipping_tables,
+    weighing_tables,
 )
-from fulfil.store.day_tables import (
-    BagRow,
-    CounterRow,
-    JournalEntryRow,
-    ManifestRow,
-    OrderLineRow,
-    OrderRow,
-    PackageRow,
-    PlanRow,
-    WalkRow,
-    WeighingRow,
-)
-from fulfil.store.order_tables import (
-    ClaimRow,
-    CountryNameRow,
-    JobRow,
-    KeptMappingRow,
-    KitPartRow,
-    OrderChargeRow,
-    PulledBagRow,
-    ReturnedPiecesRow,
-    ReturnMatchRow,
-    ReturnNoticeRow,
-)
-from fulfil.store.piece_tables import OwedBalanceRow, OwedMoveRow, StockBalanceRow, StockMoveRow
+from fulfil.store.day_tables import CounterRow
 from fulfil.store.row import Row
-from fulfil.store.shipping_tables import (
-    BilledSurchargeRow,
-    BillLineRow,
-    CarrierBillRow,
-    ChargedSurchargeRow,
-    ChargeRow,
-    ClosedDayRow,
-    HazardReviewRow,
-    IdentifierRangeRow,
-    IdentifierRow,
-    ManifestCopyRow,
-    ManifestVoidRow,
-    PriceRow,
-    SdrRateRow,
-    SettlementRow,
-    SurchargeRow,
-    ZoneRow,
-)
-from fulfil.store.weighing_tables import ScaleStandingRow
 
 __all__ = ["APPEND_ONLY", "ROWS", "CounterRow", "Row"]
 
-ROWS: dict[type[SQLModel], type[Row]] = {
-    Bag: BagRow,
-    BagType: BagTypeRow,
-    BenchPlace: BenchPlaceRow,
-    BilledSurcharge: BilledSurchargeRow,
-    BillLine: BillLineRow,
-    Bin: BinRow,
-    BoxType: BoxTypeRow,
-    CarrierBill: CarrierBillRow,
-    Charge: ChargeRow,
-    ChargedSurcharge: ChargedSurchargeRow,
-    Claim: ClaimRow,
-    ClosedDay: ClosedDayRow,
-    CountryName: CountryNameRow,
-    HazardReview: HazardReviewRow,
-    Identifier: IdentifierRow,
-    IdentifierRange: IdentifierRangeRow,
-    ImportedFile: ImportedFileRow,
-    Job: JobRow,
-    JournalEntry: JournalEntryRow,
-    KeptMapping: KeptMappingRow,
-    KitPart: KitPartRow,
-    Manifest: ManifestRow,
-    ManifestCopy: ManifestCopyRow,
-    ManifestVoid: ManifestVoidRow,
-    Order: OrderRow,
-    OrderCharge: OrderChargeRow,
-    OrderLine: OrderLineRow,
-    OwedBalance: OwedBalanceRow,
-    OwedEntry: OwedMoveRow,
-    OwedMove: OwedMoveRow,
-    Package: PackageRow,
-    Part: PartRow,
-    PlanRecord: PlanRow,
-    Price: PriceRow,
-    PulledBag: PulledBagRow,
-    Recount: RecountRow,
-    ReturnMatch: ReturnMatchRow,
-    ReturnNotice: ReturnNoticeRow,
-    ReturnedPieces: ReturnedPiecesRow,
-    RoomElement: RoomElementRow,
-    ScaleRecord: ScaleRow,
-    ScaleStanding: ScaleStandingRow,
-    SdrRateEntry: SdrRateRow,
-    Service: ServiceRow,
-    Settings: SettingsRow,
-    Settlement: SettlementRow,
-    StockBalance: StockBalanceRow,
-    StockEntry: StockMoveRow,
-    StockMove: StockMoveRow,
-    Surcharge: SurchargeRow,
-    UnitWeight: UnitWeightRow,
-    WalkRecord: WalkRow,
-    WeighingRecord: WeighingRow,
-    Zone: ZoneRow,
-}
-"""The table class of each record class."""
+_DECLARED = (
+    bench_tables,
+    catalogue_tables,
+    day_tables,
+    order_tables,
+    piece_tables,
+    shipping_tables,
+    weighing_tables,
+)
+
+
+def _rows() -> dict[type[SQLModel], type[Row]]:
+    declared = [row for tables in _DECLARED for row in vars(tables).values() if isinstance(row, type)]
+    rows = {row.record: row for row in declared if issubclass(row, Row) and row.record is not None}
+    return rows | {OwedEntry: piece_tables.OwedMoveRow, StockEntry: piece_tables.StockMoveRow}
+
+
+ROWS: dict[type[SQLModel], type[Row]] = _rows()
+"""The table class of each record class; an entry is read from the table of its moves."""
 
 APPEND_ONLY = (
     "bill_line",

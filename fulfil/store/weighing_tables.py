@@ -1,10 +1,8 @@
 """Tables of the scales' check-weight tests."""
 
-from datetime import datetime
-
 from fulfil.records.weighing import ScaleStanding
 from fulfil.store.columns import not_negative
-from fulfil.store.row import Row, key, moment
+from fulfil.store.row import Row, key
 
 
 class ScaleStandingRow(Row, ScaleStanding, table=True):
@@ -13,4 +11,3 @@ class ScaleStandingRow(Row, ScaleStanding, table=True):
     __tablename__ = "scale_standing"
     __table_args__ = (*not_negative("worst_share"),)
     scale_code: str = key()
-    checked_at: datetime = moment()

@@ -12,14 +12,14 @@ from datetime import datetime
 from math import gcd
 
 from fulfil.errors import PlanRefused
-from fulfil.orders.moving import WAITS, changes_of, set_waiting, spread
-from fulfil.orders.places import Components, kits_of, orders_with, promised_by_bin
-from fulfil.orders.single_moves import At, PartOfLine
+from fulfil.orders.move_building import At, PartOfLine, spread
+from fulfil.orders.moving import WAITS, place_as_planned, set_waiting
+from fulfil.orders.places import Components, kits_of, left_in_bins, orders_with, promised_by_bin
 from fulfil.planning.allocation import Allocated, Rule, allocate
+from fulfil.records.despatch.service import Service
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.pieces import UNPLANNED, Owed, OwedBalance, OwedMove
 from fulfil.records.place import Bin
-from fulfil.records.service import Service
 from fulfil.records.settings import Settings
 from fulfil.store.books import Books
 
@@ -75,10 +75,7 @@ def to_plan(books: Books, bins: Iterable[Bin], only: Sequence[str] | None = None
     for one in open_:
         if one.place is Owed.PROMISED:
             promised[one.ref] -= one.pieces
-    # A bin that was counted below what is promised from it has nothing to give.
-    free = tuple(
-        place.model_copy(update={"pieces": max(0, place.pieces - promised.get(place.code, 0))}) for place in bins
-    )
+    free = tuple(left_in_bins(bins, promised))
     return ToPlan([(order, lines[order.number]) for order in orders], places, free, wanted, made_of)
 
 
@@ -153,7 +150,7 @@ def write_promises(
     for one in allocated.allocations:
         after[one.order_number, one.line_no, part_of[one.bin_code]][Owed.PROMISED, one.bin_code] += one.pieces
     waiting = set(allocated.waiting)
-    moves: list[OwedMove] = []
+    decided: dict[PartOfLine, tuple[Mapping[At, int], Mapping[At, int]]] = {}
     for key, before in sorted(plan.places.items()):
         line = key[:2]
         per = dict(plan.made_of.get(line, ((key[2], 1),)))[key[2]]
@@ -164,11 +161,11 @@ def write_promises(
         for place, pieces in ((Owed.SHORT, short), (Owed.HELD if key[0] in waiting else Owed.WAITING, rest)):
             if pieces:
                 places[place, ""] = pieces
-        moves += changes_of(key, before, places, "planned", {(Owed.SHORT, ""): allocated.reasons.get(line, "short")})
-    books.move(moves, at=at, person=person)
+        decided[key] = before, places
+    moves = place_as_planned(books, decided, allocated.reasons, at=at, person=person)
     set_waiting(books, [order.number for order, _ in plan.orders], waiting)
     _write_reasons(books, plan, allocated)
-    return tuple(moves)
+    return moves
 
 
 def _write_reasons(books: Books, plan: ToPlan, allocated: Allocated) -> None:

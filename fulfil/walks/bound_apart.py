@@ -39,7 +39,7 @@ def result(proving: "Popen[str]") -> tuple[int, bool]:
 
 def main(where: str, day: str, looks: str) -> None:
     """The other process: proves, and answers on the standard output."""
-    from fulfil.planning.proof import prove
+    from fulfil.planning.proving.proof import prove
     from fulfil.store.shop import open_shop
     from fulfil.walks.prove import plan_in_books
 

@@ -8,7 +8,7 @@ and the place, and what is too heavy to be kept high or too delicate to be moved
 """
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
 from fulfil.errors import PlanRefused, StateRefused
 from fulfil.orders.places import promised_by_bin
@@ -58,7 +58,8 @@ def moves_of_bins(books: Books, *, day: date, weeks: int, most: int) -> Moves:
         if number < 1:
             raise PlanRefused(f"suggest moves with {what}", number, "a whole number from 1")
     since = weeks_before(day, weeks)
-    walks = [walk for walk in books.find(WalkRecord) if walk.released_at is not None and since <= walk.day <= day]
+    of_weeks = books.between(WalkRecord, "day", since, day + timedelta(days=1))
+    walks = [walk for walk in of_weeks if walk.released_at is not None]
     if not walks:
         raise StateRefused("suggest moves from the walks since", since, "at least one released walk")
     floor = floor_of(books.find(RoomElement))

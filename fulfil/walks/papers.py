@@ -22,12 +22,13 @@ from fulfil.papers.walk.cart_position import CartPosition
 from fulfil.papers.walk.checklist import CheckBag, ChecklistSheet
 from fulfil.papers.walk.pick_list_sheet import PickBag, PickListSheet, PickStop
 from fulfil.quantities import as_shown, print_metres
+from fulfil.records.despatch.service import Service
 from fulfil.records.equipment import BagType, ScaleRecord
 from fulfil.records.order import Order
 from fulfil.records.part import Part
 from fulfil.records.place import Bin, RoomElement
 from fulfil.records.plan import Bag, CountMethod, PlanRecord, WalkRecord
-from fulfil.records.service import Service
+from fulfil.records.revised import revised
 from fulfil.records.settings import Settings
 from fulfil.room.walk import shortest_walk
 from fulfil.shop.asking import ByNumber
@@ -164,7 +165,7 @@ def _as_shown(bag: Bag, scales: dict[str, ScaleRecord]) -> Bag:
         return bag
     d_g = scales[bag.scale_code].d_g
     window = {"target_g": bag.target_g, "lower_g": bag.lower_g, "upper_g": bag.upper_g}
-    return bag.model_copy(update={name: as_shown(mass_g, d_g) for name, mass_g in window.items()})
+    return revised(bag, {name: as_shown(mass_g, d_g) for name, mass_g in window.items()})
 
 
 def _cart(bags: list[Bag], orders: dict[str, Order], services: dict[str, Service]) -> tuple[CartPosition, ...]:

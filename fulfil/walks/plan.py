@@ -15,13 +15,13 @@ from fulfil.counting.scale_room import bias_shares
 from fulfil.orders.moving import forget_bags
 from fulfil.planning.allocation import Allocated
 from fulfil.planning.plan import Batches, Plan
+from fulfil.records.despatch.service import Service
 from fulfil.records.equipment import BagType
 from fulfil.records.happening import Happening
 from fulfil.records.part import Part, UnitWeight
 from fulfil.records.pieces import Owed, OwedMove
 from fulfil.records.place import Bin, RoomElement
 from fulfil.records.plan import Allocation, Bag, PlanRecord, WalkRecord
-from fulfil.records.service import Service
 from fulfil.records.settings import Settings
 from fulfil.room.walk import shortest_walk
 from fulfil.shop.numbers import next_code
@@ -105,7 +105,7 @@ def plan_day(
     every other plan as it is.
 
     Returns what was planned and the batching plan itself (None when there was nothing to walk for), which
-    :func:`fulfil.planning.proof.prove` can be asked about.
+    :func:`fulfil.planning.proving.proof.prove` can be asked about.
 
     Raises:
         PlanRefused: when an order can't be carried or bagged.

@@ -26,7 +26,7 @@ from fulfil.walks.floor import floor_of
 from fulfil.walks.rooms import as_planned, has_bound
 
 if TYPE_CHECKING:
-    from fulfil.planning.proof import Proof
+    from fulfil.planning.proving.proof import Proof
 
 
 def prove_plan(
@@ -48,7 +48,7 @@ def prove_plan(
         StateRefused: when the day has no plan.
     """
     # Its machine code takes seconds to make the first time, which only a proof should wait for.
-    from fulfil.planning.proof import Proof, prove
+    from fulfil.planning.proving.proof import Proof, prove
 
     with shop.reading() as books:
         _latest(books, day)

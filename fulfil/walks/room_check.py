@@ -53,7 +53,9 @@ def check_shop(books: Books) -> RoomCheck:
 def visits_of_bins(books: Books, *, since: date, until: date) -> Counter[str]:
     """How often each bin was visited by released walks: once a walk, however many bags were filled there."""
     walks = [
-        walk.number for walk in books.find(WalkRecord) if walk.released_at is not None and since <= walk.day <= until
+        walk.number
+        for walk in books.between(WalkRecord, "day", since, until + timedelta(days=1))
+        if walk.released_at is not None
     ]
     return Counter(code for _, code in {(bag.walk_number, bag.bin_code) for bag in books.find(Bag, walk_number=walks)})
 

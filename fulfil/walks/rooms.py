@@ -3,7 +3,7 @@
 One block and rooms that can be swept measure their batches by compiled code. In a room with one-way passages walks are
 searched one by one, too slow for the batching loop; there the batches are found for the *same room with both ways
 open*, whose walks are never longer, and then improved by the true walks. A bound proven for the open room holds for
-the true one. A room too wide to be swept (:data:`fulfil.room.sweep.WIDEST`) is batched by the ways of its
+the true one. A room too wide to be swept (:data:`fulfil.room.sweeping.sweep.WIDEST`) is batched by the ways of its
 shortest-path tree, a measure that no bound comes from.
 
 Rule *one step less*: a swept walk takes several times as long as one in one block, so every effort but the least
@@ -27,7 +27,7 @@ from fulfil.room.block import Block
 from fulfil.room.blocks import Blocks
 from fulfil.room.check import AnyRoom
 from fulfil.room.graph import WalkingGraph
-from fulfil.room.tree_walks import TreeWalks
+from fulfil.room.sweeping.tree_walks import TreeWalks
 from fulfil.room.walk import Stop
 
 LESS = {"long": "thorough", "thorough": "normal", "normal": "quick"}

@@ -10,6 +10,7 @@ from fulfil.checking.second_look import LookFacts, LookRules, reasons_to_look
 from fulfil.records.bench import Recount, RecountState
 from fulfil.records.part import Part, UnitWeight
 from fulfil.records.plan import Bag, WalkRecord
+from fulfil.shop.clock import local_day
 from fulfil.store.books import Books
 from fulfil.weighing.lookalike import LookAlike, Where
 
@@ -26,10 +27,11 @@ def reasons_of_walk(
     part_numbers = sorted({bag.part_number for bag in bags})
     sampled = {(weight.part_number, weight.lot) for weight in books.find(UnitWeight, part_number=part_numbers)}
     bin_codes = sorted({bag.bin_code for bag in bags})
+    settings = books.settings()
     slips = {
         slip.number: slip
         for slip in (*books.find(Recount, part_number=part_numbers), *books.find(Recount, bin_code=bin_codes))
-        if slip.state is not RecountState.UNDONE and slip.at.date() < walk.day
+        if slip.state is not RecountState.UNDONE and local_day(slip.at, settings) < walk.day
     }
     found = {}
     for bag in bags:

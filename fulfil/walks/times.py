@@ -10,21 +10,23 @@ first end after that.
 """
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from fulfil.errors import StateRefused
-from fulfil.records.dispatch import JournalEntry
+from fulfil.records.despatch.dispatch import JournalEntry
 from fulfil.records.happening import Happening
 from fulfil.records.place import Bin
 from fulfil.records.plan import Bag, WalkRecord
 from fulfil.records.settings import Settings
 from fulfil.room.time_model import LearnedTimes, TimeModel, learn_times
-from fulfil.shop.clock import local_hour
+from fulfil.shop.clock import day_span, local_hour
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 
 BEGUN, HANDED_OVER, ENDED = Happening.WALK_BEGUN, Happening.WALK_HANDED_OVER, Happening.WALK_ENDED
 FEWEST_WALKS = 4
+WEEKS = 13
+"""Walks of how many weeks are learned from."""
 
 
 @dataclass(frozen=True)
@@ -87,9 +89,13 @@ def whose_hands(books: Books, number: str) -> JournalEntry | None:
 
 
 def walk_times(books: Books) -> WalkTimes:
-    """The timed walks by number, and what they say."""
-    begun = _moments(books, BEGUN)
-    ended = _moments(books, ENDED)
+    """The timed walks of the last weeks by number, and what they say."""
+    last_day = books.greatest(WalkRecord, "day")
+    if last_day is None:
+        return WalkTimes((), None)
+    since = day_span(last_day - timedelta(weeks=WEEKS), books.settings())[0]
+    begun = _moments(books, BEGUN, since)
+    ended = _moments(books, ENDED, since)
     model = time_model_of(books.settings())
     level_of = _levels(books, sorted(set(begun) & set(ended)))
     timed = []
@@ -125,8 +131,8 @@ def _levels(books: Books, numbers: list[str]) -> dict[str, list[int]]:
     return levels
 
 
-def _moments(books: Books, event: Happening) -> dict[str, list[datetime]]:
+def _moments(books: Books, event: Happening, since: datetime) -> dict[str, list[datetime]]:
     moments: dict[str, list[datetime]] = {}
-    for entry in books.find(JournalEntry, event=event, is_simulated=False):
+    for entry in books.between(JournalEntry, "at", since, event=event, is_simulated=False):
         moments.setdefault(entry.subject, []).append(entry.at)
     return {subject: sorted(ats) for subject, ats in moments.items()}

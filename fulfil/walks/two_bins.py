@@ -12,6 +12,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from fulfil.records.place import Bin
 from fulfil.records.plan import Allocation
+from fulfil.records.revised import revised
 from fulfil.room.two_bins import choose_bins
 from fulfil.room.walk import Stop
 from fulfil.walks.cart import CartLoad
@@ -104,7 +105,7 @@ def _choose(
             one = chosen[index]
             left[one.bin_code] += one.pieces
             left[code] -= one.pieces
-            chosen[index] = one.model_copy(update={"bin_code": code})
+            chosen[index] = revised(one, {"bin_code": code})
 
 
 def _taken(allocations: Iterable[Allocation]) -> Counter[str]:

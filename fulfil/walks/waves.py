@@ -9,10 +9,10 @@ from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from fulfil.planning.waves import DayOfWaves, TimedWalk, plan_waves
-from fulfil.records.dispatch import JournalEntry
+from fulfil.records.despatch.dispatch import JournalEntry
+from fulfil.records.despatch.service import Service
 from fulfil.records.order import Order
 from fulfil.records.plan import Bag, WalkRecord
-from fulfil.records.service import Service
 from fulfil.store.books import Books
 from fulfil.walks.times import ENDED, expected_seconds
 
@@ -39,8 +39,10 @@ def schedule_walks(books: Books, *, day: date, pickers: int, begins: time) -> Sc
     """
     settings = books.settings()
     start = datetime.combine(day, begins, ZoneInfo(settings.time_zone))
-    done = {entry.subject for entry in books.find(JournalEntry, event=ENDED)}
-    walks = [walk for walk in books.find(WalkRecord, day=day) if walk.number not in done]
+    of_day = books.find(WalkRecord, day=day)
+    ended = books.find(JournalEntry, subject=[walk.number for walk in of_day], event=ENDED)
+    done = {entry.subject for entry in ended}
+    walks = [walk for walk in of_day if walk.number not in done]
     seconds = expected_seconds(books, walks)
     service_of = first_services(books, walks)
     margin = timedelta(minutes=settings.check_and_pack_minutes)

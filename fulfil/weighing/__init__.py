@@ -8,17 +8,14 @@ module                  answers
 ``scale``               how sure is one indication?
 ``scale_check``         may this scale be used today?
 ``unit_weight``         what does one piece weigh, how sure is that, where does it come from?
-``anova``               how far do lots differ, how far do pieces within a lot?
 ``error_model``         how far does a counted bag stray from its target?
 ``window``              between which weights does a bag pass, and how many pieces can be counted at all?
 ``limits``              which limits can the display show, and what are the risks of exactly those?
 ``sampling``            how large a sample would resolve the wanted count; pouring on top of the sample
 ``split``               weigh, split into bags, or count by hand: which, and why?
-``learning``            what do the shop's own weighings say about a unit weight? (``posterior``)
-``drift``               has a part or a scale changed, and why? (``innovation``, ``drift_cause``, ``run_length``)
 ``bulk``                how many pieces are in the tubs, give or take? (``cycle_count``: in the bin?)
-``diagnosis``           why does this bag or package weigh what it weighs? (``bag_diagnosis``,
-                        ``package_diagnosis``, ``ranking``, ``mistake_priors``)
+``learning/``           what do the shop's own weighings say about a unit weight; has a part or a scale changed?
+``causes/``             why does this bag or package weigh what it weighs?
 ``lookalike``           which other parts would pass this window?
 ======================  ==========================================================================================
 

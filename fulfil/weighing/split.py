@@ -39,6 +39,7 @@ from decimal import Decimal
 from typing import Literal, TypeAlias
 
 from fulfil.errors import QuantityRefused
+from fulfil.quantities import equal_shares
 from fulfil.standards.nist_hb44 import LEAST_PIECE_E
 from fulfil.weighing.error_model import SINGLE, ErrorModel, checked_mass, checked_pieces
 from fulfil.weighing.limits import Risks, printed_limits, risks_between
@@ -114,7 +115,7 @@ def counting_plan(
         return CountingPlan("hand", (pieces,), (), by_hand)
     line = _Line(unit_weight.cautious(min(risk_pass, risk_reject / 2) / k_max), scale, tare_g, tare_u_g)
     for k in range(1, min(k_max, pieces) + 1):
-        counted = _all_counted(equal_bags(pieces, k), line, risk_pass, risk_reject)
+        counted = _all_counted(equal_shares(pieces, k), line, risk_pass, risk_reject)
         if counted is not None:
             return _weighed(counted, risk_pass, risk_reject)
     return _given_up(pieces, line, k_max, risk_pass, risk_reject)
@@ -153,16 +154,6 @@ def _all_counted(
     if smallest is None:
         return None
     return tuple(largest if size == sizes[0] else smallest for size in sizes)
-
-
-def equal_bags(pieces: int, k: int) -> tuple[int, ...]:
-    """``k`` bags as equal as possible, the larger ones first.
-
-    >>> equal_bags(400, 3)
-    (134, 133, 133)
-    """
-    small, larger = divmod(pieces, k)
-    return (small + 1,) * larger + (small,) * (k - larger)
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ from fulfil.errors import StateRefused
 from fulfil.orders.holding import cancel_order, hold_order, resume_order
 from fulfil.orders.pulling import pull_bags, put_back
 from fulfil.records.bench import BenchPlace, Recount, RecountState, SentBackFor
-from fulfil.records.dispatch import JournalEntry
+from fulfil.records.despatch.dispatch import JournalEntry
 from fulfil.records.order import Order, OrderState
 from fulfil.records.pieces import Owed, OwedBalance, StockEntry
 from fulfil.records.place import Bin

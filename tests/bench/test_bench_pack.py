@@ -7,7 +7,7 @@ from fulfil.bench.pack_station import PackBench
 from fulfil.checking.saying import Sound
 from fulfil.despatch.pack import reopen_package
 from fulfil.errors import StateRefused
-from fulfil.records.dispatch import JournalEntry, Package, PackageState
+from fulfil.records.despatch.dispatch import JournalEntry, Package, PackageState
 from fulfil.records.order import Order, OrderState
 from fulfil.records.plan import Bag
 from fulfil.store.shop import open_shop

@@ -14,7 +14,7 @@ from fulfil.counting.papers import unit_weight_card_sheet
 from fulfil.despatch.claims import add_claim
 from fulfil.errors import StateRefused
 from fulfil.records.bench import Recount
-from fulfil.records.claim import ClaimCause
+from fulfil.records.despatch.claim import ClaimCause
 from fulfil.records.equipment import ScaleRecord
 from fulfil.records.part import Part
 from fulfil.records.plan import Bag

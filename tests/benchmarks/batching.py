@@ -23,10 +23,10 @@ import numpy as np
 
 from fulfil.planning.batching import plan_batches
 from fulfil.planning.plan import Plan
-from fulfil.planning.proof import Proof, prove
-from fulfil.planning.splitting import LoadedStop, split_order
+from fulfil.planning.proving.proof import Proof, prove
 from fulfil.planning.walks import Stop
 from fulfil.room.block import Block
+from tests.benchmarks.splitting import LoadedStop, split_order
 
 ROOM = Block(tuple(2500 * aisle for aisle in range(10)), 30000)
 NO_PARTS = {"POST", "M", "DOT", "C2", "D", "S", "BANK", "FEE", "CHARITY", "AMAZONFEE", "CRUK", "PADS", "B"}

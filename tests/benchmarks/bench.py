@@ -14,7 +14,7 @@ from tempfile import TemporaryDirectory
 from time import perf_counter
 
 from fulfil.bench.check_station import CheckBench
-from fulfil.planning.cartons import Packed, box_bags
+from fulfil.planning.boxes.cartons import Packed, box_bags
 from fulfil.records.equipment import BoxType
 from fulfil.records.happening import Happening
 from fulfil.records.part import Part, UnitWeight

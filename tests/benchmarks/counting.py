@@ -12,7 +12,7 @@ from fulfil.counting.count_lines import bench_of, count_line, weight_for_lot
 from fulfil.records.equipment import BagType, ScaleRecord
 from fulfil.records.part import Part, Supply, UnitWeight, WeightSource
 from fulfil.records.settings import Settings
-from fulfil.weighing.innovation import innovations
+from fulfil.weighing.learning.innovation import innovations
 from fulfil.weighing.window import count_window
 
 SCALES = [

@@ -8,7 +8,7 @@ from time import perf_counter
 
 import numpy as np
 
-from fulfil.weighing.diagnosis import PackedBag, explain_bag, explain_package
+from fulfil.weighing.causes.diagnosis import PackedBag, explain_bag, explain_package
 from fulfil.weighing.lookalike import LookAlikeIndex
 
 PARTS, BAGS, TIMES = 10_000, 20, 50
@@ -30,9 +30,11 @@ def main() -> None:
     sd = mean * np.exp(rng.uniform(np.log(0.001), np.log(0.05), PARTS))
     u = sd / np.sqrt(50)
     numbers = [f"P-{i:05d}" for i in range(PARTS)]
-    labels = [[f"{what} {i}" for i in rng.integers(0, 50, PARTS)] for what in ("family", "size", "finish")]
+    family, size, finish = (
+        [f"{what} {i}" for i in rng.integers(0, 50, PARTS)] for what in ("family", "size", "finish")
+    )
     position = np.column_stack([rng.integers(0, 20, PARTS) * 2000.0, rng.uniform(0, 30_000, PARTS)])
-    index = LookAlikeIndex(numbers, mean, u, sd, *labels, position)
+    index = LookAlikeIndex(numbers, mean, u, sd, family, size, finish, position)
     rows = rng.integers(0, PARTS, BAGS)
     bags = tuple(
         PackedBag(f"B-{k}", numbers[i], int(rng.integers(1, 200)), mean[i], u[i], sd[i], 2.1, 0.05)

@@ -13,7 +13,7 @@ from typing import Any
 
 import numpy as np
 
-from fulfil.weighing.diagnosis import Cause, explain_bag
+from fulfil.weighing.causes.diagnosis import Cause, explain_bag
 from fulfil.weighing.lookalike import LookAlikeIndex
 from fulfil.weighing.window import count_window, largest_count
 

@@ -25,7 +25,7 @@ from pathlib import Path
 
 from fulfil.errors import Refusal
 from fulfil.planning.batching import plan_batches
-from fulfil.planning.proof import prove
+from fulfil.planning.proving.proof import prove
 from fulfil.planning.walks import Stop, Walks
 from fulfil.room.kernel import BlockWalks
 

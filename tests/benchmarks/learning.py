@@ -8,7 +8,7 @@ from time import perf_counter
 import numpy as np
 import pandas as pd
 
-from fulfil.weighing.learning import learn
+from fulfil.weighing.learning.learning import learn
 
 ROWS = 100_000
 

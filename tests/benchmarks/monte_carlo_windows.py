@@ -23,6 +23,7 @@ import sys
 from dataclasses import dataclass
 from decimal import Decimal
 from itertools import product
+from typing import Any
 
 import numpy as np
 
@@ -106,7 +107,7 @@ def redone(case: Case, bags: int, rng: np.random.Generator, gamma: bool = False)
     """The same shares when the window itself is computed from each fresh sample, among samples that resolve the bag."""
     shares = []
     for offset in (-1, 0, 1):
-        part = case.part | {"unit_weight_g": sampled_g(case, bags, rng, gamma)}
+        part: dict[str, Any] = case.part | {"unit_weight_g": sampled_g(case, bags, rng, gamma)}
         windows = count_window(case.pieces, **part)
         errors = rng.normal(0, part["indication_u_g"], bags) + rng.normal(0, case.tare_u_g, bags)
         gross = pile_g(case.pieces + offset, case, bags, rng, gamma) + errors + part["tare_g"]

@@ -39,7 +39,7 @@ from tests.benchmarks.faults import Fault, faults_in, types_in
 PROJECT = Path(__file__).parents[2]
 COPIED = ("fulfil", "cli", "demo_catalog", "tests", "README.md", "pyproject.toml")
 STORIES = ("tests/stories/test_shop_floor.py", "tests/stories/test_nothing_vanishes.py")
-ORDERS = ("tests/orders/test_order_life.py", "tests/orders/test_found_by_the_machine.py")
+ORDERS = ("tests/orders/life", "tests/orders/test_found_by_the_machine.py")
 ROOMS: dict[str, tuple[str, ...]] = {
     "orders": ("tests/orders", *STORIES),
     "stock": ("tests/stock", "tests/stories/test_empty_bin.py", "tests/stories/test_weighing.py", *ORDERS),

@@ -7,7 +7,8 @@ beside that of the csv module alone on the same file, measured in the same run.
 import csv
 import resource
 import sys
-from datetime import UTC, datetime
+from datetime import UTC, datetime, time
+from decimal import Decimal
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from time import perf_counter, process_time
@@ -18,11 +19,11 @@ import numpy as np
 from fulfil.orders.importing import add_order, import_orders
 from fulfil.planning.allocation import Rule
 from fulfil.planning.complete_orders import most_complete
+from fulfil.records.despatch.service import Service, ServiceKind
 from fulfil.records.order import Order, OrderLine
-from fulfil.records.part import Part
+from fulfil.records.part import Part, Supply
 from fulfil.records.pieces import bin_move
 from fulfil.records.place import Bin, Side
-from fulfil.records.service import Service, ServiceKind
 from fulfil.store.shop import Shop, open_shop
 from fulfil.walks.allocating import allocate_open, to_plan, write_promises
 
@@ -35,7 +36,15 @@ def fill(shop: Shop) -> None:
     rng = np.random.default_rng(1)
     with shop.writing() as books:
         books.add(
-            [Service(code="post", name="Post (invented)", kind=ServiceKind.POSTAL, cut_off="16:30", max_weight_g=0)]
+            [
+                Service(
+                    code="post",
+                    name="Post (invented)",
+                    kind=ServiceKind.POSTAL,
+                    cut_off=time(16, 30),
+                    max_weight_g=Decimal(0),
+                )
+            ]
         )
         for place in range(PARTS):
             where: dict[str, Any] = {
@@ -47,7 +56,7 @@ def fill(shop: Shop) -> None:
                 "y_mm": place,
             }
             part = Part(number=f"P-{place:05}", description="Invented part", family="part", bulk_volume_mm3=50.0,
-                        longest_mm=9, supply="buy", price_minor=10, currency="EUR")  # fmt: skip
+                        longest_mm=9, supply=Supply.BUY, price_minor=10, currency="EUR")  # fmt: skip
             books.add([part, Bin(**where, part_number=part.number, pieces=0)])
         stock = [
             bin_move(part_number=f"P-{n:05}", bin_code=f"B-{n:05}", pieces=int(rng.integers(80, 240)),

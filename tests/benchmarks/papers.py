@@ -110,7 +110,7 @@ def demo_day(demo):
     from fulfil.despatch.manifest_paper import printed_manifest
     from fulfil.despatch.package_papers import order_sheets, orders_with_packages
     from fulfil.despatch.report import report_day
-    from fulfil.records.dispatch import Manifest
+    from fulfil.records.despatch.dispatch import Manifest
     from fulfil.records.plan import WalkRecord
     from fulfil.shop.printing import print_papers
     from fulfil.store.shop import open_shop

@@ -31,7 +31,7 @@ from fulfil.despatch.report import report_day
 from fulfil.despatch.ship import close_manifest
 from fulfil.errors import UnknownRefused
 from fulfil.orders.importing import import_orders
-from fulfil.records.dispatch import Package, PackageState
+from fulfil.records.despatch.dispatch import Package, PackageState
 from fulfil.records.finding import Finding
 from fulfil.shop.printing import print_papers
 from fulfil.standards import iso3166

@@ -11,7 +11,7 @@ import resource
 import sys
 from collections import Counter, defaultdict
 from dataclasses import dataclass, field
-from datetime import UTC, datetime
+from datetime import UTC, datetime, time
 from decimal import Decimal
 from hashlib import sha256
 from pathlib import Path
@@ -22,14 +22,14 @@ from typing import Any
 from fulfil.orders.extras import explain_country, keep_mapping
 from fulfil.orders.importing import OrdersImport, import_orders
 from fulfil.planning.allocation import Rule
-from fulfil.records.goods_back import ReturnMatch, ReturnNotice
+from fulfil.records.despatch.goods_back import ReturnMatch, ReturnNotice
+from fulfil.records.despatch.service import Service, ServiceKind
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.order_charge import OrderCharge
 from fulfil.records.order_mapping import OrderMapping
-from fulfil.records.part import Part
+from fulfil.records.part import Part, Supply
 from fulfil.records.pieces import bin_move
 from fulfil.records.place import Bin, Side
-from fulfil.records.service import Service, ServiceKind
 from fulfil.records.settings import Settings
 from fulfil.store.shop import Shop, open_shop
 from fulfil.walks.allocating import allocate_open, to_plan, write_promises
@@ -108,7 +108,8 @@ def fill(shop: Shop, paths: list[Path]) -> None:
     for place, code in enumerate(sorted(wanted)):
         draw = sha256(code.encode()).digest()
         part = Part(number=code, description=f"part {code}", family="part", bulk_volume_mm3=1000.0 + 50 * draw[0],
-                    longest_mm=20 + draw[1] % 100, supply="make" if draw[2] % 4 == 0 else "buy", price_minor=100,
+                    longest_mm=20 + draw[1] % 100, supply=Supply.MAKE if draw[2] % 4 == 0 else Supply.BUY,
+                    price_minor=100,
                     currency="GBP")  # fmt: skip
         parts.append(part)
         where: dict[str, Any] = {
@@ -127,7 +128,11 @@ def fill(shop: Shop, paths: list[Path]) -> None:
                 part_number=code, bin_code=f"B{place:05}", pieces=stock, reason="counted", source="invented stock"
             )
             entries.append(entry)
-    services = [Service(code="post", name="Post (invented)", kind=ServiceKind.POSTAL, cut_off="16:00", max_weight_g=0)]
+    services = [
+        Service(
+            code="post", name="Post (invented)", kind=ServiceKind.POSTAL, cut_off=time(16, 0), max_weight_g=Decimal(0)
+        )
+    ]
     with shop.writing() as books:
         books.replace([Settings(currency="GBP", time_zone="Europe/London")])
         books.add([*parts, *bins, *services])

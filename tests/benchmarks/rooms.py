@@ -11,7 +11,7 @@ import time
 import numpy as np
 
 from fulfil.planning.people import TimedWalk, share_out
-from fulfil.planning.proof import prove
+from fulfil.planning.proving.proof import prove
 from fulfil.room.blocks import Blocks
 from fulfil.walks.rooms import batches_in
 

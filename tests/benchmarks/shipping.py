@@ -22,7 +22,7 @@ from fulfil.despatch.reconcile import reconcile_day
 from fulfil.despatch.ship import add_range, close_manifest, issue_identifiers
 from fulfil.files.written import write_whole
 from fulfil.papers.door import pdf
-from fulfil.records.dispatch import Package
+from fulfil.records.despatch.dispatch import Package
 from fulfil.records.identifier import IdentifierKind, IdentifierRange
 from fulfil.records.order import Order
 from fulfil.records.settings import Paper

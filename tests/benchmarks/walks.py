@@ -16,8 +16,8 @@ from numpy.typing import NDArray
 
 from fulfil.room.block import Block
 from fulfil.room.blocks import Blocks
-from fulfil.room.held_karp import held_karp
 from fulfil.room.kernel import BlockWalks
+from fulfil.room.touring.held_karp import held_karp
 from fulfil.room.walk import Stop
 
 Room = Block | Blocks

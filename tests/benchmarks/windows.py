@@ -10,6 +10,7 @@ from collections.abc import Callable
 from decimal import Decimal
 from time import process_time
 from timeit import repeat
+from typing import Any
 
 import numpy as np
 from scipy.stats import norm
@@ -27,7 +28,7 @@ def best_s(work: Callable[[], object], times: int) -> float:
     return min(repeat(work, number=times, repeat=15, timer=process_time)) / times
 
 
-def catalogue(rng: np.random.Generator) -> dict[str, np.ndarray | float]:
+def catalogue(rng: np.random.Generator) -> dict[str, Any]:
     """Invented parts from 0.05 to 50 g, c 0.1 to 5 %, samples of 5 to 200."""
     unit = np.exp(rng.normal(0, 1.2, PARTS))
     piece_sd = unit * rng.uniform(0.001, 0.05, PARTS)

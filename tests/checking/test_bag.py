@@ -25,6 +25,19 @@ def test_one_scale_interval_outside_is_outside(shown, side):
     assert verdict.reason == f"weighs {shown} g, {side} the window 17.95 to 18.22 g for 50 pieces"
 
 
+@pytest.mark.parametrize(("shown", "is_empty"), [("0.00", True), ("0.62", True), ("0.79", True), ("0.80", False)])
+def test_an_empty_bag_on_the_scale_is_called_one(shown, is_empty):
+    """Its tare is 0.62 g; a piece weighs (17.95 - 0.62) / 50 = 0.347 g, so below 0.793 g not half of one is in it."""
+    verdict = judge_weight(Decimal(shown), LOWER, UPPER, pieces=50, checks_before=0, tare_g=Decimal("0.62"))
+
+    window = "below the window 17.95 to 18.22 g for 50 pieces"
+    empty = "no more than the empty bag: are all its pieces on the scale? "
+    assert verdict.verdict is Verdict.RECOUNT
+    assert verdict.reason == f"weighs {shown} g, {empty if is_empty else ''}{window}".replace(
+        "? below", "? It is below"
+    )
+
+
 def test_the_third_failed_check_stops_the_bag():
     """Twice sent back, the third time a person decides."""
     verdicts = [judge_weight(Decimal(20), LOWER, UPPER, pieces=50, checks_before=before).verdict for before in range(3)]

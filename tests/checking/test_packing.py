@@ -23,7 +23,7 @@ from fulfil.checking.packing import (
 )
 from fulfil.checking.saying import Sound
 from fulfil.checking.wants import LetGo, SignIn, TakeWalk, Unknown
-from fulfil.records.dispatch import PackageState
+from fulfil.records.despatch.dispatch import PackageState
 
 PACKAGE = PackageFacts(
     number="P-1", order_number="A-1", box_type="BOX-1", place="1 of 1",

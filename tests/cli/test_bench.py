@@ -4,7 +4,7 @@ import json
 
 import pytest
 from click.testing import CliRunner
-from fulfil_cli.big_words import big
+from fulfil_cli.bench.big_words import big
 from fulfil_cli.main import main
 
 from tests.bench_shop import AT, bench_shop

@@ -2,15 +2,17 @@
 
 import json
 import shutil
+from datetime import time
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
 from fulfil_cli.main import main
 
+from fulfil.records.despatch.service import Service, ServiceKind
 from fulfil.records.part import Part, Supply
 from fulfil.records.place import Bin, Side
-from fulfil.records.service import Service, ServiceKind
 from fulfil.store.shop import open_shop
 
 
@@ -23,7 +25,8 @@ def say(tmp_path: Path):
             Part(number="0012", description="Invented part", family="part", bulk_volume_mm3=10.0, longest_mm=5,
                  supply=Supply.MAKE, price_minor=10, currency="EUR"),
             Bin(code="x", aisle="1", side=Side.LEFT, section=1, level=1, y_mm=1, part_number="0012", pieces=0),
-            Service(code="post", name="Post (invented)", kind=ServiceKind.POSTAL, cut_off="14:00", max_weight_g=0),
+            Service(code="post", name="Post (invented)", kind=ServiceKind.POSTAL, cut_off=time(14, 0),
+                    max_weight_g=Decimal(0)),
         ])  # fmt: skip
 
     def told(*words: str, leaves: int = 0) -> dict:

@@ -45,7 +45,6 @@ def say(tmp_path: Path):
 
     typed("shop create")
     typed(f"catalogue import {folder}")
-    typed.out = tmp_path / "papers"
     return typed
 
 
@@ -127,11 +126,12 @@ def test_bad_input_is_a_sentence_with_a_remedy(say, command, says):
     assert says in say(command, 2)["refused"]["says"]
 
 
-def test_papers_and_pictures_are_written(say):
+def test_papers_and_pictures_are_written(say, tmp_path):
     """The card with its picture, the wall table, and the drift charts as PNG."""
-    card = say(f"parts card BELL-12 --out {say.out} --picture")["papers"]
-    table = say(f"scales table --out {say.out}")["papers"]
-    none = say(f"parts learn --out {say.out}")
+    out = tmp_path / "papers"
+    card = say(f"parts card BELL-12 --out {out} --picture")["papers"]
+    table = say(f"scales table --out {out}")["papers"]
+    none = say(f"parts learn --out {out}")
 
     assert [Path(path).name for path in card] == ["BELL-12-unit-weight-card.pdf", "BELL-12-largest-count.png"]
     assert Path(card[1]).read_bytes().startswith(b"\x89PNG")

@@ -11,7 +11,7 @@ from click.testing import CliRunner
 from fulfil_cli.main import main
 
 from fulfil.counting.count_lines import bench_of, count_line, lot_weight
-from fulfil.records.dispatch import JournalEntry
+from fulfil.records.despatch.dispatch import JournalEntry
 from fulfil.records.equipment import BagType, ScaleRecord
 from fulfil.records.part import Part, Supply, UnitWeight, WeightSource
 from fulfil.records.plan import CountMethod
@@ -38,10 +38,13 @@ KNOWN = UnitWeight(
 )  # fmt: skip
 
 
+FILE = "organ.sqlite"
+
+
 @pytest.fixture
 def sample(tmp_path: Path) -> Callable:
     """A shop that knows reeds of lot A and a handbook weight of pegs; types ``parts sample …`` at it."""
-    path = tmp_path / "organ.sqlite"
+    path = tmp_path / FILE
     with open_shop(path, create=True) as shop, shop.writing() as books:
         for number in ("REED", "PEG", "PIPE"):
             books.add([Part(number=number, description=number.title(), family="organ", bulk_volume_mm3=200.0,
@@ -57,7 +60,6 @@ def sample(tmp_path: Path) -> Callable:
         assert ran.exit_code == leaves, ran.output
         return ran.output
 
-    typed.path = path
     return typed
 
 
@@ -68,23 +70,23 @@ def facts(path: Path, number: str, lot: str = "") -> tuple[UnitWeight | None, in
         return books.get(UnitWeight, number, lot), books.count(WeighingRecord), events
 
 
-def test_162_grams_called_200_pieces_of_900_milligrams_change_nothing(sample):
+def test_162_grams_called_200_pieces_of_900_milligrams_change_nothing(sample, tmp_path):
     """0.81 g against ten singles of 0.900 g: a finding, exit 1, no unit weight, no weighing; the journal tells."""
     said = sample(f"PIPE --pieces 200 --gross 163.85 --tare 1.85 --single {SINGLES}", 1)
 
     assert "Nothing was changed" in said
     assert "0.81 g by this sample, 0.9 g by single pieces" in said
     assert "by that the sample holds 180 pieces" in said
-    assert facts(sample.path, "PIPE") == (None, 0, ["sample set aside"])
+    assert facts(tmp_path / FILE, "PIPE") == (None, 0, ["sample set aside"])
 
 
-def test_49_pieces_claimed_as_50_do_not_go_through(sample):
+def test_49_pieces_claimed_as_50_do_not_go_through(sample, tmp_path):
     """44.10 g at 1 % spread, ten singles: recounted as 49 it does go through, and the count is proven."""
     said = sample(f"PIPE --pieces 50 --gross 45.95 --tare 1.85 --single {SINGLES}", 1)
     assert "by that the sample holds 49 pieces" in said
 
     sample(f"PIPE --pieces 49 --gross 45.95 --tare 1.85 --single {SINGLES}", 0)
-    weight, weighings, _ = facts(sample.path, "PIPE")
+    weight, weighings, _ = facts(tmp_path / FILE, "PIPE")
     assert (weight.mean_g, weight.sample_pieces, weighings) == (pytest.approx(0.9), 49, 11)
     assert weight.count_doubt < 1e-3
 
@@ -98,13 +100,13 @@ def test_49_pieces_claimed_as_50_do_not_go_through(sample):
         ("PEG --single 1.00,1.01,1.02,1.01,1.00", "1.2 g by the handbook value"),
     ],
 )
-def test_every_other_figure_of_the_part_bears_witness(sample, words, says):
+def test_every_other_figure_of_the_part_bears_witness(sample, words, says, tmp_path):
     """The last sample, another lot, the catalogue: each contradiction is a finding with exit 1 and no change."""
     number, lot = words.split()[0], "B" if "--lot B" in words else "A" if "--lot A" in words else ""
-    before = facts(sample.path, number, lot)[0]
+    before = facts(tmp_path / FILE, number, lot)[0]
 
     assert says in sample(words, 1)
-    assert facts(sample.path, number, lot)[:2] == (before, 0)
+    assert facts(tmp_path / FILE, number, lot)[:2] == (before, 0)
 
 
 def test_a_lot_that_differs_as_lots_do_is_taken_without_a_word(sample):
@@ -112,31 +114,31 @@ def test_a_lot_that_differs_as_lots_do_is_taken_without_a_word(sample):
     assert "contradicts" not in sample("REED --lot B --pieces 50 --gross 45.225", 0)
 
 
-def test_a_person_says_which_is_right_with_a_reason_on_record(sample):
+def test_a_person_says_which_is_right_with_a_reason_on_record(sample, tmp_path):
     """Without a reason refused; the group, the singles or what was known; the journal keeps the reason."""
     words = f"REED --lot A --pieces 50 --gross 44.10 --single {SINGLES}"
     assert "a reason with it" in sample(f"{words} --right group", 2)
 
     sample(f"{words} --right known", 0, reason="pieces were oily")
-    assert facts(sample.path, "REED", "A")[0] == KNOWN
+    assert facts(tmp_path / FILE, "REED", "A")[0] == KNOWN
     sample(f"{words} --right singles", 0, reason="lost one while counting")
-    assert facts(sample.path, "REED", "A")[0].mean_g == pytest.approx(0.9)
+    assert facts(tmp_path / FILE, "REED", "A")[0].mean_g == pytest.approx(0.9)
     sample(f"{words} --right group", 0, reason="new plating")
-    weight, _, events = facts(sample.path, "REED", "A")
+    weight, _, events = facts(tmp_path / FILE, "REED", "A")
     assert (weight.mean_g, weight.count_doubt) == (pytest.approx(0.882), 0.01)
     assert events == ["sample set aside", "part sampled", "part sampled"]
-    with open_shop(sample.path) as shop, shop.reading() as books:
+    with open_shop(tmp_path / FILE) as shop, shop.reading() as books:
         assert ["pieces were oily" in books.find(JournalEntry)[0].particulars,
                 "new plating" in books.find(JournalEntry)[2].particulars] == [True, True]  # fmt: skip
 
 
-def test_one_sample_alone_ships_no_shelf_wrong(sample):
+def test_one_sample_alone_ships_no_shelf_wrong(sample, tmp_path):
     """A lone sample of 50 weighs small bags; a bag as large as the sample by hand, until a second sample proves it."""
     assert "Nothing else proves that 50 pieces were weighed" in sample("PIPE --pieces 50 --gross 45.00", 0)
     bench = bench_of([SCALE], [BAG], Settings(most_bags_per_line=1))
 
     def way(pieces: int) -> tuple[CountMethod, str]:
-        with open_shop(sample.path) as shop, shop.reading() as books:
+        with open_shop(tmp_path / FILE) as shop, shop.reading() as books:
             (bag,) = count_line(books.need(Part, "PIPE"), lot_weight(books, "PIPE", ""), pieces, bench)
         return bag.method, bag.reason
 

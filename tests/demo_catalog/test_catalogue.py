@@ -6,13 +6,14 @@ from math import pi
 
 import pytest
 from fulfil_demo_catalog import FOLDER
-from fulfil_demo_catalog.equipment import EUROPE, SCALES
-from fulfil_demo_catalog.lands import LANDS
-from fulfil_demo_catalog.rooms import LENGTH_MM
+from fulfil_demo_catalog.generator import fasteners, tables
+from fulfil_demo_catalog.generator.equipment import EUROPE, SCALES
+from fulfil_demo_catalog.generator.lands import LANDS
+from fulfil_demo_catalog.generator.rooms import LENGTH_MM
 
 from fulfil.files.catalogue import Catalogue, read_catalogue
 from fulfil.records.part import WeightSource
-from fulfil.standards import dangerous_goods, fasteners, hs, iso3166, oiml_r76, tables
+from fulfil.standards import dangerous_goods, hs, iso3166, oiml_r76
 
 Rows = list[dict[str, str]]
 

@@ -3,7 +3,7 @@
 import csv
 
 from fulfil_demo_catalog import FOLDER
-from fulfil_demo_catalog.kits import KITS, rows
+from fulfil_demo_catalog.generator.kits import KITS, rows
 
 
 def test_kits_are_made_of_the_shops_parts() -> None:

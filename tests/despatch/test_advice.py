@@ -10,8 +10,8 @@ from pydifact.parser import Parser
 from fulfil.despatch.advice import AdviceFormat, write_advices
 from fulfil.despatch.ship import close_manifest, void_package
 from fulfil.errors import StateRefused
+from fulfil.records.despatch.service import Service
 from fulfil.records.order import Order
-from fulfil.records.service import Service
 from fulfil.standards import edifact
 from tests.shipping_shop import DAY, NOW, sealed_shop
 

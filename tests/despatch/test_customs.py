@@ -17,12 +17,12 @@ from fulfil.despatch.customs import (
 from fulfil.despatch.customs_papers import declare_order
 from fulfil.despatch.pack import stops
 from fulfil.errors import StateRefused
-from fulfil.records.customs import SdrRateEntry
-from fulfil.records.dispatch import Package, PackageState
+from fulfil.records.despatch.customs import SdrRateEntry
+from fulfil.records.despatch.dispatch import Package, PackageState
+from fulfil.records.despatch.service import Service
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part
 from fulfil.records.plan import Bag
-from fulfil.records.service import Service
 from fulfil.shipping.customs import Form
 from tests.shipping_shop import DAY, NOW, sealed_shop
 

@@ -10,7 +10,7 @@ from fulfil.despatch.pack import plan_packages, weigh_package
 from fulfil.despatch.pack_causes import likely_causes, package_cautions, seen_by_weight
 from fulfil.errors import WeighingRefused
 from fulfil.records.equipment import ScaleRecord
-from fulfil.records.part import Part, UnitWeight
+from fulfil.records.part import Part, Supply, UnitWeight
 from fulfil.records.plan import Bag
 from fulfil.records.settings import Settings
 from fulfil.store.shop import open_shop
@@ -125,7 +125,7 @@ def test_a_bag_that_nothing_is_known_of_must_be_weighed(shop):
 
 def cautioned(words: str, gross: str) -> tuple[str, ...]:
     """The cautions of a package with one part of these hazards."""
-    part = Part(number="X", description="x", family="x", bulk_volume_mm3=1.0, longest_mm=1, supply="buy",
+    part = Part(number="X", description="x", family="x", bulk_volume_mm3=1.0, longest_mm=1, supply=Supply.BUY,
                 hazards=words, price_minor=1, currency="EUR")  # fmt: skip
     return package_cautions([part], Decimal(gross), Settings())
 

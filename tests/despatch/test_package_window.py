@@ -8,7 +8,7 @@ from statistics import NormalDist
 import pytest
 
 from fulfil.despatch.boxes import BagMass, for_scale, window_of
-from fulfil.records.dispatch import Package
+from fulfil.records.despatch.dispatch import Package
 from fulfil.records.equipment import BoxType, ScaleRecord
 from fulfil.records.revised import revised
 from fulfil.records.settings import Settings

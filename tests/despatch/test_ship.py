@@ -15,16 +15,15 @@ from fulfil.despatch.reconcile import reconcile_day
 from fulfil.despatch.ship import add_range, close_manifest, issue_identifiers, open_manifest, void_package
 from fulfil.errors import StateRefused, UnknownRefused
 from fulfil.orders.gates import must_add_up
-from fulfil.orders.moving import hold
-from fulfil.orders.moving_packages import seal
+from fulfil.orders.moving import hold, seal
 from fulfil.papers.despatch.manifest import ManifestSheet
-from fulfil.records.dispatch import JournalEntry, Manifest, ManifestState, Package, PackageState
+from fulfil.records.despatch.dispatch import JournalEntry, Manifest, ManifestState, Package, PackageState
+from fulfil.records.despatch.service import Service
+from fulfil.records.despatch.tariff import Charge
 from fulfil.records.identifier import IdentifierKind, IdentifierRange
 from fulfil.records.order import Order, OrderState
 from fulfil.records.plan import Bag
 from fulfil.records.revised import revised
-from fulfil.records.service import Service
-from fulfil.records.tariff import Charge
 from fulfil.shop.printing import print_papers
 from fulfil.store.shop import Shop, open_shop
 from tests.shipping_shop import DAY, NOW, sealed_shop

@@ -1,6 +1,6 @@
 """What a person keeps back doesn't leave with the van, whichever door it stands at.
 
-The gate stands where packages are moved (:func:`fulfil.orders.moving_packages.hand_over`); closing a manifest leaves
+The gate stands where packages are moved (:func:`fulfil.orders.moving.hand_over`); closing a manifest leaves
 behind what it would refuse, and says why. Each test works on the harbour shop, on two sealed packages of which one must
 stay.
 """
@@ -15,9 +15,9 @@ from fulfil.despatch.customs import review_hazards
 from fulfil.despatch.pack import plan_packages, weigh_package
 from fulfil.errors import StateRefused
 from fulfil.orders.holding import hold_order, resume_order
-from fulfil.orders.moving_packages import hand_over
+from fulfil.orders.moving import hand_over
 from fulfil.orders.verify import verify_shop
-from fulfil.records.dispatch import Package
+from fulfil.records.despatch.dispatch import Package
 from fulfil.stock.part_changes import change_part
 from fulfil.store.shop import Shop
 from tests.harbour_shop import WHO, check, key, open_harbour, pack, plan, release, ship, state_of

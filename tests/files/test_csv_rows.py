@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fulfil.errors import FileRefused
-from fulfil.files.csv_rows import Rows, read_rows
+from fulfil.files.rows.csv_rows import Rows, read_rows
 
 
 def _read(text: str | bytes, *, encoding: str = "utf-8-sig", delimiter: str = ",") -> Rows:

@@ -1,6 +1,7 @@
 """Order files of any source come in through a mapping, and what can't come in goes to a file that can be corrected."""
 
 import io
+from collections.abc import Sequence
 from datetime import UTC, date, datetime
 from decimal import Decimal
 from pathlib import Path
@@ -8,13 +9,13 @@ from pathlib import Path
 import openpyxl
 import pytest
 
-from fulfil.files.csv_rows import read_rows
-from fulfil.files.mapping import mapped_rows
+from fulfil.files.mapping.mapping import mapped_rows
+from fulfil.files.mapping.rejects import rejects_csv
 from fulfil.files.orders import read_orders
 from fulfil.files.orders_given import OrdersRead
 from fulfil.files.orders_mapped import PRICE_DIFFERENCE, read_mapped_orders
-from fulfil.files.rejects import rejects_csv
-from fulfil.files.xlsx_rows import read_xlsx
+from fulfil.files.rows.csv_rows import read_rows
+from fulfil.files.rows.xlsx_rows import read_xlsx
 from fulfil.records.order_mapping import Layout, OrderMapping
 
 COLUMNS = {
@@ -94,7 +95,10 @@ def test_a_country_name_is_found_or_asked_for_once(tmp_path: Path) -> None:
     path = written(tmp_path, row(land="Germany"), row(land="Channel Islands", order="8"))
 
     assert [finding.value for finding in read(path).file.findings] == ["Channel Islands"]
-    assert [order.values["country"] for order in read(path, **{"channel islands": "JE"}).orders] == ["DE", "JE"]
+    assert [order.values["country"] for order in read(path, MAPPING, **{"channel islands": "JE"}).orders] == [
+        "DE",
+        "JE",
+    ]
 
 
 def test_charges_returns_corrections_and_repeated_parts(tmp_path: Path) -> None:
@@ -179,7 +183,7 @@ def test_rejected_rows_come_in_again_once_corrected(tmp_path: Path) -> None:
     assert [line.values["pieces"] for line in again.orders[0].lines] == [25, 5]
 
 
-def workbook(*rows: list[object]) -> bytes:
+def workbook(*rows: Sequence[object]) -> bytes:
     """A workbook with these rows."""
     book = openpyxl.Workbook()
     for values in rows:

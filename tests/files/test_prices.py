@@ -5,7 +5,6 @@ from decimal import Decimal
 
 import pytest
 
-from fulfil.files.csv_rows import read_rows
 from fulfil.files.prices import (
     PRICES,
     SDR_RATES,
@@ -17,7 +16,8 @@ from fulfil.files.prices import (
     read_zones,
 )
 from fulfil.files.reading import FileReading
-from fulfil.records.tariff import Price
+from fulfil.files.rows.csv_rows import read_rows
+from fulfil.records.despatch.tariff import Price
 
 CODES = frozenset({"ROAD"})
 

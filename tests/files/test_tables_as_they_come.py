@@ -10,11 +10,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fulfil.files.catalogue import CatalogueRead, read_catalogue
-from fulfil.files.csv_rows import read_rows
-from fulfil.files.dialect import dialect_of
-from fulfil.files.encodings import detected
-from fulfil.files.number_signs import amount_by, plain, seen
-from fulfil.files.table import read_table
+from fulfil.files.mapping.number_signs import amount_by, plain, seen
+from fulfil.files.rows.csv_rows import read_rows
+from fulfil.files.rows.dialect import dialect_of
+from fulfil.files.rows.encodings import detected
+from fulfil.files.rows.table import read_table
 
 
 def rows_of(folder: Path) -> list[list[str]]:

@@ -4,12 +4,13 @@ import ast
 import re
 import subprocess
 import tomllib
+from collections import Counter
 from pathlib import Path
 
 import pytest
 
 ROOT = Path(__file__).parents[2]
-MODULES = sorted([*ROOT.glob("fulfil/**/*.py"), *ROOT.glob("cli/*.py")])
+MODULES = sorted([*ROOT.glob("fulfil/**/*.py"), *ROOT.glob("cli/**/*.py")])
 # A migration is a frozen record of tables, as long as the tables are.
 MIGRATIONS = ROOT / "fulfil" / "store" / "migrations" / "versions"
 
@@ -44,8 +45,10 @@ def test_a_library_is_known_in_its_room_only(library):
 
 def test_no_module_is_longer_than_400_lines():
     """A longer one is two ideas."""
-    lengths = {path: path.read_text("utf-8").count("\n") for path in MODULES if MIGRATIONS not in path.parents}
+    written = [*MODULES, *ROOT.glob("demo_catalog/**/*.py"), *ROOT.glob("tests/**/*.py")]
+    lengths = {path: path.read_text("utf-8").count("\n") for path in written if MIGRATIONS not in path.parents}
 
+    assert len(lengths) > 700
     assert [(path.name, length) for path, length in lengths.items() if length > 400] == []
 
 
@@ -87,7 +90,30 @@ def test_the_top_level_holds_what_the_card_names():
 def test_every_package_is_packed():
     """A folder with code that the wheel forgets would only be missed by a user."""
     packed = set(tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["tool"]["setuptools"]["packages"])
-    modules = [*ROOT.glob("fulfil/**/*.py"), *ROOT.glob("demo_catalog/**/*.py")]
+    modules = [*ROOT.glob("fulfil/**/*.py"), *ROOT.glob("demo_catalog/**/*.py"), *ROOT.glob("cli/**/*.py")]
     folders = {path.parent.relative_to(ROOT).as_posix().replace("/", ".") for path in modules}
 
-    assert {re.sub(r"^demo_catalog", "fulfil_demo_catalog", folder) for folder in folders} | {"fulfil_cli"} == packed
+    assert {re.sub(r"^(demo_catalog|cli)", r"fulfil_\1", folder) for folder in folders} == packed
+
+
+def test_no_folder_holds_more_than_25_files():
+    """More is two ideas; found by its name is what a file must be."""
+    tracked = subprocess.run(["git", "ls-files"], cwd=ROOT, capture_output=True, text=True, check=False)
+    if tracked.returncode:
+        pytest.skip("not a git checkout")
+    folders = Counter(line.rpartition("/")[0] for line in tracked.stdout.splitlines())
+
+    assert {folder: files for folder, files in folders.items() if files > 25} == {}
+
+
+def test_every_folder_of_code_says_what_lives_there():
+    """Its ``__init__`` is a page of prose; data alone needs a line."""
+    said = {path: ast.get_docstring(ast.parse(path.read_text("utf-8"))) or "" for path in MODULES}
+    pages = {
+        path: text
+        for path, text in said.items()
+        if path.name == "__init__.py" and len(list(path.parent.glob("*.py"))) > 2
+    }
+
+    assert len(pages) > 20
+    assert [path.parent.name for path, text in pages.items() if len(text.split()) < 30] == []

@@ -16,10 +16,10 @@ from fulfil.despatch.package_papers import packing_list_sheet
 from fulfil.despatch.packages_back import package_returned
 from fulfil.despatch.ship import close_manifest, void_package
 from fulfil.orders.replacing import replace_claim
-from fulfil.records.claim import ClaimCause
-from fulfil.records.dispatch import Package
-from fulfil.records.goods_back import Outcome
-from fulfil.records.handover import ManifestCopy
+from fulfil.records.despatch.claim import ClaimCause
+from fulfil.records.despatch.dispatch import Package
+from fulfil.records.despatch.goods_back import Outcome
+from fulfil.records.despatch.handover import ManifestCopy
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.plan import Bag, BagState
 from fulfil.stock.lost_bags import bag_found, bag_missing

@@ -1,5 +1,7 @@
 """Rules of the desk: orders come in, change, are held, cancelled, combined; what is short is made or bought."""
 
+from collections import Counter
+
 from hypothesis import strategies as st
 from hypothesis.stateful import initialize, precondition, rule
 
@@ -286,7 +288,7 @@ class DeskRules(PiecesDays):
 
 def empty_into(model: Model, part: str, code: str, bin_code: str, pieces: int) -> None:
     """What lay in a bag goes into a bin, counted: what is more or fewer than the books had was found or is gone."""
-    had = model.stock.setdefault(part, type(model.ordered)())["bag", code]
+    had = model.stock.setdefault(part, Counter())["bag", code]
     model.carry(part, min(had, pieces), ("bag", code), ("bin", bin_code))
     if pieces > had:
         model.carry(part, pieces - had, None, ("bin", bin_code))

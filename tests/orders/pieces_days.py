@@ -15,7 +15,7 @@ from hypothesis.stateful import RuleBasedStateMachine, invariant
 
 from fulfil.errors import Refusal
 from fulfil.orders.verify import verify_shop
-from fulfil.records.dispatch import Package
+from fulfil.records.despatch.dispatch import Package
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.place import Bin
 from fulfil.records.plan import Bag, WalkRecord
@@ -106,7 +106,8 @@ class PiecesDays(RuleBasedStateMachine):
     def an_order(self, data: st.DataObject) -> str:
         """Mostly an order of which something is owed."""
         open_ = self.model.open_numbers()
-        return self.draw(data, open_ if open_ and data.draw(st.integers(0, 5)) else self.model.numbers())
+        is_open = bool(open_) and data.draw(st.integers(0, 5)) > 0
+        return self.draw(data, open_ if is_open else self.model.numbers())
 
     def find(self, kind: type[T], **equals: object) -> list[T]:
         """Records of the shop."""
@@ -206,13 +207,13 @@ class PiecesDays(RuleBasedStateMachine):
             inside[bag.package_number] += bag.pieces
         for package in packages:
             kinds = ("in a package", "sealed", "shipped")
-            mine = sum(
+            packed = sum(
                 n
                 for p in self.model.owed.values()
                 for (kind, ref), n in p.items()
                 if ref == package.number and kind in kinds
             )
-            assert inside[package.number] == mine, package.number
+            assert inside[package.number] == packed, package.number
 
     @invariant()
     def the_shop_finds_nothing_off(self) -> None:

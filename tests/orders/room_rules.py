@@ -1,6 +1,7 @@
 """Rules of the room: walks are planned, put on paper, split and handed over; bins are filled, counted, found empty."""
 
 from collections import Counter
+from collections.abc import Callable
 
 from hypothesis import strategies as st
 from hypothesis.stateful import precondition, rule
@@ -122,9 +123,13 @@ class RoomRules(PiecesDays):
                 self.model.carry(part, pieces, bin_, self.grown(part, "scrapped"))
         else:
             now = level + pieces if how == "adjust" else pieces
-            step = {"count": count_bin, "count by hand": count_bin_by_hand, "adjust": adjust_bin}[how]
+            steps: dict[str, Callable[..., object]] = {
+                "count": count_bin,
+                "count by hand": count_bin_by_hand,
+                "adjust": adjust_bin,
+            }
             must = "refuse" if now < 0 or (how == "adjust" and not pieces) else "pass"
-            if self.attempt(step, code, pieces, *(["found behind"] * (how == "adjust")), must=must) is not None:
+            if self.attempt(steps[how], code, pieces, *(["found behind"] * (how == "adjust")), must=must) is not None:
                 self._recounted(code, now)
 
     @precondition(lambda self: self.model.bags)
@@ -183,9 +188,12 @@ class RoomRules(PiecesDays):
     def another_picker(self, data: st.DataObject, after: int, how: str) -> None:
         """A walk is begun, split or handed over: the bags are the same, and no piece moves."""
         walk = self.draw(data, {bag.walk for bag in self.model.bags.values()})
-        step, more = {"begin": (say_walk, BEGUN), "split": (split_walk, after), "hand over": (hand_over_walk, "moana")}[
-            how
-        ]
+        steps: dict[str, tuple[Callable[..., object], object]] = {
+            "begin": (say_walk, BEGUN),
+            "split": (split_walk, after),
+            "hand over": (hand_over_walk, "moana"),
+        }
+        step, more = steps[how]
         if self.attempt(step, walk, more) is None:
             return
         now = self.bags_on_paper()

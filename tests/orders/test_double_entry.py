@@ -18,7 +18,7 @@ from fulfil.errors import StateRefused
 from fulfil.orders.changing import change_lines
 from fulfil.orders.holding import cancel_order
 from fulfil.orders.pulling import put_back
-from fulfil.records.goods_back import Outcome
+from fulfil.records.despatch.goods_back import Outcome
 from fulfil.records.order import OrderLine
 from fulfil.records.part import Supply
 from fulfil.records.pieces import OUTSIDE, Owed, OwedEntry, StockEntry, There

@@ -4,20 +4,21 @@ import importlib.util
 import shutil
 import sys
 from collections.abc import Iterator
-from datetime import UTC, datetime
+from datetime import UTC, datetime, time
+from decimal import Decimal
 from pathlib import Path
 from types import ModuleType
 from zoneinfo import ZoneInfo
 
 import pytest
 
-from fulfil.files.proposing import settled
+from fulfil.files.mapping.proposing import settled
 from fulfil.orders.extras import keep_mapping
 from fulfil.orders.importing import import_orders
 from fulfil.orders.previewing import example, preview_orders
+from fulfil.records.despatch.service import Service, ServiceKind
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part, Supply
-from fulfil.records.service import Service, ServiceKind
 from fulfil.records.settings import Settings
 from fulfil.standards import iso4217
 from fulfil.store.shop import Shop, open_shop
@@ -52,7 +53,7 @@ def empty(tmp_path_factory: pytest.TempPathFactory) -> Path:
                 for number in MADE.PARTS
             ]
             + [
-                Service(code=code, name=name, kind=ServiceKind.PARCEL, cut_off="14:00", max_weight_g=0)
+                Service(code=code, name=name, kind=ServiceKind.PARCEL, cut_off=time(14, 0), max_weight_g=Decimal(0))
                 for code, name in MADE.SERVICES.items()
             ]
         )  # fmt: skip

@@ -2,7 +2,8 @@
 
 import shutil
 from collections.abc import Iterator
-from datetime import UTC, datetime
+from datetime import UTC, datetime, time
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -14,10 +15,10 @@ from fulfil.orders.importing import import_orders
 from fulfil.orders.previewing import preview_orders
 from fulfil.orders.print_check import in_latin, unprintable
 from fulfil.papers.faces import Face, printable
+from fulfil.records.despatch.service import Service, ServiceKind
 from fulfil.records.order import Order
 from fulfil.records.order_mapping import OrderMapping
 from fulfil.records.part import Part, Supply
-from fulfil.records.service import Service, ServiceKind
 from fulfil.shipping.address import address_lines
 from fulfil.shipping.address_check import address_warnings
 from fulfil.standards import iso3166
@@ -41,7 +42,7 @@ def shop(tmp_path: Path) -> Iterator[Shop]:
                 Part(number="HINGE-9", description="Invented hinge", family="hinge", bulk_volume_mm3=10.0,
                      longest_mm=5, supply=Supply.MAKE, price_minor=10, currency="EUR"),
                 Service(code="EXP", name="Express (invented)",
-                        kind=ServiceKind.PARCEL, cut_off="14:00", max_weight_g=0),
+                        kind=ServiceKind.PARCEL, cut_off=time(14, 0), max_weight_g=Decimal(0)),
             ])  # fmt: skip
         yield opened
 

@@ -17,9 +17,9 @@ from fulfil.errors import StateRefused
 from fulfil.orders.changing import change_lines
 from fulfil.orders.holding import hold_order
 from fulfil.orders.verify import verify_shop
-from fulfil.records.dispatch import JournalEntry
-from fulfil.records.goods_back import Outcome
-from fulfil.records.handover import ManifestCopy
+from fulfil.records.despatch.dispatch import JournalEntry
+from fulfil.records.despatch.goods_back import Outcome
+from fulfil.records.despatch.handover import ManifestCopy
 from fulfil.records.order import Order
 from fulfil.stock.empty_bins import bin_lacks
 from fulfil.stock.levels import receive

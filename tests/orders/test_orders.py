@@ -9,7 +9,7 @@ import pytest
 
 from fulfil.errors import StoreRefused
 from fulfil.orders.importing import OrdersImport, add_order, import_orders
-from fulfil.records.dispatch import JournalEntry
+from fulfil.records.despatch.dispatch import JournalEntry
 from fulfil.records.order import Order, OrderLine, OrderState
 from fulfil.records.part import Part
 from fulfil.stock.catalogue import import_catalogue

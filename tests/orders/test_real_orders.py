@@ -10,7 +10,7 @@ from decimal import Decimal
 import pytest
 
 from fulfil.planning.allocation import Rule
-from fulfil.records.goods_back import ReturnKind, ReturnMatch, ReturnNotice
+from fulfil.records.despatch.goods_back import ReturnKind, ReturnMatch, ReturnNotice
 from fulfil.records.order import Order, OrderLine, OrderState
 from fulfil.records.order_charge import OrderCharge
 from fulfil.records.pieces import Owed, OwedBalance

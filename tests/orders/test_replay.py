@@ -4,7 +4,7 @@ import json
 import shutil
 import tempfile
 from collections import Counter
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
@@ -26,7 +26,8 @@ from fulfil.orders.importing import add_order, import_orders
 from fulfil.orders.moving import DONE
 from fulfil.orders.places import promised_by_bin
 from fulfil.orders.pulling import put_back
-from fulfil.records.dispatch import JournalEntry, PackageState
+from fulfil.records.despatch.dispatch import JournalEntry, PackageState
+from fulfil.records.despatch.service import Service, ServiceKind
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.order import Order, OrderLine, OrderState
 from fulfil.records.part import Part, Supply
@@ -34,7 +35,6 @@ from fulfil.records.pieces import OwedBalance, StockBalance, StockEntry, bin_mov
 from fulfil.records.place import Bin, ElementKind, RoomElement, Side
 from fulfil.records.plan import Bag, WalkRecord
 from fulfil.records.pulled import PulledBag
-from fulfil.records.service import Service, ServiceKind
 from fulfil.records.settings import Settings
 from fulfil.stock.jobs import book_in, make_jobs
 from fulfil.stock.levels import adjust_bin, count_bin, ledger_levels, reject_pieces
@@ -65,13 +65,17 @@ def _fill(books: Books) -> None:
         RoomElement(kind=ElementKind.CROSS_AISLE, name="front", y_mm=0),
         RoomElement(kind=ElementKind.CROSS_AISLE, name="back", y_mm=5000),
         RoomElement(kind=ElementKind.BENCH, name="bench", x_mm=0, y_mm=0),
-        ScaleRecord(code="S", accuracy_class="II", e_g="0.1", d_g="0.1", max_g=6000, min_g=1, use="packages"),
-        ScaleRecord(code="B", accuracy_class="II", e_g="0.01", d_g="0.01", max_g=600, min_g="0.2"),
-        BagType(code="bag", width_mm=60, height_mm=80, usable_volume_mm3=37_000, tare_g=1, tare_sd_g=0.01,
-                max_load_g=200),
-        BoxType(code="box", length_mm=160, width_mm=110, height_mm=60, tare_g=58, tare_sd_g=0.5, max_load_g=5000,
+        ScaleRecord(code="S", accuracy_class="II", e_g=Decimal("0.1"), d_g=Decimal("0.1"), max_g=Decimal(6000),
+                    min_g=Decimal(1), use="packages"),
+        ScaleRecord(code="B", accuracy_class="II", e_g=Decimal("0.01"), d_g=Decimal("0.01"), max_g=Decimal(600),
+                    min_g=Decimal("0.2")),
+        BagType(code="bag", width_mm=60, height_mm=80, usable_volume_mm3=37_000, tare_g=Decimal(1), tare_sd_g=0.01,
+                max_load_g=Decimal(200)),
+        BoxType(code="box", length_mm=160, width_mm=110, height_mm=60, tare_g=Decimal(58), tare_sd_g=0.5,
+                max_load_g=Decimal(5000),
                 fill_fraction=0.7),
-        Service(code="road", name="Road (invented)", kind=ServiceKind.PARCEL, cut_off="16:30", max_weight_g=30000),
+        Service(code="road", name="Road (invented)", kind=ServiceKind.PARCEL, cut_off=time(16, 30),
+                max_weight_g=Decimal(30000)),
     ])  # fmt: skip
     entries = [
         bin_move(part_number=number, bin_code=f"{number}{n}", pieces=20 * n, reason="counted", source="first count")
@@ -245,8 +249,8 @@ class Days(RuleBasedStateMachine):
         """Came = on hand + in bags + pulled + sent + rejected; each line's pieces are somewhere, once."""
         with self.shop.reading() as books:
             assert piece_sums(books).agree
-            for line in line_balances(books, [order.number for order in books.find(Order)]):
-                assert line.in_hand >= 0
+            for balance in line_balances(books, [order.number for order in books.find(Order)]):
+                assert balance.in_hand >= 0
             bagged: Counter[tuple[str, int]] = Counter()
             for bag in books.find(Bag):
                 bagged[bag.order_number, bag.line_no] += bag.pieces

@@ -13,7 +13,7 @@ from lxml import etree
 
 from fulfil.despatch.advice import of_json
 from fulfil.orders.changing import change_lines
-from fulfil.records.handover import ManifestCopy
+from fulfil.records.despatch.handover import ManifestCopy
 from fulfil.records.part import Supply
 from fulfil.standards import edifact, ubl
 from fulfil.standards.despatch_advice import DespatchAdvice

@@ -19,7 +19,9 @@ DPI = 300
 
 
 def _decode(pixels):
-    found = zxingcpp.read_barcodes(np.ascontiguousarray(pixels), formats=zxingcpp.BarcodeFormat.Code128)
+    found = zxingcpp.read_barcodes(
+        np.ascontiguousarray(pixels), formats=zxingcpp.BarcodeFormats(zxingcpp.BarcodeFormat.Code128)
+    )
     return sorted(each.text for each in found)
 
 

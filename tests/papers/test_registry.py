@@ -72,7 +72,7 @@ def test_no_two_papers_are_asked_for_by_one_number():
     dated = [paper.numbered for paper in papers().values() if isinstance(paper.numbered, OfTheDay)]
     names = [paper.file for paper in papers().values()]
 
-    assert len(set(dated)) == len(dated) == 5
+    assert len(set(dated)) == len(dated) >= 5
     assert {name for name in names if names.count(name) > 1} == {"pick-list"}
 
 

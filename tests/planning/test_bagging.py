@@ -7,7 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fulfil.errors import PlanRefused
-from fulfil.planning.bagging import equal_shares, ways_to_bag
+from fulfil.planning.bagging import ways_to_bag
+from fulfil.quantities import equal_shares
 from fulfil.records.tiny import BAG
 
 LARGE = BAG.model_copy(update={"code": "bag-L", "usable_volume_mm3": 300_000, "max_load_g": Decimal(1000)})

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fulfil.planning.box_bounds import apart_bound, martello_toth_bound, sum_bound
+from fulfil.planning.boxes.box_bounds import apart_bound, martello_toth_bound, sum_bound
 
 
 def fewest(sizes, capacity):

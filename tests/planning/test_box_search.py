@@ -5,7 +5,7 @@ from itertools import combinations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fulfil.planning.box_search import fewest_groups
+from fulfil.planning.boxes.box_search import fewest_groups
 
 KINDS = [(60.0, 40.0, 50.0), (100.0, 60.0, 90.0)]
 

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fulfil.errors import PlanRefused
-from fulfil.planning.cartons import Packed, box_bags
+from fulfil.planning.boxes.cartons import Packed, box_bags
 from fulfil.records.tiny import BOX
 from fulfil.standards.segregation import KEEP_APART
 

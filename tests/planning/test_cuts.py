@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fulfil.planning.cuts import SHAPES, Cut, broken_cuts
-from fulfil.planning.master import Spare
+from fulfil.planning.proving.cuts import SHAPES, Cut, broken_cuts
+from fulfil.planning.proving.master import Spare
 
 
 @given(st.data())

@@ -4,10 +4,10 @@ import numpy as np
 import pytest
 
 from fulfil.planning.cart import CartLoads
-from fulfil.planning.cuts import SHAPES, Cut
-from fulfil.planning.near_pricing import price_near
 from fulfil.planning.plan import walk_mm
-from fulfil.planning.pricing import DIVISOR, PENALTY, SCALE, SHARE, price
+from fulfil.planning.proving.cuts import SHAPES, Cut
+from fulfil.planning.proving.near_pricing import price_near
+from fulfil.planning.proving.pricing import DIVISOR, PENALTY, SCALE, SHARE, price
 
 from .conftest import ROOM, batches_that_fit, random_orders
 

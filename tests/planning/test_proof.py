@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from fulfil.planning.batching import plan_batches
-from fulfil.planning.proof import prove
+from fulfil.planning.proving.proof import prove
 from fulfil.room.block import Block
 
 from .conftest import random_orders, shortest_plan_mm

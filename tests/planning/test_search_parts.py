@@ -3,23 +3,23 @@
 import numpy as np
 import pytest
 
-from fulfil.planning.bound import most_batches, shared_walks_bound
 from fulfil.planning.cart import CartLoads
-from fulfil.planning.cuts import Cut, broken_cuts
 from fulfil.planning.filling import filled
-from fulfil.planning.master import Master
 from fulfil.planning.plan import walk_mm
-from fulfil.planning.recombination import recombined
-from fulfil.planning.savings import join_by_savings, nearest_orders
-from fulfil.planning.search import EFFORTS, constructed, plan_length, searched
-from fulfil.planning.splitting import split_order
+from fulfil.planning.proving.bound import most_batches, shared_walks_bound
+from fulfil.planning.proving.cuts import Cut, broken_cuts
+from fulfil.planning.proving.master import Master
+from fulfil.planning.searching.recombination import recombined
+from fulfil.planning.searching.savings import join_by_savings, nearest_orders
+from fulfil.planning.searching.search import EFFORTS, constructed, plan_length, searched
+from tests.benchmarks.splitting import split_order
 
 from .conftest import ROOM, random_orders, shortest_plan_mm
 
 
 def savings_by_hand(walks, capacity):
     """Join the best pair, again and again, in plain Python; ties to the lowest places."""
-    batches = {order: (order,) for order in range(len(walks.occupancy))}
+    batches: dict[int, tuple[int, ...]] = {order: (order,) for order in range(len(walks.occupancy))}
     while True:
         choices = [
             (walk_mm(walks, batches[i]) + walk_mm(walks, batches[j]) - walk_mm(walks, batches[i] + batches[j]), -i, -j)
@@ -106,6 +106,7 @@ def test_recombination_puts_batches_of_two_plans_together():
 
     found = recombined(4, 1, pool, 40, columns=50, branches=10)
 
+    assert found is not None
     assert sorted(found) == [(0, 1), (2,), (3,)]
     assert recombined(4, 1, pool, 27, columns=50, branches=10) is None
 

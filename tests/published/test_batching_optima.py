@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from fulfil.planning.batching import plan_batches
-from fulfil.planning.proof import prove
+from fulfil.planning.proving.proof import prove
 from tests.benchmarks.instances import UNITS_PER_MM, parse, texts
 
 ARCHIVE = Path(__file__).parents[3] / "shared" / "instances" / "BahceciOencan_1350.tar.gz"

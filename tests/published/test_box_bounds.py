@@ -9,8 +9,8 @@ from memory and recomputed by hand); E. Falkenauer, Journal of Heuristics 2 (199
 import numpy as np
 import pytest
 
-from fulfil.planning.box_bounds import martello_toth_bound, sum_bound
-from fulfil.planning.box_search import fewest_groups
+from fulfil.planning.boxes.box_bounds import martello_toth_bound, sum_bound
+from fulfil.planning.boxes.box_search import fewest_groups
 
 NINE = [70, 60, 50, 33, 33, 33, 11, 7, 3]
 

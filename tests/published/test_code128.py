@@ -49,7 +49,9 @@ def read(modules: str) -> list[zxingcpp.Barcode]:
     quiet = np.full(3 * code128.QUIET_ZONE_MODULES, 255, dtype=np.uint8)
     bars = np.repeat(np.where(np.frombuffer(modules.encode(), dtype=np.uint8) == ord("1"), 0, 255), 3)
     row = np.concatenate([quiet, bars.astype(np.uint8), quiet])
-    return zxingcpp.read_barcodes(np.tile(row, (60, 1)), formats=zxingcpp.BarcodeFormat.Code128)
+    return zxingcpp.read_barcodes(
+        np.tile(row, (60, 1)), formats=zxingcpp.BarcodeFormats(zxingcpp.BarcodeFormat.Code128)
+    )
 
 
 def stated_check_value(modules: str) -> int:

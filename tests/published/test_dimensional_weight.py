@@ -10,7 +10,7 @@ from math import ceil
 
 import pytest
 
-from fulfil.records.service import SideRounding
+from fulfil.records.despatch.service import SideRounding
 from fulfil.records.tiny import SERVICE
 from fulfil.shipping.services import chargeable_weight, dimensional_weight, round_side, up_to_step
 

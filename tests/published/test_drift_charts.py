@@ -3,8 +3,8 @@
 import pytest
 from scipy.stats import norm
 
-from fulfil.weighing.drift import ChartSettings, cusum, ewma
-from fulfil.weighing.run_length import cusum_arl, ewma_arl, one_sided_cusum_arl
+from fulfil.weighing.learning.drift import ChartSettings, cusum, ewma
+from tests.weighing.run_length import cusum_arl, ewma_arl, one_sided_cusum_arl
 
 # NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.4, doi 10.18434/M32189: EWMA_0 = 50, s = 2.0539, weight 0.3.
 EWMA_VALUES = [

@@ -1,7 +1,7 @@
 """GS1 keys and element strings against published examples and two independent parsers.
 
 Sources: GS1 General Specifications (7.9 and figures of release 21.0.1) and the GS1 check-digit page;
-python-stdnum and biip as parsers written by others.
+python-stdnum as a parser written by others; biip, which the module reads AIs with, for the way from our text to theirs.
 """
 
 import random
@@ -11,6 +11,7 @@ import pytest
 import stdnum.ean
 from biip.gs1_messages import GS1Message
 from biip.sscc import Sscc
+from stdnum import gs1_128
 
 from fulfil.errors import CodeRefused
 from fulfil.standards import gs1
@@ -64,20 +65,20 @@ def test_random_gtins_are_judged_as_python_stdnum_judges_them():
         assert is_valid == stdnum.ean.is_valid(code)
 
 
-@pytest.mark.parametrize(
-    "text",
-    [
-        "(00)395011015300000011",
-        "(420)45458",
-        "(01)95012345678903(3102)000400",
-        "(01)10857674002017(10)1152KMB",
-        "(8005)000365(10)123456",
-        "(415)5412345678908(3911)710125",
-        "(10)LOT7(37)25(400)1234",
-        "(421)276BN12345(00)395011015300000011",
-        "(02)09501101530003(37)250(3303)001250",
-    ],
-)
+ELEMENT_STRINGS = [
+    "(00)395011015300000011",
+    "(420)45458",
+    "(01)95012345678903(3102)000400",
+    "(01)10857674002017(10)1152KMB",
+    "(8005)000365(10)123456",
+    "(415)5412345678908(3911)710125",
+    "(10)LOT7(37)25(400)1234",
+    "(421)276BN12345(00)395011015300000011",
+    "(02)09501101530003(37)250(3303)001250",
+]
+
+
+@pytest.mark.parametrize("text", ELEMENT_STRINGS)
 def test_biip_reads_the_same_elements_from_our_element_strings(text):
     """AI, value and decimal measure of each element, separators included."""
     elements = gs1.parse(text)
@@ -87,6 +88,21 @@ def test_biip_reads_the_same_elements_from_our_element_strings(text):
     assert [element.decimal for element in theirs if element.ai.ai[0] == "3" and len(element.ai.ai) == 4] == [
         element.measure for element in elements if element.measure is not None
     ]
+
+
+@pytest.mark.parametrize("text", ELEMENT_STRINGS)
+def test_python_stdnum_reads_the_same_elements(text):
+    """Its own table and its own reading; it turns counts and measures into numbers, which is undone here."""
+    elements = gs1.parse(text)
+    theirs = gs1_128.info(gs1.element_string(elements), separator=gs1.SEPARATOR)
+
+    assert list(theirs) == [element.ai for element in elements]
+    for element in elements:
+        read = theirs[element.ai]
+        if element.measure is not None:
+            assert (read[-1] if isinstance(read, tuple) else read) == element.measure
+        else:
+            assert str(read) == element.value
 
 
 def test_a_made_sscc_is_read_by_biip_with_its_parts():

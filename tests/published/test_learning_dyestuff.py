@@ -9,8 +9,8 @@ import numpy as np
 import pytest
 from statsmodels.regression.mixed_linear_model import MixedLM
 
-from fulfil.weighing.learning import Learned, learn
-from fulfil.weighing.posterior import LearningPrior
+from fulfil.weighing.learning.learning import Learned, learn
+from fulfil.weighing.learning.posterior import LearningPrior
 
 YIELDS = np.array([
     [1545, 1440, 1440, 1520, 1580],

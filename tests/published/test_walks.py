@@ -5,7 +5,7 @@ import pytest
 from fulfil import Block, shortest_walk
 from fulfil.room.blocks import Blocks
 from fulfil.room.policies import POLICIES, policy_length_mm
-from fulfil.room.sweep import Sweep
+from fulfil.room.sweeping.sweep import Sweep
 
 # Six worked examples, each computed by two separate programs (the dynamic programme of Ratliff and Rosenthal 1983 and
 # Held and Karp 1962); B is also worked by hand below. Lengths in tenths: example C has a pitch of 2.4.

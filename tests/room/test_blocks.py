@@ -3,6 +3,7 @@
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from itertools import pairwise
+from typing import Any
 
 import networkx as nx
 import pytest
@@ -13,7 +14,7 @@ from fulfil import Block, shortest_walk
 from fulfil.errors import RoomRefused
 from fulfil.room.blocks import Blocks
 from fulfil.room.route import line_length_mm
-from fulfil.room.tour import walk_by_tour
+from fulfil.room.touring.tour import walk_by_tour
 
 Stops = list[tuple[int, int]]
 
@@ -56,7 +57,7 @@ def rooms(draw: st.DrawFn, one_way: bool = False, ends_elsewhere: bool = True) -
         return Blocks(tuple(xs), tuple(ys), bench_mm=(xs[0], ys[0]))
 
 
-def reachable_stops(draw: st.DrawFn, room: Blocks, most: int) -> Stops:
+def reachable_stops(draw: Callable[..., Any], room: Blocks, most: int) -> Stops:
     """Stops that a walk can reach; those in closed pieces and cut-off dead ends are left out."""
     stops = []
     for _ in range(draw(st.integers(0, most))):
@@ -331,10 +332,11 @@ def test_sweep_and_tour_agree(case: tuple[Blocks, Stops]) -> None:
         ),
     ],
 )
-def test_impossible_rooms_are_refused(arguments: dict[str, object], sentence: str) -> None:
+def test_impossible_rooms_are_refused(arguments: dict[str, Any], sentence: str) -> None:
     """A room that can't exist is refused in one sentence with the value in it."""
+    usual: dict[str, Any] = {"aisle_x_mm": (0, 5), "cross_y_mm": (0, 10), "bench_mm": (0, 0)}
     with pytest.raises(RoomRefused) as refusal:
-        Blocks(**{"aisle_x_mm": (0, 5), "cross_y_mm": (0, 10), "bench_mm": (0, 0), **arguments})
+        Blocks(**usual | arguments)
 
     assert str(refusal.value) == sentence
 

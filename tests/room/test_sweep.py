@@ -6,9 +6,9 @@ from hypothesis import strategies as st
 
 from fulfil.room.blocks import Blocks
 from fulfil.room.network import Link, Network
-from fulfil.room.sweep import WIDEST, Sweep
-from fulfil.room.sweep_order import narrowest_steps, width_of
-from fulfil.room.sweep_states import BOTH, DONE, PASS, State, apply
+from fulfil.room.sweeping.sweep import WIDEST, Sweep
+from fulfil.room.sweeping.sweep_order import narrowest_steps, width_of
+from fulfil.room.sweeping.sweep_states import BOTH, DONE, PASS, State, apply
 
 
 def grid(columns: int, rows: int) -> Network:

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from fulfil.errors import RoomRefused
 from fulfil.planning.batching import plan_batches
-from fulfil.planning.proof import prove
+from fulfil.planning.proving.proof import prove
 from fulfil.room.blocks import Blocks
 from fulfil.room.graph import Corner, Passage, WalkingGraph
 

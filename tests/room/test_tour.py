@@ -9,10 +9,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from fulfil.room.held_karp import held_karp
-from fulfil.room.tour_bound import tour_bound
-from fulfil.room.tour_proof import prove_tour
-from fulfil.room.tour_search import search_tour
+from fulfil.room.touring.held_karp import held_karp
+from fulfil.room.touring.tour_bound import tour_bound
+from fulfil.room.touring.tour_proof import prove_tour
+from fulfil.room.touring.tour_search import search_tour
 
 
 @st.composite

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fulfil.records.service import ServiceKind
+from fulfil.records.despatch.service import ServiceKind
 from fulfil.shipping.customs import MOST_CN22_LINES, Form, Goods, declare, form_of
 from fulfil.standards.cn22 import SdrRate
 from fulfil.standards.customs_territory import EUROPEAN_UNION, needs_declaration

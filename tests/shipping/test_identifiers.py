@@ -7,11 +7,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fulfil.errors import CodeRefused, StateRefused
-from fulfil.records.identifier import Identifier, IdentifierRange
+from fulfil.records.identifier import Identifier, IdentifierKind, IdentifierRange
 from fulfil.shipping.identifiers import has_rested, next_number
 
 GIVEN = IdentifierRange(
-    code="R1", kind="s10", prefix="RR", country="GB", first=47312482, last=47312484, given_on=date(2026, 1, 5)
+    code="R1",
+    kind=IdentifierKind.S10,
+    prefix="RR",
+    country="GB",
+    first=47312482,
+    last=47312484,
+    given_on=date(2026, 1, 5),
 )
 
 
@@ -52,12 +58,12 @@ def test_a_number_used_twice_rests_from_its_last_use():
 def test_an_sscc_range_needs_the_shops_own_prefix():
     """Prefix 952000123 (the GS1 prefix 952 is kept for demonstrations); an empty one is refused."""
     given_by_gs1 = IdentifierRange(
-        code="G", kind="sscc", prefix="952000123", first=42, last=99, given_on=date(2026, 1, 5)
+        code="G", kind=IdentifierKind.SSCC, prefix="952000123", first=42, last=99, given_on=date(2026, 1, 5)
     )
 
     assert next_number(given_by_gs1, [], on=date(2026, 3, 2)) == (42, "095200012300000424")
     with pytest.raises(CodeRefused, match="licensed to this shop"):
-        IdentifierRange(code="G", kind="sscc", prefix="12", first=1, last=2, given_on=date(2026, 1, 5))
+        IdentifierRange(code="G", kind=IdentifierKind.SSCC, prefix="12", first=1, last=2, given_on=date(2026, 1, 5))
 
 
 @pytest.mark.parametrize(

@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fulfil.records.carrier_bill import BilledSurcharge, BillLine
-from fulfil.records.tariff import Charge, ChargedSurcharge
+from fulfil.records.despatch.carrier_bill import BilledSurcharge, BillLine
+from fulfil.records.despatch.tariff import Charge, ChargedSurcharge
 from fulfil.shipping.balance import LineBalance
 from fulfil.shipping.reconcile import Cause, ManifestFacts, PackageFacts, reconcile
 

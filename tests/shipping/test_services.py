@@ -8,9 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fulfil.errors import QuantityRefused
+from fulfil.records.despatch.service import SideRounding
+from fulfil.records.despatch.tariff import Price, Surcharge, Zone
 from fulfil.records.finding import Finding
-from fulfil.records.service import SideRounding
-from fulfil.records.tariff import Price, Surcharge, Zone
 from fulfil.records.tiny import SERVICE
 from fulfil.shipping.services import (
     Quote,

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fulfil.records.tariff import Surcharge
+from fulfil.records.despatch.tariff import Surcharge
 from fulfil.shipping.surcharges import amount_of, depends_on_post_code, percent_of, surcharges_of
 
 FEBRUARY, MARCH = date(2026, 2, 1), date(2026, 3, 1)

@@ -8,7 +8,7 @@ import pytest
 from fulfil.errors import QuantityRefused, UnknownRefused
 from fulfil.orders.combining import combine_orders
 from fulfil.orders.importing import add_order
-from fulfil.records.dispatch import JournalEntry
+from fulfil.records.despatch.dispatch import JournalEntry
 from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.plan import Bag, WalkRecord

@@ -7,11 +7,11 @@ import pytest
 
 from fulfil.errors import QuantityRefused, WeighingRefused
 from fulfil.standards import oiml_r76
-from fulfil.standards.nist_hb44 import LAST_LOAD_D, count_tolerance, minimum_load_g, tolerance_g
+from fulfil.standards.nist_hb44 import LAST_LOAD_D, AccuracyClass, count_tolerance, minimum_load_g, tolerance_g
 
 
 @pytest.mark.parametrize("accuracy_class", ["I", "II", "III", "IIII"])
-def test_breakpoints_belong_to_the_smaller_tolerance(accuracy_class: str) -> None:
+def test_breakpoints_belong_to_the_smaller_tolerance(accuracy_class: AccuracyClass) -> None:
     """Table 6 (quoted from memory but for class III): at the upper end the row's tolerance, above it the next row's."""
     rows = LAST_LOAD_D[accuracy_class]
     for (last, tolerance), (_, after) in pairwise(rows):

@@ -7,6 +7,7 @@ import pytest
 from fulfil.errors import WeighingRefused
 from fulfil.standards.oiml_r76 import (
     LAST_LOAD_E,
+    AccuracyClass,
     class_limits,
     corrected_error_g,
     is_scale_interval,
@@ -16,9 +17,10 @@ from fulfil.standards.oiml_r76 import (
 
 
 @pytest.mark.parametrize("accuracy_class", ["I", "II", "III", "IIII"])
-def test_breakpoints_belong_to_the_smaller_error(accuracy_class: str) -> None:
+def test_breakpoints_belong_to_the_smaller_error(accuracy_class: AccuracyClass) -> None:
     """R 76-1:2006, 3.5.1, Table 6: upper ends inclusive; one tenth of e above, the next error holds."""
     for last, error, after in zip(LAST_LOAD_E[accuracy_class], ("0.5", "1.0"), ("1.0", "1.5"), strict=False):
+        assert last is not None
         at = maximum_permissible_error_g(accuracy_class, Decimal(last), e_g=Decimal(1))
         above = maximum_permissible_error_g(accuracy_class, Decimal(last) + Decimal("0.1"), e_g=Decimal(1))
 
@@ -33,7 +35,7 @@ def test_breakpoints_belong_to_the_smaller_error(accuracy_class: str) -> None:
         ("II", "0.01", "500", "0.015"),
     ],
 )  # fmt: skip
-def test_worked_errors_and_twice_in_service(accuracy_class: str, e: str, load: str, initial: str) -> None:
+def test_worked_errors_and_twice_in_service(accuracy_class: AccuracyClass, e: str, load: str, initial: str) -> None:
     """Class III with e = 0.1 g and class II with e = 0.01 g; in service 2× (UK SI 1995/1907, Sched. 2, 4.2)."""
     assert maximum_permissible_error_g(accuracy_class, Decimal(load), e_g=Decimal(e)) == Decimal(initial)
     assert maximum_permissible_error_g(accuracy_class, Decimal(load), e_g=Decimal(e), in_service=True) == 2 * Decimal(
@@ -56,13 +58,13 @@ def test_a_class_ends_where_its_table_ends() -> None:
     [("I", "0.001", "0.1"), ("II", "0.05", "1"), ("II", "0.1", "5"), ("III", "2", "40"), ("III", "5", "100"),
      ("IIII", "5", "50")],
 )  # fmt: skip
-def test_minimum_loads(accuracy_class: str, e: str, least: str) -> None:
+def test_minimum_loads(accuracy_class: AccuracyClass, e: str, least: str) -> None:
     """Directive 2014/31/EU, Annex I, Table 1: 100 e, 20 e or 50 e, 20 e, 10 e."""
     assert minimum_load_g(accuracy_class, Decimal(e)) == Decimal(least)
 
 
 @pytest.mark.parametrize(("accuracy_class", "e"), [("III", "0.05"), ("IIII", "2"), ("I", "0.0005"), ("III", "0.3")])
-def test_intervals_outside_a_class_are_refused(accuracy_class: str, e: str) -> None:
+def test_intervals_outside_a_class_are_refused(accuracy_class: AccuracyClass, e: str) -> None:
     """Too fine for the class, or not 1, 2 or 5 × 10^k."""
     with pytest.raises(WeighingRefused):
         class_limits(accuracy_class, Decimal(e))

@@ -10,13 +10,13 @@ import pytest
 from fulfil.errors import StoreRefused
 from fulfil.orders.importing import import_orders
 from fulfil.orders.verify import verify_shop
-from fulfil.records.dispatch import JournalEntry
+from fulfil.records.despatch.dispatch import JournalEntry
+from fulfil.records.despatch.service import Service
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.imported import ImportedFile
 from fulfil.records.part import Part, UnitWeight, WeightSource
 from fulfil.records.pieces import StockEntry, bin_move
 from fulfil.records.place import Bin, RoomElement
-from fulfil.records.service import Service
 from fulfil.stock.catalogue import CatalogueImport, import_catalogue
 from fulfil.stock.catalogue_bins import Difference
 from fulfil.store.shop import Shop, open_shop

@@ -13,7 +13,7 @@ from fulfil.files.places import BINS
 from fulfil.orders.importing import add_order
 from fulfil.orders.kits import set_kit
 from fulfil.orders.verify import verify_shop
-from fulfil.records.dispatch import JournalEntry
+from fulfil.records.despatch.dispatch import JournalEntry
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part, UnitWeight, WeightSource
 from fulfil.records.pieces import StockEntry
@@ -239,7 +239,7 @@ def test_a_tied_bin_stays(shop: Shop) -> None:
 
 def test_the_command_line_types_every_column() -> None:
     """Each column of parts.csv and bins.csv is an option of its own name, and no other."""
-    from fulfil_cli import bin_changing, part_changing
+    from fulfil_cli.stock import bin_changing, part_changing
 
     assert {*part_changing.CELLS, "part"} == {column.name for column in (*PARTS, *WEIGHTS)}
     assert {*bin_changing.CELLS, "bin", "pieces"} == {column.name for column in BINS}

@@ -9,7 +9,7 @@ import pytest
 from sqlmodel import SQLModel
 
 from fulfil.errors import QuantityRefused, StateRefused, UnknownRefused
-from fulfil.records.dispatch import JournalEntry, Manifest, ManifestState, Package, PackageState
+from fulfil.records.despatch.dispatch import JournalEntry, Manifest, ManifestState, Package, PackageState
 from fulfil.records.equipment import BagType, ScaleRecord
 from fulfil.records.happening import Happening
 from fulfil.records.imported import ImportedFile

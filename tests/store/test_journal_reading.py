@@ -3,13 +3,14 @@
 import sqlite3
 from contextlib import suppress
 from datetime import UTC, datetime, timedelta
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from sqlalchemy import event
 
-from fulfil.records.dispatch import JournalEntry
+from fulfil.records.despatch.dispatch import JournalEntry
 from fulfil.records.happening import Happening
 from fulfil.store.books import Event
 from fulfil.store.journal_reading import JournalSearch, events_of, latest_entries
@@ -90,7 +91,7 @@ def test_it_finds_what_reading_everything_would(
 def test_no_search_reads_the_whole_journal(tmp_path, search: JournalSearch) -> None:
     """The database's own plan: every table of entries is searched by an index, or read backwards up to the limit."""
     path = tmp_path / "shop.db"
-    said: list[tuple[str, object]] = []
+    said: list[tuple[str, Any]] = []
     with open_shop(path, create=True) as shop:
         with shop.writing() as books:
             books.journal_all(Event(_minute(n), "ann", EVENTS[n % 4], SUBJECTS[n % 4]) for n in range(50))

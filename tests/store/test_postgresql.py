@@ -12,13 +12,13 @@ import pytest
 
 from fulfil.errors import StateRefused, StoreRefused
 from fulfil.orders.importing import import_orders
-from fulfil.records.dispatch import Manifest, ManifestState, Package, PackageState
+from fulfil.records.despatch.dispatch import Manifest, ManifestState, Package, PackageState
+from fulfil.records.despatch.service import Service
 from fulfil.records.equipment import BoxType
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part
 from fulfil.records.pieces import StockEntry, bin_move
 from fulfil.records.place import Bin
-from fulfil.records.service import Service
 from fulfil.stock.catalogue import import_catalogue
 from fulfil.store.shop import Shop, open_shop
 

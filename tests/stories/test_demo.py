@@ -20,7 +20,7 @@ from fulfil.errors import StateRefused, UnknownRefused
 from fulfil.papers import twin
 from fulfil.records.bench import Recount
 from fulfil.records.day_close import ClosedDay
-from fulfil.records.dispatch import Manifest, Package, PackageState
+from fulfil.records.despatch.dispatch import Manifest, Package, PackageState
 from fulfil.records.order import Order, OrderState
 from fulfil.records.plan import Bag
 from fulfil.shipping.reconcile import Cause

@@ -18,7 +18,7 @@ from fulfil.store.shop import open_shop
 from fulfil.walks.lookalikes import look_alike_index
 from fulfil.walks.plan import plan_day
 from fulfil.walks.releasing import release_walk
-from fulfil.weighing.drift_cause import DriftCause
+from fulfil.weighing.learning.drift_cause import DriftCause
 
 DAY = date(2026, 3, 2)
 AT = datetime(2026, 3, 2, 8, tzinfo=UTC)

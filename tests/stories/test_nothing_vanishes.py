@@ -21,9 +21,9 @@ from fulfil.despatch.report import report_day
 from fulfil.errors import Refusal, StateRefused
 from fulfil.orders.changing import change_lines
 from fulfil.orders.holding import cancel_order, hold_order, resume_order
-from fulfil.records.customs import HazardReview
-from fulfil.records.dispatch import Package
-from fulfil.records.handover import ManifestCopy
+from fulfil.records.despatch.customs import HazardReview
+from fulfil.records.despatch.dispatch import Package
+from fulfil.records.despatch.handover import ManifestCopy
 from fulfil.records.order import Order
 from fulfil.records.part import Supply
 from fulfil.stock.catalogue import import_catalogue

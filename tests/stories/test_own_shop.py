@@ -97,7 +97,6 @@ def shop(tmp_path):
         assert ran.exit_code == leaves, ran.output
         return json.loads(ran.stdout)
 
-    say.folder = folder
     return say
 
 
@@ -105,8 +104,14 @@ def test_a_typed_shop_goes_through_its_day(shop, tmp_path):
     """Catalogue, orders, plan, papers, checks, packages, manifests: and the books balance to the piece."""
     papers = str(tmp_path / "papers")
     shop("shop", "create")
-    assert shop("catalogue", "import", str(shop.folder))["counts"]["parts"]["new"] == 20
-    assert shop("orders", "import", str(shop.folder / "orders.csv"))["new"] == ["1001", "1002", "1003", "1004", "1005"]
+    assert shop("catalogue", "import", str(tmp_path / "my-catalogue"))["counts"]["parts"]["new"] == 20
+    assert shop("orders", "import", str(tmp_path / "my-catalogue" / "orders.csv"))["new"] == [
+        "1001",
+        "1002",
+        "1003",
+        "1004",
+        "1005",
+    ]
     plan = shop("walks", "plan", leaves=1)
     assert plan["short_lines"] == 1
     assert shop("shorts", "list", leaves=1)["shorts"] == [
@@ -148,8 +153,8 @@ def test_a_typed_shop_goes_through_its_day(shop, tmp_path):
 def test_a_light_bag_goes_back_with_the_likely_cause(shop, tmp_path):
     """One screw missing of forty: recount, one short, take it back to its bin; the stock is unchanged."""
     shop("shop", "create")
-    shop("catalogue", "import", str(shop.folder))
-    shop("orders", "import", str(shop.folder / "orders.csv"))
+    shop("catalogue", "import", str(tmp_path / "my-catalogue"))
+    shop("orders", "import", str(tmp_path / "my-catalogue" / "orders.csv"))
     shop("walks", "plan", leaves=1)
     shop("walks", "release", "--out", str(tmp_path / "papers"))
     bag = next(bag for bag in shop("orders", "show", "1001")["bags"] if bag["part_number"] == "SCR-05")

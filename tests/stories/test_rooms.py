@@ -4,6 +4,8 @@ import csv
 import json
 import re
 import shutil
+from pathlib import Path
+from typing import Any
 
 import pypdfium2
 import pytest
@@ -19,8 +21,11 @@ ROOMS = ("three-cross-aisles", "odd")
 class Story:
     """A shop in one of the demo's small rooms, and a way to say `fulfil …` about it."""
 
-    def __init__(self, folder, room):
-        self.folder = folder
+    plan: dict[str, Any]
+    released: list[str]
+
+    def __init__(self, folder: Path, room: str):
+        self.folder, self.room = folder, room
         catalogue = folder / "catalogue"
         catalogue.mkdir()
         for name in ("scales.csv", "bags.csv", "boxes.csv", "services.csv", "settings.csv"):
@@ -61,7 +66,6 @@ class Story:
 def story(request, tmp_path_factory):
     """The shop planned for its day."""
     told = Story(tmp_path_factory.mktemp(request.param), request.param)
-    told.room = request.param
     told("shop", "create")
     told("catalogue", "import", str(told.folder / "catalogue"))
     told("orders", "import", str(told.folder / "catalogue" / "orders.csv"))

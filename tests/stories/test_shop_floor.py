@@ -15,8 +15,8 @@ from fulfil.errors import StateRefused
 from fulfil.orders.changing import change_lines
 from fulfil.orders.pulling import put_back
 from fulfil.orders.replacing import replace_claim
-from fulfil.records.claim import ClaimCause
-from fulfil.records.goods_back import Outcome
+from fulfil.records.despatch.claim import ClaimCause
+from fulfil.records.despatch.goods_back import Outcome
 from fulfil.records.order import OrderLine
 from fulfil.records.plan import WalkRecord
 from fulfil.records.pulled import PulledBag

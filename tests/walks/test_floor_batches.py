@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fulfil.errors import PlanRefused
-from fulfil.planning.proof import prove
+from fulfil.planning.proving.proof import prove
 from fulfil.room.block import Block
 from fulfil.room.blocks import Blocks
 from fulfil.room.graph import Corner, Passage, WalkingGraph

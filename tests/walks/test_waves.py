@@ -9,13 +9,13 @@ import pytest
 
 from fulfil.errors import PlanRefused, StateRefused
 from fulfil.orders.moving import take_back_plan
+from fulfil.records.despatch.service import Service, ServiceKind
 from fulfil.records.equipment import BagType, ScaleRecord
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part, Supply
 from fulfil.records.pieces import Owed, OwedBalance, bin_move
 from fulfil.records.place import Bin, ElementKind, RoomElement, Side
 from fulfil.records.plan import Bag, PlanRecord, WalkRecord
-from fulfil.records.service import Service, ServiceKind
 from fulfil.records.settings import Settings
 from fulfil.store.shop import Shop, open_shop
 from fulfil.walks.compare import compare_walks
@@ -142,6 +142,7 @@ def test_the_plan_in_the_books_is_the_plan(shop):
 def test_a_stopped_proof_keeps_what_it_has(shop):
     """Ctrl-C at the first sign of progress: that bound is written, and a better one later takes its place."""
     _, plan = plan_day(shop, day=DAY, **WHO)
+    assert plan is not None
     met = []
 
     def stop(length_mm, bound_mm):
@@ -174,6 +175,7 @@ def test_by_cut_off_no_cart_waits_for_another_service(shop):
     """Every walk's orders go with one cut-off, and the early one is walked first; the bound is that of any plan."""
     mixed, _ = plan_day(shop, day=DAY, **WHO)
     apart, plan = plan_day(shop, day=DAY, **WHO, by_cut_off=True)
+    assert plan is not None
     with shop.reading() as books:
         service_of = {order.number: order.service_code for order in books.find(Order)}
         services = [

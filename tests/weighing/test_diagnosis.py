@@ -1,5 +1,6 @@
 """Explanations of bags and packages, beyond the worked package in tests/published."""
 
+from collections.abc import Sequence
 from dataclasses import fields
 from typing import Any
 
@@ -9,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fulfil.errors import UnknownRefused, WeighingRefused
-from fulfil.weighing.diagnosis import (
+from fulfil.weighing.causes.diagnosis import (
     BagPriors,
     Cause,
     Explanation,
@@ -18,8 +19,8 @@ from fulfil.weighing.diagnosis import (
     explain_bag,
     explain_package,
 )
+from fulfil.weighing.causes.ranking import Ranking
 from fulfil.weighing.lookalike import LookAlikeIndex
-from fulfil.weighing.ranking import Ranking
 
 SCREW: dict[str, Any] = {"unit_weight_g": 1.2, "unit_weight_u_g": 0.001, "piece_sd_g": 0.006, "indication_u_g": 0.03}
 BAG: dict[str, Any] = {"part_number": "CAP-M3x16", "pieces": 50, **SCREW, "tare_g": 2.1, "tare_sd_g": 0.05}
@@ -39,7 +40,7 @@ def _index() -> LookAlikeIndex:
     )
 
 
-def _causes(found: tuple[Explanation, ...]) -> list[tuple[Cause, str]]:
+def _causes(found: Sequence[Explanation]) -> list[tuple[Cause, str]]:
     return [(e.cause, e.subject) for e in found]
 
 
@@ -369,16 +370,16 @@ def test_package_variances_are_those_of_what_is_in_it(gross: float) -> None:
         PackedBag("2", "A", 60, 1.0, 0.02, 0.3, 4.0, 0.5),
         PackedBag("3", "B", 10, 9.0, 0.3, 1.0, 6.0, 2.0),
     )
-    hypotheses = {(Cause.RIGHT, ""): ((100, 60, 10), (1, 1, 1))}
+    hypotheses: dict[tuple[Cause, str], Any] = {(Cause.RIGHT, ""): ((100, 60, 10), (1, 1, 1))}
     for i, bag in enumerate(bags):
-        for cause, change, tares in (
+        for cause, change, times in (
             (Cause.BAG_MISSING, -bag.pieces, 0),
             (Cause.BAG_DOUBLED, bag.pieces, 2),
             (Cause.ONE_SHORT, -1, 1),
             (Cause.TWO_OVER, 2, 1),
         ):
             counts = tuple(b.pieces + (change if j == i else 0) for j, b in enumerate(bags))
-            hypotheses[cause, bag.bag_code] = (counts, tuple(tares if j == i else 1 for j in range(3)))
+            hypotheses[cause, bag.bag_code] = (counts, tuple(times if j == i else 1 for j in range(3)))
     density = {}
     for key, (counts, tares) in hypotheses.items():
         mean = sum(c * b.unit_weight_g + t * b.tare_g for c, t, b in zip(counts, tares, bags, strict=True)) + 20

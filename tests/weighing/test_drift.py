@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 
 from fulfil.errors import WeighingRefused
-from fulfil.weighing.drift import ChartSettings, cusum, drift_alarms, ewma, first_signal
-from fulfil.weighing.drift_cause import DriftCause, Weighings, likely_cause
-from fulfil.weighing.run_length import cusum_arl, ewma_arl, one_sided_cusum_arl
+from fulfil.weighing.learning.drift import ChartSettings, cusum, drift_alarms, ewma, first_signal
+from fulfil.weighing.learning.drift_cause import DriftCause, Weighings, likely_cause
+from tests.weighing.run_length import cusum_arl, ewma_arl, one_sided_cusum_arl
 
 PARTS, SCALES, TYPES = 12, 3, 2
 

@@ -6,8 +6,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fulfil.errors import WeighingRefused
-from fulfil.weighing.drift import first_signal
-from fulfil.weighing.innovation import innovations
+from fulfil.weighing.learning.drift import first_signal
+from fulfil.weighing.learning.innovation import innovations
 
 
 def test_the_estimate_after_all_is_the_weighted_mean():

@@ -8,8 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fulfil.errors import UnknownRefused, WeighingRefused
-from fulfil.weighing.learning import Learned, learn
-from fulfil.weighing.posterior import LearningPrior
+from fulfil.weighing.learning.learning import Learned, learn
+from fulfil.weighing.learning.posterior import LearningPrior
 
 KNOWN_DF = 1e8
 
@@ -308,7 +308,7 @@ def test_ten_balls_by_hand() -> None:
     its t distribution: scale² = b_n (k_n + 1)/(a_n k_n), times 14/12.
     """
     x = [0.912, 0.905, 0.894, 0.901, 0.908, 0.897, 0.903, 0.899, 0.906, 0.895]
-    reference = np.mean([0.9, *x])
+    reference = float(np.mean([0.9, *x]))
 
     learned = learn(["B"] * 11, [""] * 11, 1, [0.9, *x], 0.0, prior=LearningPrior(0.01 / reference, 4, 0.0))
 

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fulfil.errors import WeighingRefused
-from fulfil.weighing.scale import Scale, repeatability_g
+from fulfil.weighing.scale import ErrorRule, Scale, repeatability_g
 
 BENCH = Scale("III", Decimal("0.1"), Decimal("0.1"), Decimal(600))
 FINE = Scale("II", Decimal("0.01"), Decimal("0.001"), Decimal(500), repeatability_g=0.002)
@@ -42,7 +42,7 @@ def test_arrays_of_loads_give_arrays() -> None:
 
 
 @given(load=st.decimals(0, 600, places=1), rule=st.sampled_from(["OIML R 76", "NIST HB 44"]))
-def test_uncertainty_follows_the_permissible_error_at_every_load(load: Decimal, rule: str) -> None:
+def test_uncertainty_follows_the_permissible_error_at_every_load(load: Decimal, rule: ErrorRule) -> None:
     """The fast table of floats has the steps of the exact standard."""
     scale = Scale("III", Decimal("0.1"), Decimal("0.1"), Decimal(600), error_rule=rule)
     expected = math.sqrt(float(scale.permissible_error_g(load)) ** 2 / 3 + 0.01 / 12)
@@ -132,12 +132,9 @@ def test_a_net_weight_is_exact() -> None:
 )
 def test_a_scale_that_cannot_exist_is_refused(change: dict[str, Any], words: str) -> None:
     """The plate's numbers are held against the class table as they enter."""
+    plate: dict[str, Any] = {"accuracy_class": "III", "e_g": Decimal("0.1"), "d_g": Decimal("0.1")}
+    plate["capacity_g"] = Decimal(600)
     with pytest.raises(WeighingRefused) as refused:
-        Scale(
-            **(
-                {"accuracy_class": "III", "e_g": Decimal("0.1"), "d_g": Decimal("0.1"), "capacity_g": Decimal(600)}
-                | change
-            )
-        )
+        Scale(**{**plate, **change})
 
     assert words in str(refused.value)

@@ -3,6 +3,7 @@
 import math
 import warnings
 from decimal import Decimal
+from typing import Any
 
 import numpy as np
 import pytest
@@ -17,7 +18,7 @@ from fulfil.weighing.interval import checked_interval
 from fulfil.weighing.limits import on_scale, printed_limits, risks_of_limits
 from fulfil.weighing.window import count_window, largest_count, window_of
 
-PART = {
+PART: dict[str, Any] = {
     "unit_weight_g": 0.9, "unit_weight_u_g": 0.009 / math.sqrt(50), "piece_sd_g": 0.009, "indication_u_g": 0.04,
     "tare_g": 2.1, "tare_u_g": 0.02,
 }  # fmt: skip
@@ -69,7 +70,7 @@ def test_stated_risks_are_those_of_a_display_that_rounds(pieces: int) -> None:
 
 def test_a_multi_interval_scale_has_the_step_of_each_load() -> None:
     """0.1 g up to 60 g, 0.5 g above: by hand and by scipy; a window over the range's end has a step of each."""
-    scale = [(60, 0.1), (150, Decimal("0.5"))]
+    scale: list[tuple[Decimal | float, Decimal | float]] = [(60, 0.1), (150, Decimal("0.5"))]
     part = {**PART, "unit_weight_g": 10.0, "piece_sd_g": 0.2, "unit_weight_u_g": 0.01, "indication_u_g": 0.16}
     light, heavy = (count_window(n, **part, d_g=scale) for n in (5, 10))
     across = risks_of_limits(6, 59.9, 64.0, **part, d_g=scale)
@@ -107,7 +108,7 @@ def test_the_largest_count_for_a_display_is_resolvable_on_it_with_all_below(
         (lambda: risks_of_limits(50, math.nan, 47.5, **PART), "Cannot use lower limit 'nan g'"),
         (lambda: risks_of_limits(50, 46.7, "heavy", **PART), "Cannot use upper limit 'heavy g'"),
         (lambda: risks_of_limits(50, 46.7, 47.5, **PART, d_g=0), "Cannot use scale interval d '0': expected 1, 2 or 5"),
-        (lambda: risks_of_limits(50, 46.7, 47.5, **PART, averaged_over="own samples"),
+        (lambda: risks_of_limits(50, 46.7, 47.5, **PART | {"averaged_over": "own samples"}),
          "Cannot average risks over 'own samples': expected 'fresh samples' or 'own sample'."),
         (lambda: risks_of_limits(50, 46.7, 47.5, **PART, unit_weight_error_g=math.nan), "unit weight error 'nan g'"),
         (lambda: risks_of_limits([1, 2], [1.0, 2.0, 3.0], 47.5, **PART), "single numbers, or shapes that broadcast"),
@@ -118,7 +119,7 @@ def test_the_largest_count_for_a_display_is_resolvable_on_it_with_all_below(
         (lambda: count_window(50, **PART, d_g=-0.1), "Cannot use scale interval d '-0.1'"),
         (lambda: count_window(50, **PART, d_g=math.nan), "Cannot use scale interval d 'nan'"),
         (lambda: count_window(50, **PART, d_g=0.25), "1, 2 or 5 times a power of ten"),
-        (lambda: count_window(50, **PART, d_g="fine"), "Cannot use scale interval d 'fine'"),
+        (lambda: count_window(50, **PART | {"d_g": "fine"}), "Cannot use scale interval d 'fine'"),
         (lambda: count_window(50, **PART, d_g=[(60, 0.1), (30, 0.2)]), "in rising order"),
         (lambda: count_window(50, **PART, d_g=[]), "in rising order"),
         (lambda: count_window(50, **PART, d_g=0.5), "an indication uncertainty of at least d/√12 = 0.144 g"),

@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from fulfil.errors import QuantityRefused, WeighingRefused
 from fulfil.weighing.limits import risks_of_limits
 from fulfil.weighing.scale import Scale
-from fulfil.weighing.split import counting_plan, equal_bags
-from fulfil.weighing.unit_weight import from_group, from_pieces, from_table
+from fulfil.weighing.split import counting_plan
+from fulfil.weighing.unit_weight import UnitWeight, from_group, from_pieces, from_table
 
 BENCH = Scale("III", Decimal("0.1"), Decimal("0.1"), Decimal(3000), repeatability_g=0.02)
 SCREWS = from_group(45.0, 50, reading_u_g=0.03, relative_piece_sd=0.01)
@@ -83,7 +83,7 @@ def test_a_larger_sample_is_named_when_it_helps() -> None:
         (20_000, SCREWS, "20000 pieces weigh 18000 g, too much for 5 bags on a scale of 3000 g"),
     ],
 )
-def test_what_is_counted_by_hand_anyway(pieces: int, part: object, words: str) -> None:
+def test_what_is_counted_by_hand_anyway(pieces: int, part: UnitWeight, words: str) -> None:
     """Tables, light pieces, light bags and heavy lines: by hand, with the reason and the remedy."""
     plan = counting_plan(pieces, part, BENCH, **BAG)
 
@@ -153,15 +153,6 @@ def test_printed_risks_are_the_risks_of_a_real_display() -> None:
         share = np.mean((shown >= int(bag.lower_g * 10)) & (shown <= int(bag.upper_g * 10)))
 
         assert share == pytest.approx(stated, abs=4 * (stated * (1 - stated) / bags) ** 0.5)
-
-
-@given(pieces=st.integers(1, 10_000), k=st.integers(1, 20))
-def test_equal_bags(pieces: int, k: int) -> None:
-    """Into k bags, larger ones first, differing by at most one, summing to the pieces."""
-    bags = equal_bags(pieces, k)
-
-    assert (len(bags), sum(bags), sorted(bags, reverse=True)) == (k, pieces, list(bags))
-    assert bags[0] - bags[-1] <= 1
 
 
 def test_wrong_use_is_refused() -> None:

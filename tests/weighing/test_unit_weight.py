@@ -1,6 +1,7 @@
 """Unit weights: every source, what it is good for, lots, and small samples."""
 
 import math
+from typing import Literal
 
 import numpy as np
 import pytest
@@ -90,7 +91,7 @@ def test_uncertainty_falls_as_the_sample_grows(n: int, more: int, c: float, read
 
 
 @pytest.mark.parametrize("source", ["geometry", "handbook"])
-def test_tables_plan_but_never_accept(source: str) -> None:
+def test_tables_plan_but_never_accept(source: Literal["geometry", "handbook"]) -> None:
     """±10 % as a rectangular limit; not usable for acceptance."""
     table = from_table(0.9, source)
 

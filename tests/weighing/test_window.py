@@ -1,6 +1,7 @@
 """Windows and largest counts: the worked bag, both risks for every part at once, and refusals at the bench."""
 
 import math
+from typing import Any
 
 import numpy as np
 import pytest
@@ -172,7 +173,8 @@ def test_resolvable_is_at_most_the_largest_count(
     windows = count_window(near, **part, risk_pass=risk_pass, risk_reject=risk_reject)
 
     assert windows.resolvable.tolist() == (near <= largest).tolist()
-    assert largest_count(**{name: [value] for name, value in part.items()}, risk_pass=risk_pass,
+    rows: dict[str, Any] = {name: [value] for name, value in part.items()}
+    assert largest_count(**rows, risk_pass=risk_pass,
                          risk_reject=risk_reject).tolist() == [largest]  # fmt: skip
 
 
@@ -252,5 +254,6 @@ def test_only_whole_pieces_from_one_are_counted(pieces: object) -> None:
 @pytest.mark.parametrize("words", [["0,9 g"], ["0.9"], "0.9", [0.9, "0.9 g"], [None]])
 def test_words_are_not_masses(words: object) -> None:
     """A column of text that slipped into the numbers is refused, not guessed at."""
+    said: dict[str, Any] = {**WORKED, "unit_weight_g": words}
     with pytest.raises(WeighingRefused, match="Cannot use unit weight"):
-        count_window(50, **(WORKED | {"unit_weight_g": words}))
+        count_window(50, **said)

@@ -25,7 +25,7 @@ from fulfil.papers.wrap import led_paragraph, paragraph
 
 @dataclass(frozen=True, kw_only=True)
 class JobRow:
-    """One job: ``weight`` is what to cast or cut, with its unit; ``due`` the time, written already."""
+    """One job: ``weight`` is what to cast or cut, ``packs`` how many to buy; ``due`` the time; all written already."""
 
     job_number: str
     part_number: str
@@ -37,6 +37,7 @@ class JobRow:
     due: str = ""
     orders: tuple[str, ...] = ()
     weight: str = ""
+    packs: str = ""
     supplier: str = ""
     reason: str = ""
     cautions: tuple[str, ...] = ()
@@ -83,6 +84,7 @@ def _for(each: JobRow) -> tuple[tuple[str, Face], ...]:
     return (
         (f"by {each.due}" if each.due else "", Face.BOLD),
         (each.weight, Face.BOLD),
+        (each.packs, Face.BOLD),
         (", ".join(each.orders), Face.TEXT),
         (_booked(each), Face.TEXT),
     )

@@ -126,7 +126,7 @@ def decoded(made, dpi):
     dark = np.zeros((pixels.shape[0] + dpi // 2, pixels.shape[1] + dpi // 2), dtype=np.uint8)
     edge = dpi // 4
     dark[edge : edge + pixels.shape[0], edge : edge + pixels.shape[1]] = pixels
-    found = zxingcpp.read_barcodes(dark, formats=zxingcpp.BarcodeFormat.Code128)
+    found = zxingcpp.read_barcodes(dark, formats=zxingcpp.BarcodeFormats(zxingcpp.BarcodeFormat.Code128))
     return {one.text: (one.symbology_identifier, bytes(one.bytes).decode()) for one in found}
 
 

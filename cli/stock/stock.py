@@ -1,0 +1,179 @@
+"""``fulfil stock``: levels, counts by hand, changes with a reason, reorder points, fast and dead stock."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from ..frame import Answer, Ask, Noun, command, listed, many, replace_option, table
+from ..numbers import BIN, PART
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from fulfil.records.pieces import StockEntry
+    from fulfil.stock.levels import StockChange
+
+_CSV = click.option(
+    "--csv", "csv_path", type=click.Path(path_type=Path, dir_okay=False), default=None, help="Write it there."
+)
+_WEEKS = click.option(
+    "--weeks", type=click.IntRange(2, 104), default=8, show_default=True, help="How far to look back."
+)
+
+
+@click.group(cls=Noun)
+def stock() -> None:
+    """Count, adjust, watch the stock, write it out."""
+
+
+@command(stock, "levels", "fulfil stock levels BALL-3")
+@click.argument("parts", nargs=-1, type=PART, metavar="[PART]...")
+@_CSV
+def levels(ask: Ask, parts: tuple[str, ...], csv_path: Path | None) -> Answer:
+    """Shows on hand, promised, free, short and to come, of some parts or of all."""
+    from fulfil.stock.levels import level_frame
+
+    with ask.shop() as shop, shop.reading() as books:
+        frame = level_frame(books, parts or None)
+    return _framed(frame, csv_path)
+
+
+@command(stock, "count", "fulfil stock count 01L-01-1A 312")
+@click.argument("bin_code", type=BIN, metavar="BIN")
+@click.argument("pieces", type=click.IntRange(min=0))
+@click.option("--note", default="", help="Why it was counted.")
+def count(ask: Ask, bin_code: str, pieces: int, note: str) -> Answer:
+    """Writes down what a bin holds, counted by hand; the difference is booked."""
+    from fulfil.stock.levels import count_bin
+
+    with ask.shop() as shop:
+        return _changed(count_bin(shop, bin_code, pieces, at=ask.at, person=ask.person, note=note))
+
+
+@command(stock, "adjust", "fulfil stock adjust 01L-01-1A --change -3 --reason 'used for the display'")
+@click.argument("bin_code", type=BIN, metavar="BIN")
+@click.option("--change", "change", type=int, required=True, help="Pieces more (or, below zero, fewer).")
+@click.option("--reason", required=True, help="For the one who counts next.")
+def adjust(ask: Ask, bin_code: str, change: int, reason: str) -> Answer:
+    """Books pieces in or out of a bin, with a reason."""
+    from fulfil.stock.levels import adjust_bin
+
+    with ask.shop() as shop:
+        return _changed(adjust_bin(shop, bin_code, change, reason, at=ask.at, person=ask.person))
+
+
+@command(stock, "receive", "fulfil stock receive 01L-01-1A 500 --from 'delivery note 4711'")
+@click.argument("bin_code", type=BIN, metavar="BIN")
+@click.argument("pieces", type=click.IntRange(min=1))
+@click.option("--from", "source", required=True, help="The delivery they came with.")
+def receive(ask: Ask, bin_code: str, pieces: int, source: str) -> Answer:
+    """Books delivered pieces into a bin."""
+    from fulfil.stock.levels import receive as book
+
+    with ask.shop() as shop:
+        return _changed(book(shop, bin_code, pieces, source, at=ask.at, person=ask.person))
+
+
+@command(stock, "reject", "fulfil stock reject 01L-01-1A 4 --reason 'teeth burred'")
+@click.argument("bin_code", type=BIN, metavar="BIN")
+@click.argument("pieces", type=click.IntRange(min=1))
+@click.option("--reason", required=True, help="What is wrong with them.")
+def reject(ask: Ask, bin_code: str, pieces: int, reason: str) -> Answer:
+    """Books bad pieces out of their bin; made parts go onto the make list."""
+    from fulfil.stock.levels import reject_pieces
+
+    with ask.shop() as shop:
+        done = reject_pieces(shop, bin_code, pieces, reason, day=ask.day(shop), at=ask.at, person=ask.person)
+    return _changed(done)
+
+
+@command(stock, "reorder", "fulfil stock reorder --weeks 8")
+@_WEEKS
+@_CSV
+def reorder(ask: Ask, weeks: int, csv_path: Path | None) -> Answer:
+    """Says what to order again: mean use of the lead time and a safety stock for the service level set."""
+    from fulfil.stock.levels import reorder_frame
+
+    with ask.shop() as shop, shop.reading() as books:
+        frame = reorder_frame(books, until=ask.day(shop), weeks=weeks)
+    return _framed(frame, csv_path, must_act=bool(frame["order_now"].any()))
+
+
+@command(stock, "movement", "fulfil stock movement --weeks 8 --csv movement.csv")
+@_WEEKS
+@_CSV
+def movement(ask: Ask, weeks: int, csv_path: Path | None) -> Answer:
+    """Shows fast, slow and dead stock with its weeks of cover."""
+    from fulfil.stock.levels import movement_frame
+
+    with ask.shop() as shop, shop.reading() as books:
+        frame = movement_frame(books, until=ask.day(shop), weeks=weeks)
+    return _framed(frame, csv_path)
+
+
+@command(stock, "ledger", "fulfil stock ledger 01L-01-1A")
+@click.argument("bin_code", type=BIN, metavar="BIN")
+def ledger(ask: Ask, bin_code: str) -> Answer:
+    """Shows every change of a bin, and that they sum to its level."""
+    from fulfil.records.pieces import StockEntry, There
+    from fulfil.records.place import Bin
+
+    with ask.shop() as shop, shop.reading() as books:
+        place = books.need(Bin, bin_code)
+        into = books.find(StockEntry, to_place=There.BIN, to_ref=bin_code)
+        entries = sorted([*into, *books.find(StockEntry, from_place=There.BIN, from_ref=bin_code)], key=_running)
+    rows, level = [], 0
+    for entry in entries:
+        level += entry.bin_change
+        rows.append((f"{entry.at:%Y-%m-%d %H:%M}", entry.reason, entry.bin_change, level, entry.source, entry.person))
+    lines = table(rows, ("at (UTC)", "reason", "pieces", "level", "source", "by"))
+    lines.append(f"The entries sum to {level}; the books say {place.pieces}.")
+    facts = {"entries": [entry.model_dump(mode="json") for entry in entries], "sum": level, "level": place.pieces}
+    return Answer(lines, facts, must_act=level != place.pieces)
+
+
+@command(stock, "export", "fulfil stock export bins.csv")
+@click.argument("file", type=click.Path(path_type=Path, dir_okay=False))
+@replace_option
+def export(ask: Ask, file: Path, replace: bool) -> Answer:
+    """Writes every bin with its place, part and level by the books, as `catalogue import` reads bins.csv."""
+    from fulfil.stock.catalogue_out import export_stock
+
+    with ask.shop() as shop:
+        done = export_stock(shop, file, replace=replace)
+    rows = done.records[file.name]
+    return Answer([f"{many(rows, 'bin')} written to {file}."], {"file": str(file), "rows": rows})
+
+
+def _running(entry: "StockEntry") -> int:
+    return entry.id
+
+
+def _changed(done: "StockChange") -> Answer:
+    lines = [f"Bin {done.bin_code} ({done.part_number}): {done.before} before, {done.after} now."]
+    if done.job is not None:
+        lines.append(f"Job {done.job.number}: {done.job.pieces} to make.")
+    facts = {
+        "bin": done.bin_code,
+        "part": done.part_number,
+        "before": done.before,
+        "after": done.after,
+        "job": None if done.job is None else done.job.number,
+        "findings": [finding.as_dict() for finding in done.findings],
+    }
+    return Answer([*lines, *listed(done.findings)], facts, must_act=bool(done.findings))
+
+
+def _framed(frame: "pd.DataFrame", csv_path: Path | None, *, must_act: bool = False) -> Answer:
+    from fulfil.files.written import write_whole
+
+    if csv_path is not None:
+        write_whole(csv_path, frame.to_csv(index=False, lineterminator="\r\n").encode())
+    rows = [tuple("" if value != value else value for value in row) for row in frame.itertuples(index=False)]
+    lines = table(rows[:50], [*map(str, frame.columns)]) if rows else ["Nothing to show."]
+    if len(rows) > 50:
+        lines.append(f"and {len(rows) - 50} more; --csv FILE or --json shows all")
+    return Answer(
+        lines, {"rows": frame.astype(object).where(frame.notna(), None).to_dict("records")}, must_act=must_act
+    )

@@ -1,0 +1,156 @@
+"""What the first evening writes is what a catalogue reads, whatever was answered; what it lacks is said."""
+
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from fulfil.errors import QuantityRefused
+from fulfil.files.catalogue import read_catalogue
+from fulfil.shop.conversation import Conversation
+from fulfil.stock.starting.address import home_of, zone_named
+from fulfil.stock.starting.evening import Evening, evening_script
+from fulfil.stock.starting.measures import length_mm, mass_g, sides_mm
+from fulfil.stock.starting.part_list import part_list_script
+from fulfil.stock.starting.room import Floor
+from fulfil.walks.room_check import check_folder
+
+ANSWERS = {
+    "shop name": "Invented Kites", "country": "Portugal", "street": "Rua Exemplo 1", "post code": "1000-001",
+    "city": "Lisboa-Exemplo", "time zone": "Lisbon", "scale 1": "MESA", "scale 1 class": "2", "scale 1 e": "0,1 g",
+    "scale 1 max": "6 kg", "bag 1": "P", "bag 1 size": "6 x 8 cm", "bag 1 tare": "12,4/20", "bag 1 load": "120 g",
+    "box 1": "C1", "box 1 size": "16x11x6 cm", "box 1 tare": "58", "box 1 load": "2 kg", "service 1": "CTT-X",
+    "service 1 cut-off": "16h30", "service 1 weight": "30 kg", "aisles": "2", "sections": "3", "levels": "2",
+    "part 1": "VARA-80", "part 1 name": "Vara de carbono 80 cm", "part 1 longest": "80 cm", "part 1 price": "4,20",
+    "part 1 pieces": "35", "part 2": "",
+}  # fmt: skip
+"""What can't be left out; all else has its default."""
+
+
+def evening(folder: Path, answers: dict[str, str] = ANSWERS) -> tuple[Evening | None, list[tuple[str, str, str]]]:
+    """All answers at once."""
+    return Conversation(lambda: evening_script(folder), answers).at_once()
+
+
+def test_answers_become_files_that_are_read_without_findings(tmp_path: Path) -> None:
+    """Units, commas, classes in Arabic figures: exact cells in the files; the room can be walked."""
+    made, faults = evening(tmp_path)
+    assert faults == []
+    assert made is not None
+    made.write(tmp_path)
+    read = read_catalogue(tmp_path)
+
+    assert read.findings == ()
+    catalogue = read.catalogue
+    assert catalogue is not None
+    assert (catalogue.settings.country, catalogue.settings.currency) == ("PT", "EUR")
+    (scale,) = catalogue.scales
+    assert (scale.accuracy_class, scale.e_g, scale.d_g, scale.max_g) == ("II", Decimal("0.1"), Decimal("0.1"), 6000)
+    assert (catalogue.bag_types[0].tare_g, catalogue.bag_types[0].width_mm) == (Decimal("0.62"), 60)
+    assert catalogue.parts[0].longest_mm == 800
+    assert [(place.part_number, place.pieces) for place in catalogue.bins] == [("VARA-80", 35)]
+    assert check_folder(tmp_path).findings == ()
+
+
+def test_all_faults_are_said_at_once(tmp_path: Path) -> None:
+    """A file of answers is corrected in one go."""
+    wrong = {
+        "country": "Atlantis",
+        "scale 1 class": "V",
+        "bag 1 size": "60",
+        "service 1 cut-off": "noon",
+        "aisles": "0",
+    }
+    made, faults = evening(tmp_path, ANSWERS | wrong)
+    assert made is None
+    assert {key for key, _, _ in faults} >= wrong.keys()
+    assert [*tmp_path.iterdir()] == []
+
+
+def test_a_file_that_is_there_is_not_asked_about(tmp_path: Path) -> None:
+    """Somebody wrote scales.csv by hand: it stays, byte for byte."""
+    path = tmp_path / "scales.csv"
+    path.write_text("scale,accuracy_class,e_g,d_g,max_g,min_g\nOLD,II,0.1,0.1,600,2\n", encoding="utf-8")
+    before = path.read_bytes()
+    made, faults = evening(tmp_path, {key: text for key, text in ANSWERS.items() if not key.startswith("scale")})
+    assert (faults, made is not None and "scales.csv" in made.rows) == ([], False)
+    assert path.read_bytes() == before
+
+
+@settings(deadline=None, max_examples=40, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(aisles=st.integers(1, 12), sections=st.integers(1, 20), levels=st.integers(1, 5), apart=st.integers(1200, 5000),
+       width=st.integers(200, 2000), data=st.data())  # fmt: skip
+def test_every_bin_of_any_such_room_is_reached_once(
+    tmp_path: Path, aisles: int, sections: int, levels: int, apart: int, width: int, data: st.DataObject
+) -> None:
+    """Codes are unique, bins lie between the cross aisles, and the first place is in the bench's own aisle."""
+    floor = Floor(aisles, apart, sections, width, levels, data.draw(st.integers(1, aisles)))
+    places = floor.places()
+    assert len({place.code for place in places}) == len(places) == 2 * aisles * sections * levels
+    assert all(0 < place.y_mm < floor.back_mm for place in places)
+    assert places[0].aisle == str(floor.bench_aisle)
+
+
+def test_a_sheet_s_places_are_kept_and_the_others_filled(tmp_path: Path) -> None:
+    """A column of places names the room's codes; two parts never share a bin."""
+    path = tmp_path / "parts.csv"
+    path.write_text(
+        "part;description;family;longest_mm;supply;price;bin;stock\n"
+        "A;First;kite;10;buy;1,00;2R-01-1;5\nB;Second;kite;10;buy;1,00;;7\nC;Third;kite;10;buy;1,50;2r-01-1;\n",
+        encoding="utf-8",
+    )
+    floor = Floor(2, 2400, 1, 900, 1, 1)
+    talked = Conversation(lambda: part_list_script("EUR", floor.places()), {"parts table": str(path)})
+    made, faults = talked.at_once()
+    assert faults == []
+    assert [(row["bin"], row["part"], row["pieces"]) for row in made.bins] == [
+        ("2R-01-1", "A", "5"), ("1L-01-1", "B", "7"), ("1R-01-1", "C", "0"),
+    ]  # fmt: skip
+
+
+def test_a_sheet_with_faults_names_them_and_more_parts_than_bins_are_refused(tmp_path: Path) -> None:
+    """Corrected in the sheet, the same answer is taken."""
+    path = tmp_path / "parts.csv"
+    head = "part;description;family;longest_mm;supply;price\n"
+    path.write_text(head + "A;First;kite;ten;buy;1,00\nA;Second;kite;10;steal;1,00\n", encoding="utf-8")
+    floor = Floor(1, 2400, 1, 900, 1, 1)
+    talked = Conversation(lambda: part_list_script("EUR", floor.places()), {"parts table": str(path)})
+    talked.enter("yes")
+    assert "got 2; correct them there" in talked.trouble
+    assert any("longest_mm 'ten'" in line for line in talked.offered)
+    path.write_text(head + "".join(f"P{no};Part;kite;10;buy;1,00\n" for no in range(3)), encoding="utf-8")
+    talked.enter("yes")
+    assert "expected at most 2, or a larger room" in talked.trouble
+    path.write_text(head + "A;First;kite;10;buy;1,00\n", encoding="utf-8")
+    talked.enter("yes")
+    assert talked.result is not None
+
+
+@pytest.mark.parametrize(
+    ("country", "currency", "paper", "zone"),
+    [("US", "USD", "Letter", "America/Chicago"), ("JP", "JPY", "A4", "Asia/Tokyo"),
+     ("CH", "CHF", "A4", "Europe/Zurich"), ("NZ", "NZD", "A4", "Pacific/Auckland"),
+     ("ZA", "ZAR", "A4", "Africa/Johannesburg")],
+)  # fmt: skip
+def test_what_is_usual_in_a_country(country: str, currency: str, paper: str, zone: str) -> None:
+    """ISO 4217 currencies and IANA time zones, by the Unicode CLDR."""
+    home = home_of(country)
+    assert (home.currency, home.paper) == (currency, paper)
+    assert zone in home.zones
+    assert zone_named(home.zones, zone.rpartition("/")[2]) == zone
+
+
+def test_measures_as_they_stand_on_plates() -> None:
+    """The pound and the inch are exact (International yard and pound agreement, 1959)."""
+    assert mass_g("1 lb") == Decimal("453.59237")
+    assert (mass_g("30 kg"), mass_g("0,001"), length_mm("10 in"), sides_mm("60×80", 2)) == (
+        30_000,
+        Decimal("0.001"),
+        254,
+        (60, 80),
+    )
+    for wrong in ("", "ten", "1,2,3", "5 stone", "3/0", "-2"):
+        with pytest.raises(QuantityRefused):
+            mass_g(wrong)
