@@ -5,7 +5,7 @@ the larger uncertainty that comes with it. Box and cushioning have their own s.d
 anew when the package goes on another.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
@@ -116,15 +116,16 @@ def box_order(
     bags = {bag.code: bag for bag in passed}
     masses = {code: bag_mass(books, bag) for code, bag in bags.items()}
     parts = {part.number: part for part in books.find(Part, number=sorted({bag.part_number for bag in passed}))}
-    plan = _boxes(books, order, bags, masses, parts)
+    service = books.need(Service, order.service_code)
+    plan = _boxes(books, order, service, [_packed(bag, parts[bag.part_number], masses[bag.code]) for bag in passed])
     packages = []
     for boxed in plan.boxes:
         package = _package(books, order, boxed.box_type, [masses[code] for code in boxed.bag_codes], at)
         update = {"package_number": package.number, "state": BagState.PACKED}
-        inside = [revised(bags[code], update) for code in boxed.bag_codes]
-        books.replace(inside)
+        inside = books.change([bags[code] for code in boxed.bag_codes], update)
         box_bags_in(books, package.number, inside, at=at, person=person)
         content = Inside(
+            service,
             boxed.box_type,
             sorted(inside, key=lambda bag: bag.code),
             {bag.part_number: parts[bag.part_number] for bag in inside},
@@ -141,13 +142,9 @@ def box_order(
     return packages
 
 
-def _boxes(
-    books: Books, order: Order, bags: dict[str, Bag], masses: dict[str, BagMass], parts: Mapping[str, Part]
-) -> BoxPlan:
+def _boxes(books: Books, order: Order, service: Service, packed: Sequence[Packed]) -> BoxPlan:
     """The boxes that the service takes by size; if these don't hold the order, any: the package stops for review."""
     boxes = books.find(BoxType)
-    service = books.need(Service, order.service_code)
-    packed = [_packed(bag, parts[bag.part_number], masses[bag.code]) for bag in bags.values()]
     taken = [box for box in boxes if _takes(service, order.country, box)]
     most_gross_g = float(service.max_weight_g) if service.max_weight_g else float("inf")
     for some, most_g in ((taken, most_gross_g), (boxes, most_gross_g), (boxes, float("inf"))):

@@ -117,7 +117,7 @@ def crosses_border(books: Books, order: Order) -> bool:
 def customs_stops(books: Books, package: Package, order: Order, content: Inside | None = None) -> list[Finding]:
     """What keeps a package from crossing its border; none for one that crosses none.
 
-    ``content`` is what lies in it, where that has been read.
+    ``content`` is what it is judged by, where that has been read.
     """
     if not crosses_border(books, order):
         return []

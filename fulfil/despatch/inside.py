@@ -1,7 +1,7 @@
-"""What lies in a package: read once, and asked by everything that judges the package.
+"""What a package is judged by: its service, its box and what lies in it; read once, and asked by every judge.
 
->>> from fulfil.records.tiny import BOX, PART
->>> sorted(Inside(BOX, (), {PART.number: PART}).hazards)
+>>> from fulfil.records.tiny import BOX, PART, SERVICE
+>>> sorted(Inside(SERVICE, BOX, (), {PART.number: PART}).hazards)
 []
 """
 
@@ -9,6 +9,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from fulfil.records.despatch.dispatch import Package
+from fulfil.records.despatch.service import Service
 from fulfil.records.equipment import BoxType
 from fulfil.records.part import Part
 from fulfil.records.plan import Bag
@@ -17,8 +18,9 @@ from fulfil.store.books import Books
 
 @dataclass(frozen=True)
 class Inside:
-    """The box of a package, the bags in it, and their parts by number."""
+    """The service and the box of a package, the bags in it, and their parts by number."""
 
+    service: Service
     box: BoxType
     bags: Sequence[Bag]
     parts: Mapping[str, Part]
@@ -30,8 +32,9 @@ class Inside:
 
 
 def inside(books: Books, package: Package) -> Inside:
-    """Reads what lies in a package, bags by code."""
+    """Reads all that for a package, bags by code."""
+    service = books.need(Service, package.service_code)
     box = books.need(BoxType, package.box_type)
     bags = books.find(Bag, package_number=package.number)
     parts = books.find(Part, number=sorted({bag.part_number for bag in bags}))
-    return Inside(box, bags, {part.number: part for part in parts})
+    return Inside(service, box, bags, {part.number: part for part in parts})

@@ -20,7 +20,6 @@ from fulfil.orders.gates import STAYS, must_be_whole
 from fulfil.orders.moving import seal
 from fulfil.orders.unpacking import reopen_within
 from fulfil.records.despatch.dispatch import HERE, Package, PackageState
-from fulfil.records.despatch.service import Service
 from fulfil.records.finding import Finding
 from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderState
@@ -175,7 +174,7 @@ def weigh_within(
     )
     if is_sealed:
         seal(books, number, content.bags, at=at, person=person)
-    is_packed = books.need(Order, order.number).state is OrderState.PACKED
+    is_packed = is_sealed and books.need(Order, order.number).state is OrderState.PACKED
     return PackageCheck(package, verdict, tuple(findings), is_packed)
 
 
@@ -193,19 +192,18 @@ def reopen_package(shop: Shop, number: str, reason: str, *, at: datetime, person
 def stops(books: Books, package: Package, order: Order, content: Inside | None = None) -> list[Finding]:
     """What keeps a package from its service, or from crossing its border.
 
-    ``content`` is what lies in it, where that has been read.
+    ``content`` is what it is judged by, where that has been read.
     """
     content = inside(books, package) if content is None else content
     gross_g = package.expected_g if package.gross_g is None else package.gross_g
-    service = books.need(Service, package.service_code)
     found = limits_broken(
-        service,
+        content.service,
         order.country,
         gross_g,
         content.box.outside_mm,
         content.hazards,
         package.number,
-        reviewed_hazards(books, package),
+        reviewed_hazards(books, package) if content.hazards else (),
     )
     do = "split them over packages; the supplier's safety data sheets and local codes govern"
     source = f"package {package.number}"

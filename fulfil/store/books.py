@@ -28,7 +28,9 @@ from fulfil.records.kit import KitPart
 from fulfil.records.order import Order, OrderLine, content_digest
 from fulfil.records.pieces import Owed, OwedBalance, OwedEntry, OwedMove, StockBalance, StockEntry, StockMove
 from fulfil.records.place import Bin
+from fulfil.records.revised import revised
 from fulfil.records.settings import Settings
+from fulfil.store.keyed import update_by_key
 from fulfil.store.moving import refresh_orders, write_moves, write_new_lines
 from fulfil.store.reading import Reads
 from fulfil.store.reason import reason, words_of
@@ -116,6 +118,44 @@ class Books(Reads):
                 self._upsert(kind, [values_of(record) for record in group])
                 if kind is Order:
                     refresh_orders(self._connection, [str(key) for record in group for key in key_of(record)])
+
+    def change(self, records: Sequence[R], now: Mapping[str, object]) -> list[R]:
+        """Gives records of one kind that are there these values, validated; returns them as they are then.
+
+        Only these columns are written, so that the indexes of the others stay as they are.
+
+        Raises:
+            ValidationError: a value is none that the record takes.
+            StateRefused: one is not there, a figure is a sum over moves, or a rule of the schema is broken; nothing
+                was written.
+        """
+        changed = [revised(record, now) for record in records]
+        if not changed:
+            return []
+        kind, table = type(changed[0]), table_of(type(changed[0]))
+        key = tuple(column.name for column in table.primary_key.columns)
+        self._check_writing(f"change a {noun(table)}")
+        self._settings = None if kind is Settings else self._settings
+        if table.name in APPEND_ONLY or kind in MOVED:
+            raise StateRefused(f"change the {noun(table)}", shown(key_of(changed[0])), "what is recorded stays")
+        for figure in (*SUMS.get(kind, ()), *key):
+            if figure in now:
+                tried = f"set {figure} to '{now[figure]}' of the {noun(table)}"
+                expected = "its own key" if figure in key else "a move of its pieces (books.move)"
+                raise StateRefused(tried, shown(key_of(records[0])), expected)
+        said = [(key_of(record), {name: getattr(record, name) for name in now}) for record in changed]
+        try:
+            with self._undone_alone(said):
+                found = update_by_key(self._connection, table, key, said)
+                if found != len(said):
+                    tried = shown(key_of(changed[0])) if len(said) == 1 else f"{len(said)} of them"
+                    raise StateRefused(f"change the {noun(table)}", tried, f"ones that are there; {found} are")
+        except IntegrityError as trouble:
+            rows = [values_of(record) for record in changed]
+            raise reason(self._connection, table, rows, trouble, "change", is_new=False) from trouble
+        if kind is Order:
+            refresh_orders(self._connection, [str(one) for record in changed for one in key_of(record)])
+        return changed
 
     def remove(self, kind: type[R], /, **equals: object) -> int:
         """Removes what :meth:`find` would give, and says how many they were.

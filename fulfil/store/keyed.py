@@ -38,11 +38,13 @@ def insert_into(connection: Connection, table: Table, rows: list[dict[str, Any]]
 
 def update_by_key(
     connection: Connection, table: Table, names: tuple[str, ...], changed: Sequence[tuple[Key, Mapping[str, Any]]]
-) -> None:
-    """Sets columns of the rows with these keys; every change names the same columns."""
+) -> int:
+    """Sets columns of the rows with these keys, and says how many there are; every change names the same columns."""
+    found = 0
     if changed:
         rows = [dict(zip((f"of_{name}" for name in names), key, strict=True)) | dict(said) for key, said in changed]
-        connection.execute(_update(table, names, tuple(changed[0][1])), rows)
+        found = connection.execute(_update(table, names, tuple(changed[0][1])), rows).rowcount
+    return found
 
 
 def delete_by_key(connection: Connection, table: Table, keys: Sequence[Key]) -> None:

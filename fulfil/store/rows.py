@@ -65,13 +65,11 @@ def record_of(kind: type[R], values: dict[str, Any]) -> R:
     # Validating 10,000 parts again on every reading would cost more than reading them. What is set is what pydantic's
     # model_construct sets, without its search for defaults and aliases.
     record: R = object.__new__(kind)
-    for name, value in (
-        ("__dict__", values),
-        ("__pydantic_fields_set__", set(values)),
-        ("__pydantic_extra__", None),
-        ("__pydantic_private__", None),
-    ):
-        object.__setattr__(record, name, value)
+    set_ = object.__setattr__
+    set_(record, "__dict__", values)
+    set_(record, "__pydantic_fields_set__", set(values))
+    set_(record, "__pydantic_extra__", None)
+    set_(record, "__pydantic_private__", None)
     return record
 
 
@@ -90,21 +88,21 @@ def slices(equals: Mapping[str, object]) -> list[dict[str, object]]:
     >>> slices({"number": ["A-1"], "state": ["held", "shipped"]})
     [{'number': 'A-1', 'state': ['held', 'shipped']}]
     """
+    one: dict[str, object] = {}
     for name, value in equals.items():
-        if isinstance(value, list | tuple) and len(value) > _MOST_IN_LIST:
-            distinct = list(dict.fromkeys(value))
-            return [
-                part
-                for start in range(0, len(distinct), _MOST_IN_LIST)
-                for part in slices({**equals, name: distinct[start : start + _MOST_IN_LIST]})
-            ]
-    return [{name: _the_one(value) for name, value in equals.items()}]
-
-
-def _the_one(value: object) -> object:
-    """The only value of a list of one, which a statement compares without being written out anew each time."""
-    is_alone = isinstance(value, list | tuple) and len(value) == 1 and value[0] is not None
-    return value[0] if is_alone and isinstance(value, list | tuple) else value
+        if isinstance(value, (list, tuple)):
+            if len(value) > _MOST_IN_LIST:
+                distinct = list(dict.fromkeys(value))
+                return [
+                    part
+                    for start in range(0, len(distinct), _MOST_IN_LIST)
+                    for part in slices({**equals, name: distinct[start : start + _MOST_IN_LIST]})
+                ]
+            # One value is compared as it is; a list is written out anew by each statement.
+            one[name] = value[0] if len(value) == 1 and value[0] is not None else value
+        else:
+            one[name] = value
+    return [one]
 
 
 def shown(key: Iterable[object]) -> str:

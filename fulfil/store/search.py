@@ -31,7 +31,7 @@ class Match(StrEnum):
 
 def matches(equals: Mapping[str, object]) -> tuple[tuple[str, Match], ...]:
     """The fields of a search and how each is compared, for :func:`search`."""
-    return tuple((name, _match(value)) for name, value in equals.items())
+    return tuple([(name, _match(value)) for name, value in equals.items()])
 
 
 @lru_cache(maxsize=1024)
@@ -70,9 +70,9 @@ def insert_or(table: Table, dialect: str) -> Any:
 
 
 def _match(value: object) -> Match:
-    if isinstance(value, list | tuple):
-        return Match.ANY
-    return Match.MISSING if value is None else Match.EQUAL
+    if value is None:
+        return Match.MISSING
+    return Match.ANY if isinstance(value, (list, tuple)) else Match.EQUAL
 
 
 def _condition(column: Column[Any], match: Match) -> ColumnElement[bool]:
