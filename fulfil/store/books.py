@@ -72,7 +72,7 @@ class Books(Reads):
     # Writing
 
     def add(self, records: Iterable[SQLModel]) -> None:
-        """Adds new records.
+        """Adds new records; a new bin is empty until a move brings pieces.
 
         Raises:
             StateRefused: a key exists already, or a rule of the schema is broken; none of them was added.
@@ -80,8 +80,8 @@ class Books(Reads):
         groups = by_kind(records)
         with self._together(len(groups)):
             for kind, group in groups:
-                if kind in MOVED:
-                    raise StateRefused(f"add the {noun(table_of(kind))}", group[0], "a move (books.move)")
+                _must_not_be_moved("add", kind, getattr(group[0], "part_number", ""))
+                _must_be_empty(group)
                 if kind is OrderLine:
                     self._add_lines([record for record in group if isinstance(record, OrderLine)])
                 else:
@@ -105,7 +105,8 @@ class Books(Reads):
         """Adds records, or puts them in the place of those with the same key.
 
         Raises:
-            StateRefused: a rule of the schema is broken, or a bin's level would change; none of them was written.
+            StateRefused: a rule of the schema is broken, a figure would change that is a sum over moves, or an order
+                line is new; none of them was written.
         """
         groups = by_kind(records)
         with self._together(len(groups)):
@@ -113,6 +114,7 @@ class Books(Reads):
                 table = table_of(kind)
                 if table.name in APPEND_ONLY:
                     raise StateRefused(f"replace the {noun(table)}", group[0], "a new one: what is recorded stays")
+                _must_not_be_moved("replace", kind, getattr(group[0], "part_number", ""))
                 if kind in SUMS:
                     self._check_sums(kind, group)
                 self._upsert(kind, [values_of(record) for record in group])
@@ -165,8 +167,7 @@ class Books(Reads):
         """
         table = table_of(kind)
         self._check_writing(f"remove a {noun(table)}")
-        if kind in MOVED:
-            raise StateRefused(f"remove the {noun(table)}", shown(equals.values()) or "all", "a move (books.move)")
+        _must_not_be_moved("remove", kind, shown(equals.values()) or "all")
         removed = 0
         try:
             with self._connection.begin_nested():
@@ -305,6 +306,10 @@ class Books(Reads):
         table = table_of(kind)
         name = table.primary_key.columns.values()[0].name
         known = {key_of(one): one for one in self.find(kind, **{name: sorted({key_of(one)[0] for one in records})})}
+        new = [record for record in records if key_of(record) not in known]
+        _must_be_empty(new)
+        if new and kind is OrderLine:
+            raise StateRefused(f"replace the {noun(table)}", shown(key_of(new[0])), "one that is there (books.add)")
         for record in records:
             before = known.get(key_of(record))
             for figure in SUMS[kind]:
@@ -316,3 +321,17 @@ class Books(Reads):
     def _check_writing(self, attempted: str) -> None:
         if not self._is_writing:
             raise StateRefused(attempted, "reading", "books opened for writing")
+
+
+def _must_not_be_moved(attempted: str, kind: type[SQLModel], subject: object) -> None:
+    """Refuses what only a move writes."""
+    if kind in MOVED:
+        raise StateRefused(f"{attempted} the {noun(table_of(kind))}", subject, "a move (books.move)")
+
+
+def _must_be_empty(new: Iterable[SQLModel]) -> None:
+    """Refuses a new bin with a level: the pieces in it would have come from nowhere."""
+    for one in new:
+        if isinstance(one, Bin) and one.pieces:
+            tried = f"set pieces to '{one.pieces}' of the bin"
+            raise StateRefused(tried, one.code, "0 in a new one, then a move of its pieces (books.move)")

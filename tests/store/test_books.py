@@ -15,7 +15,7 @@ from fulfil.records.happening import Happening
 from fulfil.records.imported import ImportedFile
 from fulfil.records.order import Order, OrderLine, content_digest
 from fulfil.records.part import Part, UnitWeight, WeightSource
-from fulfil.records.pieces import OwedBalance, StockEntry, StockMove, bin_move
+from fulfil.records.pieces import Owed, OwedBalance, StockBalance, StockEntry, StockMove, There, bin_move
 from fulfil.records.place import Bin, ElementKind, RoomElement
 from fulfil.records.plan import Bag, CountMethod, PlanRecord, WalkRecord
 from fulfil.records.settings import Paper, Settings
@@ -151,7 +151,8 @@ def test_add_takes_records_in_any_order(shop: Shop) -> None:
     """Records of several kinds are added parents first, however they were listed."""
     part = PART.model_copy(update={"number": "BALL-4"})
     with shop.writing() as books:
-        books.add([BIN.model_copy(update={"code": "x", "part_number": "BALL-4"}), PLANNED, WALK, part])
+        new = BIN.model_copy(update={"code": "x", "part_number": "BALL-4", "pieces": 0})
+        books.add([new, PLANNED, WALK, part])
         assert books.need(Bin, "x").part_number == "BALL-4"
 
 
@@ -280,6 +281,51 @@ def test_what_is_recorded_can_not_be_replaced_or_removed(shop: Shop) -> None:
         for kind in (StockEntry, OwedBalance):
             with pytest.raises(StateRefused, match="expected a move"):
                 books.remove(kind)
+
+
+BALANCES: list[SQLModel] = [
+    OwedBalance(order_number="A-1", line_no=1, part_number="BALL-3", place=Owed.WAITING, pieces=50),
+    StockBalance(place=There.SCRAPPED, part_number="BALL-3", pieces=3),
+]
+
+
+@pytest.mark.parametrize("record", BALANCES, ids=lambda record: type(record).__name__)
+def test_a_balance_is_written_by_a_move_only(shop: Shop, record: SQLModel) -> None:
+    """A balance that no move made can't be added, put in another's place, nor changed."""
+    kind = type(record)
+    with shop.writing() as books:
+        before = books.find(kind)
+        for write in (
+            lambda: books.add([record]),
+            lambda: books.replace([record]),
+            lambda: books.change([record], {"pieces": 4}),
+        ):
+            with pytest.raises(StateRefused, match=r"expected (a move \(books\.move\)|what is recorded stays)"):
+                write()
+        assert books.find(kind) == before
+
+
+def test_a_new_bin_is_empty(shop: Shop) -> None:
+    """A bin with a level that no move brought is refused, added or put in its place; its opening count is a move."""
+    new = BIN.model_copy(update={"code": "new", "pieces": 7})
+    says = "Cannot set pieces to '7' of the bin 'new': expected 0 in a new one, then a move of its pieces (books.move)."
+    with shop.writing() as books:
+        for write in (books.add, books.replace):
+            with pytest.raises(StateRefused) as refused:
+                write([new])
+            assert str(refused.value) == says
+        assert books.get(Bin, "new") is None
+        books.add([new.model_copy(update={"pieces": 0})])
+        books.move(stock=[_entry(7, bin_code="new")], at=NOW, person="ann")
+        assert books.need(Bin, "new").pieces == 7
+
+
+def test_an_order_line_comes_into_being_with_its_move(shop: Shop) -> None:
+    """A line that nobody ordered can't be put into the books by replacing it."""
+    new = LINE.model_copy(update={"line_no": 9})
+    with shop.writing() as books, pytest.raises(StateRefused) as refused:
+        books.replace([new])
+    assert str(refused.value) == ("Cannot replace the order line 'A-1, 9': expected one that is there (books.add).")
 
 
 def test_closed_manifest_stays(shop: Shop) -> None:
