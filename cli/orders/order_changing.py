@@ -132,6 +132,7 @@ def combine(ask: Ask, numbers: tuple[str, ...]) -> Answer:
 def why(ask: Ask, number: str) -> Answer:
     """Says of every line of an order where its pieces are, and why not more of them are promised."""
     from fulfil.orders.places import places_of
+    from fulfil.orders.shown import where as where_they_are
     from fulfil.records.order import Order, OrderLine
     from fulfil.records.pieces import Owed
 
@@ -144,11 +145,11 @@ def why(ask: Ask, number: str) -> Answer:
     for line in found:
         at = places[number, line.line_no]
         where[line.line_no] = {place.value: n for place in Owed if (n := at.pieces(place))}
-        are = ", ".join(f"{n} {place}" for place, n in where[line.line_no].items())
-        rows.append((line.line_no, line.part_number, line.pieces, are, line.short_reason))
+        are = where_they_are(line, at.balances)
+        rows.append((line.line_no, line.part_number, line.pieces, line.cancelled_pieces, are, line.short_reason))
     shown = [
         f"Order {number} is {order.state}. Promised by the rule: {rule}.",
-        *table(rows, ("line", "part", "pieces", "where they are", "why not more")),
+        *table(rows, ("line", "part", "ordered", "cancelled", "where they are", "why not more")),
     ]
     if any(at_line.pieces(Owed.WAITING) for at_line in places.values()):
         shown.append("Pieces that wait go onto the next plan: fulfil walks plan.")

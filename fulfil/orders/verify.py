@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator
 from decimal import Decimal
 
 from fulfil.orders.gates import off_lines
-from fulfil.orders.places import LinePlaces, whole, whole_of
+from fulfil.orders.places import LinePlaces, shares_of, whole_of
 from fulfil.records.despatch.dispatch import Manifest, ManifestState, Package, PackageState
 from fulfil.records.finding import Finding
 from fulfil.records.order import Order, OrderLine
@@ -75,7 +75,7 @@ def _figures(books: Books, orders: Iterable[Order], balances: Iterable[OwedBalan
         for name, figure, pieces in (
             # A kit is short as soon as one of its parts is.
             ("short", line.short_pieces, line.pieces - not_short),
-            ("cancelled", line.cancelled_pieces, whole(line, at, Owed.CANCELLED)),
+            ("cancelled", line.cancelled_pieces, shares_of(line, at).cancelled),
         ):
             if pieces != figure:
                 where = f"order {line.order_number}, line {line.line_no}"

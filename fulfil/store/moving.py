@@ -176,7 +176,7 @@ def _too_few(key: Key, pieces: int, has: int) -> StateRefused:
 
 def _refresh_lines(connection: Connection, moves: Sequence[OwedMove], balances: Balances) -> None:
     """Sets what was ordered, is short and is cancelled of the lines that moved to what their balances say."""
-    figures = {Owed.ORDERED, Owed.SHORT, Owed.CANCELLED}
+    figures = {Owed.ORDERED, Owed.SHORT, Owed.SHIPPED, Owed.CANCELLED}
     moved = {
         (move.order_number, move.line_no) for move in moves if move.from_place in figures or move.to_place in figures
     }
@@ -200,10 +200,13 @@ def _refresh_lines(connection: Connection, moves: Sequence[OwedMove], balances: 
         before = {part: n - came[*key, part] for part, n in totals[key].items()}
         per = parts_of_one(row.pieces, before if all(before.values()) else totals[key])
         part = min(per)
+        sent = {one: sums[key][Owed.SHIPPED, one] for one in per}
         said = {
             "pieces": totals[key][part] // per[part],
             "short_pieces": max(-(-sums[key][Owed.SHORT, one] // per[one]) for one in per),
-            "cancelled_pieces": min(sums[key][Owed.CANCELLED, one] // per[one] for one in per),
+            # Of a kit, what is settled and was not sent whole: its parts may end in different places.
+            "cancelled_pieces": min((sent[one] + sums[key][Owed.CANCELLED, one]) // per[one] for one in per)
+            - min(sent[one] // per[one] for one in per),
         }
         if any(getattr(row, name) != value for name, value in said.items()):
             changed.append((key, said))

@@ -110,3 +110,35 @@ def test_what_one_of_them_was_held_for_holds_the_combined_order(shop: Shop, held
     assert line_at(shop, "A-1", 2) == {"held": 9}
     resume_order(shop, "A-1", **WHO)
     assert line_at(shop, "A-1", 2) == {"waiting": 9}
+
+
+def test_a_claim_follows_its_line_into_the_combined_order(shop: Shop) -> None:
+    """What a customer says of line 2 of the later order is said of the line that it became; it can be replaced."""
+    of_one_person(shop, "A-1", ("FELT-9", 2))
+    of_one_person(shop, "A-2", ("REED-A", 3), ("SCREW-3", 8), minutes=1)
+    claim = add_claim(shop, "A-2", 2, ClaimCause.OTHER, **WHO, pieces=8, says="longer ones were meant")
+
+    combine_orders(shop, "A-1", ["A-2"], **WHO)
+
+    with shop.reading() as books:
+        now = books.need(Claim, claim.number)
+        assert evidence_of(books, "A-1", 3).claims == (now,)
+        assert evidence_of(books, "A-2").claims == ()
+    assert (now.order_number, now.line_no, now.part_number) == ("A-1", 3, "SCREW-3")
+    assert replace_claim(shop, claim.number, 8, **WHO).order_number == "A-1-R1"
+    assert verify_shop(shop) == ()
+
+
+def test_a_cancellation_of_the_shop_it_came_from_follows_its_line(shop: Shop) -> None:
+    """What a web shop's notice cancelled of an order stays told of the combined order's line."""
+    of_one_person(shop, "A-1", ("FELT-9", 2))
+    of_one_person(shop, "A-2", ("SCREW-3", 8), minutes=1)
+    with shop.writing() as books:
+        match = ReturnMatch(number="C-1", line_no=1, order_number="A-2", order_line_no=1, pieces=3)
+        books.add([ReturnNotice(number="C-1", line_no=1, **NOTICE), match])
+
+    combine_orders(shop, "A-1", ["A-2"], **WHO)
+
+    with shop.reading() as books:
+        (now,) = books.find(ReturnMatch)
+    assert (now.order_number, now.order_line_no, now.pieces) == ("A-1", 2, 3)

@@ -1,0 +1,88 @@
+"""A kit of which some parts went out and the rest is cancelled: every paper and every step says one number."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+from fulfil_cli.main import main
+
+from fulfil.despatch.advice import advices_of
+from fulfil.despatch.package_papers import packing_list_sheet
+from fulfil.despatch.report import report_day
+from fulfil.despatch.ship import void_package
+from fulfil.orders.changing import change_lines
+from fulfil.orders.holding import cancel_order
+from fulfil.orders.shown import show_order
+from fulfil.orders.verify import verify_shop
+from fulfil.records.despatch.dispatch import Manifest
+from fulfil.records.order import Order
+from fulfil.stock.empty_bins import bin_lacks
+from fulfil.store.shop import Shop
+from tests.harbour_shop import DAY, NOW, WHO, key, lines_of, open_harbour, plan, release, send
+from tests.piece_places import line_at
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Iterator[Shop]:
+    """Two kits of 2 springs and 3 felts: the springs are sent, the felts' bin was empty, the rest is cancelled."""
+    with open_harbour(tmp_path) as opened:
+        key(opened, "A-1", ("KIT-D", 2))
+        plan(opened)
+        release(opened, tmp_path)
+        bin_lacks(opened, "MOANA-2", 0, day=DAY, **WHO)
+        send(opened, "A-1")
+        cancel_order(opened, "A-1", "customer rang", **WHO)
+        assert line_at(opened, "A-1", 1, "SPRING-2") == {"shipped": 4}
+        assert line_at(opened, "A-1", 1, "FELT-9") == {"cancelled": 6}
+        yield opened
+
+
+def test_every_paper_and_step_says_that_both_kits_are_cancelled(shop: Shop, tmp_path: Path) -> None:
+    """No kit went out whole and none follows: 2 of 2 are cancelled, whoever asks."""
+    with shop.reading() as books:
+        (row,) = packing_list_sheet(books, books.need(Order, "A-1"), day=DAY).lines
+        (manifest,) = books.find(Manifest)
+        (advice,), _ = advices_of(books, manifest)
+        shown = show_order(books, "A-1")
+    (line,) = lines_of(shop, "A-1")
+    report = report_day(shop, day=DAY)
+    assert (row.ordered, row.inside + row.sent_before, row.to_follow, row.cancelled) == (2, 0, 0, 2)
+    assert (advice.lines[0].despatched_pieces, advice.lines[0].cancelled_pieces) == (0, 2)
+    assert report.frames["lines"][["shipped", "short", "cancelled"]].to_numpy().tolist() == [[0, 0, 2]]
+    assert (line.cancelled_pieces, line.short_pieces) == (2, 0)
+    assert shown.goods_minor == 0
+    assert verify_shop(shop) == ()
+    shop.close()
+    at = ["--shop", str(tmp_path / "harbour.db"), "--at", NOW.isoformat()]
+    said = CliRunner().invoke(main, ["orders", "show", "A-1", *at], catch_exceptions=False).output
+    assert next(row for row in said.splitlines() if "KIT-D" in row).split()[4:7] == ["2", "2", "0"]
+    why = CliRunner().invoke(main, ["orders", "why", "A-1", *at], catch_exceptions=False).output
+    row = next(row for row in why.splitlines() if "KIT-D" in row)
+    assert row.split()[1:4] == ["KIT-D", "2", "2"]
+    assert "6 of FELT-9 cancelled, 4 of SPRING-2 shipped" in row
+
+
+def test_a_package_that_did_not_leave_takes_the_figure_along(shop: Shop) -> None:
+    """Its springs are owed again, so neither kit is settled; both sums follow the pieces."""
+    with shop.reading() as books:
+        (package,) = show_order(books, "A-1").packages
+    void_package(shop, package.number, "the van was full", **WHO)
+
+    assert lines_of(shop, "A-1")[0].cancelled_pieces == 0
+    assert verify_shop(shop) == ()
+
+
+def test_more_of_such_a_line_may_be_wanted_again(tmp_path: Path) -> None:
+    """A line of which one more kit is wanted while its half is sent gets the parts of one kit more."""
+    with open_harbour(tmp_path) as shop:
+        key(shop, "A-1", ("KIT-D", 2))
+        plan(shop)
+        release(shop, tmp_path)
+        bin_lacks(shop, "MOANA-2", 0, day=DAY, **WHO)
+        send(shop, "A-1")
+        change_lines(shop, "A-1", {1: 3}, **WHO)
+
+        assert sum(line_at(shop, "A-1", 1, "SPRING-2").values()) == 6
+        assert sum(line_at(shop, "A-1", 1, "FELT-9").values()) == 9
+        assert verify_shop(shop) == ()
