@@ -3,17 +3,19 @@
 Alike are orders of the same name (letters of either case), post code and country, received on the same day in the
 shop's time zone, with the same service and currency, of which no bag is on a released walk. Combining moves the lines
 of the later ones behind those of the first, with all that was ordered of them; what was cancelled of a line stays
-cancelled, and what one of them was held for holds the combined order. An emptied order is cancelled and says into
-which one it went, so no piece is ordered twice.
+cancelled, what one of them was held for holds the combined order, and a claim follows the line that it is about. An
+emptied order is cancelled and says into which one it went, so no piece is ordered twice.
 """
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
 from fulfil.errors import StateRefused
 from fulfil.orders.moving import WAITS, come_in, end_with, go_out, hold, resume, take_back_plan
+from fulfil.records.despatch.claim import Claim
+from fulfil.records.despatch.goods_back import ReturnMatch
 from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderLine, OrderState
 from fulfil.records.order_charge import OrderCharge
@@ -105,6 +107,7 @@ def combine_orders(shop: Shop, first: str, others: Sequence[str], *, at: datetim
                 charges += 1
                 books.add([revised(charge, {"order_number": first, "charge_no": charges})])
             books.remove(OrderCharge, order_number=number)
+            _take_along(books, number, first, line_of)
             other = end_with(books, number, f"combined into {first}")
             notes = {name: _both(kept, other, name) for name in ("note_picker", "note_packer")}
             both = notes | {"ship_complete": kept.ship_complete or other.ship_complete}
@@ -117,6 +120,15 @@ def combine_orders(shop: Shop, first: str, others: Sequence[str], *, at: datetim
         particulars = {"from": [*others], "lines": len(taken)}
         books.journal(at=at, person=person, event=Happening.ORDERS_COMBINED, subject=first, particulars=particulars)
         return books.find(OrderLine, order_number=first)
+
+
+def _take_along(books: Books, number: str, first: str, line_of: Mapping[int, int]) -> None:
+    """What was said of a line goes with it: claims, and notices that were found to be about it."""
+    claims = books.find(Claim, order_number=number)
+    books.replace([revised(one, {"order_number": first, "line_no": line_of[one.line_no]}) for one in claims])
+    matches = books.find(ReturnMatch, order_number=number)
+    books.remove(ReturnMatch, order_number=number)
+    books.add(revised(one, {"order_number": first, "order_line_no": line_of[one.order_line_no]}) for one in matches)
 
 
 def _open_orders(books: Books) -> list[Order]:

@@ -5,16 +5,20 @@ from pathlib import Path
 
 import pytest
 
+from fulfil.despatch.claims import add_claim, evidence_of
 from fulfil.despatch.package_papers import packing_list_sheet
 from fulfil.despatch.reconcile import reconcile_day
 from fulfil.orders.changing import change_lines
 from fulfil.orders.combining import combine_orders
 from fulfil.orders.holding import hold_order, resume_order
+from fulfil.orders.replacing import replace_claim
 from fulfil.orders.verify import verify_shop
+from fulfil.records.despatch.claim import Claim, ClaimCause
+from fulfil.records.despatch.goods_back import ReturnKind, ReturnMatch, ReturnNotice
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.pieces import OwedEntry
 from fulfil.store.shop import Shop
-from tests.harbour_shop import DAY, WHO, key, open_harbour, plan, release, send
+from tests.harbour_shop import DAY, NOW, WHO, key, open_harbour, plan, release, send
 from tests.piece_places import line_at, owed
 
 
@@ -129,13 +133,16 @@ def test_a_claim_follows_its_line_into_the_combined_order(shop: Shop) -> None:
     assert verify_shop(shop) == ()
 
 
-def test_a_cancellation_of_the_shop_it_came_from_follows_its_line(shop: Shop) -> None:
-    """What a web shop's notice cancelled of an order stays told of the combined order's line."""
+def test_what_a_notice_was_found_to_be_about_follows_its_line(shop: Shop) -> None:
+    """A cancellation that was found on a line of the later order is found on the line that it became."""
     of_one_person(shop, "A-1", ("FELT-9", 2))
     of_one_person(shop, "A-2", ("SCREW-3", 8), minutes=1)
     with shop.writing() as books:
-        match = ReturnMatch(number="C-1", line_no=1, order_number="A-2", order_line_no=1, pieces=3)
-        books.add([ReturnNotice(number="C-1", line_no=1, **NOTICE), match])
+        notice = ReturnNotice(
+            number="C-1", line_no=1, kind=ReturnKind.RETURN, part_number="SCREW-3", pieces=3, name="Ngaio Sample",
+            country="NZ", received_at=NOW,
+        )  # fmt: skip
+        books.add([notice, ReturnMatch(number="C-1", line_no=1, order_number="A-2", order_line_no=1, pieces=3)])
 
     combine_orders(shop, "A-1", ["A-2"], **WHO)
 
