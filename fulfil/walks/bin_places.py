@@ -66,12 +66,13 @@ def ties_of(books: Books, bins: Sequence[Bin]) -> dict[str, tuple[Tie, ...]]:
     for place in bins:
         found = []
         if place.pieces:
-            do = f"move its pieces, then: fulfil stock count {place.code} 0"
+            do = f"move its pieces; then fulfil stock count {place.code} 0 books it empty"
             found.append(Tie(f"holds {place.pieces} pieces by the books", do))
         if place.code in promised:
             orders = promised[place.code]
             says = f"{sum(orders.values())} pieces are promised from it to {', '.join(sorted(orders))}"
-            do = f"ship or cancel them; or move its pieces, then: fulfil bins lacks {place.code} --holds 0"
+            anew = f"fulfil bins lacks {place.code} --holds 0 plans them anew"
+            do = f"ship or cancel them; or move its pieces, then {anew}"
             found.append(Tie(says, do))
         if place.code in away:
             says = f"pieces of it are in bags that may come back: {', '.join(away[place.code])}"

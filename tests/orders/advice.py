@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from tests.orders.pieces_days import PiecesDays
 
 _OPTION = r"--[a-z][a-z-]*(?: (?:\d[\d.]*|'[^']*'))?"
-_CODE = r"[A-Z][A-Z0-9.-]*\d|[A-Z]+(?=[ ,.;]|$)"
+_CODE = r"[A-Z][A-Z0-9.-]*\d|[A-Z]+(?=[ ,.;]|$)|\d+(?=[ ,.;]|$)"
 NAMED = re.compile(rf"fulfil ([a-z]+) ([a-z]+(?:-[a-z]+)*)((?: (?:{_OPTION}|{_CODE}))*)")
 REOPEN = re.compile(r"reopen ((?:P\d+(?:, )?)+)")
 MOST_TRIED = 3

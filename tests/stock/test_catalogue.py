@@ -247,9 +247,9 @@ def test_promised_bins_and_used_services_stay(shop: Shop, folder: Path) -> None:
 
     assert [str(finding) for finding in result.findings] == [
         "bins.csv, bin '01R-01-1': holds 200 pieces by the books, so it must stay with its part BALL-3. "
-        "Do: move its pieces, then: fulfil stock count 01R-01-1 0.",
+        "Do: move its pieces; then fulfil stock count 01R-01-1 0 books it empty.",
         "bins.csv, bin '01R-01-1': 50 pieces are promised from it to A-1, so it must stay with its part BALL-3. "
-        "Do: ship or cancel them; or move its pieces, then: fulfil bins lacks 01R-01-1 --holds 0.",
+        "Do: ship or cancel them; or move its pieces, then fulfil bins lacks 01R-01-1 --holds 0 plans them anew.",
         "services.csv, service 'van': 1 open orders go with this service, so it must stay. "
         "Do: keep it until they are shipped.",
     ]

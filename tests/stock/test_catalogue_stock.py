@@ -138,9 +138,9 @@ def test_a_bin_with_pieces_can_t_leave_or_take_another_part(shop: Shop, folder: 
 
         assert [str(finding) for finding in done.findings] == [
             "bins.csv, bin 'K2': holds 35 pieces by the books, so it must stay with its part 0012. "
-            "Do: move its pieces, then: fulfil stock count K2 0.",
+            "Do: move its pieces; then fulfil stock count K2 0 books it empty.",
             "bins.csv, bin 'K4': holds 80 pieces by the books, so it must stay with its part =M4. "
-            "Do: move its pieces, then: fulfil stock count K4 0.",
+            "Do: move its pieces; then fulfil stock count K4 0 books it empty.",
         ]
         assert levels(shop) == {"K1": 500, "K2": 35, "K3": 0, "K4": 80}
 
