@@ -140,5 +140,6 @@ def cancel(ask: Ask, number: str, reason: str) -> Answer:
         done = cancel_order(shop, number, reason, at=ask.at, person=ask.person)
     lines = [f"Order {number} is {done.order.state}; what was promised to it is free again."]
     lines += [f"  pull bag {bag.bag_code}, {bag.pieces} pieces, back to bin {bag.bin_code}" for bag in done.pulled]
+    lines += done.tells
     facts = done.order.model_dump(mode="json") | {"pulled": [bag.model_dump(mode="json") for bag in done.pulled]}
-    return Answer(lines, facts, must_act=bool(done.pulled))
+    return Answer(lines, facts, must_act=bool(done.pulled or done.tells))

@@ -25,6 +25,7 @@ from fulfil.orders.moving import cancel_pieces, end_with, take_back_plan, want_m
 from fulfil.orders.places import kits_of, owes
 from fulfil.orders.print_check import must_print
 from fulfil.orders.pulling import bags_here, pull_bags
+from fulfil.orders.replacing import open_claim_again
 from fulfil.orders.unpacking import reopen_within, unbox
 from fulfil.records.despatch.dispatch import HERE, Package, PackageState
 from fulfil.records.despatch.service import Service
@@ -191,6 +192,7 @@ def change_lines(
         if not owes(books, number):
             changed = end_with(books, number, why)
             _say_cancelled(books, order, changed, why, at, person)
+            open_claim_again(books, changed, why, at=at, person=person)
         now = {line.line_no: line.pieces - line.cancelled_pieces for line in books.find(OrderLine, order_number=number)}
         differs = {str(no): [before.get(no, 0), n] for no, n in sorted(now.items()) if before.get(no, 0) != n}
         _journal(books, number, {"lines": differs, "reason": why}, at, person)

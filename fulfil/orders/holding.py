@@ -12,6 +12,7 @@ from fulfil.errors import StateRefused
 from fulfil.orders.gates import must_owe
 from fulfil.orders.moving import cancel_open, end_with, hold, resume, take_back_plan
 from fulfil.orders.pulling import bags_here, pull_bags
+from fulfil.orders.replacing import open_claim_again
 from fulfil.orders.unpacking import unbox
 from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderState
@@ -22,10 +23,14 @@ from fulfil.store.shop import Shop
 
 @dataclass(frozen=True)
 class Cancelled:
-    """The order as it is now, and the bags to pull; where there are any, the bench needs the slip."""
+    """The order as it is now, and the bags to pull; where there are any, the bench needs the slip.
+
+    ``tells`` are for whoever answers the customer.
+    """
 
     order: Order
     pulled: tuple[PulledBag, ...] = ()
+    tells: tuple[str, ...] = ()
 
 
 def hold_order(shop: Shop, number: str, reason: str, *, at: datetime, person: str) -> Order:
@@ -74,7 +79,8 @@ def cancel_order(shop: Shop, number: str, reason: str, *, at: datetime, person: 
         is_whole = ended.state is OrderState.CANCELLED
         event = Happening.ORDER_CANCELLED if is_whole else Happening.ORDER_REST_CANCELLED
         _journal(books, event, order, ended, reason, at, person)
-    return Cancelled(ended, tuple(pulled))
+        tells = open_claim_again(books, ended, reason, at=at, person=person)
+    return Cancelled(ended, tuple(pulled), tells)
 
 
 def _needs_reason(attempted: str, number: str, reason: str) -> None:

@@ -14,6 +14,7 @@ from datetime import datetime
 
 from fulfil.orders.moving import cancel_pieces, end_with, take_back_plan
 from fulfil.orders.places import places_of, whole
+from fulfil.orders.replacing import open_claim_again
 from fulfil.records.despatch.goods_back import ReturnKind, ReturnMatch, ReturnNotice
 from fulfil.records.happening import Happening
 from fulfil.records.order import ENDED, Order, OrderLine, OrderState
@@ -104,7 +105,7 @@ def _cancel(books: Books, matches: Sequence[ReturnMatch], *, at: datetime, perso
         was = books.need(Order, number)
         if was.state in ENDED:
             reason = f"cancelled by {', '.join(by)}"
-            end_with(books, number, reason)
+            open_claim_again(books, end_with(books, number, reason), reason, at=at, person=person)
         if was.state is OrderState.CANCELLED:
             cancelled = {"from": was.state, "to": was.state, "reason": reason}
             books.journal(at=at, person=person, event=Happening.ORDER_CANCELLED, subject=number, particulars=cancelled)

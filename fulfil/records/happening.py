@@ -96,6 +96,7 @@ class Happening(StrEnum):
 
     CLAIM_RECEIVED = "claim received", {"order": str, "line": int, "cause": str, "pieces": int}
     CLAIM_SETTLED = "claim settled", {"answer": str}
+    CLAIM_OPEN_AGAIN = "claim open again", {"order": str, "reason": str}
     PIECES_RETURNED = "pieces returned", {"order": str, "part": str, "pieces": int, "outcome": str, "reason": str}
 
     JOB_MADE = "job made", {"part": str, "pieces": int, "reason": str}

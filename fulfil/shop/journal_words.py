@@ -170,6 +170,7 @@ WORDS: dict[str, Callable[[Said], str]] = {
     "manifest closed": _words("closed manifest {it}: {packages} packages, {weight_g} g"),
     "claim received": _words("took down claim {it} on order {order}, line {line}: {cause}, {pieces} pieces"),
     "claim settled": _why("settled claim {it}", "answer"),
+    "claim open again": _why("opened claim {it} again, its order {order} was cancelled", "reason"),
     "pieces returned": _why("took {pieces} of {part} back from order {order} ({it}), {outcome}"),
     "job made": _why("asked for {pieces} of {part}, job {it}"),
     "job booked in": _words("booked {pieces} pieces of job {it} into bin {bin}"),
