@@ -58,9 +58,9 @@ def test_every_paper_and_step_says_that_both_kits_are_cancelled(shop: Shop, tmp_
     said = CliRunner().invoke(main, ["orders", "show", "A-1", *at], catch_exceptions=False).output
     assert next(row for row in said.splitlines() if "KIT-D" in row).split()[4:7] == ["2", "2", "0"]
     why = CliRunner().invoke(main, ["orders", "why", "A-1", *at], catch_exceptions=False).output
-    row = next(row for row in why.splitlines() if "KIT-D" in row)
-    assert row.split()[1:4] == ["KIT-D", "2", "2"]
-    assert "6 of FELT-9 cancelled, 4 of SPRING-2 shipped" in row
+    told = next(row for row in why.splitlines() if "KIT-D" in row)
+    assert told.split()[1:4] == ["KIT-D", "2", "2"]
+    assert "6 of FELT-9 cancelled, 4 of SPRING-2 shipped" in told
 
 
 def test_a_package_that_did_not_leave_takes_the_figure_along(shop: Shop) -> None:

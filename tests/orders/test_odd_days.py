@@ -51,7 +51,7 @@ from tests.harbour_shop import release as on_paper
 from tests.orders.advice import Adviser
 from tests.piece_places import line_at, owed, stock
 
-ONE_PERSON = {"name": "Ngaio Sample", "city": "Sampleton", "post_code": "8016", "country": "NZ"}
+ONE_PERSON: dict[str, Any] = {"name": "Ngaio Sample", "city": "Sampleton", "post_code": "8016", "country": "NZ"}
 STOCK = {"REED-A": 46, "SPRING-2": 105, "SCREW-3": 200, "BELL-3": 7}
 """Pieces of a part on the first morning, in all its bins."""
 
