@@ -18,6 +18,7 @@ from typing import Any
 
 from fulfil.despatch.customs import crosses_border, customs_of
 from fulfil.despatch.manifest_paper import sheet_of_json
+from fulfil.despatch.papers_due import customs_lacks
 from fulfil.records.day_close import ClosedDay, Outcome, Settlement
 from fulfil.records.despatch.carrier_bill import BilledSurcharge, BillLine, CarrierBill
 from fulfil.records.despatch.dispatch import HERE, Manifest, ManifestState, Package, PackageState
@@ -42,6 +43,7 @@ class DayFacts:
     def __init__(self, books: Books, day: date) -> None:
         self.today = {manifest.number for manifest in books.find(Manifest, day=day)}
         scope = _Scope(books, day)
+        self._carried = scope.carried
         self._read(books, scope)
         self.bills = [*scope.bills.values()]
         self.billed: dict[str, list[BillLine]] = defaultdict(list)
@@ -101,7 +103,18 @@ class DayFacts:
             charge=self._charges.get(package.number),
             is_void=is_void,
             surcharges=tuple(self._surcharges.get(package.number, ())),
+            lacks=() if is_void else self._lacks(books, package, order, day),
         )
+
+    def _lacks(self, books: Books, package: Package, order: Order, day: date) -> tuple[str, ...]:
+        """Customs papers that a sealed package lacks, or that one lacked when it left: on the day, or carried over."""
+        if package.state is PackageState.SEALED and order.state not in _STAYS:
+            return tuple(lack.paper for lack in customs_lacks(books, package, order, day=day))
+        if not package.manifest_number or not (package.manifest_number in self.today or package.number in self._carried):
+            return ()
+        manifest = books.need(Manifest, package.manifest_number)
+        found = customs_lacks(books, package, order, day=manifest.day, until=manifest.closed_at)
+        return tuple(lack.paper for lack in found)
 
 
 class _Scope:
@@ -113,6 +126,7 @@ class _Scope:
         self.manifests: dict[str, Manifest] = {}
         self.rows: dict[str, tuple[Any, ...]] = {}
         self.bills: dict[tuple[str, int], BillLine] = {}
+        self.carried: set[str] = set()
         self._begin(day)
 
     def _begin(self, day: date) -> None:
@@ -132,6 +146,7 @@ class _Scope:
         lines = books.find(BillLine, bill_number=[bill.number for bill in bills])
         here = books.find(Package, state=[*HERE])
         words = [word for one in carried for word in (one.subject, *one.subject.split())]
+        self.carried = {*words}
         named = {line.package_number for line in books.find(BillLine, package_number=words)}
         self._take(
             packages=[*(one.number for one in here), *words, *named, *(line.package_number for line in lines)],

@@ -44,6 +44,7 @@ _STATES = {"planned": "planned, not sealed", "stop": "stopped at its weighing"}
 class Cause(StrEnum):
     """Why two numbers differ; the order is that of urgency."""
 
+    NO_CUSTOMS_PAPER = "no customs paper"
     SHIPPED_TWICE = "shipped twice"
     PIECES_OVER = "pieces over"
     PIECES_IN_HAND = "pieces in hand"
@@ -89,7 +90,8 @@ class Difference:
 class PackageFacts:
     """What the books say of a package. ``weighed_g`` is its last passed weighing, ``declared_net_g`` what customs got.
 
-    ``state`` is the package's own word; ``waits`` says that it should have left today.
+    ``state`` is the package's own word; ``waits`` says that it should have left today. ``lacks`` are the customs papers
+    that it has to have and hasn't.
     """
 
     number: str
@@ -104,6 +106,7 @@ class PackageFacts:
     charge: Charge | None
     is_void: bool = False
     surcharges: tuple[ChargedSurcharge, ...] = ()
+    lacks: tuple[str, ...] = ()
 
     @property
     def charge_minor(self) -> int:
@@ -189,6 +192,13 @@ def _packages(packages: Iterable[PackageFacts]) -> Iterable[Difference]:
                 do = f"close a manifest for service {package.service_code}"
             money, currency = (package.charge_minor, package.charge.currency) if package.charge else (0, "")
             yield Difference(Cause.NOT_SHIPPED, f"package {package.number}", says, do, money, currency)
+        if package.lacks:
+            papers = " and its ".join(package.lacks)
+            says, do = f"lacks its {papers}", f"print it: fulfil packages papers {package.order_number} --out papers"
+            if package.manifest_number:
+                says = f"left without its {papers}"
+                do = "tell the carrier and the consignee, and send the paper after it"
+            yield Difference(Cause.NO_CUSTOMS_PAPER, f"package {package.number}", says, do)
 
 
 def _manifests(manifests: Sequence[ManifestFacts], known: Mapping[str, PackageFacts]) -> Iterable[Difference]:
