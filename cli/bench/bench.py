@@ -12,6 +12,7 @@ from ..frame import Answer, Ask, Noun, command, folder_option, table
 from ..numbers import ORDER, SCALE, SLIP, WALK
 
 if TYPE_CHECKING:
+    from fulfil.bench.pack_station import PackBench
     from fulfil.store.shop import Shop
 
 
@@ -128,13 +129,14 @@ def pack(ask: Ask, scale: str, out: Path | None, **station: Any) -> Answer:
             orders, at_bench.packed[:] = list(at_bench.packed), []
             if out is None:
                 return []
-            from fulfil.despatch.package_papers import order_sheets
-            from fulfil.shop.printing import print_papers
+            from fulfil.despatch.package_set import print_set
 
-            printed: list[Path] = []
+            lines: list[str] = []
             for order in orders:
-                printed += print_papers(shop, out, partial(order_sheets, number=order, day=ask.day(shop)))
-            return [f"  printed {path}" for path in printed]
+                done = print_set(shop, out, orders=[order], day=ask.day(shop), at=ask.at, person=_packer(at_bench, ask))
+                lines += [f"  printed {path}" for path in done.written]
+                lines += [f"  {finding}" for finding in done.findings]
+            return lines
 
         typed = _run(at_bench, ask, station, after=print_packed)
     return Answer([f"Bench {at_bench.bench} closed after {typed} lines."], {"bench": at_bench.bench, "lines": typed})
@@ -226,6 +228,11 @@ def _bench_shop(ask: Ask) -> "Shop":
 def _person(ask: Ask) -> str:
     """Nobody is signed in by default: a badge, or --by, does that."""
     return "" if ask.person == "bench" else ask.person
+
+
+def _packer(at_bench: "PackBench", ask: Ask) -> str:
+    """Who is at the packing bench; the bench itself where nobody has signed in."""
+    return at_bench.state.person or _person(ask) or at_bench.bench
 
 
 def _run(at_bench: Any, ask: Ask, station: dict[str, Any], *, after: Callable[[], list[str]]) -> int:

@@ -297,6 +297,7 @@ class PackBench:
         if done.order_is_packed:
             self.packed.append(state.order_number)
             lines = [f"Order {state.order_number} is packed for {done.package.service_code}: label it, seal it."]
+            lines += [f"PAPER: {one.says}. {one.do}" for one in done.papers_due]
             state = PackState(person=state.person, walk_number=state.walk_number)
             return state, Say(Sound.PASSED, reason, tuple(lines), "SEALED")
         following = next(
@@ -306,7 +307,8 @@ class PackBench:
         )
         state = replace(state, package=self._facts(books, following))
         prompt = packing_prompt(state)
-        return state, Say(Sound.PASSED, reason, (f"Next: {prompt.headline}", *prompt.lines), "SEALED")
+        papers = (f"PAPER: {one.says}. {one.do}" for one in done.papers_due)
+        return state, Say(Sound.PASSED, reason, (*papers, f"Next: {prompt.headline}", *prompt.lines), "SEALED")
 
 
 def _with_bag(package: PackageFacts | None, code: str, is_in: bool) -> PackageFacts | None:

@@ -113,7 +113,7 @@ def print_set(
                 at=at, person=person, event=Happening.PAPERS_PRINTED, subject=begins, particulars=particulars
             )
     rows = tuple(
-        PrintedPackage(number, one.order.number, tuple(paper_of(type(each.sheet)).name for each in one.of(number)))
+        PrintedPackage(number, one.order.number, tuple(_called(each.sheet) for each in one.of(number)))
         for one, number in printed
     )
     return PrintedSet(rows, tuple(written), tuple(numbers), findings)
@@ -191,6 +191,12 @@ def _labelled(sheet: Sheet) -> str:
     if isinstance(sheet, LogisticLabelSheet):
         return sheet.label.package_number
     return sheet.package_number if isinstance(sheet, PackageLabelSheet) else ""
+
+
+def _called(sheet: Sheet) -> str:
+    """The paper as the clerk calls it: a customs paper by its form."""
+    form = form_of_sheet(sheet)
+    return form.value if form is not Form.NONE else paper_of(type(sheet)).name
 
 
 def _new(sheet: Sheet, settings: Settings) -> KeptPaper:

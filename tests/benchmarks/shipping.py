@@ -73,7 +73,9 @@ def main(packages: int) -> None:
                 "packing lists with labels": each(
                     lambda order: print_papers(shop, out, partial(order_sheets, number=order, day=DAY)), orders
                 ),
-                "customs papers": each(lambda order: declare_order(shop, order, out, day=DAY), orders),
+                "customs papers": each(
+                    lambda order: declare_order(shop, order, out, day=DAY, at=NOW, person="c"), orders
+                ),
                 "manifests": lambda: [
                     print_papers(shop, out, partial(printed_manifest, number=one.manifest.number))
                     for service in ("POST", "ROAD")
