@@ -112,8 +112,13 @@ def check(ask: Ask, slips: Path | None, one_in: int, clear: int, high_value: int
 @_station
 @click.option("--scale", type=SCALE, default="", help="The package scale; else the finest that carries the package.")
 @click.option("--out", type=click.Path(path_type=Path, file_okay=False), default=None, help="Print papers there.")
-def pack(ask: Ask, scale: str, out: Path | None, **station: Any) -> Answer:
-    """Packs checked orders: scan every bag into its box, weigh it, seal it. Type 'help' for the commands."""
+@click.option("--weight-tells", is_flag=True, help="Scan only those bags that the package's weight would not miss.")
+def pack(ask: Ask, scale: str, out: Path | None, weight_tells: bool, **station: Any) -> Answer:
+    """Packs checked orders: scan every bag into its box, weigh it, seal it. Type 'help' for the commands.
+
+    With --out the papers of each order come out when it is packed. With --weight-tells one scan and one weighing do
+    for a package, but for bags too light for its weight to show: those are scanned into the box as before.
+    """
     from fulfil.bench.pack_station import PackBench
 
     with _bench_shop(ask) as shop:
@@ -123,6 +128,7 @@ def pack(ask: Ask, scale: str, out: Path | None, **station: Any) -> Answer:
             person=_person(ask),
             scale_code=scale,
             steady_run=station["steady"],
+            weight_tells=weight_tells,
         )
 
         def print_packed() -> list[str]:

@@ -65,6 +65,8 @@ class PackBench:
     scale_code: str = ""
     steady_run: int = 1
     is_simulated: bool = False
+    weight_tells: bool = False
+    """Whether only those bags are scanned into the box that the package's weight would not miss."""
     state: PackState = field(default_factory=PackState, init=False)
     is_closed: bool = field(default=False, init=False)
     packed: list[str] = field(default_factory=list, init=False)
@@ -189,6 +191,7 @@ class PackBench:
                     f"{bag.pieces} × {_looks(parts[bag.part_number])}",
                     f"{float(masses[bag.code].gross_g):.1f}",
                     bag.boxed_at is not None,
+                    self.weight_tells and masses[bag.code].gross_g >= package.visible_from_g,
                 )
                 for bag in heaviest_first
             ),
