@@ -7,8 +7,8 @@ import click
 
 from fulfil.errors import StateRefused
 
-from ..frame import Answer, Ask, Noun, all_option, command, folder_option, listed, table
-from ..numbers import ORDER, PACKAGE, SCALE, SERVICE
+from ..frame import Answer, Ask, Noun, all_option, command, folder_option, listed, many, table
+from ..numbers import MANIFEST, ORDER, PACKAGE, SCALE, SERVICE
 from ..telling import told_first, yes_option
 
 if TYPE_CHECKING:
@@ -138,6 +138,60 @@ def list_(ask: Ask, is_all: bool) -> Answer:
     ]
     facts = {"packages": [one.model_dump(mode="json") for one in found]}
     return Answer(table(rows, ("package", "order", "service", "state", "gross_g", "manifest")), facts)
+
+
+@command(packages, "track", "fulfil packages track P2603020001 'ZX 99 001'")
+@click.argument("package", type=PACKAGE, metavar="[PACKAGE]", required=False, default="")
+@click.argument("number", required=False, default="")
+@click.option(
+    "--file", "path", type=click.Path(path_type=Path, dir_okay=False), default=None, help="CSV: package,number."
+)
+@click.option("--move", is_flag=True, help="Another package has the number by mistake: take it from there.")
+def track(ask: Ask, package: str, number: str, path: Path | None, move: bool) -> Answer:
+    """Notes the number by which a carrier tracks a package, or a file of them; each then finds its package anywhere.
+
+    PACKAGE may be scanned by any number that it has. A file comes in whole or not at all.
+    """
+    from fulfil.errors import UnknownRefused
+    from fulfil.shop.package_numbers import note_number, note_numbers
+
+    if (path is None) != bool(package and number):
+        raise UnknownRefused("note the carrier's number", f"{package} {number}".strip(), "PACKAGE NUMBER, or --file")
+    with ask.shop() as shop:
+        if path is None:
+            noted = note_number(shop, package, number, at=ask.at, person=ask.person, moves=move)
+            return Answer([f"Package {package} is tracked by {noted}."], {"package": package, "number": noted})
+        done = note_numbers(shop, path, at=ask.at, person=ask.person)
+    facts = {"noted": done.noted, "findings": [finding.as_dict() for finding in done.findings]}
+    if done.findings:
+        return Answer(["Nothing of the file was taken in:", *listed(done.findings)], facts, must_act=True)
+    return Answer([f"{many(done.noted, 'new number')} noted."], facts)
+
+
+@command(packages, "find", "fulfil packages find 'RR 473 124 829 GB'")
+@click.argument("numbers", nargs=-1)
+@click.option("--manifest", type=MANIFEST, default="", help="All packages of a manifest.")
+@click.option("--csv", "path", type=click.Path(path_type=Path, dir_okay=False), default=None, help="For the web shop.")
+def find(ask: Ask, numbers: tuple[str, ...], manifest: str, path: Path | None) -> Answer:
+    """Finds packages by any number, however it is written: ours, SSCC, S10 or the carrier's; says all they go by."""
+    from fulfil.errors import UnknownRefused
+    from fulfil.files.spreadsheet import csv_bytes
+    from fulfil.files.written import write_whole
+    from fulfil.records.despatch.dispatch import Package
+    from fulfil.shop.package_numbers import packages_by_number, tracking_rows
+
+    if bool(numbers) == bool(manifest):
+        raise UnknownRefused("find packages", " ".join(numbers), "numbers, or --manifest MANIFEST")
+    with ask.shop() as shop, shop.reading() as books:
+        of = packages_by_number(books, numbers)
+        wanted = {*of.values()} | {one.number for one in books.find(Package, manifest_number=manifest) if manifest}
+        rows = tracking_rows(books, wanted)
+    lines = table([tuple(row.values()) for row in rows], tuple(rows[0])) if rows else []
+    lines += [f"Nobody's number: {number}" for number in numbers if number not in of]
+    if path is not None and rows:
+        write_whole(path, csv_bytes(list(rows[0]), [list(row.values()) for row in rows]))
+        lines.append(f"wrote {path}")
+    return Answer(lines, {"packages": rows}, must_act=any(number not in of for number in numbers))
 
 
 @command(packages, "papers", "fulfil packages papers --service POST --out papers")

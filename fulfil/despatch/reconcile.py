@@ -23,12 +23,14 @@ from fulfil.files.carrier_bill import BillMapping, read_bill
 from fulfil.files.catalogue import read_bytes
 from fulfil.records.day_close import ClosedDay, Outcome, Settlement
 from fulfil.records.despatch.carrier_bill import BilledSurcharge, BillLine, CarrierBill
-from fulfil.records.despatch.dispatch import Manifest, ManifestState, Package
+from fulfil.records.despatch.dispatch import Manifest, ManifestState
 from fulfil.records.finding import Finding
 from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderLine
 from fulfil.shipping.balance import DayBalance, LineBalance, balance
+from fulfil.shipping.identifiers import folded
 from fulfil.shipping.reconcile import Difference, PackageFacts, major_units, reconcile
+from fulfil.shop.package_numbers import packages_by_number
 from fulfil.standards import iso4217
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -115,6 +117,8 @@ def take_bill(
                 billed_g=line.billed_g,
                 charge_minor=line.charge_minor,
                 currency=line.currency,
+                number_key=folded(line.package_number)[:200],
+                billed_step_g=line.billed_step_g,
             )
             for line in read.lines
         ]
@@ -123,7 +127,7 @@ def take_bill(
             for line in read.lines
             for surcharge, amount_minor in line.surcharges
         ]
-        ours = {one.number for one in books.find(Package, number=sorted({line.package_number for line in lines}))}
+        ours = packages_by_number(books, {line.package_number for line in lines})
         unknown = sum(line.package_number not in ours for line in lines)
         books.add([bill])
         books.add([*lines, *surcharges])

@@ -6,7 +6,7 @@ was not carried over, needs no second look. Looked at are
 * packages that are here, manifests closed and bills taken in since the last day that was closed, and
 * what the differences carried over on that day were about;
 
-and with each of them all that it is compared with: a bill's packages, all packages of a billed manifest, all bills of a
+and with each of them all that it is compared with: a bill's packages (by whichever of their numbers it names them), all packages of a billed manifest, all bills of a
 package. A shop that never closes a day has all its bills looked at, and of its earlier manifests those whose packages
 or grams no longer are what was printed, or that lost a package.
 """
@@ -25,9 +25,12 @@ from fulfil.records.despatch.dispatch import HERE, Manifest, ManifestState, Pack
 from fulfil.records.despatch.handover import ManifestCopy, ManifestVoid
 from fulfil.records.despatch.tariff import Charge, ChargedSurcharge
 from fulfil.records.order import Order, OrderState
+from fulfil.records.revised import revised
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
+from fulfil.shipping.identifiers import folded
 from fulfil.shipping.reconcile import ManifestFacts, PackageFacts
 from fulfil.shop.clock import local_day
+from fulfil.shop.package_numbers import numbers_of, packages_by_number
 from fulfil.store.books import Books
 
 _STAYS = (OrderState.HELD, OrderState.CANCELLED)
@@ -147,9 +150,11 @@ class _Scope:
         here = books.find(Package, state=[*HERE])
         words = [word for one in carried for word in (one.subject, *one.subject.split())]
         self.carried = {*words}
-        named = {line.package_number for line in books.find(BillLine, package_number=words)}
+        named = books.find(BillLine, package_number=words)
+        about = {line.package_number for line in (*named, *lines)}
+        ours = packages_by_number(books, about)
         self._take(
-            packages=[*(one.number for one in here), *words, *named, *(line.package_number for line in lines)],
+            packages=[*(one.number for one in here), *words, *(ours.get(number, number) for number in about)],
             manifests=[*(one.number for one in manifests), *words],
         )
 
@@ -194,6 +199,16 @@ class _Scope:
         return found
 
     def _bill_lines(self, numbers: Collection[str]) -> list[BillLine]:
-        found = self._books.find(BillLine, package_number=sorted(numbers))
+        """Lines under any number of these packages, each with our own number where it is one of ours."""
+        books = self._books
+        keys = {folded(number) for number in numbers}
+        keys |= {number for known in numbers_of(books, numbers).values() for number in known}
+        found = books.find(BillLine, package_number=sorted(numbers))
+        found += books.find(BillLine, number_key=sorted(keys - {""}))
+        ours = packages_by_number(books, {one.package_number for one in found})
+        found = [
+            revised(one, {"package_number": ours[one.package_number]}) if one.package_number in ours else one
+            for one in found
+        ]
         self.bills |= {(one.bill_number, one.line_no): one for one in found}
         return found

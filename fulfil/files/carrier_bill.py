@@ -112,6 +112,7 @@ class BillLineRead:
     charge_minor: int
     currency: str
     surcharges: tuple[tuple[str, int], ...] = ()
+    billed_step_g: Decimal | None = None
 
 
 @dataclass(frozen=True)

@@ -111,3 +111,24 @@ def test_a_later_despatch_does_not_overwrite_the_first_ones_papers(typed: Typed,
     assert typed("packages", "papers", "A-2", "--out", "papers")[0] == 0
     assert all(Path("papers", name).read_bytes() == content for name, content in before.items())
     assert Path("papers/A-2-P2603020005-customs-cn22.pdf").is_file()
+
+
+def test_a_carriers_number_is_noted_found_and_given_out(typed: Typed) -> None:
+    """By hand and by file; searched however it is written; a CSV for the web shop."""
+    code, said = typed("packages", "track", "P2603020001", "zx 99-001")
+    assert (code, said) == (0, "Package P2603020001 is tracked by ZX99001.\n")
+    assert typed("packages", "track", "P2603020002", "ZX99001")[0] == 2
+    Path("numbers.csv").write_text("package,number,weight\nA-3,ZX 99 003,1\n", encoding="utf-8")
+    assert typed("packages", "track", "--file", "numbers.csv") == (0, "1 new number noted.\n")
+    Path("bad.csv").write_text("package,number\nA-9,ZX1\n", encoding="utf-8")
+    assert typed("packages", "track", "--file", "bad.csv")[0] == 1
+    assert typed("packages", "track", "P2603020001")[0] == 2
+    code, said = typed("packages", "find", "ZX99003", "(zx) 99001", "nobody", "--csv", "out.csv", "--json")
+    assert code == 1
+    assert [(one["order"], one["carrier_number"]) for one in json.loads(said)["packages"]] == [
+        ("A-1", "ZX99001"), ("A-3", "ZX99003"),
+    ]  # fmt: skip
+    assert Path("out.csv").read_text(encoding="utf-8").splitlines()[0] == (
+        "order,package,service,manifest,sscc,item_number,carrier_number"
+    )
+    assert typed("packages", "find", "zx99001") [0] == 0
