@@ -68,6 +68,7 @@ class DayFacts:
                 manifest.packages,
                 manifest.weight_g,
                 tuple((row.package_number, row.gross_g) for row in scope.rows[number]),
+                manifest.day,
             )
             for number, manifest in sorted(scope.manifests.items())
             if number in scope.rows
@@ -157,6 +158,24 @@ class _Scope:
             packages=[*(one.number for one in here), *words, *(ours.get(number, number) for number in about)],
             manifests=[*(one.number for one in manifests), *words],
         )
+        self._take(packages=[], manifests=self._between())
+
+    def _between(self) -> list[str]:
+        """Closed manifests of a service between the first and the last day of which a bill has packages."""
+        manifest_of = {one.number: self.manifests.get(one.manifest_number) for one in self.packages.values()}
+        days: dict[tuple[str, str], list[date]] = defaultdict(list)
+        for line in self.bills.values():
+            manifest = manifest_of.get(line.package_number)
+            if manifest is not None:
+                days[line.bill_number, manifest.service_code].append(manifest.day)
+        spans = {(service, min(found), max(found)) for (_, service), found in days.items() if len({*found}) > 1}
+        return [
+            one.number
+            for service, first, last in sorted(spans)
+            for one in self._books.between(
+                Manifest, "day", first, last + timedelta(days=1), service_code=service, state=ManifestState.CLOSED
+            )
+        ]
 
     def _suspect(self, manifests: list[Manifest], day: date) -> list[Manifest]:
         """Of a shop that never closed a day: the day's manifests, and earlier ones that are not as they were."""
