@@ -30,7 +30,7 @@ from fulfil.records.despatch.dispatch import Package, PackageState
 from fulfil.records.despatch.papers import PapersPrinted
 from fulfil.records.finding import Finding
 from fulfil.records.order import Order
-from fulfil.records.settings import Paper
+from fulfil.records.settings import Paper, Settings
 from fulfil.shipping.customs import Form
 from fulfil.shop.printing import print_sheets
 from fulfil.store.books import Books
@@ -75,11 +75,12 @@ def declare_order(
     with shop.reading() as books:
         order = books.need(Order, number)
         due = customs_set(books, order, day=day)
+        settings = books.settings()
         begins = despatch_name(books, order, [one.package for one in due.declared])
     if not due.papers:
         return CustomsPapers(due.declared, due.findings, ())
     written = print_kept(due.papers, out, begins=begins)
-    written += write_all(out, customs_data(due.declared, begins, for_spreadsheet=for_spreadsheet))
+    written += write_all(out, customs_data(due.declared, settings, begins, for_spreadsheet=for_spreadsheet))
     with shop.writing() as books:
         books.add([printed_of(one.package.number, due.of(one.package.number), at, person) for one in due.declared])
     return CustomsPapers(due.declared, (), tuple(written))
@@ -123,12 +124,12 @@ def print_kept(papers: Sequence[KeptPaper], out: Path, *, begins: str) -> list[P
 
 
 def customs_data(
-    declared: Sequence[PackageCustoms], begins: str, *, for_spreadsheet: bool = False
+    declared: Sequence[PackageCustoms], sender: Settings, begins: str, *, for_spreadsheet: bool = False
 ) -> dict[str, bytes]:
     """What is declared, as files for machines, by their names."""
     if not declared:
         return {}
-    rows = customs_rows(declared)
+    rows = customs_rows(declared, sender)
     heads = list(rows[0])
     cells = [[row[head] for head in heads] for row in rows]
     return {

@@ -103,7 +103,7 @@ def print_set(
     declared = [each for one in ready if not one.customs.findings for each in one.customs.declared]
     papers = [paper for one in ready for paper in one.papers]
     written = _stacks(ready, out, begins, settings) if name else print_kept(papers, out, begins=begins)
-    written += write_all(out, customs_data(declared, begins))
+    written += write_all(out, customs_data(declared, settings, begins))
     printed = [(one, package.number) for one in ready for package in one.packages]
     with shop.writing() as books:
         books.add([printed_of(number, one.of(number), at, person) for one, number in printed])

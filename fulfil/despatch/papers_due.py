@@ -29,7 +29,6 @@ from fulfil.papers.sheet import Sheet
 from fulfil.records.despatch.dispatch import Package
 from fulfil.records.despatch.papers import PapersPrinted
 from fulfil.records.finding import Finding
-from fulfil.records.identifier import Identifier
 from fulfil.records.order import Order
 from fulfil.records.settings import Paper
 from fulfil.shipping.customs import Form
@@ -101,7 +100,7 @@ def customs_lacks(
         return []
     one = customs_of(books, package, order, day=day)
     printed = [kept.sheet for kept in kept_papers(books, package.number, until=until)]
-    fits = _fits(books, one)
+    fits = _fits(one)
     due = {
         Form.CN22: (Form.CN22,),
         Form.CN23: (Form.CN23, Form.INVOICE),
@@ -137,7 +136,7 @@ def kept_papers(books: Books, package_number: str, *, until: datetime | None = N
 
 def fitting_paper(books: Books, one: PackageCustoms, form: Form) -> KeptPaper | None:
     """The newest paper of this form that was printed for a package and still fits it."""
-    fits = _fits(books, one)
+    fits = _fits(one)
     kept = kept_papers(books, one.package.number)
     return next((paper for paper in kept if form_of_sheet(paper.sheet) is form and fits(paper.sheet)), None)
 
@@ -162,19 +161,17 @@ def _stands_for(form: Form, sheet: Sheet) -> bool:
     return found is form or (form is Form.CN22 and found is Form.CN23)
 
 
-def _fits(books: Books, one: PackageCustoms) -> Callable[[Sheet], bool]:
+def _fits(one: PackageCustoms) -> Callable[[Sheet], bool]:
     """Whether a sheet says what is to be said of a package now."""
     to_lines, package = consignee_lines(one.order), one.package
     declared = _goods(
         (line.description, line.hs_code, line.origin, line.pieces, line.value_minor) for line in one.declaration.lines
     )
-    numbers = [given.number for given in books.find(Identifier, package_number=package.number)]
-    item_number = next((number for number in numbers if not number.isdigit()), package.number)
 
     def fits(sheet: Sheet) -> bool:
         if isinstance(sheet, CustomsSheet):
             said = _goods((row.description, row.hs_code, row.origin, row.pieces, row.value_minor) for row in sheet.rows)
-            ours = (to_lines, one.order.currency, one.declaration.gross_g, item_number, declared)
+            ours = (to_lines, one.order.currency, one.declaration.gross_g, one.item_number, declared)
             return ours == (sheet.to_lines, sheet.currency, sheet.gross_g, sheet.item_number, said)
         if isinstance(sheet, InvoiceSheet):
             said = _goods(

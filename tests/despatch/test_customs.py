@@ -95,6 +95,33 @@ def test_papers_and_their_data_say_the_same(shop, tmp_path):
     assert len(done.written[2].read_text(encoding="utf-8").splitlines()) == 3
 
 
+def test_the_data_say_who_sends_what_to_whom_by_which_form(shop, tmp_path):
+    """A parcel by post says CN 23 on screen, in JSON and in CSV alike, with both parties and the category."""
+    change(shop, Service, "POST", size_preset="parcel, 1.05 m")
+    done = declare_order(shop, "A-2", tmp_path, day=DAY, at=NOW, person="c")
+
+    assert done.written[0].name == "A-2-customs-cn23.pdf"
+    assert {one.form for one in done.declared} == {Form.CN23}
+    rows = json.loads((tmp_path / "A-2-customs.json").read_text(encoding="utf-8"))
+    assert {row["paper"] for row in rows} == {"CN 23"}
+    first = rows[0]
+    assert (first["item_number"], first["category"]) == ("P2603020002", "sale of goods")
+    assert (first["consignee_city"], first["consignee_phone"]) == ("Sampleberg", "+352 000 000 0000")
+    assert (first["sender"], first["sender_country"]) == ("Invented Escapement Works", "LU")
+
+
+def test_goods_too_long_for_a_label_say_cn_23_everywhere(shop, tmp_path):
+    """The label has no room for them; the data follow the paper that is printed."""
+    change(shop, Part, "SCR-16", customs_description="steel cap screws " + "of very many different sizes " * 6)
+    change(shop, Part, "SCR-20", customs_description="steel set screws " + "of very many different sizes " * 6)
+    change(shop, Part, "BUSH-3", customs_description="turned brass bushes " + "of very many different sizes " * 6)
+    done = declare_order(shop, "A-2", tmp_path, day=DAY, at=NOW, person="c")
+
+    assert done.written[0].name == "A-2-customs-cn23.pdf"
+    rows = json.loads((tmp_path / "A-2-customs.json").read_text(encoding="utf-8"))
+    assert {row["paper"] for row in rows} == {"CN 23"}
+
+
 def test_above_300_sdr_a_postal_package_takes_cn_23_and_an_invoice(shop, tmp_path):
     """100 screws at EUR 3.50 are EUR 350.00, above 300 SDR of EUR 1.15."""
     change(shop, OrderLine, "A-2", 1, unit_price_minor=350)
