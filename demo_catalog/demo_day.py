@@ -29,7 +29,7 @@ from fulfil.despatch.reconcile import reconcile_day, take_bill
 from fulfil.despatch.report import report_day
 from fulfil.despatch.ship import close_manifest
 from fulfil.errors import FileRefused, StateRefused
-from fulfil.files.carrier_bill import read_mapping
+from fulfil.files.bill_mapping import read_mapping
 from fulfil.orders.importing import import_orders
 from fulfil.records.despatch.dispatch import Manifest, Package, PackageState
 from fulfil.records.order import OrderLine

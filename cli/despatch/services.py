@@ -10,7 +10,7 @@ from ..frame import Answer, Ask, Noun, command, listed, many, table
 from ..numbers import ORDER, PACKAGE, SERVICE
 
 if TYPE_CHECKING:
-    from fulfil.files.carrier_bill import BillMapping
+    from fulfil.files.bill_mapping import BillMapping
 
 
 @click.group(cls=Noun)
@@ -124,10 +124,10 @@ def bill(ask: Ask, path: Path, columns: Path, number: str, total: str, show: boo
     charge_is_total, kind_column, 'kind WORD' (price, a surcharge's name, credit, duty, tax, skip), 'skip WORD',
     decimal_sign, separator, encoding.
     """
-    from fulfil.quantities import parse_decimal
     from fulfil.despatch.reconcile import take_bill
-    from fulfil.files.carrier_bill import read_mapping
+    from fulfil.files.bill_mapping import read_mapping
     from fulfil.files.catalogue import read_bytes
+    from fulfil.quantities import parse_decimal
 
     mapping = read_mapping(read_bytes(columns), columns.name)
     said_total = parse_decimal(total, "an amount of money") if total else None

@@ -11,8 +11,6 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
 
-import pandas as pd
-
 from fulfil.counting.count_lines import LotWeight, weight_for_lot
 from fulfil.errors import StateRefused
 from fulfil.records.despatch.customs import HazardReview, SdrRateEntry
@@ -185,11 +183,6 @@ def customs_rows(declared: Iterable[PackageCustoms], sender: Settings) -> list[d
         for one in declared
         for number, line in enumerate(one.declaration.lines, start=1)
     ]
-
-
-def customs_frame(declared: Iterable[PackageCustoms]) -> pd.DataFrame:
-    """The rows as a frame, one line each; amounts and masses as exact text."""
-    return pd.DataFrame(customs_rows(declared))
 
 
 def _goods(books: Books, bags: Iterable[Bag], order: Order) -> list[Goods]:

@@ -29,7 +29,6 @@ from fulfil.files.written import write_all
 from fulfil.papers.despatch.cn22 import Cn22Sheet
 from fulfil.papers.despatch.logistic_label import LogisticLabelSheet
 from fulfil.papers.despatch.package_label import PackageLabelSheet
-from fulfil.papers.despatch.packing_list import PackingListSheet
 from fulfil.papers.door import stack
 from fulfil.papers.registry import paper_of
 from fulfil.papers.sheet import Sheet
@@ -109,9 +108,7 @@ def print_set(
         books.add([printed_of(number, one.of(number), at, person) for one, number in printed])
         particulars = {"orders": [one.order.number for one in ready], "packages": len(printed)}
         if printed:
-            books.journal(
-                at=at, person=person, event=Happening.PAPERS_PRINTED, subject=begins, particulars=particulars
-            )
+            books.journal(at=at, person=person, event=Happening.PAPERS_PRINTED, subject=begins, particulars=particulars)
     rows = tuple(
         PrintedPackage(number, one.order.number, tuple(_called(each.sheet) for each in one.of(number)))
         for one, number in printed

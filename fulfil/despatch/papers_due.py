@@ -128,7 +128,7 @@ def kept_papers(books: Books, package_number: str, *, until: datetime | None = N
     printed = books.find(PapersPrinted, package_number=package_number)
     return [
         KeptPaper(KEPT[form].sheet(text), Paper(page), printer_dpi)
-        for one in sorted(reversed(printed), key=lambda one: one.at, reverse=True)
+        for one in sorted(printed, key=lambda one: one.at)[::-1]
         if until is None or one.at <= until
         for form, page, printer_dpi, text in json.loads(one.customs)
     ]

@@ -19,7 +19,8 @@ import pandas as pd
 from fulfil.despatch.reconcile_facts import DayFacts
 from fulfil.despatch.report import line_balances, orders_of_day
 from fulfil.errors import FileRefused
-from fulfil.files.carrier_bill import BillMapping, BillRead, read_bill
+from fulfil.files.bill_mapping import BillMapping
+from fulfil.files.carrier_bill import BillRead, read_bill
 from fulfil.files.catalogue import read_bytes
 from fulfil.records.day_close import ClosedDay, Outcome, Settlement
 from fulfil.records.despatch.carrier_bill import BilledSurcharge, BillLine, CarrierBill

@@ -6,9 +6,11 @@ was not carried over, needs no second look. Looked at are
 * packages that are here, manifests closed and bills taken in since the last day that was closed, and
 * what the differences carried over on that day were about;
 
-and with each of them all that it is compared with: a bill's packages (by whichever of their numbers it names them), all packages of a billed manifest, all bills of a
-package. A shop that never closes a day has all its bills looked at, and of its earlier manifests those whose packages
-or grams no longer are what was printed, or that lost a package.
+and with each of them all that it is compared with: a bill's packages (by whichever of their numbers it names them),
+all packages of a billed manifest, all bills of a package, all manifests between those that one bill names. A shop that
+never closes a day has all its bills looked at, and of its earlier manifests those whose packages or grams no longer are
+what was printed, or that lost a package.
+
 """
 
 from collections import defaultdict
@@ -114,7 +116,9 @@ class DayFacts:
         """Customs papers that a sealed package lacks, or that one lacked when it left: on the day, or carried over."""
         if package.state is PackageState.SEALED and order.state not in _STAYS:
             return tuple(lack.paper for lack in customs_lacks(books, package, order, day=day))
-        if not package.manifest_number or not (package.manifest_number in self.today or package.number in self._carried):
+        if not package.manifest_number or not (
+            package.manifest_number in self.today or package.number in self._carried
+        ):
             return ()
         manifest = books.need(Manifest, package.manifest_number)
         found = customs_lacks(books, package, order, day=manifest.day, until=manifest.closed_at)

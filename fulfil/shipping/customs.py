@@ -153,9 +153,7 @@ def form_of(
         return Form.INVOICE
     if rate is None or len(declaration.lines) > MOST_CN22_LINES:
         return Form.CN23
-    return Form(
-        cn22.form_for(declaration.value, rate, is_parcel=is_parcel, is_300_sdr_included=is_300_sdr_included)
-    )
+    return Form(cn22.form_for(declaration.value, rate, is_parcel=is_parcel, is_300_sdr_included=is_300_sdr_included))
 
 
 def _parts(goods: Sequence[Goods]) -> list[Goods]:

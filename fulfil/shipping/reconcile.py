@@ -243,7 +243,9 @@ def _masses(packages: Iterable[PackageFacts]) -> Iterable[Difference]:
             yield Difference(Cause.DECLARED_MASS, subject, says, "look for a wrong unit weight or a missing bag")
 
 
-def passed_over(bills: Sequence[BillLine], manifest_of: Mapping[str, str], manifests: Sequence[ManifestFacts]) -> set[str]:
+def passed_over(
+    bills: Sequence[BillLine], manifest_of: Mapping[str, str], manifests: Sequence[ManifestFacts]
+) -> set[str]:
     """Manifests of which no package is billed, of a service and between two days of which one bill has packages."""
     facts = {manifest.number: manifest for manifest in manifests}
     days: dict[tuple[str, str], list[date]] = defaultdict(list)
@@ -381,7 +383,7 @@ def _surcharges(package: PackageFacts, line: BillLine, where: str, named: Mappin
 
 
 def _is_our_weight(line: BillLine, package: PackageFacts, charge: Charge) -> bool:
-    """A bill may name the chargeable weight or the gross mass; either is right when it is ours to the bill's last digit."""
+    """A bill may name the chargeable weight or the gross mass; either is right when it is ours to its last digit."""
     if line.billed_g is None or line.billed_g == charge.chargeable_g:
         return True
     if line.billed_step_g is not None:

@@ -61,9 +61,7 @@ def numbers_of(books: Books, packages: Collection[str]) -> dict[str, list[str]]:
     return found
 
 
-def note_number(
-    shop: Shop, package_number: str, number: str, *, at: datetime, person: str, moves: bool = False
-) -> str:
+def note_number(shop: Shop, package_number: str, number: str, *, at: datetime, person: str, moves: bool = False) -> str:
     """Notes the number by which the carrier tracks a package; ``moves`` takes it from another that has it.
 
     A number that is the package's already, out of the shop's own ranges, is noted as it is: nothing changes.
@@ -98,7 +96,9 @@ def note_numbers(shop: Shop, path: Path, *, at: datetime, person: str) -> Number
             package = meant.get(said, "")
             if not package:
                 says = "is no package, nor an order that is here or went in one package"
-                findings.append(Finding(path.name, row.line, "package", said, says, "correct it, then take the file in"))
+                findings.append(
+                    Finding(path.name, row.line, "package", said, says, "correct it, then take the file in")
+                )
             elif not 0 < len(key_of[number]) <= _MOST:
                 says = f"must be 1 to {_MOST} letters and digits"
                 findings.append(Finding(path.name, row.line, "number", number, says, "ask the carrier for it"))
@@ -163,6 +163,10 @@ def _note(
     books.replace(made)
     particulars = {"numbers": {one.number: one.package_number for one in made}, "source": source}
     books.journal(
-        at=at, person=person, event=Happening.CARRIER_NUMBERS_NOTED, subject=source or "scanned", particulars=particulars
+        at=at,
+        person=person,
+        event=Happening.CARRIER_NUMBERS_NOTED,
+        subject=source or "scanned",
+        particulars=particulars,
     )
     return made

@@ -139,7 +139,7 @@ def validate_description(text: str) -> str:
     Traceback (most recent call last):
         ...
     fulfil.errors.CodeRefused: Cannot declare to customs 'clock parts': expected what the goods are and are made of, such as 'steel bearing balls 5 mm'.
-    """
+    """  # noqa: E501 - a refusal is one sentence
     words = _words(text)
     thing = _words(_PURPOSE.split(text.lower())[0]) or words
     if not words or all(word in VAGUE_WORDS for word in words) or thing[-1] in VAGUE_WORDS:

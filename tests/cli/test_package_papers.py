@@ -131,4 +131,4 @@ def test_a_carriers_number_is_noted_found_and_given_out(typed: Typed) -> None:
     assert Path("out.csv").read_text(encoding="utf-8").splitlines()[0] == (
         "order,package,service,manifest,sscc,item_number,carrier_number"
     )
-    assert typed("packages", "find", "zx99001") [0] == 0
+    assert typed("packages", "find", "zx99001")[0] == 0

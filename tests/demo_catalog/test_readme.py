@@ -7,7 +7,7 @@ import pytest
 from fulfil_demo_catalog import FOLDER
 from fulfil_demo_catalog.generator.chance import SEED
 
-from fulfil.files.carrier_bill import SETTINGS, read_mapping
+from fulfil.files.bill_mapping import SETTINGS, read_mapping
 from fulfil.files.catalogue import FILES, read_catalogue
 from fulfil.files.orders import read_orders
 from fulfil.files.unit_weights import UNIT_WEIGHTS

@@ -17,7 +17,7 @@ from openpyxl import Workbook
 
 from fulfil.despatch.reconcile import reconcile_day, take_bill
 from fulfil.despatch.ship import close_manifest
-from fulfil.files.carrier_bill import read_mapping
+from fulfil.files.bill_mapping import read_mapping
 from fulfil.records.despatch.dispatch import Package, PackageState
 from fulfil.records.despatch.tariff import Charge, ChargedSurcharge, Surcharge
 from fulfil.records.revised import revised
@@ -52,9 +52,12 @@ def shop(tmp_path: Path) -> Iterator[Shop]:
     """Three packages by road, with fuel (8 %) and toll (EUR 0.35), shipped."""
     with sealed_shop(tmp_path / "shop.db") as opened:
         with opened.writing() as books:
-            agreed = {"service_code": "ROAD", "valid_from": date(2026, 1, 1), "country": "*"}
-            books.add([Surcharge(name="fuel", basis_points=800, **agreed),
-                       Surcharge(name="toll", amount_minor=35, currency="EUR", **agreed)])  # fmt: skip
+            since = date(2026, 1, 1)
+            fuel = Surcharge(service_code="ROAD", valid_from=since, name="fuel", country="*", basis_points=800)
+            toll = Surcharge(
+                service_code="ROAD", valid_from=since, name="toll", country="*", amount_minor=35, currency="EUR"
+            )
+            books.add([fuel, toll])
         close_manifest(opened, "ROAD", day=DAY, at=NOW, person="huia")
         yield opened
 
@@ -62,7 +65,9 @@ def shop(tmp_path: Path) -> Iterator[Shop]:
 def agreed(shop: Shop) -> list[Billed]:
     """The charges as the shop expects them."""
     with shop.reading() as books:
-        added = {(one.package_number, one.name): Decimal(one.amount_minor) / 100 for one in books.find(ChargedSurcharge)}
+        added = {
+            (one.package_number, one.name): Decimal(one.amount_minor) / 100 for one in books.find(ChargedSurcharge)
+        }
         return [
             Billed(one.package_number, "ROAD", one.chargeable_g, Decimal(one.price_minor) / 100,
                    added[one.package_number, "fuel"], added[one.package_number, "toll"])
@@ -115,6 +120,12 @@ def kinds(bill: list[Billed]) -> Rows:
             [one.number, "TOLL", f"{one.toll}", ""],
         ]
     return rows
+
+
+def kinds_apart(bill: list[Billed]) -> Rows:
+    """All of one kind, then all of the next."""
+    head, *rows = kinds(bill)
+    return [head, *sorted(rows, key=lambda row: row[1])]
 
 
 def with_duties(bill: list[Billed]) -> Rows:
@@ -178,7 +189,7 @@ LAYOUTS: dict[str, Write] = {
         + [[one.number, f"{one.total}", f"{one.fuel}", f"{one.toll}"] for one in bill],
     ),
     "a row for each kind of charge": layout(KINDS, kinds),
-    "kinds of charge far apart": layout(KINDS, lambda bill: [kinds(bill)[0], *sorted(kinds(bill)[1:], key=lambda row: row[1])]),
+    "kinds of charge far apart": layout(KINDS, kinds_apart),
     "duty, taxes and totals between": layout(KINDS, with_duties),
     "kilograms to 0.01": weighed("kg", Decimal(1000), "0.01", ROUND_HALF_UP),
     "kilograms to 0.1, up": weighed("kg", Decimal(1000), "0.1", ROUND_CEILING),
@@ -230,7 +241,9 @@ def differences(shop: Shop, folder: Path, write: Write, bill: list[Billed]) -> l
     taken = take_bill(shop, path, read_mapping(mapping.encode(), "map.csv"), at=NOW, person="huia")
     assert taken.findings == (), [str(one) for one in taken.findings]
     found = reconcile_day(shop, day=DAY).differences
-    return [(one.cause.value, one.subject, one.money) for one in found if one.cause.value.startswith(("billed", "not b"))]
+    return [
+        (one.cause.value, one.subject, one.money) for one in found if one.cause.value.startswith(("billed", "not b"))
+    ]
 
 
 @pytest.mark.parametrize("name", LAYOUTS)
@@ -329,7 +342,7 @@ def test_a_manifest_that_a_weeks_bill_passes_over_is_named(tmp_path: Path) -> No
     with sealed_shop(tmp_path / "shop.db") as shop:
         numbers = ["P2603020001", "P2603020003", "P2603020004"]
         for place, day in enumerate(days):
-            others = [number for number in numbers[place + 1 :]]
+            others = numbers[place + 1 :]
             with shop.writing() as books:
                 waits = [books.need(Package, number) for number in others]
                 books.replace([revised(one, {"state": PackageState.PLANNED}) for one in waits])

@@ -13,15 +13,16 @@ import pytest
 from fulfil.despatch.reconcile import reconcile_day, take_bill
 from fulfil.despatch.ship import add_range, close_manifest, issue_identifiers
 from fulfil.errors import StateRefused
-from fulfil.files.carrier_bill import BillMapping
+from fulfil.files.bill_mapping import BillMapping
 from fulfil.records.identifier import IdentifierKind, IdentifierRange
 from fulfil.shop.package_numbers import note_number, note_numbers, packages_by_number, tracking_rows
 from fulfil.shop.short_numbers import full_number, number_at_bench
 from fulfil.store.shop import Shop
 from tests.shipping_shop import DAY, NOW, note_papers, sealed_shop
+from tests.who import Who
 
 S10 = "RR473124829GB"
-WHO = {"at": NOW, "person": "huia"}
+WHO = Who(at=NOW, person="huia")
 MAPPING = BillMapping("Parcel", "Net", currency="EUR")
 
 
@@ -71,7 +72,9 @@ def spaced(number: str) -> str:
     return " ".join(number[place : place + 4] for place in range(0, len(number), 4))
 
 
-@pytest.mark.parametrize("write", [str, str.lower, spaced, lambda number: f"(00) {number}", lambda number: f"00{number}"])
+@pytest.mark.parametrize(
+    "write", [str, str.lower, spaced, lambda number: f"(00) {number}", lambda number: f"00{number}"]
+)
 def test_a_bill_by_sscc_is_no_false_alarm(shop: Shop, tmp_path: Path, write) -> None:
     """With or without the identifier 00, brackets, spaces."""
     rows = [f"{write(sscc_of(shop, number))},{price}" for number, price in

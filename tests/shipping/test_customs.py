@@ -119,14 +119,15 @@ def test_other_papers():
 @pytest.mark.parametrize(
     ("country", "post_code", "name"),
     [
-        ("DE", "27498", "Heligoland"), ("DE", "78266", "Büsingen"), ("ES", "51001", "Ceuta"), ("ES", "52006", "Melilla"),
+        ("DE", "27498", "Heligoland"), ("DE", "78266", "Büsingen"), ("ES", "51001", "Ceuta"),
+        ("ES", "52006", "Melilla"),
         ("IT", "23041", "Livigno"), ("GR", "630 86", "Mount Athos"), ("ES", "35001", "Canary Islands"),
         ("ES", "38201", "Canary Islands"), ("FR", "97400", "French overseas departments"), ("FI", "22100", "Åland"),
         ("IT", "22061", "Campione d'Italia"), ("FR", "98800", "French overseas countries"),
     ],
 )  # fmt: skip
 def test_territories_apart_take_a_declaration_from_everywhere_in_the_union(country, post_code, name):
-    """Directive 2006/112/EC, Article 6, and Regulation (EU) No 952/2013, Articles 1(3) and 4; post codes from memory."""
+    """Directive 2006/112/EC, Article 6, and Regulation (EU) No 952/2013, Articles 1(3) and 4; codes from memory."""
     found = apart(country, post_code)
     assert found is not None
     assert found.name == name
@@ -138,8 +139,8 @@ def test_territories_apart_take_a_declaration_from_everywhere_in_the_union(count
 
 @pytest.mark.parametrize(
     ("country", "post_code"),
-    [("DE", "27499"), ("ES", "28001"), ("ES", "50001"), ("IT", "23040"), ("FR", "98000"), ("FR", "75001"), ("FI", "20100"),
-     ("FI", ""), ("GR", "10431"), ("LU", "3500")],
+    [("DE", "27499"), ("ES", "28001"), ("ES", "50001"), ("IT", "23040"), ("FR", "98000"), ("FR", "75001"),
+     ("FI", "20100"), ("FI", ""), ("GR", "10431"), ("LU", "3500")],
 )  # fmt: skip
 def test_the_mainland_beside_them_takes_none(country, post_code):
     """Neighbouring post codes, Monaco's under France, an address without one."""
@@ -149,7 +150,17 @@ def test_the_mainland_beside_them_takes_none(country, post_code):
 
 @pytest.mark.parametrize(
     "text",
-    ["clock parts", "electronics", "Ersatzteile", "12 x", "pièces détachées", "machine parts for clocks", "Muster", "x", "7"],
+    [
+        "clock parts",
+        "electronics",
+        "Ersatzteile",
+        "12 x",
+        "pièces détachées",
+        "machine parts for clocks",
+        "Muster",
+        "x",
+        "7",
+    ],
 )
 def test_words_that_say_nothing_are_turned_back(text):
     """Public postal guidance for CN 23 names "spare parts" and "samples"; the others are common practice."""
@@ -159,7 +170,8 @@ def test_words_that_say_nothing_are_turned_back(text):
 
 @pytest.mark.parametrize(
     "text",
-    ["steel cap screws for clock movements", "brass gears for clock parts", "enamel colours", "時計用の歯車", "Federn aus Stahl",
+    ["steel cap screws for clock movements", "brass gears for clock parts", "enamel colours", "時計用の歯車",
+     "Federn aus Stahl",
      "damper kits for barrel organs", "steel balls 2 mm", "wool felts"],
 )  # fmt: skip
 def test_words_that_say_what_it_is_pass(text):

@@ -6,6 +6,7 @@ A harbour shop far from the demo: lorry inside New Zealand, small packets by pos
 from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 import pytest
 from click.testing import CliRunner
@@ -20,7 +21,13 @@ from fulfil.store.shop import Shop
 from tests.harbour_shop import DAY, NOW, PEOPLE, check, key, open_harbour, plan, release
 
 NAME, CITY, POST_CODE, COUNTRY = PEOPLE[3]
-ABROAD = {"name": NAME, "city": CITY, "post_code": POST_CODE, "country": COUNTRY, "service_code": "POST"}
+ABROAD: dict[str, Any] = {
+    "name": NAME,
+    "city": CITY,
+    "post_code": POST_CODE,
+    "country": COUNTRY,
+    "service_code": "POST",
+}
 
 
 class Clerk:
@@ -46,7 +53,9 @@ def checked(shop: Shop, folder: Path, orders: int) -> list[str]:
     enter_sdr_rate(shop, SdrRateEntry(currency="NZD", as_of=date(2026, 7, 1), per_sdr="2.20"), at=NOW, person="huia")
     numbers = [f"A-{number}" for number in range(1, orders + 1)]
     for place, number in enumerate(numbers):
-        key(shop, number, ("CAM-7", 2), *((("SCREW-3", 30),) if place % 2 else ()), **(ABROAD if place % 3 == 0 else {}))
+        given = ABROAD if place % 3 == 0 else {}
+        second = (("SCREW-3", 30),) if place % 2 else ()
+        key(shop, number, ("CAM-7", 2), *second, **given)
     plan(shop)
     release(shop, folder)
     for number in numbers:
