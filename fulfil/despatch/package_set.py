@@ -4,7 +4,8 @@ For one order each paper is a file of its own. For many, two stacks are printed,
 label, then its CN 22) and *pages* (packing list, CN 23, invoice), package after package in the same order, so that the
 clerk takes one off each printer and never searches.
 
-Numbers out of the shop's ranges are given first, so that label and customs paper say the same one. What customs would
+Customs papers say what the scale said: they come out once all packages of the order are weighed, packing list and
+labels before it too. Numbers out of the shop's ranges are given first, so that label and customs paper say the same one. What customs would
 turn back keeps its order out of the stacks and is named; the other orders are printed. What was printed is kept
 (:mod:`fulfil.despatch.papers_due`).
 """
@@ -160,7 +161,8 @@ def _lacks_some(books: Books, package: Package, order: Order, day: date) -> bool
 def _order_set(books: Books, number: str, settings: Settings, *, day: date) -> _OrderSet:
     order = books.need(Order, number)
     packages = tuple(packages_of(books, order))
-    customs = customs_set(books, order, day=day)
+    is_weighed = all(package.gross_g is not None for package in packages)
+    customs = customs_set(books, order, day=day) if is_weighed else CustomsSet((), (), ())
     own = [_new(sheet, settings) for sheet in order_sheets(books, number, day=day)]
     return _OrderSet(order, packages, (*own, *customs.papers), customs)
 

@@ -94,6 +94,16 @@ def test_what_customs_would_turn_back_is_named_and_the_rest_is_printed(typed: Ty
     assert "A-4" in said
 
 
+def test_before_the_weighing_no_customs_paper_comes_out(typed: Typed) -> None:
+    """It would say another mass than the scale: list and label do, and the sealing names what is due."""
+    typed("packages", "reopen", "P2603020002", "--reason", "a bush was missing")
+    said = json.loads(typed("packages", "pack", "A-2", "--out", "papers", "--json")[1])
+    assert [Path(path).name for path in said["papers"]] == ["A-2-packing-list.pdf", "A-2-package-labels.pdf"]
+    code, told = typed("packages", "pack", "A-2", "--gross", "256", "--out", "papers")
+    assert (code, "A-2-customs-cn22.pdf" in told) == (0, True)
+    assert typed("manifests", "close", "POST", "--out", "papers")[0] == 0
+
+
 @pytest.mark.parametrize("words", [(), ("A-2", "--all"), ("--service", "POST", "--all")])
 def test_one_of_the_three_is_asked_for(typed: Typed, words: tuple[str, ...]) -> None:
     """An order, a service, or all."""
