@@ -286,6 +286,42 @@ MISTAKES: dict[str, tuple[Callable[[list[Billed]], list[Billed]], list[tuple[str
         lambda bill: [*bill, replace(bill[0], number="ZZ9")],
         [("billed, unknown number", "ZZ9", "EUR 7.80")],
     ),
+    "no fuel": (
+        lambda bill: [replace(bill[0], fuel=Decimal("0.00")), *bill[1:]],
+        [("billed surcharge", FIRST, "EUR -0.55")],
+    ),
+    "twice the price, fuel with it": (
+        lambda bill: [replace(bill[0], price=bill[0].price * 2, fuel=Decimal("1.10")), *bill[1:]],
+        [("billed price", FIRST, "EUR 7.45")],
+    ),
+    "two digits changed places": (
+        lambda bill: [replace(bill[0], price=Decimal("9.60")), *bill[1:]],
+        [("billed price", FIRST, "EUR 2.92"), ("billed surcharge", FIRST, "EUR -0.22")],
+    ),
+    "another weight step with its price": (
+        lambda bill: [replace(bill[0], mass_g=1000, price=Decimal("9.90"), fuel=Decimal("0.79")), *bill[1:]],
+        [("billed weight", FIRST, "EUR 3.24")],
+    ),
+    "the charges of two packages changed": (
+        lambda bill: [replace(bill[1], number=bill[0].number), replace(bill[0], number=bill[1].number), *bill[2:]],
+        [("billed price", FIRST, "EUR 6.48"), ("billed price", SECOND, "EUR -6.48")],
+    ),
+    "a credit that nobody asked for": (
+        lambda bill: [*bill, replace(bill[0], price=-Decimal(1), fuel=Decimal("0.00"), toll=Decimal("0.00"))],
+        [("billed price", FIRST, "EUR -1.00")],
+    ),
+    "a package that hasn't left": (
+        lambda bill: [*bill, replace(bill[0], number="P2603020002")],
+        [("billed, not shipped", "package P2603020002", "EUR 7.80")],
+    ),
+    "a digit of the number wrong": (
+        lambda bill: [replace(bill[0], number="P2603020091"), *bill[1:]],
+        [("billed, unknown number", "P2603020091", "EUR 7.80"), ("not billed", FIRST, "EUR -7.80")],
+    ),
+    "three times, once under small letters": (
+        lambda bill: [*bill, bill[0], replace(bill[0], number=bill[0].number.lower())],
+        [("billed twice", FIRST, "EUR 15.60")],
+    ),
     "a kilogram too much, at the same price": (
         lambda bill: [replace(bill[0], mass_g=bill[0].mass_g + 1000), *bill[1:]],
         [("billed weight", FIRST, "EUR 0.00")],
@@ -296,7 +332,10 @@ MISTAKES: dict[str, tuple[Callable[[list[Billed]], list[Billed]], list[tuple[str
 @pytest.mark.parametrize("name", MISTAKES)
 @pytest.mark.parametrize("form", ["a row for each kind of charge", "duty, taxes and totals between"])
 def test_a_mistake_is_named_once(shop: Shop, tmp_path: Path, name: str, form: str) -> None:
-    """With its money, in a bill whose rows are kinds of charge; nothing besides is named."""
+    """With its money, in a bill whose rows are kinds of charge; nothing besides is named.
+
+    Fuel that doesn't follow a wrong price by its per cent stands apart from it, and the cents add up: 2.92 - 0.22 = 2.70.
+    """
     spoil, expected = MISTAKES[name]
     assert differences(shop, tmp_path, LAYOUTS[form], spoil(agreed(shop))) == expected
 
