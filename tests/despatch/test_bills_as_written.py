@@ -334,7 +334,7 @@ MISTAKES: dict[str, tuple[Callable[[list[Billed]], list[Billed]], list[tuple[str
 def test_a_mistake_is_named_once(shop: Shop, tmp_path: Path, name: str, form: str) -> None:
     """With its money, in a bill whose rows are kinds of charge; nothing besides is named.
 
-    Fuel that doesn't follow a wrong price by its per cent stands apart from it, and the cents add up: 2.92 - 0.22 = 2.70.
+    Fuel that doesn't follow a wrong price by its per cent stands apart from it; the cents add up: 2.92 - 0.22 = 2.70.
     """
     spoil, expected = MISTAKES[name]
     assert differences(shop, tmp_path, LAYOUTS[form], spoil(agreed(shop))) == expected
