@@ -5,7 +5,7 @@ label, then its CN 22) and *pages* (packing list, CN 23, invoice), package after
 clerk takes one off each printer and never searches.
 
 Customs papers say what the scale said: they come out once all packages of the order are weighed, packing list and
-labels before it too. Numbers out of the shop's ranges are given first, so that label and customs paper say the same one.
+labels before it too. Numbers out of the shop's ranges are given first, so that label and customs paper say the same.
 What customs would turn back keeps its order out of the stacks and is named; the other orders are printed. What was
 printed is kept (:mod:`fulfil.despatch.papers_due`).
 """
