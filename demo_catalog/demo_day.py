@@ -29,7 +29,7 @@ from fulfil.despatch.reconcile import reconcile_day, take_bill
 from fulfil.despatch.report import report_day
 from fulfil.despatch.ship import close_manifest
 from fulfil.errors import FileRefused, StateRefused
-from fulfil.files.carrier_bill import read_mapping
+from fulfil.files.bill_mapping import read_mapping
 from fulfil.orders.importing import import_orders
 from fulfil.records.despatch.dispatch import Manifest, Package, PackageState
 from fulfil.records.order import OrderLine
@@ -115,7 +115,7 @@ def run_demo(
         papers += print_papers(shop, out / "papers", lambda books: short_list_sheet(books, day=DAY))
         timed("check", rehearsal.check_all_bags)
         timed("pack", rehearsal.pack_all_orders)
-        papers += timed("order papers", lambda: _order_papers(shop, out / "papers" / "orders"))
+        papers += timed("order papers", lambda: _order_papers(shop, out / "papers" / "orders", rehearsal.now))
         papers += timed("ship", lambda: _ship(shop, out / "papers" / "manifests", rehearsal.now))
         bound_mm, is_closed = timed("prove", lambda: bound_apart.result(proving))
         keep_bound(shop, bound_mm, is_closed, day=DAY, at=begins, person=PLANNER)
@@ -185,13 +185,13 @@ def _rooms(shop: Shop, catalogue: Path, out: Path) -> list[Path]:
     return draw_rooms(catalogue / "rooms", out, settings=settings, day=DAY)
 
 
-def _order_papers(shop: Shop, out: Path) -> list[Path]:
+def _order_papers(shop: Shop, out: Path, at: datetime) -> list[Path]:
     with shop.reading() as books:
         numbers = [order.number for order in orders_with_packages(books)]
     papers: list[Path] = []
     for number in numbers:
         papers += print_papers(shop, out, partial(order_sheets, number=number, day=DAY))
-        customs = declare_order(shop, number, out / "customs", day=DAY)
+        customs = declare_order(shop, number, out / "customs", day=DAY, at=at, person=CLERK)
         papers += [path for path in customs.written if path.suffix == ".pdf"]
     return papers
 

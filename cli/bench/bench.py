@@ -12,6 +12,7 @@ from ..frame import Answer, Ask, Noun, command, folder_option, table
 from ..numbers import ORDER, SCALE, SLIP, WALK
 
 if TYPE_CHECKING:
+    from fulfil.bench.pack_station import PackBench
     from fulfil.store.shop import Shop
 
 
@@ -111,8 +112,13 @@ def check(ask: Ask, slips: Path | None, one_in: int, clear: int, high_value: int
 @_station
 @click.option("--scale", type=SCALE, default="", help="The package scale; else the finest that carries the package.")
 @click.option("--out", type=click.Path(path_type=Path, file_okay=False), default=None, help="Print papers there.")
-def pack(ask: Ask, scale: str, out: Path | None, **station: Any) -> Answer:
-    """Packs checked orders: scan every bag into its box, weigh it, seal it. Type 'help' for the commands."""
+@click.option("--weight-tells", is_flag=True, help="Scan only those bags that the package's weight would not miss.")
+def pack(ask: Ask, scale: str, out: Path | None, weight_tells: bool, **station: Any) -> Answer:
+    """Packs checked orders: scan every bag into its box, weigh it, seal it. Type 'help' for the commands.
+
+    With --out the papers of each order come out when it is packed. With --weight-tells one scan and one weighing do
+    for a package, but for bags too light for its weight to show: those are scanned into the box as before.
+    """
     from fulfil.bench.pack_station import PackBench
 
     with _bench_shop(ask) as shop:
@@ -122,19 +128,21 @@ def pack(ask: Ask, scale: str, out: Path | None, **station: Any) -> Answer:
             person=_person(ask),
             scale_code=scale,
             steady_run=station["steady"],
+            weight_tells=weight_tells,
         )
 
         def print_packed() -> list[str]:
             orders, at_bench.packed[:] = list(at_bench.packed), []
             if out is None:
                 return []
-            from fulfil.despatch.package_papers import order_sheets
-            from fulfil.shop.printing import print_papers
+            from fulfil.despatch.package_set import print_set
 
-            printed: list[Path] = []
+            lines: list[str] = []
             for order in orders:
-                printed += print_papers(shop, out, partial(order_sheets, number=order, day=ask.day(shop)))
-            return [f"  printed {path}" for path in printed]
+                done = print_set(shop, out, orders=[order], day=ask.day(shop), at=ask.at, person=_packer(at_bench, ask))
+                lines += [f"  printed {path}" for path in done.written]
+                lines += [f"  {finding}" for finding in done.findings]
+            return lines
 
         typed = _run(at_bench, ask, station, after=print_packed)
     return Answer([f"Bench {at_bench.bench} closed after {typed} lines."], {"bench": at_bench.bench, "lines": typed})
@@ -226,6 +234,11 @@ def _bench_shop(ask: Ask) -> "Shop":
 def _person(ask: Ask) -> str:
     """Nobody is signed in by default: a badge, or --by, does that."""
     return "" if ask.person == "bench" else ask.person
+
+
+def _packer(at_bench: "PackBench", ask: Ask) -> str:
+    """Who is at the packing bench; the bench itself where nobody has signed in."""
+    return at_bench.state.person or _person(ask) or at_bench.bench
 
 
 def _run(at_bench: Any, ask: Ask, station: dict[str, Any], *, after: Callable[[], list[str]]) -> int:

@@ -24,8 +24,11 @@ def papers(ask: Ask, order: str, out: Path, for_spreadsheet: bool) -> Answer:
     from fulfil.despatch.customs_papers import declare_order
 
     with ask.shop() as shop:
-        done = declare_order(shop, order, out, day=ask.day(shop), for_spreadsheet=for_spreadsheet)
-    rows = customs_rows(done.declared)
+        done = declare_order(
+            shop, order, out, day=ask.day(shop), at=ask.at, person=ask.person, for_spreadsheet=for_spreadsheet
+        )
+        with shop.reading() as books:
+            rows = customs_rows(done.declared, books.settings())
     facts = {
         "lines": rows,
         "findings": [finding.as_dict() for finding in done.findings],

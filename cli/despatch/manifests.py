@@ -27,16 +27,28 @@ def open_(ask: Ask, service: str) -> Answer:
 @command(manifests, "close", "fulfil manifests close post --out papers")
 @click.argument("service", type=SERVICE, metavar="SERVICE")
 @click.option("--number", default="", help="The open manifest in your hand; refused when another bench has closed it.")
+@click.option("--without-papers", default="", help="Why packages may leave without a customs paper; it is journalled.")
 @folder_option
-def close(ask: Ask, service: str, number: str, out: Path) -> Answer:
-    """Closes a manifest over every sealed package of a service and prints it; it is never changed after."""
+def close(ask: Ask, service: str, number: str, without_papers: str, out: Path) -> Answer:
+    """Closes a manifest over every sealed package of a service and prints it; it is never changed after.
+
+    Refused while a package lacks a customs paper that it must have: print it, or say --without-papers and why.
+    """
     from fulfil.despatch.manifest_paper import printed_manifest
     from fulfil.despatch.ship import close_manifest
     from fulfil.quantities import print_package_mass
     from fulfil.shop.printing import print_papers
 
     with ask.shop() as shop:
-        done = close_manifest(shop, service, day=ask.day(shop), at=ask.at, person=ask.person, number=number)
+        done = close_manifest(
+            shop,
+            service,
+            day=ask.day(shop),
+            at=ask.at,
+            person=ask.person,
+            number=number,
+            without_papers=without_papers,
+        )
         written = print_papers(shop, out, lambda books: printed_manifest(books, done.manifest.number))
     total = print_package_mass(done.manifest.weight_g)
     lines = [f"Manifest {done.manifest.number} is closed: {many(done.manifest.packages, 'package')}, {total}."]

@@ -2,12 +2,15 @@
 
 from datetime import date
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from ..frame import Answer, Ask, Noun, command, listed, many, table
 from ..numbers import ORDER, PACKAGE, SERVICE
+
+if TYPE_CHECKING:
+    from fulfil.files.bill_mapping import BillMapping
 
 
 @click.group(cls=Noun)
@@ -111,20 +114,27 @@ def range_(ask: Ask, code: str, given_on: Any, **given: Any) -> Answer:
     "--columns", type=click.Path(path_type=Path, dir_okay=False), required=True, help="CSV: which column is what."
 )
 @click.option("--number", default="", help="The bill's number; else the file's name.")
-def bill(ask: Ask, path: Path, columns: Path, number: str) -> Answer:
+@click.option("--total", default="", help="What the bill says that it comes to, duties and taxes included.")
+@click.option("--show", is_flag=True, help="Only show how each row is read; nothing is taken in.")
+def bill(ask: Ask, path: Path, columns: Path, number: str, total: str, show: bool) -> Answer:
     """Takes in a carrier's bill, whole or not at all, to compare it with what was agreed (`fulfil day reconcile`).
 
     The columns are a CSV file of setting,value rows: package_column, charge_column, currency, and where the bill has
-    them weight_column, weight_unit, currency_column, service_column, 'service WORD', 'surcharge NAME', charge_is_total,
+    them weight_column, weight_unit, weight_step, currency_column, service_column, 'service WORD', 'surcharge NAME',
+    charge_is_total, kind_column, 'kind WORD' (price, a surcharge's name, credit, duty, tax, skip), 'skip WORD',
     decimal_sign, separator, encoding.
     """
     from fulfil.despatch.reconcile import take_bill
-    from fulfil.files.carrier_bill import read_mapping
+    from fulfil.files.bill_mapping import read_mapping
     from fulfil.files.catalogue import read_bytes
+    from fulfil.quantities import parse_decimal
 
     mapping = read_mapping(read_bytes(columns), columns.name)
+    said_total = parse_decimal(total, "an amount of money") if total else None
+    if show:
+        return _as_read(path, mapping)
     with ask.shop() as shop:
-        taken = take_bill(shop, path, mapping, at=ask.at, person=ask.person, number=number)
+        taken = take_bill(shop, path, mapping, at=ask.at, person=ask.person, number=number, total=said_total)
     facts = {
         "lines": taken.lines,
         "unknown": taken.unknown,
@@ -140,6 +150,37 @@ def bill(ask: Ask, path: Path, columns: Path, number: str) -> Answer:
     if taken.unknown:
         lines.append(f"{many(taken.unknown, 'line')} for numbers that aren't ours: see `fulfil day reconcile`.")
     return Answer([*lines, *notes], facts)
+
+
+def _as_read(path: Path, mapping: "BillMapping") -> Answer:
+    """How a bill's rows are read, before anything is taken in."""
+    from fulfil.files.carrier_bill import read_bill
+    from fulfil.files.catalogue import read_bytes
+    from fulfil.standards import iso4217
+
+    read = read_bill(read_bytes(path), path.name, mapping)
+    rows = [
+        {
+            "line": one.line_no,
+            "package": one.package_number,
+            "service": one.service_code,
+            "weight_g": "" if one.billed_g is None else f"{one.billed_g:f}",
+            "charge": iso4217.print_money(one.charge_minor, one.currency),
+            "of which": ", ".join(
+                f"{name} {iso4217.print_money(minor, one.currency)}" for name, minor in one.surcharges if minor
+            ),
+            "rows": one.rows,
+        }
+        for one in read.lines
+    ]
+    lines = table([tuple(row.values()) for row in rows], tuple(rows[0])) if rows else []
+    lines += [*listed(read.findings), *(f"Note: {note}." for note in read.notes), "Nothing is taken in yet."]
+    facts = {
+        "lines": rows,
+        "notes": list(read.notes),
+        "findings": [finding.as_dict() for finding in read.findings],
+    }
+    return Answer(lines, facts, must_act=bool(read.findings))
 
 
 def _size(text: str) -> tuple[int, int, int]:

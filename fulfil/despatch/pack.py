@@ -15,6 +15,7 @@ from fulfil.despatch.boxes import box_order, for_scale
 from fulfil.despatch.customs import customs_stops, reviewed_hazards
 from fulfil.despatch.inside import Inside, inside
 from fulfil.despatch.pack_causes import likely_causes
+from fulfil.despatch.papers_due import customs_lacks
 from fulfil.errors import StateRefused
 from fulfil.orders.gates import STAYS, must_be_whole
 from fulfil.orders.moving import seal
@@ -27,6 +28,7 @@ from fulfil.records.plan import Bag, BagState
 from fulfil.records.revised import revised
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
 from fulfil.shipping.limits import limits_broken
+from fulfil.shop.clock import local_day
 from fulfil.standards.segregation import parted
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -42,12 +44,16 @@ class PackedOrder:
 
 @dataclass(frozen=True)
 class PackageCheck:
-    """The package as it is now, the verdict on it, what stops it, and whether its whole order is packed."""
+    """The package as it is now, the verdict on it, what stops it, and whether its whole order is packed.
+
+    ``papers_due`` are the customs papers that a sealed package still lacks: it is not to leave without them.
+    """
 
     package: Package
     verdict: PackageVerdict
     findings: tuple[Finding, ...]
     order_is_packed: bool
+    papers_due: tuple[Finding, ...] = ()
 
 
 def plan_packages(shop: Shop, order_number: str, *, at: datetime, person: str) -> PackedOrder:
@@ -175,7 +181,9 @@ def weigh_within(
     if is_sealed:
         seal(books, number, content.bags, at=at, person=person)
     is_packed = is_sealed and books.need(Order, order.number).state is OrderState.PACKED
-    return PackageCheck(package, verdict, tuple(findings), is_packed)
+    day = local_day(at, books.settings())
+    lacks = customs_lacks(books, package, order, day=day) if is_sealed else []
+    return PackageCheck(package, verdict, tuple(findings), is_packed, tuple(lack.finding for lack in lacks))
 
 
 def reopen_package(shop: Shop, number: str, reason: str, *, at: datetime, person: str) -> Package:

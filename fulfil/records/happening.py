@@ -87,6 +87,9 @@ class Happening(StrEnum):
     PACKAGE_REOPENED = "package reopened", {"reason": str, "weighed": _MASS}
     PACKAGE_VOIDED = "package voided", {"manifest": str, "replaced_by": str, "reason": str}
     PACKAGE_CAME_BACK = "package came back", {"reason": str, "bags": _LISTED, "manifest": str}
+    PAPERS_PRINTED = "papers printed", {"orders": _LISTED, "packages": int}
+    PAPERS_WAIVED = "customs papers waived", {"packages": _LISTED, "reason": str}
+    CARRIER_NUMBERS_NOTED = "carrier's numbers noted", {"numbers": dict, "source": str}
     HAZARDS_REVIEWED = "hazards reviewed", {"hazards": _LISTED, "reason": str}
     MANIFEST_OPENED = "manifest opened"
     MANIFEST_CLOSED = "manifest closed", {"packages": int, "weight_g": _MASS}

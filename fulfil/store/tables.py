@@ -55,6 +55,7 @@ APPEND_ONLY = (
     "manifest_copy",
     "manifest_void",
     "owed_move",
+    "papers_printed",
     "returned_pieces",
     "settlement",
     "stock_move",

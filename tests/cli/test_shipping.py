@@ -91,7 +91,7 @@ def test_the_evening_from_open_manifest_to_closed_day(typed, tmp_path):
     assert typed("manifests", "close", "POST", "--out", "papers")[0] == 0
     assert typed("manifests", "advice", number, "--out", "advice")[0] == 0
     code, said = typed("manifests", "advice", number, "--format", "edifact", "--out", "advice")
-    assert (code, said.count("wrote")) == (0, 2)
+    assert (code, said.count("wrote")) == (0, 3)
 
     mapping = "setting,value\npackage_column,Parcel\ncharge_column,Net\ncurrency,EUR\n"
     (tmp_path / "map.csv").write_text(mapping, encoding="utf-8")
