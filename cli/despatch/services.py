@@ -7,12 +7,12 @@ from typing import Any
 import click
 
 from ..frame import Answer, Ask, Noun, command, listed, many, table
-from ..numbers import ORDER, PACKAGE, SERVICE
+from ..numbers import PACKAGE, SERVICE
 
 
 @click.group(cls=Noun)
 def services() -> None:
-    """Quote services, take in number ranges and carriers' bills."""
+    """Add and change services, quote them, take in number ranges and carriers' bills."""
 
 
 @command(services, "quote", "fulfil services quote --country NA --gross 640 --size 226x166x106")
@@ -62,20 +62,6 @@ def quote(ask: Ask, number: str, country: str, post_code: str, gross: str, size:
         able = ", ".join(offer.service.code for offer in quoted.offers if offer.can_go)
         lines.append(f"Ask the customer: {able} could take it. Nothing is changed before the customer agrees.")
     return Answer(lines, {"subject": quoted.subject, "chosen": quoted.chosen, "offers": facts}, must_act=must_act)
-
-
-@command(services, "change", "fulfil services change 1002 ROAD --reason 'customer agreed by telephone'")
-@click.argument("order", type=ORDER, metavar="ORDER")
-@click.argument("service", type=SERVICE, metavar="SERVICE")
-@click.option("--reason", required=True, help="Who agreed, and when.")
-def change(ask: Ask, order: str, service: str, reason: str) -> Answer:
-    """Sends an order with another service, as agreed with the customer; its boxes are chosen and weighed again."""
-    from fulfil.orders.changing import change_service
-
-    with ask.shop() as shop:
-        done = change_service(shop, order, service, reason=reason, at=ask.at, person=ask.person)
-    lines = [f"Order {order} goes with service {service}.", *(f"  {one}" for one in done.tells)]
-    return Answer(lines, {"order": order, "service": service, "tells": [*done.tells]})
 
 
 @command(

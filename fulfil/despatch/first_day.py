@@ -64,13 +64,13 @@ class _Shop:
 
     def __init__(self, books: Books) -> None:
         self.settings: Settings = books.settings()
-        self.services = books.find(Service)
+        self.services = books.find(Service, is_retired=False)
         self.parts = [part for part in books.find(Part) if not part.is_retired]
         self.weighed = {one.part_number for one in books.find(UnitWeight) if one.may_accept}
         self.bins = books.find(Bin)
         self.room = books.find(RoomElement)
         self.check = check_shop(books) if self.room else None
-        self.scales = books.find(ScaleRecord)
+        self.scales = books.find(ScaleRecord, is_retired=False)
         self.bags = books.find(BagType)
         self.boxes = books.find(BoxType)
         self.prices = books.count(Price)

@@ -44,7 +44,7 @@ def test_what_can_t_go_says_why_and_a_service_changes_by_agreement(typed):
     assert "2500 g is above the service's limit of 2000 g" in said
     assert typed("services", "quote", "--country", "NA", "--gross", "25", "--size", "200x100")[0] == 2
     assert typed("services", "quote", "--country", "ZZ", "--gross", "25", "--size", "2x1x1")[0] == 2
-    assert typed("services", "change", "A-2", "ROAD", "--reason", "customer agreed by telephone")[0] == 0
+    assert typed("orders", "service", "A-2", "ROAD", "--reason", "customer agreed by telephone")[0] == 1
     assert typed("packages", "pack", "A-2")[0] in (0, 1)
     code, said = typed("services", "quote", "--package", "P2603020005")
     assert "ROAD  Road parcel (invented): can take it (chosen by the customer)" in said
