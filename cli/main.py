@@ -52,7 +52,7 @@ FILES = {
     "parts": ("stock.parts", "stock.part_changing"),
     "room": ("walks.room",),
     "scales": ("scales", "scale_changing"),
-    "services": ("despatch.services", "despatch.service_changing"),
+    "services": ("despatch.services", "despatch.service_changing", "despatch.bills"),
     "shorts": ("stock.shorts",),
     "stock": ("stock.stock",),
     "walks": ("walks.walks", "walks.walk_times"),

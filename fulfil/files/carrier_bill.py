@@ -24,9 +24,10 @@ of the file is taken; a number that isn't ours is no fault of the file and comes
 Limits: one row a package, a second one is a second charge; weights are kept to the milligram (half to even).
 """
 
+import json
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import asdict, dataclass, field, replace
 from decimal import ROUND_HALF_EVEN, Decimal
 from hashlib import sha256
 
@@ -47,7 +48,7 @@ GRAMS = {"g": Decimal(1), "kg": Decimal(1000), "lb": Decimal("453.59237"), "oz":
 
 SETTINGS = (
     "package_column", "charge_column", "weight_column", "weight_unit", "currency", "currency_column",
-    "service_column", "charge_is_total", "decimal_sign", "separator", "encoding",
+    "service_column", "tracking_column", "charge_is_total", "decimal_sign", "separator", "encoding",
 )  # fmt: skip
 _ASK = "ask the carrier for the file again"
 _MOST_NUMBER = 40
@@ -60,7 +61,7 @@ class BillMapping:
     """Which column is what.
 
     ``services`` turns the carrier's word for a service into the shop's code, ``surcharges`` the shop's name of a
-    surcharge into the carrier's column.
+    surcharge into the carrier's column. ``tracking_column`` has the carrier's own number of the package.
     """
 
     package_column: str
@@ -70,6 +71,7 @@ class BillMapping:
     weight_column: str = ""
     weight_unit: str = "g"
     service_column: str = ""
+    tracking_column: str = ""
     services: Mapping[str, str] = field(default_factory=dict)
     surcharges: Mapping[str, str] = field(default_factory=dict)
     charge_is_total: str = "no"
@@ -97,12 +99,27 @@ class BillMapping:
         if self.currency:
             iso4217.validate(self.currency)
 
+    def to_json(self) -> str:
+        """The mapping as the shop keeps it; settings that say nothing are left out."""
+        return json.dumps({name: value for name, value in asdict(self).items() if value}, ensure_ascii=False)
+
+    @classmethod
+    def from_json(cls, text: str) -> "BillMapping":
+        """The mapping of :meth:`to_json`.
+
+        >>> mapping = BillMapping("No", "Net", "EUR", services={"std": "ROAD"})
+        >>> BillMapping.from_json(mapping.to_json()) == mapping
+        True
+        """
+        return cls(**json.loads(text))
+
 
 @dataclass(frozen=True)
 class BillLineRead:
     """One line of the file; ``service_code`` is the shop's code, or the carrier's word where it isn't mapped.
 
     ``charge_minor`` is the whole charge; ``surcharges`` are its parts that have columns of their own, 0 where empty.
+    ``tracking_number`` is the carrier's own number of the package, empty where the bill has none.
     """
 
     line_no: int
@@ -112,6 +129,7 @@ class BillLineRead:
     charge_minor: int
     currency: str
     surcharges: tuple[tuple[str, int], ...] = ()
+    tracking_number: str = ""
 
 
 @dataclass(frozen=True)
@@ -162,7 +180,7 @@ def read_bill(raw: bytes, source: str, mapping: BillMapping) -> BillRead:
     """The lines of a bill's bytes; every fault is a finding."""
     digest = sha256(raw).hexdigest()
     named = [mapping.package_column, mapping.charge_column, mapping.weight_column]
-    named += [mapping.service_column, mapping.currency_column, *mapping.surcharges.values()]
+    named += [mapping.service_column, mapping.currency_column, mapping.tracking_column, *mapping.surcharges.values()]
     needed = tuple(dict.fromkeys(name.casefold().strip() for name in named if name))
     table = read_table(raw, source, encoding=mapping.encoding, delimiter=mapping.separator)
     header = [*table.header]
@@ -242,8 +260,9 @@ def _line(row: Row, mapping: BillMapping, file: FileReading) -> BillLineRead | N
     if len(file.findings) > before:
         return None
     service = mapping.services.get(word.casefold(), word)
+    tracked = tidy(row.cells[mapping.tracking_column.casefold().strip()]) if mapping.tracking_column else ""
     return BillLineRead(
-        row.line or 0, number, service, billed_g, charge_minor, iso4217.parse(currency), tuple(surcharges)
+        row.line or 0, number, service, billed_g, charge_minor, iso4217.parse(currency), tuple(surcharges), tracked
     )
 
 

@@ -130,3 +130,26 @@ def test_a_void_must_be_acted_on(typed):
 
     assert code == 1
     assert "P2603020005" in said
+
+
+def test_a_carriers_bill_is_mapped_by_example_and_taken_in(typed, tmp_path):
+    """Nobody to ask: the questions are listed and nothing is kept; answered, shown, kept, then taken in by name."""
+    (tmp_path / "march.csv").write_text(
+        "Sendung;Produkt;Netto EUR;Tracking\nP2603020001;Std;7,90;QX1\nPX;Std;1,00;QX2\n", encoding="cp1252"
+    )
+    assert typed("services", "bill", "march.csv")[0] == 2
+    code, said = typed("services", "bill", "march.csv", "--from", "hill-road")
+    assert (code, "a carrier with a mapping (none yet); fulfil services map" in said) == (2, True)
+    code, said = typed("services", "map", "hill-road", "march.csv")
+    assert (code, "Which service is 'Std'? One of: POST, ROAD. --answer 'word std=...'" in said) == (1, True)
+    assert typed("services", "map", "hill-road")[0] == 2
+
+    code, said = typed("services", "map", "hill-road", "march.csv", "--answer", "word std=ROAD")
+    assert code == 0
+    assert "march.csv: 2 lines, EUR 8.90 would come in: compare it with the bill's total." in said
+    assert "1 line for numbers that aren't ours." in said
+    assert json.loads(typed("services", "map", "hill-road", "--json")[1])["mapping"]["tracking_column"] == "Tracking"
+    code, said = typed("services", "bill", "march.csv", "--from", "hill-road")
+    assert (code, said.splitlines()[0]) == (0, "Bill march is taken in: 2 lines.")
+    code, said = typed("services", "map", "hill-road", "--word", "Std=BOAT")
+    assert (code, "BOAT" in said) == (2, True)
