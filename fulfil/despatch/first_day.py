@@ -152,7 +152,9 @@ def _pack(shop: _Shop) -> DayStep:
     longest = max((max(one.length_mm, one.width_mm, one.height_mm) for one in shop.boxes), default=0)
     if longest and (large := [part.number for part in shop.parts if part.longest_mm > longest]):
         lacks.append(Lack(f"longer than any box: {some(large)}", "they go by themselves", "a longer box in boxes.csv"))
-    return DayStep("pack and weigh", f"{len(shop.boxes)} kind{'' if len(shop.boxes) == 1 else 's'} of box", tuple(lacks))
+    return DayStep(
+        "pack and weigh", f"{len(shop.boxes)} kind{'' if len(shop.boxes) == 1 else 's'} of box", tuple(lacks)
+    )
 
 
 def _abroad(shop: _Shop) -> DayStep:
