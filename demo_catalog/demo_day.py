@@ -19,9 +19,9 @@ from fulfil_demo_catalog.rehearsal import Rehearsal
 
 from fulfil.counting.learning import learn_day
 from fulfil.counting.papers import need_counting_tables
+from fulfil.despatch.abroad.customs_papers import declare_order
 from fulfil.despatch.advice import AdviceFormat, write_advices
 from fulfil.despatch.close import close_day, reconciliation_sheet, settle_all
-from fulfil.despatch.customs_papers import declare_order
 from fulfil.despatch.day_papers import day_report_sheet, short_list_sheet
 from fulfil.despatch.manifest_paper import printed_manifest
 from fulfil.despatch.package_papers import order_sheets, orders_with_packages

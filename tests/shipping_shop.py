@@ -5,7 +5,7 @@ from datetime import UTC, date, datetime, time
 from decimal import Decimal
 from pathlib import Path
 
-from fulfil.despatch.customs_papers import customs_set, printed_of
+from fulfil.despatch.abroad.customs_papers import customs_set, printed_of
 from fulfil.records.despatch.customs import SdrRateEntry
 from fulfil.records.despatch.dispatch import Package, PackageState
 from fulfil.records.despatch.service import Service, ServiceKind

@@ -1,21 +1,17 @@
-"""``fulfil services``: what each service charges, number ranges, carriers' bills."""
+"""``fulfil services``: what each service charges, number ranges."""
 
 from datetime import date
-from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
-from ..frame import Answer, Ask, Noun, command, listed, many, table
-from ..numbers import ORDER, PACKAGE, SERVICE
-
-if TYPE_CHECKING:
-    from fulfil.files.bill_mapping import BillMapping
+from ..frame import Answer, Ask, Noun, command, listed, table
+from ..numbers import PACKAGE, SERVICE
 
 
 @click.group(cls=Noun)
 def services() -> None:
-    """Quote services, take in number ranges and carriers' bills."""
+    """Add and change services, quote them, take in number ranges and carriers' bills."""
 
 
 @command(services, "quote", "fulfil services quote --country NA --gross 640 --size 226x166x106")
@@ -67,20 +63,6 @@ def quote(ask: Ask, number: str, country: str, post_code: str, gross: str, size:
     return Answer(lines, {"subject": quoted.subject, "chosen": quoted.chosen, "offers": facts}, must_act=must_act)
 
 
-@command(services, "change", "fulfil services change 1002 ROAD --reason 'customer agreed by telephone'")
-@click.argument("order", type=ORDER, metavar="ORDER")
-@click.argument("service", type=SERVICE, metavar="SERVICE")
-@click.option("--reason", required=True, help="Who agreed, and when.")
-def change(ask: Ask, order: str, service: str, reason: str) -> Answer:
-    """Sends an order with another service, as agreed with the customer; its boxes are chosen and weighed again."""
-    from fulfil.orders.changing import change_service
-
-    with ask.shop() as shop:
-        done = change_service(shop, order, service, reason=reason, at=ask.at, person=ask.person)
-    lines = [f"Order {order} goes with service {service}.", *(f"  {one}" for one in done.tells)]
-    return Answer(lines, {"order": order, "service": service, "tells": [*done.tells]})
-
-
 @command(
     services,
     "range",
@@ -106,81 +88,6 @@ def range_(ask: Ask, code: str, given_on: Any, **given: Any) -> Answer:
         add_range(shop, record, at=ask.at, person=ask.person)
     numbers = f"{record.number(record.first)} to {record.number(record.last)}"
     return Answer([f"Range {code} is taken in: {numbers}."], {"range": record.model_dump(mode="json")})
-
-
-@command(services, "bill", "fulfil services bill march.csv --columns carrier-columns.csv")
-@click.argument("path", type=click.Path(path_type=Path, dir_okay=False))
-@click.option(
-    "--columns", type=click.Path(path_type=Path, dir_okay=False), required=True, help="CSV: which column is what."
-)
-@click.option("--number", default="", help="The bill's number; else the file's name.")
-@click.option("--total", default="", help="What the bill says that it comes to, duties and taxes included.")
-@click.option("--show", is_flag=True, help="Only show how each row is read; nothing is taken in.")
-def bill(ask: Ask, path: Path, columns: Path, number: str, total: str, show: bool) -> Answer:
-    """Takes in a carrier's bill, whole or not at all, to compare it with what was agreed (`fulfil day reconcile`).
-
-    The columns are a CSV file of setting,value rows: package_column, charge_column, currency, and where the bill has
-    them weight_column, weight_unit, weight_step, currency_column, service_column, 'service WORD', 'surcharge NAME',
-    charge_is_total, kind_column, 'kind WORD' (price, a surcharge's name, credit, duty, tax, skip), 'skip WORD',
-    decimal_sign, separator, encoding.
-    """
-    from fulfil.despatch.reconcile import take_bill
-    from fulfil.files.bill_mapping import read_mapping
-    from fulfil.files.catalogue import read_bytes
-    from fulfil.quantities import parse_decimal
-
-    mapping = read_mapping(read_bytes(columns), columns.name)
-    said_total = parse_decimal(total, "an amount of money") if total else None
-    if show:
-        return _as_read(path, mapping)
-    with ask.shop() as shop:
-        taken = take_bill(shop, path, mapping, at=ask.at, person=ask.person, number=number, total=said_total)
-    facts = {
-        "lines": taken.lines,
-        "unknown": taken.unknown,
-        "is_unchanged": taken.is_unchanged,
-        "notes": list(taken.notes),
-        "findings": [finding.as_dict() for finding in taken.findings],
-    }
-    notes = [f"Note: {note}." for note in taken.notes]
-    if taken.findings:
-        return Answer(["Nothing of the bill was taken in:", *listed(taken.findings), *notes], facts, must_act=True)
-    said = "was there already" if taken.is_unchanged else "is taken in"
-    lines = [f"Bill {number or path.stem} {said}: {many(taken.lines, 'line')}."]
-    if taken.unknown:
-        lines.append(f"{many(taken.unknown, 'line')} for numbers that aren't ours: see `fulfil day reconcile`.")
-    return Answer([*lines, *notes], facts)
-
-
-def _as_read(path: Path, mapping: "BillMapping") -> Answer:
-    """How a bill's rows are read, before anything is taken in."""
-    from fulfil.files.carrier_bill import read_bill
-    from fulfil.files.catalogue import read_bytes
-    from fulfil.standards import iso4217
-
-    read = read_bill(read_bytes(path), path.name, mapping)
-    rows = [
-        {
-            "line": one.line_no,
-            "package": one.package_number,
-            "service": one.service_code,
-            "weight_g": "" if one.billed_g is None else f"{one.billed_g:f}",
-            "charge": iso4217.print_money(one.charge_minor, one.currency),
-            "of which": ", ".join(
-                f"{name} {iso4217.print_money(minor, one.currency)}" for name, minor in one.surcharges if minor
-            ),
-            "rows": one.rows,
-        }
-        for one in read.lines
-    ]
-    lines = table([tuple(row.values()) for row in rows], tuple(rows[0])) if rows else []
-    lines += [*listed(read.findings), *(f"Note: {note}." for note in read.notes), "Nothing is taken in yet."]
-    facts = {
-        "lines": rows,
-        "notes": list(read.notes),
-        "findings": [finding.as_dict() for finding in read.findings],
-    }
-    return Answer(lines, facts, must_act=bool(read.findings))
 
 
 def _size(text: str) -> tuple[int, int, int]:

@@ -41,16 +41,17 @@ def address(ask: Ask, number: str, out: Path, **given: Any) -> Answer:
         return _answer(ask, shop, done, "address changed", out)
 
 
-@command(orders, "service", "fulfil orders service W-1001 POST")
+@command(orders, "service", "fulfil orders service 1002 ROAD --reason 'customer agreed by telephone'")
 @click.argument("number", type=ORDER, metavar="ORDER")
 @click.argument("service_code", type=SERVICE, metavar="SERVICE")
+@click.option("--reason", default="", help="Who agreed, and when: needed once a package is sealed.")
 @folder_option
-def service(ask: Ask, number: str, service_code: str, out: Path) -> Answer:
-    """Sends an order by another service; its boxes are chosen anew if they were chosen."""
+def service(ask: Ask, number: str, service_code: str, reason: str, out: Path) -> Answer:
+    """Sends an order by another service; boxes that were chosen are chosen and weighed again."""
     from fulfil.orders.changing import change_service
 
     with ask.shop() as shop:
-        done = change_service(shop, number, service_code, at=ask.at, person=ask.person)
+        done = change_service(shop, number, service_code, reason=reason, at=ask.at, person=ask.person)
         return _answer(ask, shop, done, f"goes by {service_code}", out)
 
 

@@ -14,7 +14,7 @@ from decimal import ROUND_HALF_EVEN
 from enum import StrEnum
 from pathlib import Path
 
-from fulfil.despatch.customs import COUNTRY_NOT_SET
+from fulfil.despatch.abroad.customs import COUNTRY_NOT_SET
 from fulfil.errors import CodeRefused, Refusal, StateRefused
 from fulfil.files.written import write_whole
 from fulfil.orders.places import LinePlaces, places_of, shares_of

@@ -11,11 +11,11 @@ from decimal import Decimal
 
 from fulfil.checking.package import ExpectedPackage, PackageVerdict, judge_package
 from fulfil.counting.readings import must_be_shown
+from fulfil.despatch.abroad.customs import customs_stops, reviewed_hazards
+from fulfil.despatch.abroad.papers_due import customs_lacks
 from fulfil.despatch.boxes import box_order, for_scale
-from fulfil.despatch.customs import customs_stops, reviewed_hazards
 from fulfil.despatch.inside import Inside, inside
 from fulfil.despatch.pack_causes import likely_causes
-from fulfil.despatch.papers_due import customs_lacks
 from fulfil.errors import StateRefused
 from fulfil.orders.gates import STAYS, must_be_whole
 from fulfil.orders.moving import seal

@@ -7,7 +7,7 @@ clerk takes one off each printer and never searches.
 Customs papers say what the scale said: they come out once all packages of the order are weighed, packing list and
 labels before it too. Numbers out of the shop's ranges are given first, so that label and customs paper say the same.
 What customs would turn back keeps its order out of the stacks and is named; the other orders are printed. What was
-printed is kept (:mod:`fulfil.despatch.papers_due`).
+printed is kept (:mod:`fulfil.despatch.abroad.papers_due`).
 """
 
 from collections.abc import Iterable, Sequence
@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
 
-from fulfil.despatch.customs_papers import (
+from fulfil.despatch.abroad.customs_papers import (
     CustomsSet,
     customs_data,
     customs_set,
@@ -23,8 +23,8 @@ from fulfil.despatch.customs_papers import (
     print_kept,
     printed_of,
 )
+from fulfil.despatch.abroad.papers_due import KeptPaper, customs_lacks, form_of_sheet
 from fulfil.despatch.package_papers import order_sheets, packages_of
-from fulfil.despatch.papers_due import KeptPaper, customs_lacks, form_of_sheet
 from fulfil.despatch.ship import issue_identifiers
 from fulfil.files.written import write_all
 from fulfil.papers.despatch.cn22 import Cn22Sheet

@@ -31,7 +31,7 @@ from fulfil.records.order import Order, OrderLine
 from fulfil.shipping.balance import DayBalance, LineBalance, balance
 from fulfil.shipping.identifiers import folded
 from fulfil.shipping.reconcile import Difference, PackageFacts, major_units, reconcile
-from fulfil.shop.package_numbers import packages_by_number
+from fulfil.shop.package_numbers import note_of_bill, packages_by_number
 from fulfil.standards import iso4217
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -142,6 +142,12 @@ def take_bill(
         unknown = sum(line.package_number not in ours for line in lines)
         books.add([bill])
         books.add([*lines, *surcharges])
+        tracked = {
+            line.tracking_number: ours[line.package_number]
+            for line in read.lines
+            if line.tracking_number and line.package_number in ours
+        }
+        note_of_bill(books, tracked, path.name[:200], at=at, person=person)
         particulars = {"lines": len(lines), "file": path.name}
         books.journal(at=at, person=person, event=Happening.BILL_TAKEN_IN, subject=name, particulars=particulars)
     return BillTaken(len(lines), (), unknown=unknown, notes=read.notes)

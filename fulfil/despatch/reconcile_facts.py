@@ -18,9 +18,9 @@ from collections.abc import Collection, Iterable
 from datetime import date, timedelta
 from typing import Any
 
-from fulfil.despatch.customs import crosses_border, customs_of
+from fulfil.despatch.abroad.customs import crosses_border, customs_of
+from fulfil.despatch.abroad.papers_due import customs_lacks
 from fulfil.despatch.manifest_paper import sheet_of_json
-from fulfil.despatch.papers_due import customs_lacks
 from fulfil.records.day_close import ClosedDay, Outcome, Settlement
 from fulfil.records.despatch.carrier_bill import BilledSurcharge, BillLine, CarrierBill
 from fulfil.records.despatch.dispatch import HERE, Manifest, ManifestState, Package, PackageState

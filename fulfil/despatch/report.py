@@ -15,7 +15,7 @@ from pathlib import Path
 import pandas as pd
 
 from fulfil.counting.drift import DayDrift, drift_of_day
-from fulfil.despatch.papers_due import customs_lacks
+from fulfil.despatch.abroad.papers_due import customs_lacks
 from fulfil.files.written import write_all
 from fulfil.orders.places import orders_with, places_of, shares_of, whole_of
 from fulfil.records.despatch.dispatch import HERE, Manifest, Package, PackageState

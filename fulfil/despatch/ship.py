@@ -11,10 +11,10 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
 
+from fulfil.despatch.abroad.papers_due import CustomsLack, lacks_of
 from fulfil.despatch.advice import advices_of, as_json
 from fulfil.despatch.manifest_paper import manifest_sheet, sheet_json
 from fulfil.despatch.pack import stops
-from fulfil.despatch.papers_due import CustomsLack, lacks_of
 from fulfil.despatch.quote import tariffs_of
 from fulfil.errors import StateRefused
 from fulfil.orders.gates import STAYS, must_add_up

@@ -6,9 +6,10 @@ r"""How a carrier's bill is read: which column is what, and what its words mean;
 ('\t', ('fuel surcharge',))
 """
 
+import json
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass, field
 from decimal import ROUND_CEILING, Decimal
 
 from fulfil.errors import FileRefused
@@ -22,7 +23,8 @@ GRAMS = {"g": Decimal(1), "kg": Decimal(1000), "lb": Decimal("453.59237"), "oz":
 
 SETTINGS = (
     "package_column", "charge_column", "weight_column", "weight_unit", "currency", "currency_column",
-    "service_column", "charge_is_total", "decimal_sign", "separator", "encoding", "kind_column", "weight_step",
+    "service_column", "tracking_column", "charge_is_total", "decimal_sign", "separator", "encoding",
+    "kind_column", "weight_step",
 )  # fmt: skip
 _SERVICE_WORD = re.compile(r"service (.+)")
 _SURCHARGE = re.compile(r"surcharge (.+)")
@@ -37,7 +39,8 @@ class BillMapping:
 
     ``services`` turns the carrier's word for a service into the shop's code, ``surcharges`` the shop's name of a
     surcharge into the carrier's column, ``kinds`` the carrier's word for a charge into what it is; ``skips`` are words
-    of rows that are passed over. ``weight_step`` is in ``weight_unit``.
+    of rows that are passed over. ``weight_step`` is in ``weight_unit``. ``tracking_column`` has the carrier's own
+    number of the package.
     """
 
     package_column: str
@@ -47,6 +50,7 @@ class BillMapping:
     weight_column: str = ""
     weight_unit: str = "g"
     service_column: str = ""
+    tracking_column: str = ""
     services: Mapping[str, str] = field(default_factory=dict)
     surcharges: Mapping[str, str] = field(default_factory=dict)
     charge_is_total: str = "no"
@@ -95,6 +99,22 @@ class BillMapping:
                 raise FileRefused(f"use the mapping's {name}", value, expected)
         if self.currency:
             iso4217.validate(self.currency)
+
+    def to_json(self) -> str:
+        """The mapping as the shop keeps it; settings that say nothing are left out."""
+        said = asdict(self) | {"skips": sorted(self.skips)}
+        return json.dumps({name: value for name, value in said.items() if value}, ensure_ascii=False)
+
+    @classmethod
+    def from_json(cls, text: str) -> "BillMapping":
+        """The mapping of :meth:`to_json`.
+
+        >>> mapping = BillMapping("No", "Net", "EUR", services={"std": "ROAD"}, skips=frozenset({"total"}))
+        >>> BillMapping.from_json(mapping.to_json()) == mapping
+        True
+        """
+        said = json.loads(text)
+        return cls(**said | {"skips": frozenset(said.get("skips", ()))})
 
 
 def read_mapping(raw: bytes, source: str) -> BillMapping:

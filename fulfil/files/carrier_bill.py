@@ -69,6 +69,7 @@ class BillLineRead:
     """One line of the file; ``service_code`` is the shop's code, or the carrier's word where it isn't mapped.
 
     ``charge_minor`` is the whole charge; ``surcharges`` are its parts that have columns of their own, 0 where empty.
+    ``tracking_number`` is the carrier's own number of the package, empty where the bill has none.
     """
 
     line_no: int
@@ -80,6 +81,7 @@ class BillLineRead:
     surcharges: tuple[tuple[str, int], ...] = ()
     billed_step_g: Decimal | None = None
     rows: int = 1
+    tracking_number: str = ""
 
 
 @dataclass(frozen=True)
@@ -100,7 +102,7 @@ def read_bill(raw: bytes, source: str, mapping: BillMapping) -> BillRead:
     """The lines of a bill's bytes; every fault is a finding."""
     digest = sha256(raw).hexdigest()
     named = [mapping.package_column, mapping.charge_column, mapping.weight_column, mapping.kind_column]
-    named += [mapping.service_column, mapping.currency_column, *mapping.surcharges.values()]
+    named += [mapping.service_column, mapping.currency_column, mapping.tracking_column, *mapping.surcharges.values()]
     needed = tuple(dict.fromkeys(name.casefold().strip() for name in named if name))
     table = _by_its_header(read_table(raw, source, encoding=mapping.encoding, delimiter=mapping.separator), needed)
     table, passed = _without_skips(table, mapping)
@@ -267,6 +269,8 @@ def _line(row: Row, mapping: BillMapping, file: FileReading) -> tuple[KindRow, B
     service = mapping.services.get(word.casefold(), word)
     line_no = row.line or 0
     made = BillLineRead(line_no, number, service, billed_g, charge_minor, iso4217.parse(currency), tuple(surcharges))
+    if mapping.tracking_column:
+        made = replace(made, tracking_number=tidy(row.cells[mapping.tracking_column.casefold().strip()]))
     key = "".join(filter(str.isalnum, number)).upper()
     return KindRow(line_no, key, said.casefold(), means, charge_minor, number, service, billed_g), made
 

@@ -118,6 +118,10 @@ class Happening(StrEnum):
     BIN_ADDED = "bin added", {ANY: object}
     BIN_CHANGED = "bin changed", {ANY: object}
     BIN_RETIRED = "bin retired", {ANY: object}
+    SERVICE_ADDED = "service added", {ANY: object}
+    SERVICE_TERMS_CHANGED = "service terms changed", {ANY: object}
+    SCALE_ADDED = "scale added", {ANY: object}
+    SCALE_CHANGED = "scale changed", {ANY: object}
     CATALOGUE_IMPORTED = "catalogue imported", {ANY: object}
     KITS_IMPORTED = "kits imported", {"kits": _LISTED}
     KIT_SET = "kit set", {"parts": dict}

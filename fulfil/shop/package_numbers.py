@@ -114,6 +114,17 @@ def note_numbers(shop: Shop, path: Path, *, at: datetime, person: str) -> Number
         return NumbersNoted(len(_note(books, new, path.name, at, person, moves=False)) if new else 0)
 
 
+def note_of_bill(
+    books: Books, given: Mapping[str, str], source: str, *, at: datetime, person: str
+) -> list[CarrierNumber]:
+    """Notes the carrier's numbers that a bill names beside packages of ours; what is known or no number is left."""
+    has = packages_by_number(books, given)
+    new = {
+        number: package for number, package in given.items() if number not in has and 0 < len(folded(number)) <= _MOST
+    }
+    return _note(books, new, source, at, person, moves=False) if new else []
+
+
 def tracking_rows(books: Books, packages: Collection[str]) -> list[dict[str, str]]:
     """One row a package, for the web shop: order, service, manifest, and every number that it goes by."""
     listed = books.find(Package, number=sorted(packages))

@@ -76,8 +76,8 @@ KINDS: Mapping[str, _Kind] = {
     "draft": _Kind(Draft, "code"),
     "part": _Kind(Part, "number", lambda _, one: not one.is_retired),
     "bin": _Kind(Bin, "code"),
-    "scale": _Kind(ScaleRecord, "code"),
-    "service": _Kind(Service, "code"),
+    "scale": _Kind(ScaleRecord, "code", lambda _, one: not one.is_retired),
+    "service": _Kind(Service, "code", lambda _, one: not one.is_retired),
     "bag type": _Kind(BagType, "code"),
     "box type": _Kind(BoxType, "code"),
 }

@@ -105,7 +105,7 @@ def demo_day(demo):
     from fulfil_demo_catalog.demo_day import DAY
 
     from fulfil.counting.papers import need_counting_tables
-    from fulfil.despatch.customs_papers import declare_order
+    from fulfil.despatch.abroad.customs_papers import declare_order
     from fulfil.despatch.day_papers import day_report_sheet, short_list_sheet
     from fulfil.despatch.manifest_paper import printed_manifest
     from fulfil.despatch.package_papers import order_sheets, orders_with_packages

@@ -13,8 +13,8 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from time import process_time
 
+from fulfil.despatch.abroad.customs_papers import declare_order
 from fulfil.despatch.advice import AdviceFormat, write_advices
-from fulfil.despatch.customs_papers import declare_order
 from fulfil.despatch.manifest_paper import printed_manifest
 from fulfil.despatch.package_papers import order_sheets, package_label_sheets
 from fulfil.despatch.package_set import print_set

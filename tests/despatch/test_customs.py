@@ -7,14 +7,14 @@ from decimal import Decimal
 import pypdfium2
 import pytest
 
-from fulfil.despatch.customs import (
+from fulfil.despatch.abroad.customs import (
     customs_of,
     customs_stops,
     enter_sdr_rate,
     review_hazards,
     reviewed_hazards,
 )
-from fulfil.despatch.customs_papers import declare_order
+from fulfil.despatch.abroad.customs_papers import declare_order
 from fulfil.despatch.pack import stops
 from fulfil.errors import StateRefused
 from fulfil.records.despatch.customs import SdrRateEntry

@@ -11,11 +11,11 @@ from pathlib import Path
 
 import pytest
 
+from fulfil.despatch.abroad.customs_papers import declare_order
+from fulfil.despatch.abroad.papers_due import customs_lacks
 from fulfil.despatch.close import Word, close_day, settle_all
-from fulfil.despatch.customs_papers import declare_order
 from fulfil.despatch.pack import reopen_package, weigh_package
 from fulfil.despatch.package_set import print_set
-from fulfil.despatch.papers_due import customs_lacks
 from fulfil.despatch.reconcile import reconcile_day
 from fulfil.despatch.report import report_day
 from fulfil.despatch.ship import close_manifest

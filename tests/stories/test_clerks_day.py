@@ -12,7 +12,7 @@ import pytest
 from click.testing import CliRunner
 from fulfil_cli.main import main
 
-from fulfil.despatch.customs import enter_sdr_rate
+from fulfil.despatch.abroad.customs import enter_sdr_rate
 from fulfil.despatch.pack import plan_packages
 from fulfil.records.day_close import ClosedDay
 from fulfil.records.despatch.customs import SdrRateEntry

@@ -10,7 +10,7 @@ class PapersPrinted(SQLModel):
     """Papers of one package that came out together; never changed.
 
     ``names`` are the papers, with semicolons between; ``customs`` its customs papers, kept as JSON
-    (:mod:`fulfil.despatch.papers_due`), each with what it was printed on.
+    (:mod:`fulfil.despatch.abroad.papers_due`), each with what it was printed on.
     """
 
     package_number: Code

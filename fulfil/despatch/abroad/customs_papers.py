@@ -2,7 +2,7 @@
 
 A paper that customs would turn back isn't printed, nor one for a package that its service won't take or that waits for
 a review of its hazards: the findings come first. What was printed is kept: a paper that still fits its package is
-printed again byte for byte (:mod:`fulfil.despatch.papers_due`).
+printed again byte for byte (:mod:`fulfil.despatch.abroad.papers_due`).
 """
 
 import json
@@ -12,10 +12,10 @@ from datetime import date, datetime
 from itertools import groupby
 from pathlib import Path
 
-from fulfil.despatch.customs import PackageCustoms, customs_rows
-from fulfil.despatch.customs_sheets import customs_sheets, invoice_sheet, order_customs
+from fulfil.despatch.abroad.customs import PackageCustoms, customs_rows
+from fulfil.despatch.abroad.customs_sheets import customs_sheets, invoice_sheet, order_customs
+from fulfil.despatch.abroad.papers_due import KeptPaper, fitting_paper, form_of_sheet, kept_json
 from fulfil.despatch.pack import stops
-from fulfil.despatch.papers_due import KeptPaper, fitting_paper, form_of_sheet, kept_json
 from fulfil.errors import PaperRefused
 from fulfil.files.spreadsheet import csv_bytes
 from fulfil.files.written import write_all

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from datetime import date, datetime
 from typing import NoReturn
 
-from fulfil.despatch.customs import CATEGORY, PackageCustoms, customs_of, hazards_of, reviewed_hazards
+from fulfil.despatch.abroad.customs import CATEGORY, PackageCustoms, customs_of, hazards_of, reviewed_hazards
 from fulfil.despatch.package_papers import consignee_lines, packages_of, shop_lines
 from fulfil.despatch.quote import tariffs_of
 from fulfil.errors import CodeRefused, StateRefused

@@ -18,7 +18,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
-from fulfil.despatch.customs import PackageCustoms, crosses_border, customs_of
+from fulfil.despatch.abroad.customs import PackageCustoms, crosses_border, customs_of
 from fulfil.despatch.package_papers import consignee_lines
 from fulfil.papers.despatch.cn22 import Cn22Sheet
 from fulfil.papers.despatch.cn23 import Cn23Sheet
