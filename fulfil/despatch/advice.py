@@ -15,7 +15,7 @@ from pathlib import Path
 
 from fulfil.despatch.customs import COUNTRY_NOT_SET
 from fulfil.errors import CodeRefused, Refusal, StateRefused
-from fulfil.files.written import write_whole
+from fulfil.files.written import write_all
 from fulfil.orders.places import LinePlaces, places_of, shares_of
 from fulfil.papers.kept import KeptShape, as_it_was
 from fulfil.records.despatch.dispatch import Manifest, Package
@@ -96,9 +96,9 @@ def write_advices(shop: Shop, number: str, form: AdviceFormat, out: Path) -> tup
                 "write the despatch advice of manifest", number, "orders with an advice; set the country"
             )
     if form is AdviceFormat.UBL:
-        return [_write(out / f"{advice.number}.xml", ubl.write(advice)) for advice in advices], []
+        return write_all(out, {f"{advice.number}.xml": ubl.write(advice) for advice in advices}), []
     contents, findings = interchanges(advices, settings, codes)
-    return [_write(out / f"{number}-{name}.edi", raw) for name, raw in sorted(contents.items())], findings
+    return write_all(out, {f"{number}-{name}.edi": raw for name, raw in sorted(contents.items())}), findings
 
 
 def interchanges(
@@ -247,9 +247,3 @@ def _shop_party(settings: Settings) -> Party:
         telephone=settings.phone,
         email=settings.email,
     )
-
-
-def _write(path: Path, content: bytes) -> Path:
-    path.parent.mkdir(parents=True, exist_ok=True)
-    write_whole(path, content)
-    return path
