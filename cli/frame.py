@@ -52,13 +52,13 @@ class Ask:
     at: datetime
     person: str
 
-    def shop(self, *, create: bool = False, survives_power_cut: bool = False) -> "Shop":
+    def shop(self, *, create: bool = False) -> "Shop":
         """The shop, opened."""
         from fulfil.store.shop import open_shop
 
         if not self.where:
             raise StoreRefused("open the shop", "", "--shop PATH, or the path in FULFIL_SHOP")
-        return open_shop(self.where, create=create, survives_power_cut=survives_power_cut)
+        return open_shop(self.where, create=create)
 
     def day(self, shop: "Shop") -> date:
         """The shop's own day at the time of the step, wherever the computer stands."""

@@ -4,16 +4,12 @@ from collections.abc import Callable
 from datetime import date, datetime
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
 from ..frame import Answer, Ask, Noun, command, folder_option, table
 from ..numbers import ORDER, SCALE, SLIP, WALK
-
-if TYPE_CHECKING:
-    from fulfil.store.shop import Shop
-
 
 @click.group(cls=Noun)
 def bench() -> None:
@@ -81,7 +77,7 @@ def check(ask: Ask, slips: Path | None, one_in: int, clear: int, high_value: int
     plan = SamplingPlan(one_in, clear) if one_in else None
     if plan is not None:
         click.echo(f"Sampling low-risk bags. {plan.statement(0.01)}")
-    with _bench_shop(ask) as shop:
+    with ask.shop() as shop:
         at_bench = CheckBench(
             shop,
             station["name"] or "check-1",
@@ -115,7 +111,7 @@ def pack(ask: Ask, scale: str, out: Path | None, **station: Any) -> Answer:
     """Packs checked orders: scan every bag into its box, weigh it, seal it. Type 'help' for the commands."""
     from fulfil.bench.pack_station import PackBench
 
-    with _bench_shop(ask) as shop:
+    with ask.shop() as shop:
         at_bench = PackBench(
             shop,
             station["name"] or "pack-1",
@@ -216,11 +212,6 @@ def picked(ask: Ask, walk: str) -> Answer:
     with ask.shop() as shop:
         note_picker(shop, walk, at=ask.at, person=ask.person)
     return Answer([f"Walk {walk} was picked by {ask.person}."], {"walk": walk, "picker": ask.person})
-
-
-def _bench_shop(ask: Ask) -> "Shop":
-    """The shop, opened so that a power cut loses no finished reading."""
-    return ask.shop(survives_power_cut=True)
 
 
 def _person(ask: Ask) -> str:

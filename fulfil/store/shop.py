@@ -37,10 +37,10 @@ OLDEST_MIGRATION = "0008"
 class Shop:
     """An open shop. ``reading()`` and ``writing()`` give its :class:`~fulfil.store.books.Books`."""
 
-    def __init__(self, url: URL, where: str, *, wait_s: float, survives_power_cut: bool = False) -> None:
+    def __init__(self, url: URL, where: str, *, wait_s: float) -> None:
         self.where = where
         self._reader = reading_engine(url, wait_s=wait_s)
-        self._writer = writing_engine(url, wait_s=wait_s, survives_power_cut=survives_power_cut)
+        self._writer = writing_engine(url, wait_s=wait_s)
 
     @contextmanager
     def reading(self) -> Iterator[Books]:
@@ -76,20 +76,18 @@ class Shop:
         self.close()
 
 
-def open_shop(
-    where: str | Path, *, create: bool = False, wait_s: float = 10.0, survives_power_cut: bool = False
-) -> Shop:
+def open_shop(where: str | Path, *, create: bool = False, wait_s: float = 10.0) -> Shop:
     """The shop at ``where``: the path of an SQLite file, or any SQLAlchemy URL.
 
     ``create`` makes a new shop where there is none yet. ``wait_s`` is how long to wait for another station's writing.
-    ``survives_power_cut`` waits for the disk with every transaction: none that was saved is lost with the current.
+    Opening one that is there takes no write lock. What a writing transaction saved is on the disk when it has ended.
 
     Raises:
         StoreRefused: missing (and not ``create``), locked, damaged, no fulfil database, or of another migration.
     """
     url, name = _url(where)
     _check_file(url, name, create=create)
-    engine = writing_engine(url, wait_s=wait_s)
+    engine = reading_engine(url, wait_s=wait_s)
     try:
         with in_our_words(name):
             found = _migration_of(engine, name)
@@ -108,7 +106,7 @@ def open_shop(
         raise StoreRefused(
             "open the shop", name, f"migration {NEWEST_MIGRATION}, got {found}; keep a copy, then upgrade the shop"
         )
-    return Shop(url, name, wait_s=wait_s, survives_power_cut=survives_power_cut)
+    return Shop(url, name, wait_s=wait_s)
 
 
 def upgrade_shop(where: str | Path, *, wait_s: float = 10.0) -> None:
@@ -120,7 +118,7 @@ def upgrade_shop(where: str | Path, *, wait_s: float = 10.0) -> None:
     url, name = _url(where)
     _check_file(url, name, create=False)
     with in_our_words(name):
-        engine = writing_engine(url, wait_s=wait_s)
+        engine = reading_engine(url, wait_s=wait_s)
         try:
             found = _migration_of(engine, name)
         finally:
