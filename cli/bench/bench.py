@@ -11,6 +11,7 @@ import click
 from ..frame import Answer, Ask, Noun, command, folder_option, table
 from ..numbers import ORDER, SCALE, SLIP, WALK
 
+
 @click.group(cls=Noun)
 def bench() -> None:
     """Check and pack at the bench; print its cards and slips, report mistakes."""
