@@ -38,14 +38,19 @@ def upgrade(ask: Ask) -> Answer:
 
 
 @command(shop, "verify", "fulfil shop verify")
-def verify(ask: Ask) -> Answer:
-    """Recomputes both books of pieces from their moves and names every difference; changes nothing."""
+@click.option("--seal", "head", default="", help="The seal on an earlier day report: is it still in the record?")
+def verify(ask: Ask, head: str) -> Answer:
+    """Recomputes both books of pieces and the seals of what was recorded, names every difference; changes nothing."""
     from fulfil.orders.verify import verify_shop
 
     with ask.shop() as opened:
-        found = verify_shop(opened)
-    says = "Both books add up: every piece has one place." if not found else f"{len(found)} differences:"
-    return Answer([says, *listed(found)], {"findings": [one.as_dict() for one in found]}, must_act=bool(found))
+        found = verify_shop(opened, "".join(head.split()))
+        with opened.reading() as books:
+            steps, digest = books.head()
+    says = "Both books add up: every piece has one place; nothing recorded was altered."
+    lines = [f"{len(found)} differences:" if found else says, *listed(found), f"Seal {digest[:16]}, step {steps}."]
+    facts = {"findings": [one.as_dict() for one in found], "steps": steps, "seal": digest}
+    return Answer(lines, facts, must_act=bool(found))
 
 
 @command(shop, "start", "fulfil shop start my-catalogue --shop my-shop.sqlite")

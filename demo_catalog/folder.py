@@ -35,11 +35,7 @@ def claim(out: Path) -> Path:
     found = sorted(_files(out)) if out.is_dir() else []
     made = _listed(out)
     for name in found:
-        if name in _SHOP_FILES:
-            is_ours = bool(made) and _is_marked(out / SHOP)
-        else:
-            is_ours = name in made or name == MARK
-        if not is_ours:
+        if not (_is_marked(out / SHOP) and bool(made) if name in _SHOP_FILES else name in made):
             expected = "an empty folder, or one that holds an earlier demo and nothing else"
             raise FileRefused("run the demo in", out, f"{expected}; found {name}, choose another folder")
     for name in found:

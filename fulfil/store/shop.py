@@ -26,6 +26,7 @@ from sqlalchemy.exc import ArgumentError, NoSuchModuleError
 from fulfil.errors import StoreRefused
 from fulfil.store.books import Books
 from fulfil.store.engine import reading_engine, writing_engine
+from fulfil.store.safe.chain import ends, seal
 from fulfil.store.trouble import in_our_words
 
 NEWEST_MIGRATION = max(path.stem[:4] for path in (Path(__file__).parent / "migrations" / "versions").glob("[0-9]*.py"))
@@ -58,9 +59,13 @@ class Shop:
             StoreRefused: another program holds the shop, or the disk is full; nothing was changed.
         """
         with in_our_words(self.where), self._writer.connect() as connection, connection.begin() as transaction:
-            yield Books(connection, is_writing=True)
+            before = ends(connection)
+            books = Books(connection, is_writing=True)
+            yield books
             if is_preview:
                 transaction.rollback()
+            else:
+                seal(connection, before, books.named)
 
     def close(self) -> None:
         """Closes all connections."""

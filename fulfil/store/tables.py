@@ -56,6 +56,7 @@ APPEND_ONLY = (
     "manifest_void",
     "owed_move",
     "returned_pieces",
+    "seal_link",
     "settlement",
     "stock_move",
     "weighing",

@@ -16,8 +16,16 @@ from fulfil.errors import Refusal, StateRefused, StoreRefused
 from fulfil.store.reason import words_of
 
 _CAUSES = (
-    ("database is locked", "write to", "a free moment; another station is writing for long, nothing was changed: wait for it, then do it again"),
-    ("database table is locked", "write to", "a free moment; another station is writing, nothing was changed: wait for it, then do it again"),
+    (
+        "database is locked",
+        "write to",
+        "a free moment; another station is writing for long, nothing was changed: wait for it, then do it again",
+    ),
+    (
+        "database table is locked",
+        "write to",
+        "a free moment; another station is writing, nothing was changed: wait for it, then do it again",
+    ),
     ("disk is full", "write to", "free space on its disk; nothing was changed, make space and try again"),
     ("no space left", "write to", "free space on its disk; nothing was changed, make space and try again"),
     ("could not extend file", "write to", "free space on the server's disk; nothing was changed"),
