@@ -15,6 +15,7 @@ Limits: a database in memory is private to its connection, so it can't be a shop
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from datetime import UTC, datetime
 from pathlib import Path
 from types import TracebackType
 from typing import Self
@@ -109,13 +110,15 @@ def open_shop(where: str | Path, *, create: bool = False, wait_s: float = 10.0) 
         )
     if found < NEWEST_MIGRATION:
         raise StoreRefused(
-            "open the shop", name, f"migration {NEWEST_MIGRATION}, got {found}; keep a copy, then upgrade the shop"
+            "open the shop",
+            name,
+            f"migration {NEWEST_MIGRATION}, got {found}; run fulfil shop upgrade, it makes a backup first",
         )
     return Shop(url, name, wait_s=wait_s)
 
 
 def upgrade_shop(where: str | Path, *, wait_s: float = 10.0) -> None:
-    """Brings an older shop to the newest migration, whole or not at all; keep a copy before.
+    """Brings an older shop to the newest migration, whole or not at all; a backup of an SQLite shop is made first.
 
     Raises:
         StoreRefused: missing, locked, damaged, or no fulfil database.
@@ -133,7 +136,19 @@ def upgrade_shop(where: str | Path, *, wait_s: float = 10.0) -> None:
         if found < OLDEST_MIGRATION:
             expected = f"migration {OLDEST_MIGRATION} or newer, got {found}, which no release had"
             raise StoreRefused("upgrade the shop", name, expected)
+        if url.get_backend_name() == "sqlite" and found < NEWEST_MIGRATION:
+            _back_up_before(Path(url.database or ""), found)
         _upgrade(url, wait_s=wait_s)
+
+
+def _back_up_before(path: Path, found: str) -> None:
+    """The shop as the older release left it, under a name of its own; one that is there already is another's."""
+    from fulfil.store.safe.copies import back_up
+
+    folder, name, tries = path.parent / "backups", f"{path.stem}-before-upgrade-from-{found}", 1
+    while (folder / f"{name}{'' if tries == 1 else f'-{tries}'}.sqlite").exists():
+        tries += 1
+    back_up(path, folder, at=datetime.min.replace(tzinfo=UTC), name=f"{name}{'' if tries == 1 else f'-{tries}'}")
 
 
 def _url(where: str | Path) -> tuple[URL, str]:

@@ -96,8 +96,8 @@ def test_shop_of_an_older_release(path: Path) -> None:
     open_shop(path, create=True).close()
     _sql(path, "UPDATE alembic_version SET version_num = '0000'")
     assert _said(path) == (
-        f"Cannot open the shop 'SHOP': expected migration {NEWEST_MIGRATION}, got 0000; keep a copy, "
-        "then upgrade the shop."
+        f"Cannot open the shop 'SHOP': expected migration {NEWEST_MIGRATION}, got 0000; run fulfil shop "
+        "upgrade, it makes a backup first."
     )
 
 
