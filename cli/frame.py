@@ -1,6 +1,7 @@
 """What every command shares: its options, how it answers, its exit code.
 
-Exit codes: 0 done, 1 done but the shop must act, 2 wrong use, 3 the store can't be used.
+Exit codes: 0 done, 1 done but the shop must act, 2 wrong use, 3 the store can't be used, 4 a fault of the program,
+5 done but its paper is not printed.
 """
 
 import json
@@ -14,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from fulfil.errors import QuantityRefused, RecordRefused, Refusal, StoreRefused
+from fulfil.errors import FileRefused, PaperRefused, QuantityRefused, RecordRefused, Refusal, StoreRefused
 from fulfil.quantities import keyed_grams
 
 from .numbers import made_whole
@@ -22,7 +23,7 @@ from .numbers import made_whole
 if TYPE_CHECKING:
     from fulfil.store.shop import Shop
 
-DONE, MUST_ACT, WRONG_USE, NO_STORE = 0, 1, 2, 3
+DONE, MUST_ACT, WRONG_USE, NO_STORE, CRASHED, NOT_PRINTED = 0, 1, 2, 3, 4, 5
 
 
 class Noun(click.Group):
@@ -37,11 +38,26 @@ class Noun(click.Group):
 
 @dataclass
 class Answer:
-    """What a command has to say: ``lines`` for people, ``facts`` for programs; ``must_act`` makes the exit code 1."""
+    """What a command has to say: ``lines`` for people, ``facts`` for programs; ``must_act`` makes the exit code 1.
+
+    ``not_printed`` makes it 5: what was asked is done and stays done, only its paper is missing.
+    """
 
     lines: list[str] = field(default_factory=list)
     facts: dict[str, Any] = field(default_factory=dict)
     must_act: bool = False
+    not_printed: bool = False
+
+
+def paper_after(print_: Callable[[], list[Path]], again: str) -> tuple[list[Path], list[str]]:
+    """Prints the paper of a step that is done: what was printed, or one sentence that says how to print it again.
+
+    The step stays done whatever the printer says, so a paper that fails is no refusal.
+    """
+    try:
+        return print_(), []
+    except (FileRefused, PaperRefused) as refusal:
+        return [], [f"Done, but its paper is not printed: print it with: {again}. {refusal}"]
 
 
 @dataclass(frozen=True)
@@ -102,7 +118,7 @@ def answer_and_leave(ask: Callable[[], Answer], as_json: bool) -> None:
     else:
         for line in answer.lines:
             click.echo(line)
-    raise SystemExit(MUST_ACT if answer.must_act else DONE)
+    raise SystemExit(NOT_PRINTED if answer.not_printed else MUST_ACT if answer.must_act else DONE)
 
 
 def _answer(ask: Callable[[], Answer]) -> Answer:

@@ -8,7 +8,7 @@ from typing import Any
 
 import click
 
-from ..frame import Answer, Ask, Noun, command, folder_option, table
+from ..frame import Answer, Ask, Noun, command, folder_option, paper_after, table
 from ..numbers import ORDER, SCALE, SLIP, WALK
 
 
@@ -95,10 +95,12 @@ def check(ask: Ask, slips: Path | None, one_in: int, clear: int, high_value: int
             from fulfil.shop.printing import print_papers
 
             numbers, at_bench.slips[:] = list(at_bench.slips), []
-            printed: list[Path] = []
+            said: list[str] = []
             for number in numbers:
-                printed += print_papers(shop, slips, partial(recount_sheets, numbers=[number]))
-            return [f"  slip: {path}" for path in printed]
+                make = partial(print_papers, shop, slips, partial(recount_sheets, numbers=[number]))
+                printed, lacks = paper_after(make, f"fulfil bench slips {number} --out FOLDER")
+                said += [*[f"  slip: {path}" for path in printed], *lacks]
+            return said
 
         typed = _run(at_bench, ask, station, after=print_slips)
     return Answer([f"Bench {at_bench.bench} closed after {typed} lines."], {"bench": at_bench.bench, "lines": typed})
@@ -128,10 +130,12 @@ def pack(ask: Ask, scale: str, out: Path | None, **station: Any) -> Answer:
             from fulfil.despatch.package_papers import order_sheets
             from fulfil.shop.printing import print_papers
 
-            printed: list[Path] = []
+            said: list[str] = []
             for order in orders:
-                printed += print_papers(shop, out, partial(order_sheets, number=order, day=ask.day(shop)))
-            return [f"  printed {path}" for path in printed]
+                make = partial(print_papers, shop, out, partial(order_sheets, number=order, day=ask.day(shop)))
+                printed, lacks = paper_after(make, f"fulfil packages papers {order} --out FOLDER")
+                said += [*[f"  printed {path}" for path in printed], *lacks]
+            return said
 
         typed = _run(at_bench, ask, station, after=print_packed)
     return Answer([f"Bench {at_bench.bench} closed after {typed} lines."], {"bench": at_bench.bench, "lines": typed})

@@ -7,7 +7,7 @@ import click
 
 from fulfil.errors import StateRefused
 
-from ..frame import Answer, Ask, Noun, all_option, command, folder_option, listed, table
+from ..frame import Answer, Ask, Noun, all_option, command, folder_option, listed, paper_after, table
 from ..numbers import ORDER, PACKAGE, SCALE
 from ..telling import told_first, yes_option
 
@@ -40,8 +40,13 @@ def pack(ask: Ask, order: str, gross: str, out: Path | None) -> Answer:
                 for package in done.packages
             }
         written: list[Path] = []
+        lacks: list[str] = []
         if out is not None:
-            written = print_papers(shop, out, lambda books: order_sheets(books, order, day=ask.day(shop)))
+            folder = out
+            written, lacks = paper_after(
+                lambda: print_papers(shop, folder, lambda books: order_sheets(books, order, day=ask.day(shop))),
+                f"fulfil packages papers {order} --out FOLDER",
+            )
         lines = []
         for package in done.packages:
             window = f"{package.lower_g} to {package.upper_g} g"
@@ -51,21 +56,23 @@ def pack(ask: Ask, order: str, gross: str, out: Path | None) -> Answer:
             )
             lines.append(f"  {seen[package.number]}")
         lines += listed(done.findings)
-        lines += [f"  printed {path}" for path in written]
+        lines += [*[f"  printed {path}" for path in written], *lacks]
         facts = {
             "packages": [package.model_dump(mode="json") for package in done.packages],
             "seen_by_weight": seen,
             "findings": [finding.as_dict() for finding in done.findings],
             "papers": [str(path) for path in written],
+            "not_printed": lacks,
         }
         if not gross:
-            return Answer(lines, facts, must_act=bool(done.findings))
+            return Answer(lines, facts, must_act=bool(done.findings), not_printed=bool(lacks))
         if len(done.packages) != 1:
             raise StateRefused(
                 "weigh order", order, f"one package; it has {len(done.packages)}: weigh each by its number"
             )
     weighed = _weigh(ask, done.packages[0].number, gross, "")
-    return Answer([*lines, *weighed.lines], {**facts, "weighed": weighed.facts}, must_act=weighed.must_act)
+    facts |= {"weighed": weighed.facts}
+    return Answer([*lines, *weighed.lines], facts, must_act=weighed.must_act, not_printed=bool(lacks))
 
 
 @command(packages, "weigh", "fulfil packages weigh P2603020001 --gross 523")

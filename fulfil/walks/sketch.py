@@ -25,6 +25,7 @@ from fulfil.records.order import OrderState
 from fulfil.records.part import Part, UnitWeight
 from fulfil.records.place import Bin, RoomElement
 from fulfil.records.plan import Allocation
+from fulfil.records.revised import revised
 from fulfil.records.settings import Settings
 from fulfil.store.books import Books
 from fulfil.walks.allocating import ToPlan, allocate_open, to_plan
@@ -130,7 +131,7 @@ def _parts(open_: ToPlan) -> list[str]:
 def _rests_on(open_: ToPlan, shelf: Shelf) -> tuple[object, ...]:
     parts = set(_parts(open_))
     # Where an order stands changes with every bag of it that passes, and what is free doesn't.
-    orders = [(order.model_copy(update={"state": OrderState.RECEIVED}), lines) for order, lines in open_.orders]
+    orders = [(revised(order, {"state": OrderState.RECEIVED}), lines) for order, lines in open_.orders]
     free = [place for place in open_.free if place.part_number in parts]
     places = {key: dict(at) for key, at in open_.places.items()}
     others = (shelf.settings, shelf.bench, shelf.elements, shelf.parts, shelf.unit_weights, shelf.services)
