@@ -4,7 +4,6 @@ Exit codes: 0 done, 1 done but the shop must act, 2 wrong use, 3 the store can't
 5 done but its paper is not printed.
 """
 
-import json
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
@@ -19,11 +18,14 @@ from fulfil.errors import FileRefused, PaperRefused, QuantityRefused, RecordRefu
 from fulfil.quantities import keyed_grams
 
 from .numbers import made_whole
+from .saying import json_text, open_streams, say
 
 if TYPE_CHECKING:
     from fulfil.store.shop import Shop
 
 DONE, MUST_ACT, WRONG_USE, NO_STORE, CRASHED, NOT_PRINTED = 0, 1, 2, 3, 4, 5
+STOPPED = 130
+"""A person stopped it: 128 and the number of the signal (POSIX shells)."""
 
 
 class Noun(click.Group):
@@ -104,20 +106,34 @@ def command(group: click.Group, name: str, example: str) -> Callable[[Callable[.
 
 def answer_and_leave(ask: Callable[[], Answer], as_json: bool) -> None:
     """Runs a command, prints what it says and leaves with its exit code."""
+    open_streams()
     try:
         answer = _answer(ask)
+    except KeyboardInterrupt:
+        say("Stopped. What was confirmed before stays; the step that was running is undone.", err=True)
+        raise SystemExit(STOPPED) from None
+    except (click.ClickException, click.Abort, click.exceptions.Exit):
+        raise
     except Refusal as refusal:
         code = NO_STORE if isinstance(refusal, StoreRefused) else WRONG_USE
         if as_json:
             told = {"kind": type(refusal).__name__, "says": str(refusal), "value": str(refusal.value)}
-            click.echo(json.dumps({"refused": told}, ensure_ascii=False))
-        click.echo(str(refusal), err=True)
+            say(json_text({"refused": told}))
+        say(str(refusal), err=True)
         raise SystemExit(code) from None
+    except Exception as trouble:
+        from .fault import report_fault
+
+        says = report_fault(trouble)
+        if as_json:
+            say(json_text({"fault": type(trouble).__name__, "says": says}))
+        say(says, err=True)
+        raise SystemExit(CRASHED) from None
     if as_json:
-        click.echo(json.dumps(answer.facts, ensure_ascii=False, indent=1, default=str))
+        say(json_text(answer.facts, indent=1))
     else:
         for line in answer.lines:
-            click.echo(line)
+            say(line)
     raise SystemExit(NOT_PRINTED if answer.not_printed else MUST_ACT if answer.must_act else DONE)
 
 

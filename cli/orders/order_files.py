@@ -9,6 +9,7 @@ import click
 from fulfil.errors import QuantityRefused
 
 from ..frame import DELIMITERS, Answer, Ask, command, listed, many, table
+from ..saying import say
 from .orders import orders
 
 if TYPE_CHECKING:
@@ -136,7 +137,7 @@ def _asked(questions: "Sequence[Question]") -> "dict[str, str] | None":
                 said = click.prompt(f"{one.asks}{hint}", default=one.suggestion or None, err=True).strip()
                 if not choices or said.casefold() in choices:
                     break
-                click.echo(f"'{said}' is none of them.", err=True)
+                say(f"'{said}' is none of them.", err=True)
         except click.Abort:
             return None
         answers[one.key] = choices.get(said.casefold(), said)

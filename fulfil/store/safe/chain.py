@@ -9,26 +9,24 @@ Values are written one way only, as in RFC 8785: JSON without blanks, text as it
 decimals. A link keeps the digests of its rows beside them, so that a break names the row. Columns that a later release
 adds get a *shape* of their own, and older links keep theirs.
 
-Limits: an end that is cut off whole is seen by a printed head only. Binary fractions are written as Python's shortest
-text, which is the number that RFC 8785 asks for but not always its form.
-
->>> canonical("weighing", [Decimal("18.30"), datetime(2026, 3, 2, 8, tzinfo=UTC), None, 0.5, "Ž"])
-'["weighing","18.3","2026-03-02T08:00:00Z",null,0.5,"Ž"]'
+Limits: an end that is cut off whole is seen by a printed head only.
 """
 
 import json
 from base64 import urlsafe_b64encode
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import UTC, date, datetime
+from datetime import datetime
 from decimal import Decimal
 from functools import cache
 from hashlib import sha256
 from typing import Any
 
-from sqlalchemy import Table, bindparam, func, insert, select
+from sqlalchemy import Boolean
 from sqlalchemy.engine import Connection
+from sqlalchemy.exc import DBAPIError
 
+from fulfil.store.columns import Micrograms, Moment
 from fulfil.store.row import Row
 
 SHAPE = 1
@@ -75,7 +73,7 @@ class Break:
 
 def ends(connection: Connection) -> Ends:
     """The last number of each numbered table."""
-    return tuple(connection.execute(_ends()).one())
+    return tuple(_asked(connection, _ENDS)[0])
 
 
 def seal(connection: Connection, before: Ends, names: Mapping[str, Sequence[str]]) -> None:
@@ -83,49 +81,46 @@ def seal(connection: Connection, before: Ends, names: Mapping[str, Sequence[str]
     covers: dict[str, list[Any]] = {}
     for table, first, last in zip(NUMBERED, before, ends(connection), strict=True):
         if last > first:
-            rows = connection.execute(_since(table), {"first": first, "last": last}).all()
-            covers[table] = [
-                [row[0] for row in rows] if len(rows) != last - first else [first + 1, last],
-                _digests(table, rows),
-            ]
-    for table, keys in names.items():
-        rows = connection.execute(_named(table), {"names": sorted(keys)}).all()
+            rows = _asked(connection, f"{_select(table)} WHERE id > ? AND id <= ? ORDER BY id", first, last)
+            keys = [first + 1, last] if len(rows) == last - first else [row[0] for row in rows]
+            covers[table] = [keys, _digests(table, rows)]
+    for table, some in names.items():
+        key = _SHAPES[SHAPE][table][0]
+        rows = [row for one in sorted(some) for row in _asked(connection, f"{_select(table)} WHERE {key} = ?", one)]
         covers[table] = [[row[0] for row in rows], _digests(table, rows)]
     if not covers:
         return
-    no, previous = _last(connection)
+    no, previous = head(connection)
     said = json.dumps(covers, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
-    row = {"no": no + 1, "shape": SHAPE, "covers": said, "digest": _digest(no + 1, SHAPE, said, previous)}
-    connection.execute(insert(_links()), [row])
+    digest = _digest(no + 1, SHAPE, said, previous)
+    _asked(
+        connection, "INSERT INTO seal_link (no, shape, covers, digest) VALUES (?, ?, ?, ?)", no + 1, SHAPE, said, digest
+    )
 
 
 def seal_older(connection: Connection) -> None:
     """Seals what a shop recorded before it had a chain, in one link; nothing where there is one already."""
-    if _last(connection)[0] == 0:
-        keys = {
-            table: connection.execute(select(_table(table).c[_SHAPES[SHAPE][table][0]])).scalars().all()
-            for table in NAMED
-        }
+    if head(connection)[0] == 0:
+        keys = {table: [row[0] for row in _asked(connection, _select(table))] for table in NAMED}
         seal(connection, (0,) * len(NUMBERED), {table: some for table, some in keys.items() if some})
 
 
 def head(connection: Connection) -> tuple[int, str]:
     """How many links there are, and the digest of the last one."""
-    return _last(connection)
+    found = _asked(connection, "SELECT no, digest FROM seal_link ORDER BY no DESC LIMIT 1")
+    return (found[0][0], found[0][1]) if found else (0, _START)
 
 
 def has_link(connection: Connection, digest: str) -> bool:
     """Whether a head that was printed earlier (its first characters suffice) is a link of this chain."""
-    links = _links()
-    found = connection.execute(select(links.c.no).where(links.c.digest.startswith(digest, autoescape=True)).limit(1))
-    return found.first() is not None
+    begins = "SELECT 1 FROM seal_link WHERE digest >= ? AND digest < ? LIMIT 1"
+    return bool(_asked(connection, begins, digest, f"{digest}~"))
 
 
 def breaks(connection: Connection) -> Iterator[Break]:
     """Every break, links first, then table by table in the order of its rows."""
-    links = _links()
     previous, expected = _START, 1
-    for no, shape, covers, digest in connection.execute(select(links).order_by(links.c.no)):
+    for no, shape, covers, digest in _asked(connection, "SELECT no, shape, covers, digest FROM seal_link ORDER BY no"):
         if no != expected:
             yield Break("link", expected, "missing")
         elif digest != _digest(no, shape, covers, previous):
@@ -137,91 +132,80 @@ def breaks(connection: Connection) -> Iterator[Break]:
 
 def _row_breaks(connection: Connection, table: str) -> Iterator[Break]:
     sealed: dict[object, tuple[int, str]] = {}
-    links = _links()
-    for shape, covers in connection.execute(select(links.c.shape, links.c.covers).order_by(links.c.no)):
+    found = []
+    for shape, covers in _asked(connection, "SELECT shape, covers FROM seal_link ORDER BY no"):
         keys, digests = json.loads(covers).get(table, ((), ""))
         if table in NUMBERED and len(digests) != len(keys) * _LENGTH:
             keys = range(keys[0], keys[1] + 1)
         for place, key in enumerate(keys):
             if key in sealed:
                 # A number that was given twice: the first row was taken away, and its number went to another.
-                yield Break(table, key, "missing")
+                found.append(Break(table, key, "missing"))
             sealed[key] = shape, digests[place * _LENGTH : (place + 1) * _LENGTH]
-    first = _table(table).c[_SHAPES[SHAPE][table][0]]
-    found = []
-    for row in connection.execute(select(_table(table)).order_by(first)):
-        values = row._mapping
-        shape, digest = sealed.pop(values[first.name], (0, ""))
+    for row in _asked(connection, f"{_select(table)} ORDER BY 1"):
+        shape, digest = sealed.pop(row[0], (0, ""))
         if not shape:
-            found.append(Break(table, values[first.name], "added outside"))
-        elif _row_digest(table, [values[name] for name in _SHAPES[shape][table]]) != digest:
-            found.append(Break(table, values[first.name], "altered"))
+            found.append(Break(table, row[0], "added outside"))
+        elif _row_digest(table, row) != digest:
+            found.append(Break(table, row[0], "altered"))
     found += [Break(table, key, "missing") for key in sealed]
     yield from sorted(found, key=lambda one: (isinstance(one.key, str), one.key))
 
 
-def canonical(table: str, values: Sequence[object]) -> str:
-    """A row, written the one way that its digest is made of."""
-    return json.dumps([table, *map(_plain, values)], separators=(",", ":"), ensure_ascii=False)
+def canonical(table: str, row: Sequence[Any]) -> str:
+    """A row as the database keeps it, written the one way that its digest is made of."""
+    values = [
+        value if write is None or value is None else write(value)
+        for write, value in zip(_writers(table), row, strict=True)
+    ]
+    return json.dumps([table, *values], separators=(",", ":"), ensure_ascii=False)
 
 
-def _plain(value: object) -> object:
-    if isinstance(value, Decimal):
-        said = format(value, "f")
-        return said.rstrip("0").rstrip(".") if "." in said else said
-    if isinstance(value, datetime):
-        return value.astimezone(UTC).isoformat().replace("+00:00", "Z")
-    return value.isoformat() if isinstance(value, date) else value
+@cache
+def _writers(table: str) -> tuple[Callable[[Any], object] | None, ...]:
+    """How each column is written, where its value isn't the same text or number on both databases."""
+    columns = Row.metadata.tables[table].c
+    kinds: dict[type, Callable[[Any], object]] = {Moment: _moment, Micrograms: _grams, Boolean: bool}
+    return tuple(kinds.get(type(columns[name].type)) for name in _SHAPES[SHAPE][table])
 
 
-def _row_digest(table: str, values: Sequence[object]) -> str:
-    raw = sha256(canonical(table, values).encode("utf-8", "surrogatepass")).digest()
-    return urlsafe_b64encode(raw)[:_LENGTH].decode()
+def _moment(kept: str | datetime) -> str:
+    """UTC to the microsecond; SQLite keeps a text, PostgreSQL a time without its offset."""
+    return f"{kept.isoformat(' ', 'microseconds') if isinstance(kept, datetime) else kept}Z".replace(" ", "T")
 
 
-def _digests(table: str, rows: Sequence[Sequence[object]]) -> str:
+def _grams(micrograms: int) -> str:
+    return f"{Decimal(micrograms).scaleb(-6):f}"
+
+
+def _row_digest(table: str, row: Sequence[Any]) -> str:
+    return urlsafe_b64encode(sha256(canonical(table, row).encode()).digest())[:_LENGTH].decode()
+
+
+def _digests(table: str, rows: Sequence[Sequence[Any]]) -> str:
     return "".join(_row_digest(table, row) for row in rows)
 
 
 def _digest(no: int, shape: int, covers: str, previous: str) -> str:
-    return sha256(
-        json.dumps([no, shape, covers, previous], separators=(",", ":"), ensure_ascii=False).encode()
-    ).hexdigest()
-
-
-def _last(connection: Connection) -> tuple[int, str]:
-    found = connection.execute(_newest()).first()
-    return (0, _START) if found is None else (found[0], found[1])
-
-
-def _table(name: str) -> Table:
-    return Row.metadata.tables[name]
-
-
-def _links() -> Table:
-    return _table("seal_link")
+    said = json.dumps([no, shape, covers, previous], separators=(",", ":"), ensure_ascii=False)
+    return sha256(said.encode()).hexdigest()
 
 
 @cache
-def _newest() -> Any:
-    return select(_links().c.no, _links().c.digest).order_by(_links().c.no.desc()).limit(1)
+def _select(table: str) -> str:
+    return f"SELECT {', '.join(_SHAPES[SHAPE][table])} FROM {table}"  # noqa: S608 - names from the list above
 
 
-@cache
-def _ends() -> Any:
-    lasts = [select(func.coalesce(func.max(_table(name).c.id), 0)).scalar_subquery() for name in NUMBERED]
-    return select(*lasts)
+_ENDS = "SELECT " + ", ".join(f"coalesce((SELECT max(id) FROM {table}), 0)" for table in NUMBERED)  # noqa: S608
 
 
-@cache
-def _since(name: str) -> Any:
-    table = _table(name)
-    columns = [table.c[one] for one in _SHAPES[SHAPE][name]]
-    return select(*columns).where(table.c.id > bindparam("first"), table.c.id <= bindparam("last")).order_by(table.c.id)
-
-
-@cache
-def _named(name: str) -> Any:
-    table = _table(name)
-    columns = [table.c[one] for one in _SHAPES[SHAPE][name]]
-    return select(*columns).where(columns[0].in_(bindparam("names", expanding=True))).order_by(columns[0])
+def _asked(connection: Connection, statement: str, *values: object) -> list[Any]:
+    """Rows straight from the driver: every step of the day asks, and a statement costs more to build than to answer."""
+    cursor = connection.connection.cursor()
+    try:
+        cursor.execute(statement if connection.dialect.name == "sqlite" else statement.replace("?", "%s"), values)
+        return cursor.fetchall() if cursor.description else []
+    except connection.dialect.loaded_dbapi.Error as trouble:
+        raise DBAPIError.instance(statement, None, trouble, connection.dialect.loaded_dbapi.Error) from trouble
+    finally:
+        cursor.close()
