@@ -45,6 +45,6 @@ def seal_packages(books: Books, packages: Iterable[Package], *, at: datetime, pe
     """Seals packages whose state says so, and hands over those that are shipped."""
     for package in packages:
         if package.state in (PackageState.SEALED, PackageState.SHIPPED):
-            seal(books, package.number, at=at, person=person)
+            seal(books, package.number, books.find(Bag, package_number=package.number), at=at, person=person)
         if package.state is PackageState.SHIPPED:
             hand_over(books, [package.number], at=at, person=person)

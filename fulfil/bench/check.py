@@ -15,6 +15,7 @@ from fulfil.checking.bag import BagVerdict, judge_hand_count, judge_look, judge_
 from fulfil.counting.count_lines import lot_weight, scale_of
 from fulfil.counting.readings import must_be_shown, scale_for
 from fulfil.errors import StateRefused, WeighingRefused
+from fulfil.orders.gates import STAYS
 from fulfil.orders.moving import hold, pass_bag, unpass_bag
 from fulfil.orders.recounts import close_recounts, write_recount
 from fulfil.quantities import as_shown
@@ -24,7 +25,6 @@ from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderState
 from fulfil.records.part import UnitWeight
 from fulfil.records.plan import Bag, BagState, CountMethod, WalkRecord
-from fulfil.records.revised import revised
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -104,8 +104,7 @@ def check_within(
     must_not_be_picker(books, bag.walk_number, person)
     scale = _scale(books, bag, seen)
     verdict = _judge(books, bag, seen, scale, index)
-    bag = _judged(bag, seen, scale, verdict)
-    books.replace([bag])
+    (bag,) = books.change([bag], _judged(bag, seen, scale, verdict))
     if seen.gross_g is not None and scale is not None:
         weighing = WeighingRecord(
             at=at,
@@ -167,8 +166,7 @@ def undo_check(books: Books, code: str, *, at: datetime, person: str) -> Bag:
         unpass_bag(books, bag, at=at, person=person)
     close_recounts(books, bag.code, RecountState.UNDONE)
     update = {"state": BagState.PLANNED, "checks": bag.checks - 1, "gross_g": None, "gross_u_g": None}
-    undone = revised(bag, update)
-    books.replace([undone])
+    (undone,) = books.change([bag], update)
     books.journal(at=at, person=person, event=Happening.CHECK_UNDONE, subject=code, particulars={"was": bag.state})
     return undone
 
@@ -180,7 +178,7 @@ def must_wait_for_check(books: Books, bag: Bag) -> None:
     if bag.state not in (BagState.PLANNED, BagState.RECOUNT, BagState.LOOK, BagState.STOP):
         raise StateRefused("check bag", bag.code, f"a bag that waits for its check; this one is {bag.state}")
     order = books.need(Order, bag.order_number)
-    if order.state in (OrderState.HELD, OrderState.CANCELLED):
+    if order.state in STAYS:
         raise StateRefused("check bag", bag.code, f"an order that goes on; order {order.number} is {order.state}")
 
 
@@ -261,17 +259,16 @@ def _explained(
     )
 
 
-def _judged(bag: Bag, seen: Seen, scale: ScaleRecord | None, verdict: BagVerdict) -> Bag:
-    """The bag with its new state, and its own mass if it passed on a scale."""
+def _judged(bag: Bag, seen: Seen, scale: ScaleRecord | None, verdict: BagVerdict) -> dict[str, object]:
+    """The bag's new state, and its own mass if it passed on a scale."""
     is_weighed = verdict.verdict is Verdict.PASSED and seen.gross_g is not None and scale is not None
     u_g = scale_of(scale).indication_u_g(float(seen.gross_g)) if is_weighed and scale and seen.gross_g else None
-    update = {
+    return {
         "state": BagState(verdict.verdict.value),
         "checks": bag.checks + 1,
         "gross_g": seen.gross_g if is_weighed else None,
         "gross_u_g": u_g,
     }
-    return revised(bag, update)
 
 
 def _hold(books: Books, bag: Bag, reason: str, at: datetime, person: str) -> None:

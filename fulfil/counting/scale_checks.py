@@ -113,6 +113,12 @@ def usable_scale(books: Books, code: str) -> ScaleRecord:
     return scale
 
 
+def if_usable(books: Books, code: str) -> ScaleRecord | None:
+    """The scale of this code, if the shop has it and it may be used."""
+    standing = books.get(ScaleStanding, code)
+    return books.get(ScaleRecord, code) if standing is None or standing.has_passed else None
+
+
 def usable_scales(books: Books) -> list[ScaleRecord]:
     """All scales that may be used, by code."""
     stopped = {standing.scale_code for standing in books.find(ScaleStanding, has_passed=False)}

@@ -14,7 +14,8 @@ from typing import Any
 
 from fulfil.checking.package import ExpectedPackage, expect_package
 from fulfil.counting.count_lines import lot_weight, scale_of
-from fulfil.counting.scale_checks import usable_scale, usable_scales
+from fulfil.counting.scale_checks import if_usable, usable_scale, usable_scales
+from fulfil.despatch.inside import Inside
 from fulfil.errors import PlanRefused, WeighingRefused
 from fulfil.orders.moving import box_bags as box_bags_in
 from fulfil.planning.boxes.cartons import BoxPlan, Packed, box_bags
@@ -72,8 +73,7 @@ def for_scale(books: Books, package: Package, code: str = "") -> tuple[Package, 
         UnknownRefused: when the shop has no such scale.
         WeighingRefused: when the scale named failed its test, or the shop has no scale for packages.
     """
-    kept = {scale.code: scale for scale in usable_scales(books)}.get(package.scale_code)
-    scale = usable_scale(books, code) if code else kept
+    scale = usable_scale(books, code) if code else if_usable(books, package.scale_code)
     if scale is not None and scale.code == package.scale_code:
         return package, scale
     box = books.need(BoxType, package.box_type)
@@ -109,24 +109,31 @@ def unit_weight_of(books: Books, bag: Bag) -> UnitWeight | None:
     return None if weight is None else weight.record
 
 
-def box_order(books: Books, order: Order, at: datetime, person: str) -> list[Package]:
-    """Chooses the boxes, writes the packages and which bag lies in which."""
-    bags = {
-        bag.code: bag for bag in books.find(Bag, order_number=order.number, package_number="", state=BagState.PASSED)
-    }
+def box_order(
+    books: Books, order: Order, passed: Sequence[Bag], at: datetime, person: str
+) -> list[tuple[Package, Inside]]:
+    """Chooses the boxes for its passed bags, writes the packages and which bag lies in which."""
+    bags = {bag.code: bag for bag in passed}
     masses = {code: bag_mass(books, bag) for code, bag in bags.items()}
-    plan = _boxes(books, order, bags, masses)
+    parts = {part.number: part for part in books.find(Part, number=sorted({bag.part_number for bag in passed}))}
+    service = books.need(Service, order.service_code)
+    plan = _boxes(books, order, service, [_packed(bag, parts[bag.part_number], masses[bag.code]) for bag in passed])
     packages = []
     for boxed in plan.boxes:
         package = _package(books, order, boxed.box_type, [masses[code] for code in boxed.bag_codes], at)
-        packages.append(package)
         update = {"package_number": package.number, "state": BagState.PACKED}
-        inside = [bags[code] for code in boxed.bag_codes]
-        books.replace([revised(bag, update) for bag in inside])
+        inside = books.change([bags[code] for code in boxed.bag_codes], update)
         box_bags_in(books, package.number, inside, at=at, person=person)
-    books.add(packages)
+        content = Inside(
+            service,
+            boxed.box_type,
+            sorted(inside, key=lambda bag: bag.code),
+            {bag.part_number: parts[bag.part_number] for bag in inside},
+        )
+        packages.append((package, content))
+    books.add(package for package, _ in packages)
     particulars = {
-        "packages": [package.number for package in packages],
+        "packages": [package.number for package, _ in packages],
         "fewest": plan.fewest,
         "is_proven": plan.is_proven,
         "fill": [f"{boxed.fill:.3f}" for boxed in plan.boxes],
@@ -135,12 +142,9 @@ def box_order(books: Books, order: Order, at: datetime, person: str) -> list[Pac
     return packages
 
 
-def _boxes(books: Books, order: Order, bags: dict[str, Bag], masses: dict[str, BagMass]) -> BoxPlan:
+def _boxes(books: Books, order: Order, service: Service, packed: Sequence[Packed]) -> BoxPlan:
     """The boxes that the service takes by size; if these don't hold the order, any: the package stops for review."""
     boxes = books.find(BoxType)
-    service = books.need(Service, order.service_code)
-    parts = {part.number: part for part in books.find(Part, number=sorted({bag.part_number for bag in bags.values()}))}
-    packed = [_packed(bag, parts[bag.part_number], masses[bag.code]) for bag in bags.values()]
     taken = [box for box in boxes if _takes(service, order.country, box)]
     most_gross_g = float(service.max_weight_g) if service.max_weight_g else float("inf")
     for some, most_g in ((taken, most_gross_g), (boxes, most_gross_g), (boxes, float("inf"))):
@@ -178,10 +182,12 @@ def _package(books: Books, order: Order, box: BoxType, masses: Sequence[BagMass]
 
 def _first_choice(books: Books, box: BoxType, masses: Sequence[BagMass]) -> tuple[ScaleRecord, ExpectedPackage]:
     """The first scale between whose Min and Max the window lies, else the package scale that comes nearest to it."""
-    choices = [(scale, window_of(books, box, masses, scale)) for scale in package_scales(books)]
-    for scale, window in choices:
+    choices = []
+    for scale in package_scales(books):
+        window = window_of(books, box, masses, scale)
         if scale.min_g <= window.lower_g and window.upper_g <= scale.max_g:
             return scale, window
+        choices.append((scale, window))
     packing = [choice for choice in choices if choice[0].use == "packages"]
     able = [(scale, window) for scale, window in packing if window.expected_g <= scale.max_g]
     return able[0] if able else packing[-1]

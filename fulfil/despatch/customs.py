@@ -14,6 +14,7 @@ from typing import Any
 import pandas as pd
 
 from fulfil.counting.count_lines import LotWeight, weight_for_lot
+from fulfil.despatch.inside import Inside, inside
 from fulfil.errors import StateRefused
 from fulfil.records.despatch.customs import HazardReview, SdrRateEntry
 from fulfil.records.despatch.dispatch import HERE, Package
@@ -21,7 +22,7 @@ from fulfil.records.despatch.service import Service
 from fulfil.records.finding import Finding
 from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderLine
-from fulfil.records.part import Part, UnitWeight
+from fulfil.records.part import UnitWeight
 from fulfil.records.plan import Bag
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
 from fulfil.shipping.customs import Declaration, Form, Goods, declare, form_of
@@ -83,8 +84,7 @@ def review_hazards(shop: Shop, package_number: str, reason: str, *, at: datetime
 
 def hazards_of(books: Books, package: Package) -> tuple[str, ...]:
     """The hazard words of what lies in a package, in the vocabulary's order."""
-    numbers = sorted({bag.part_number for bag in books.find(Bag, package_number=package.number)})
-    words = {word for part in books.find(Part, number=numbers) for word in part.hazard_words}
+    words = inside(books, package).hazards
     return tuple(word for word in dangerous_goods.HAZARD_WORDS if word in words)
 
 
@@ -97,7 +97,7 @@ def reviewed_hazards(books: Books, package: Package) -> tuple[str, ...]:
 def customs_of(books: Books, package: Package, order: Order, *, day: date) -> PackageCustoms:
     """The package's declaration and its paper; its findings are what customs would turn back."""
     declaration = declare(
-        _goods(books, books.find(Bag, package_number=package.number), order),
+        _goods(books, inside(books, package), order),
         currency=order.currency,
         gross_g=package.expected_g if package.gross_g is None else package.gross_g,
         subject=f"package {package.number}",
@@ -114,14 +114,16 @@ def crosses_border(books: Books, order: Order) -> bool:
     return country != COUNTRY_NOT_SET and needs_declaration(country, order.country)
 
 
-def customs_stops(books: Books, package: Package, order: Order) -> list[Finding]:
-    """What keeps a package from crossing its border; none for one that crosses none."""
+def customs_stops(books: Books, package: Package, order: Order, content: Inside | None = None) -> list[Finding]:
+    """What keeps a package from crossing its border; none for one that crosses none.
+
+    ``content`` is what it is judged by, where that has been read.
+    """
     if not crosses_border(books, order):
         return []
     gross_g = package.expected_g if package.gross_g is None else package.gross_g
-    bags = books.find(Bag, package_number=package.number)
-    subject = f"package {package.number}"
-    return list(declare(_goods(books, bags, order), currency=order.currency, gross_g=gross_g, subject=subject).findings)
+    goods = _goods(books, inside(books, package) if content is None else content, order)
+    return list(declare(goods, currency=order.currency, gross_g=gross_g, subject=f"package {package.number}").findings)
 
 
 def sdr_rate(books: Books, currency: str, *, day: date) -> SdrRate | None:
@@ -163,13 +165,11 @@ def customs_frame(declared: Iterable[PackageCustoms]) -> pd.DataFrame:
     return pd.DataFrame(customs_rows(declared))
 
 
-def _goods(books: Books, bags: Iterable[Bag], order: Order) -> list[Goods]:
-    listed = list(bags)
+def _goods(books: Books, content: Inside, order: Order) -> list[Goods]:
+    parts = content.parts
     prices = {line.line_no: line.unit_price_minor for line in books.find(OrderLine, order_number=order.number)}
-    numbers = sorted({bag.part_number for bag in listed})
-    parts = {part.number: part for part in books.find(Part, number=numbers)}
     weights: dict[str, list[UnitWeight]] = defaultdict(list)
-    for one in books.find(UnitWeight, part_number=numbers):
+    for one in books.find(UnitWeight, part_number=sorted(parts)):
         weights[one.part_number].append(one)
     return [
         Goods(
@@ -181,7 +181,7 @@ def _goods(books: Books, bags: Iterable[Bag], order: Order) -> list[Goods]:
             net_g=_net_g(books, bag, weight_for_lot(weights[bag.part_number], bag.lot)),
             value_minor=bag.pieces * prices[bag.line_no],
         )
-        for bag in listed
+        for bag in content.bags
     ]
 
 

@@ -13,18 +13,16 @@ from fulfil.checking.package import ExpectedPackage, PackageVerdict, judge_packa
 from fulfil.counting.readings import must_be_shown
 from fulfil.despatch.boxes import box_order, for_scale
 from fulfil.despatch.customs import customs_stops, reviewed_hazards
+from fulfil.despatch.inside import Inside, inside
 from fulfil.despatch.pack_causes import likely_causes
 from fulfil.errors import StateRefused
-from fulfil.orders.gates import must_be_whole
+from fulfil.orders.gates import STAYS, must_be_whole
 from fulfil.orders.moving import seal
 from fulfil.orders.unpacking import reopen_within
 from fulfil.records.despatch.dispatch import HERE, Package, PackageState
-from fulfil.records.despatch.service import Service
-from fulfil.records.equipment import BoxType
 from fulfil.records.finding import Finding
 from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderState
-from fulfil.records.part import Part
 from fulfil.records.plan import Bag, BagState
 from fulfil.records.revised import revised
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
@@ -72,6 +70,7 @@ def plan_packages(shop: Shop, order_number: str, *, at: datetime, person: str) -
 def box_within(books: Books, order_number: str, *, at: datetime, person: str) -> PackedOrder:
     """:func:`plan_packages` inside the caller's transaction."""
     order = books.need(Order, order_number)
+    contents: dict[str, Inside] = {}
     # What was sent before is no package of this despatch.
     packages = books.find(Package, order_number=order_number, state=list(HERE))
     bags = books.find(Bag, order_number=order_number, package_number="", state=BagState.PASSED)
@@ -80,8 +79,12 @@ def box_within(books: Books, order_number: str, *, at: datetime, person: str) ->
         if order.state is not OrderState.CHECKED:
             raise StateRefused("pack order", order_number, f"all its bags to be checked; it is {order.state}")
         must_print_texts([order.number, *(str(text) for text in order.model_dump(include=_ON_LABELS).values())])
-        packages += box_order(books, order, at, person)
-    findings = [finding for package in packages for finding in stops(books, package, order)]
+        boxed = box_order(books, order, bags, at, person)
+        packages += [package for package, _ in boxed]
+        contents = {package.number: content for package, content in boxed}
+    findings = [
+        finding for package in packages for finding in stops(books, package, order, contents.get(package.number))
+    ]
     return PackedOrder(tuple(packages), tuple(findings))
 
 
@@ -134,7 +137,7 @@ def weigh_within(
     if package.state not in (PackageState.PLANNED, PackageState.STOP):
         raise StateRefused("weigh package", number, f"a package that isn't sealed yet; this one is {package.state}")
     order = books.need(Order, package.order_number)
-    if order.state in (OrderState.HELD, OrderState.CANCELLED):
+    if order.state in STAYS:
         raise StateRefused("weigh package", number, f"an order that goes on; order {order.number} is {order.state}")
     package, scale = for_scale(books, package, scale_code)
     must_be_shown(scale, gross_g, may_be_too_light=package.lower_g >= scale.min_g)
@@ -143,7 +146,8 @@ def weigh_within(
         causes = likely_causes(books, package, gross_g, scale)
         verdict = PackageVerdict(verdict.verdict, verdict.reason, causes)
     package = revised(package, {"gross_g": gross_g, "photo_path": photo_path or package.photo_path})
-    findings = stops(books, package, order)
+    content = inside(books, package)
+    findings = stops(books, package, order, content)
     is_sealed = verdict.verdict is Verdict.PASSED and not findings
     state = PackageState.SEALED if is_sealed else PackageState.STOP
     package = revised(package, {"state": state, "sealed_at": at if is_sealed else None})
@@ -175,8 +179,8 @@ def weigh_within(
         is_simulated=is_simulated,
     )
     if is_sealed:
-        seal(books, number, at=at, person=person)
-    is_packed = books.need(Order, order.number).state is OrderState.PACKED
+        seal(books, number, content.bags, at=at, person=person)
+    is_packed = is_sealed and books.need(Order, order.number).state is OrderState.PACKED
     return PackageCheck(package, verdict, tuple(findings), is_packed)
 
 
@@ -191,23 +195,29 @@ def reopen_package(shop: Shop, number: str, reason: str, *, at: datetime, person
         return reopen_within(books, number, reason, at=at, person=person)
 
 
-def stops(books: Books, package: Package, order: Order) -> list[Finding]:
-    """What keeps a package from its service, or from crossing its border."""
-    box = books.need(BoxType, package.box_type)
-    numbers = sorted({bag.part_number for bag in books.find(Bag, package_number=package.number)})
-    hazards = {word for part in books.find(Part, number=numbers) for word in part.hazard_words}
+def stops(books: Books, package: Package, order: Order, content: Inside | None = None) -> list[Finding]:
+    """What keeps a package from its service, or from crossing its border.
+
+    ``content`` is what it is judged by, where that has been read.
+    """
+    content = inside(books, package) if content is None else content
     gross_g = package.expected_g if package.gross_g is None else package.gross_g
-    service = books.need(Service, package.service_code)
     found = limits_broken(
-        service, order.country, gross_g, box.outside_mm, hazards, package.number, reviewed_hazards(books, package)
+        content.service,
+        order.country,
+        gross_g,
+        content.box.outside_mm,
+        content.hazards,
+        package.number,
+        reviewed_hazards(books, package) if content.hazards else (),
     )
     do = "split them over packages; the supplier's safety data sheets and local codes govern"
     source = f"package {package.number}"
     found += [
         Finding(source, None, "hazard", f"{first} {second}", "these goods must not share a package", do)
-        for first, second in parted(hazards)
+        for first, second in parted(content.hazards)
     ]
-    return found + customs_stops(books, package, order)
+    return found + customs_stops(books, package, order, content)
 
 
 def _expected(package: Package) -> ExpectedPackage:

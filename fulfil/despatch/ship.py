@@ -12,11 +12,11 @@ from datetime import date, datetime
 from decimal import Decimal
 
 from fulfil.despatch.advice import advices_of, as_json
-from fulfil.despatch.customs import customs_stops
 from fulfil.despatch.manifest_paper import manifest_sheet, sheet_json
+from fulfil.despatch.pack import stops
 from fulfil.despatch.quote import tariffs_of
 from fulfil.errors import StateRefused
-from fulfil.orders.gates import must_add_up
+from fulfil.orders.gates import STAYS, must_add_up
 from fulfil.orders.moving import bring_back, hand_over
 from fulfil.records.despatch.dispatch import HERE, Manifest, ManifestState, Package, PackageState
 from fulfil.records.despatch.handover import ManifestCopy, ManifestVoid
@@ -26,7 +26,7 @@ from fulfil.records.equipment import BoxType
 from fulfil.records.finding import Finding
 from fulfil.records.happening import Happening
 from fulfil.records.identifier import Identifier, IdentifierKind, IdentifierRange
-from fulfil.records.order import Order, OrderState
+from fulfil.records.order import Order
 from fulfil.records.plan import Bag
 from fulfil.records.revised import revised
 from fulfil.shipping.identifiers import next_number
@@ -36,8 +36,6 @@ from fulfil.shop.numbers import next_code, next_code_at
 from fulfil.shop.printing import must_print
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
-
-_STAYS = (OrderState.HELD, OrderState.CANCELLED)
 
 
 @dataclass(frozen=True)
@@ -81,7 +79,7 @@ def close_manifest(
     """Closes a manifest over all sealed packages of a service that are on none yet.
 
     ``number`` is the manifest that the person has in hand; without it, the open one is closed, or a new one made.
-    Packages of held orders, and ones that customs would turn back, stay behind.
+    Packages of held orders, and ones that their service or customs would turn back, stay behind.
 
     Raises:
         UnknownRefused: when the shop has no such service or manifest.
@@ -253,12 +251,12 @@ def _ready(books: Books, service: Service) -> tuple[list[Package], list[Finding]
     ready, findings = [], []
     for package in books.find(Package, service_code=service.code, state=PackageState.SEALED, manifest_number=""):
         order = books.need(Order, package.order_number)
-        stops = customs_stops(books, package, order)
-        if order.state in _STAYS:
+        keeps = stops(books, package, order)
+        if order.state in STAYS:
             says = f"order {order.number} is {order.state}"
-            stops = [Finding(f"package {package.number}", None, "state", order.state, says, "keep it back")]
-        if stops:
-            findings += stops
+            keeps = [Finding(f"package {package.number}", None, "state", order.state, says, "keep it back")]
+        if keeps:
+            findings += keeps
         else:
             ready.append(package)
     return ready, findings

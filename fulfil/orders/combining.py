@@ -2,8 +2,9 @@
 
 Alike are orders of the same name (letters of either case), post code and country, received on the same day in the
 shop's time zone, with the same service and currency, of which no bag is on a released walk. Combining moves the lines
-of the later ones behind those of the first; an emptied order is cancelled and says into which one it went, so no
-piece is ordered twice.
+of the later ones behind those of the first, with all that was ordered of them; what was cancelled of a line stays
+cancelled, and what one of them was held for holds the combined order. An emptied order is cancelled and says into
+which one it went, so no piece is ordered twice.
 """
 
 from collections import defaultdict
@@ -12,7 +13,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from fulfil.errors import StateRefused
-from fulfil.orders.moving import WAITS, end_with, go_over, resume, take_back_plan
+from fulfil.orders.moving import WAITS, come_in, end_with, go_out, hold, resume, take_back_plan
 from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderLine, OrderState
 from fulfil.records.order_charge import OrderCharge
@@ -77,28 +78,28 @@ def combine_orders(shop: Shop, first: str, others: Sequence[str], *, at: datetim
         taken = books.find(OrderLine, order_number=first)
         charges = len(books.find(OrderCharge, order_number=first))
         kept = books.need(Order, first)
+        reasons = dict.fromkeys(books.need(Order, number).held_reason for number in wanted)
         for number in others:
             moved = books.find(OrderLine, order_number=number)
-            go_over(books, number, first, at=at, person=person)
+            was = go_out(books, number, first, at=at, person=person)
             books.remove(OrderLine, order_number=number)
             last = max((line.line_no for line in taken), default=0)
-            # What was cancelled of a line stays behind with its order's history.
-            still = [line for line in moved if line.pieces > line.cancelled_pieces]
+            line_of = {line.line_no: last + place for place, line in enumerate(moved, start=1)}
             renumbered = [
                 OrderLine.model_validate(
                     line.model_dump()
                     | {
                         "order_number": first,
-                        "line_no": last + place,
-                        "pieces": line.pieces - line.cancelled_pieces,
+                        "line_no": line_of[line.line_no],
                         "short_pieces": 0,
                         "cancelled_pieces": 0,
                         "short_reason": "",
                     }
                 )
-                for place, line in enumerate(still, start=1)
+                for line in moved
             ]
             books.add(renumbered)
+            come_in(books, first, line_of, was, at=at, person=person)
             taken += renumbered
             for charge in books.find(OrderCharge, order_number=number):
                 charges += 1
@@ -108,14 +109,14 @@ def combine_orders(shop: Shop, first: str, others: Sequence[str], *, at: datetim
             notes = {name: _both(kept, other, name) for name in ("note_picker", "note_packer")}
             both = notes | {"ship_complete": kept.ship_complete or other.ship_complete}
             kept = revised(kept, both)
-        now = books.need(Order, first)
-        reason = "" if now.held_reason == WAITS else now.held_reason
-        books.replace([revised(kept, {"state": now.state, "held_reason": reason})])
-        if reason == "":
-            resume(books, books.need(Order, first), at=at, person=person)
+        books.replace([revised(kept, {"state": books.need(Order, first).state})])
+        # That one waited to be complete is the next plan's to say; what a person held one for holds them all.
+        held = "; ".join(reason for reason in reasons if reason not in ("", WAITS))[:200]
+        order = books.need(Order, first)
+        hold(books, order, held, at=at, person=person) if held else resume(books, order, at=at, person=person)
         particulars = {"from": [*others], "lines": len(taken)}
         books.journal(at=at, person=person, event=Happening.ORDERS_COMBINED, subject=first, particulars=particulars)
-    return taken
+        return books.find(OrderLine, order_number=first)
 
 
 def _open_orders(books: Books) -> list[Order]:

@@ -8,14 +8,16 @@ from collections import defaultdict
 from collections.abc import Collection
 
 from fulfil.errors import StateRefused
-from fulfil.records.despatch.dispatch import PackageState
-from fulfil.records.order import Order
+from fulfil.records.despatch.dispatch import Package, PackageState
+from fulfil.records.order import Order, OrderState
 from fulfil.records.pieces import ENDED_PLACES, Owed, OwedBalance
 from fulfil.records.plan import BagState
 from fulfil.store.books import Books
 from fulfil.store.contents import OrderContents
 
 LineKey = tuple[str, int]
+STAYS = (OrderState.HELD, OrderState.CANCELLED)
+"""Nothing of an order in such a state goes on."""
 ON_BAG = {Owed.BAGGED, Owed.PASSED}
 ON_PACKAGE = {Owed.BOXED, Owed.SEALED, Owed.SHIPPED}
 
@@ -61,6 +63,27 @@ def must_be_whole(books: Books, attempted: str, order: Order) -> None:
         expected = f"a complete order, as its customer wants it; {lacks}"
         raise StateRefused(attempted, order.number, expected)
     _must_not_be_off(attempted, _off(found))
+
+
+def must_go_out(books: Books, attempted: str, numbers: Collection[str]) -> None:
+    """Refuses to let packages leave of which one isn't sealed, or belongs to an order that doesn't go on.
+
+    Raises:
+        StateRefused: names the first such package, by number, and what keeps it.
+    """
+    packages = {one.number: one for one in books.find(Package, number=sorted(numbers))}
+    orders = {
+        one.number: one for one in books.find(Order, number=sorted({one.order_number for one in packages.values()}))
+    }
+    sealed = {one.ref for one in books.find(OwedBalance, place=Owed.SEALED, ref=sorted(numbers))}
+    for number in sorted(numbers):
+        if number not in sealed:
+            state = packages[number].state if number in packages else "unknown"
+            raise StateRefused(attempted, number, f"a sealed package; this one is {state}")
+        order = orders[packages[number].order_number]
+        if order.state in STAYS:
+            why = f": {order.held_reason}" if order.held_reason else ""
+            raise StateRefused(attempted, number, f"an order that goes on; order {order.number} is {order.state}{why}")
 
 
 def off_lines(books: Books, numbers: Collection[str]) -> list[tuple[str, str]]:

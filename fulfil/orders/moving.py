@@ -10,6 +10,7 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import datetime
 
 from fulfil.errors import StateRefused
+from fulfil.orders.gates import must_go_out
 from fulfil.orders.move_building import (
     At,
     PartOfLine,
@@ -145,8 +146,8 @@ def unbox_bags(books: Books, number: str, bags: Sequence[Bag], *, at: datetime, 
     books.move(owed, stock, at=at, person=person)
 
 
-def seal(books: Books, number: str, *, at: datetime, person: str) -> None:
-    """A package is sealed.
+def seal(books: Books, number: str, bags: Sequence[Bag], *, at: datetime, person: str) -> None:
+    """A package is sealed with the bags that lie in it.
 
     Raises:
         StateRefused: its bags don't hold what the book of what is owed says is in it.
@@ -154,7 +155,7 @@ def seal(books: Books, number: str, *, at: datetime, person: str) -> None:
     moves = all_owed(books, Owed.BOXED, number, (Owed.SEALED, number), "sealed")
     boxed = Counter({(move.order_number, move.line_no, move.part_number): move.pieces for move in moves})
     held = Counter[PartOfLine]()
-    for bag in books.find(Bag, package_number=number):
+    for bag in bags:
         held[line_of_bag(bag)] += bag.pieces
     if boxed != held or not moves:
         off = next(iter(sorted((boxed - held) + (held - boxed))), ("", 0, ""))
@@ -169,7 +170,12 @@ def unseal(books: Books, number: str, *, at: datetime, person: str) -> None:
 
 
 def hand_over(books: Books, numbers: Sequence[str], *, at: datetime, person: str) -> None:
-    """Sealed packages are on a closed manifest."""
+    """Sealed packages are on a closed manifest.
+
+    Raises:
+        StateRefused: one isn't sealed, or its order is held or cancelled.
+    """
+    must_go_out(books, "hand over package", numbers)
     owed = [move for one in numbers for move in all_owed(books, Owed.SEALED, one, (Owed.SHIPPED, one), "handed over")]
     stock = [
         move
@@ -274,12 +280,31 @@ def want_more(books: Books, more: Mapping[PartOfLine, int], reason: str, *, at: 
     books.move(moves, at=at, person=person)
 
 
-def go_over(books: Books, number: str, into: str, *, at: datetime, person: str) -> None:
-    """All pieces of an order leave it, since another order has them now."""
+def go_out(books: Books, number: str, into: str, *, at: datetime, person: str) -> list[OwedBalance]:
+    """All pieces of an order leave it, since another order is to have them; where they were."""
     found = books.find(OwedBalance, order_number=number)
     moves = [
         owed_move(line_of(one), one.pieces, (one.place, one.ref), (Owed.ORDERED, ""), f"combined into {into}")
         for one in found
+    ]
+    books.move(moves, at=at, person=person)
+    return found
+
+
+def come_in(
+    books: Books, into: str, line_of_was: Mapping[int, int], was: Iterable[OwedBalance], *, at: datetime, person: str
+) -> None:
+    """Another order's lines are new lines of this one: what was cancelled of them is cancelled here, the rest waits."""
+    moves = [
+        owed_move(
+            (into, line_of_was[one.line_no], one.part_number),
+            one.pieces,
+            (Owed.WAITING, ""),
+            (Owed.CANCELLED, ""),
+            f"cancelled as line {one.line_no} of {one.order_number}",
+        )
+        for one in was
+        if one.place is Owed.CANCELLED
     ]
     books.move(moves, at=at, person=person)
 

@@ -26,4 +26,4 @@ def revised(record: R, now: Mapping[str, object]) -> R:
     Raises:
         ValidationError: a value is none that the record takes.
     """
-    return type(record).model_validate(record.model_dump() | dict(now))
+    return type(record).model_validate(record.__dict__ | dict(now))

@@ -10,7 +10,7 @@ spaces, so that the same name typed twice is the same text (Unicode Standard Ann
 import unicodedata
 from typing import Annotated
 
-from pydantic import AfterValidator, AllowInfNan, BeforeValidator, StringConstraints
+from pydantic import AllowInfNan, BeforeValidator, StringConstraints
 
 
 def tidy(text: str) -> str:
@@ -19,8 +19,9 @@ def tidy(text: str) -> str:
     return " ".join(composed.split())
 
 
-def _tidy_if_text(value: object) -> object:
-    return tidy(value) if isinstance(value, str) else value
+def _tidied(value: object) -> object:
+    """Text tidied and without control characters; what is no text is left to the type's own check."""
+    return _without_controls(tidy(value)) if isinstance(value, str) else value
 
 
 def _without_controls(text: str) -> str:
@@ -33,7 +34,7 @@ def _without_controls(text: str) -> str:
     return text
 
 
-Text = Annotated[str, BeforeValidator(_tidy_if_text), AfterValidator(_without_controls)]
+Text = Annotated[str, BeforeValidator(_tidied)]
 """Any printable text, may be empty."""
 
 Line = Annotated[Text, StringConstraints(max_length=200)]

@@ -28,14 +28,16 @@ from fulfil.records.kit import KitPart
 from fulfil.records.order import Order, OrderLine, content_digest
 from fulfil.records.pieces import Owed, OwedBalance, OwedEntry, OwedMove, StockBalance, StockEntry, StockMove
 from fulfil.records.place import Bin
+from fulfil.records.revised import revised
 from fulfil.records.settings import Settings
+from fulfil.store.keyed import update_by_key
 from fulfil.store.moving import refresh_orders, write_moves, write_new_lines
 from fulfil.store.reading import Reads
 from fulfil.store.reason import reason, words_of
 from fulfil.store.rows import as_json, by_kind, key_of, noun, shown, slices, table_of, values_of, where
 from fulfil.store.safe.chain import NAMED
-from fulfil.store.search import insert_or, upsert
-from fulfil.store.tables import APPEND_ONLY, CounterRow
+from fulfil.store.search import count_up, upsert
+from fulfil.store.tables import APPEND_ONLY
 
 R = TypeVar("R", bound=SQLModel)
 
@@ -120,6 +122,44 @@ class Books(Reads):
                 if kind is Order:
                     refresh_orders(self._connection, [str(key) for record in group for key in key_of(record)])
 
+    def change(self, records: Sequence[R], now: Mapping[str, object]) -> list[R]:
+        """Gives records of one kind that are there these values, validated; returns them as they are then.
+
+        Only these columns are written, so that the indexes of the others stay as they are.
+
+        Raises:
+            ValidationError: a value is none that the record takes.
+            StateRefused: one is not there, a figure is a sum over moves, or a rule of the schema is broken; nothing
+                was written.
+        """
+        changed = [revised(record, now) for record in records]
+        if not changed:
+            return []
+        kind, table = type(changed[0]), table_of(type(changed[0]))
+        key = tuple(column.name for column in table.primary_key.columns)
+        self._check_writing(f"change a {noun(table)}")
+        self._settings = None if kind is Settings else self._settings
+        if table.name in APPEND_ONLY or kind in MOVED:
+            raise StateRefused(f"change the {noun(table)}", shown(key_of(changed[0])), "what is recorded stays")
+        for figure in (*SUMS.get(kind, ()), *key):
+            if figure in now:
+                tried = f"set {figure} to '{now[figure]}' of the {noun(table)}"
+                expected = "its own key" if figure in key else "a move of its pieces (books.move)"
+                raise StateRefused(tried, shown(key_of(records[0])), expected)
+        said = [(key_of(record), {name: getattr(record, name) for name in now}) for record in changed]
+        try:
+            with self._undone_alone(said):
+                found = update_by_key(self._connection, table, key, said)
+                if found != len(said):
+                    tried = shown(key_of(changed[0])) if len(said) == 1 else f"{len(said)} of them"
+                    raise StateRefused(f"change the {noun(table)}", tried, f"ones that are there; {found} are")
+        except IntegrityError as trouble:
+            rows = [values_of(record) for record in changed]
+            raise reason(self._connection, table, rows, trouble, "change", is_new=False) from trouble
+        if kind is Order:
+            refresh_orders(self._connection, [str(one) for record in changed for one in key_of(record)])
+        return changed
+
     def remove(self, kind: type[R], /, **equals: object) -> int:
         """Removes what :meth:`find` would give, and says how many they were.
 
@@ -146,10 +186,8 @@ class Books(Reads):
     def next_number(self, series: str) -> int:
         """The next number of a series: 1, 2, 3 …, without a gap, given back when the transaction fails."""
         self._check_writing("take a number")
-        table = CounterRow.__table__  # type: ignore[attr-defined]
-        statement = insert_or(table, self._connection.dialect.name).values(series=series, last=1)
-        statement = statement.on_conflict_do_update(index_elements=["series"], set_={"last": table.c.last + 1})
-        return int(self._connection.execute(statement.returning(table.c.last)).scalar_one())
+        counted = self._connection.execute(count_up(self._connection.dialect.name), {"series": series, "last": 1})
+        return int(counted.scalar_one())
 
     def move(
         self, owed: Iterable[OwedMove] = (), stock: Iterable[StockMove] = (), *, at: datetime, person: str
@@ -202,6 +240,15 @@ class Books(Reads):
         """Several groups are written all or none; a single one is that already."""
         return self._connection.begin_nested() if groups > 1 else nullcontext()
 
+    def _undone_alone(self, rows: Sequence[object]) -> AbstractContextManager[object]:
+        """Rows that the database refuses leave the transaction as it was before them.
+
+        On SQLite a statement does that by itself (SQLite documentation, "ON CONFLICT clause": ABORT), and one row is
+        one statement; a savepoint around it would cost more than the row.
+        """
+        is_alone = len(rows) == 1 and self._connection.dialect.name == "sqlite"
+        return nullcontext() if is_alone else self._connection.begin_nested()
+
     def _insert(self, kind: type[SQLModel], rows: list[dict[str, Any]]) -> None:
         self._settings = None if kind is Settings else self._settings
         table = table_of(kind)
@@ -209,7 +256,7 @@ class Books(Reads):
         if not rows:
             return
         try:
-            with self._connection.begin_nested():
+            with self._undone_alone(rows):
                 self._connection.execute(insert(table), rows)
             if table.name in NAMED:
                 (name,) = table.primary_key.columns.keys()
@@ -223,7 +270,7 @@ class Books(Reads):
         self._check_writing(f"replace a {noun(table)}")
         statement = upsert(table, tuple(rows[0]), self._connection.dialect.name)
         try:
-            with self._connection.begin_nested():
+            with self._undone_alone(rows):
                 self._connection.execute(statement, rows)
         except IntegrityError as trouble:
             raise reason(self._connection, table, rows, trouble, "replace", is_new=False) from trouble

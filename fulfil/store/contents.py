@@ -30,16 +30,18 @@ class OrderContents:
 
 def contents_of(connection: Connection, numbers: Sequence[str]) -> OrderContents:
     """What stands in the books of these orders, each part in the order of its keys."""
-    given = {"numbers": [*numbers]}
+    # One order is compared as it is: a list is written out anew by each statement.
+    is_one = len(numbers) == 1
+    given = {"numbers": numbers[0] if is_one else [*numbers]}
 
     def rows(which: str) -> Any:
-        return [tuple(row) for row in connection.execute(_statement(which), given)]
+        return [tuple(row) for row in connection.execute(_statement(which, is_one=is_one), given)]
 
     return OrderContents(rows("lines"), rows("places"), rows("bags"), rows("packages"))
 
 
 @lru_cache
-def _statement(which: str) -> Any:
+def _statement(which: str, *, is_one: bool) -> Any:
     lines, places = table_of(OrderLine).c, table_of(OwedBalance).c
     bags, packages, walks = table_of(Bag).c, table_of(Package).c, table_of(WalkRecord).c
     asked = {
@@ -54,7 +56,9 @@ def _statement(which: str) -> Any:
         "packages": (packages.order_number, packages.number, packages.state),
     }  # fmt: skip
     columns = asked[which]
-    query = select(*columns).where(columns[0].in_(bindparam("numbers", expanding=True)))
+    order = columns[0]
+    asked_for = order == bindparam("numbers") if is_one else order.in_(bindparam("numbers", expanding=True))
+    query = select(*columns).where(asked_for)
     if which == "bags":
         query = query.where(bags.walk_number == walks.number)
     return query.order_by(*columns[:4])

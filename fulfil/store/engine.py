@@ -12,9 +12,9 @@ Limits: SQLite's write-ahead log needs a disk of this computer, not a network sh
 
 from typing import Any
 
-from sqlalchemy import URL, Engine, create_engine, event, text
-from sqlalchemy.engine import Connection
+from sqlalchemy import URL, Engine, create_engine, event
 from sqlalchemy.engine.interfaces import DBAPIConnection
+from sqlalchemy.pool import PoolProxiedConnection
 
 _ONE_WRITER = 7_305_811
 """The number of our advisory lock on PostgreSQL; any fixed number does."""
@@ -75,6 +75,11 @@ def _engine(url: URL, *, wait_s: float, pragmas: dict[str, str], **more: Any) ->
 
 
 def _begin_with(engine: Engine, statement: str) -> None:
-    @event.listens_for(engine, "begin")
-    def _begin(connection: Connection) -> None:
-        connection.execute(text(statement)) if statement.startswith("SELECT") else connection.exec_driver_sql(statement)
+    """Begins transactions with a statement; a listener would make the engine ask for more at every statement."""
+
+    def begin(connection: PoolProxiedConnection) -> None:
+        cursor = connection.cursor()
+        cursor.execute(statement)
+        cursor.close()
+
+    engine.dialect.do_begin = begin  # type: ignore[method-assign, assignment]

@@ -15,13 +15,18 @@ _MOST_IN_LIST = 10_000
 """Values in one IN (...): SQLite takes at most 32766 parameters in a statement."""
 
 
-def rows_with(connection: Connection, table: Table, column: str, values: Collection[Any]) -> list[Any]:
-    """The rows in whose column one of the values stands."""
+def rows_with(
+    connection: Connection, table: Table, column: str, values: Collection[Any], names: tuple[str, ...] = ()
+) -> list[Any]:
+    """The rows in whose column one of the values stands: these of their columns, or all."""
     listed = [*values]
+    if len(listed) == 1:
+        # A list is written out anew by each statement; one value is not.
+        return [*connection.execute(_select_one(table, column, names), {"value": listed[0]}).all()]
     found: list[Any] = []
     for start in range(0, len(listed), _MOST_IN_LIST):
         some = {"values": listed[start : start + _MOST_IN_LIST]}
-        found += connection.execute(_select(table, column), some).all()
+        found += connection.execute(_select(table, column, names), some).all()
     return found
 
 
@@ -33,11 +38,13 @@ def insert_into(connection: Connection, table: Table, rows: list[dict[str, Any]]
 
 def update_by_key(
     connection: Connection, table: Table, names: tuple[str, ...], changed: Sequence[tuple[Key, Mapping[str, Any]]]
-) -> None:
-    """Sets columns of the rows with these keys; every change names the same columns."""
+) -> int:
+    """Sets columns of the rows with these keys, and says how many there are; every change names the same columns."""
+    found = 0
     if changed:
         rows = [dict(zip((f"of_{name}" for name in names), key, strict=True)) | dict(said) for key, said in changed]
-        connection.execute(_update(table, names, tuple(changed[0][1])), rows)
+        found = connection.execute(_update(table, names, tuple(changed[0][1])), rows).rowcount
+    return found
 
 
 def delete_by_key(connection: Connection, table: Table, keys: Sequence[Key]) -> None:
@@ -49,8 +56,17 @@ def delete_by_key(connection: Connection, table: Table, keys: Sequence[Key]) -> 
 
 
 @lru_cache
-def _select(table: Table, column: str) -> Any:
-    return select(table).where(table.c[column].in_(bindparam("values", expanding=True)))
+def _select(table: Table, column: str, names: tuple[str, ...]) -> Any:
+    return _columns(table, names).where(table.c[column].in_(bindparam("values", expanding=True)))
+
+
+@lru_cache
+def _select_one(table: Table, column: str, names: tuple[str, ...]) -> Any:
+    return _columns(table, names).where(table.c[column] == bindparam("value"))
+
+
+def _columns(table: Table, names: tuple[str, ...]) -> Any:
+    return select(*(table.c[name] for name in names)) if names else select(table)
 
 
 @lru_cache

@@ -62,10 +62,14 @@ def key_of(record: SQLModel) -> tuple[Any, ...]:
 
 def record_of(kind: type[R], values: dict[str, Any]) -> R:
     """A row's values as a record."""
-    # Validating 10,000 parts again on every reading would cost more than reading them.
-    record: R = kind.__new__(kind)
-    record.__dict__.update(values)
-    record.__pydantic_fields_set__.update(values)
+    # Validating 10,000 parts again on every reading would cost more than reading them. What is set is what pydantic's
+    # model_construct sets, without its search for defaults and aliases.
+    record: R = object.__new__(kind)
+    set_ = object.__setattr__
+    set_(record, "__dict__", values)
+    set_(record, "__pydantic_fields_set__", set(values))
+    set_(record, "__pydantic_extra__", None)
+    set_(record, "__pydantic_private__", None)
     return record
 
 
@@ -79,16 +83,26 @@ def where(table: Table, equals: Mapping[str, object]) -> ColumnElement[bool]:
 
 
 def slices(equals: Mapping[str, object]) -> list[dict[str, object]]:
-    """The same search in parts whose lists are short enough for one statement."""
+    """The same search in parts whose lists are short enough for one statement; a list of one value is that value.
+
+    >>> slices({"number": ["A-1"], "state": ["held", "shipped"]})
+    [{'number': 'A-1', 'state': ['held', 'shipped']}]
+    """
+    one: dict[str, object] = {}
     for name, value in equals.items():
-        if isinstance(value, list | tuple) and len(value) > _MOST_IN_LIST:
-            distinct = list(dict.fromkeys(value))
-            return [
-                part
-                for start in range(0, len(distinct), _MOST_IN_LIST)
-                for part in slices({**equals, name: distinct[start : start + _MOST_IN_LIST]})
-            ]
-    return [dict(equals)]
+        if isinstance(value, (list, tuple)):
+            if len(value) > _MOST_IN_LIST:
+                distinct = list(dict.fromkeys(value))
+                return [
+                    part
+                    for start in range(0, len(distinct), _MOST_IN_LIST)
+                    for part in slices({**equals, name: distinct[start : start + _MOST_IN_LIST]})
+                ]
+            # One value is compared as it is; a list is written out anew by each statement.
+            one[name] = value[0] if len(value) == 1 and value[0] is not None else value
+        else:
+            one[name] = value
+    return [one]
 
 
 def shown(key: Iterable[object]) -> str:

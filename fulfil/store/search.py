@@ -9,7 +9,7 @@ part.family = :family
 """
 
 from collections.abc import Mapping
-from enum import Enum
+from enum import StrEnum
 from functools import lru_cache
 from typing import Any
 
@@ -18,9 +18,10 @@ from sqlalchemy.dialects import postgresql, sqlite
 from sqlmodel import SQLModel
 
 from fulfil.store.rows import table_of
+from fulfil.store.tables import CounterRow
 
 
-class Match(Enum):
+class Match(StrEnum):
     """How a field is compared: with one value, with any of a list, or with no value at all."""
 
     EQUAL = "equal"
@@ -30,7 +31,7 @@ class Match(Enum):
 
 def matches(equals: Mapping[str, object]) -> tuple[tuple[str, Match], ...]:
     """The fields of a search and how each is compared, for :func:`search`."""
-    return tuple((name, _match(value)) for name, value in equals.items())
+    return tuple([(name, _match(value)) for name, value in equals.items()])
 
 
 @lru_cache(maxsize=1024)
@@ -54,15 +55,24 @@ def upsert(table: Table, fields: tuple[str, ...], dialect: str) -> Any:
     return statement.on_conflict_do_nothing(index_elements=key)
 
 
+@lru_cache
+def count_up(dialect: str) -> Any:
+    """Adds one to the counter of a series, or begins it with the value given, and returns what it is now."""
+    table = CounterRow.__table__  # type: ignore[attr-defined]
+    statement = insert_or(table, dialect).values(series=bindparam("series"), last=bindparam("last"))
+    counted = statement.on_conflict_do_update(index_elements=["series"], set_={"last": table.c.last + 1})
+    return counted.returning(table.c.last)
+
+
 def insert_or(table: Table, dialect: str) -> Any:
     """An INSERT that may be given an ON CONFLICT; the two dialects spell it alike, but SQLAlchemy has it for each."""
     return postgresql.insert(table) if dialect == "postgresql" else sqlite.insert(table)
 
 
 def _match(value: object) -> Match:
-    if isinstance(value, list | tuple):
-        return Match.ANY
-    return Match.MISSING if value is None else Match.EQUAL
+    if value is None:
+        return Match.MISSING
+    return Match.ANY if isinstance(value, (list, tuple)) else Match.EQUAL
 
 
 def _condition(column: Column[Any], match: Match) -> ColumnElement[bool]:

@@ -165,3 +165,11 @@ def test_bags_of_miscounted_samples_pass_as_rarely_as_stated():
 
     assert 0 < share <= stated * 1.05 + 1e-6
     assert stated <= 1.5 * share + 1e-6
+
+
+def test_a_contradiction_offers_the_two_that_disagree(sample):
+    """The group against its single pieces, or against what was known before."""
+    with_singles = sample(f"REED --lot A --pieces 50 --gross 40.95 --single {SINGLES}", 1)
+    assert "--right group or --right singles" in with_singles
+    assert "--right known" not in with_singles.split("--right group or --right singles")[0]
+    assert "--right group or --right known" in sample("PEG --single 1.00,1.01,1.02,1.01,1.00", 1)

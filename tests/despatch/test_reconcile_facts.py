@@ -16,6 +16,8 @@ from fulfil.store.shop import Shop
 from tests.shipping_shop import DAY, NOW, sealed_shop
 
 MAPPING = BillMapping("Parcel", "Net", currency="EUR")
+BEFORE = NOW - timedelta(hours=1)
+"""When bills come, before the day is closed."""
 NEXT = DAY + timedelta(days=1)
 LATER = DAY + timedelta(days=2)
 
@@ -29,7 +31,7 @@ def shop(tmp_path: Path) -> Iterator[Shop]:
         yield opened
 
 
-def take(shop: Shop, folder: Path, name: str, *rows: str, at: datetime = NOW) -> None:
+def take(shop: Shop, folder: Path, name: str, *rows: str, at: datetime = BEFORE) -> None:
     """Takes a bill in."""
     path = folder / f"{name}.csv"
     path.write_text("\n".join(("Parcel,Net", *rows)) + "\n", encoding="utf-8")

@@ -22,6 +22,7 @@ from fulfil.records.despatch.service import Service
 from fulfil.records.despatch.tariff import Charge
 from fulfil.records.identifier import IdentifierKind, IdentifierRange
 from fulfil.records.order import Order, OrderState
+from fulfil.records.plan import Bag
 from fulfil.records.revised import revised
 from fulfil.shop.printing import print_papers
 from fulfil.store.shop import Shop, open_shop
@@ -212,7 +213,7 @@ def test_a_void_is_a_new_entry_and_the_content_travels_on(shop, tmp_path):
         books.replace([again.model_copy(update={"state": PackageState.SEALED, "gross_g": Decimal(299)})])
         with pytest.raises(StateRefused, match="books that add up"):
             must_add_up(books, "close with order", ["A-1"])
-        seal(books, again.number, at=LATER, person="ann")
+        seal(books, again.number, books.find(Bag, package_number=again.number), at=LATER, person="ann")
     second = close(shop, at=LATER)
     assert [one.number for one in second.packages] == ["P2603020005"]
     assert reconcile_day(shop, day=DAY).balance.in_hand == 162

@@ -17,7 +17,7 @@ from fulfil.records.shorts import Job
 from fulfil.stock.jobs import book_in, close_job, make_jobs
 from tests.harbour_shop import KIT, order_of
 from tests.orders.pieces_days import PARTS, PiecesDays
-from tests.orders.pieces_model import ENDED, LineKey, Model
+from tests.orders.pieces_model import CANCELLED, ENDED, HELD, WAITING, LineKey, Model
 
 ASKED = st.lists(st.tuples(st.sampled_from(PARTS), st.integers(1, 12)), min_size=1, max_size=3)
 MANY = st.tuples(st.sampled_from(PARTS), st.integers(20, 50)).map(lambda one: [one])
@@ -203,25 +203,30 @@ class DeskRules(PiecesDays):
         if self.attempt(combine_orders, first, others, must="pass", why=f"{first} {others}") is None:
             return
         last = max(line.line_no for line in lines[first])
+        reasons = [self.model.held.get(first, "")]
         for number in others:
-            wanted = [line for line in lines[number] if line.pieces > line.cancelled_pieces]
-            places = {line.line_no: last + place for place, line in enumerate(wanted, start=1)}
+            places = {line.line_no: last + place for place, line in enumerate(lines[number], start=1)}
             last = max(places.values())
             for key in self.model.keys(number):
-                self._goes_over(key, places.get(key[1]), first)
+                self._goes_over(key, places[key[1]], first)
             self.model.gone_over.add(number)
-            self.model.held.pop(number, None)
+            reasons.append(self.model.held.pop(number, ""))
             if number in self.complete:
                 self.complete.add(first)
-        if self.model.held.get(first) == "waits to be complete":
-            del self.model.held[first]
+        told = dict.fromkeys(one for one in reasons if one not in ("", "waits to be complete"))
+        self.model.held.pop(first, None)
         self.replan([first])
+        if told:
+            self.model.held[first] = "; ".join(told)
+            self.model.move_all(first, ["waiting"], HELD)
+        else:
+            self.model.move_all(first, ["held"], WAITING)
 
-    def _goes_over(self, key: LineKey, line_no: int | None, first: str) -> None:
-        """The pieces of a line are another order's; what was cancelled of them is nobody's any more."""
-        wanted = self.model.ordered.pop(key) - self.model.owed.pop(key)["cancelled", ""]
-        if line_no is not None:
-            self.model.order((first, line_no, key[2]), wanted)
+    def _goes_over(self, key: LineKey, line_no: int, first: str) -> None:
+        """The pieces of a line are another order's; what was cancelled of them stays cancelled."""
+        ordered, cancelled = self.model.ordered.pop(key), self.model.owed.pop(key)[CANCELLED]
+        self.model.order((first, line_no, key[2]), ordered)
+        self.model.move((first, line_no, key[2]), cancelled, WAITING, CANCELLED)
 
     @precondition(lambda self: self.was_pulled)
     @rule(data=st.data(), by=st.sampled_from([0, 0, -1, 1]))

@@ -21,7 +21,7 @@ ANSWERS = {
     "shop name": "Invented Kites", "country": "Portugal", "street": "Rua Exemplo 1", "post code": "1000-001",
     "city": "Lisboa-Exemplo", "time zone": "Lisbon", "scale 1": "MESA", "scale 1 class": "2", "scale 1 e": "0,1 g",
     "scale 1 max": "6 kg", "bag 1": "P", "bag 1 size": "6 x 8 cm", "bag 1 tare": "12,4/20", "bag 1 load": "120 g",
-    "box 1": "C1", "box 1 size": "16x11x6 cm", "box 1 tare": "58", "box 1 load": "2 kg", "service 1": "CTT-X",
+    "box 1": "C1", "box 1 size": "16x11x6 cm", "box 1 tare": "58", "box 1 load": "2 kg", "service 1": "ROTA-X",
     "service 1 cut-off": "16h30", "service 1 weight": "30 kg", "aisles": "2", "sections": "3", "levels": "2",
     "part 1": "VARA-80", "part 1 name": "Vara de carbono 80 cm", "part 1 longest": "80 cm", "part 1 price": "4,20",
     "part 1 pieces": "35", "part 2": "",
@@ -67,6 +67,18 @@ def test_all_faults_are_said_at_once(tmp_path: Path) -> None:
     assert made is None
     assert {key for key, _, _ in faults} >= wrong.keys()
     assert [*tmp_path.iterdir()] == []
+
+
+@pytest.mark.parametrize(
+    ("key", "least", "most"), [("aisles", 1, 40), ("sections", 1, 99), ("levels", 1, 9), ("bench", 1, 2)]
+)
+def test_the_room_takes_its_least_and_its_most_and_nothing_beyond(
+    tmp_path: Path, key: str, least: int, most: int
+) -> None:
+    """One level of bins is a room, too; the bench stands before one of the two aisles."""
+    for said, is_taken in ((least - 1, False), (least, True), (most, True), (most + 1, False)):
+        _, faults = evening(tmp_path, ANSWERS | {key: str(said)})
+        assert [name for name, _, _ in faults] == ([] if is_taken else [key]), said
 
 
 def test_a_file_that_is_there_is_not_asked_about(tmp_path: Path) -> None:
