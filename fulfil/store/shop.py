@@ -165,14 +165,14 @@ def _url(where: str | Path) -> tuple[URL, str]:
         raise StoreRefused("open the shop", url.render_as_string(hide_password=True), expected) from trouble
     # A URL may hold a password; it must not reach a message.
     name = url.render_as_string(hide_password=True)
+    if url.get_backend_name() not in ("sqlite", "postgresql"):
+        raise StoreRefused("open the shop", name, "an SQLite file or a PostgreSQL database")
     try:
         url.get_dialect().import_dbapi()
     except ImportError as trouble:
         raise StoreRefused(
             "open the shop", name, f"its driver to be installed, such as psycopg; {trouble}"
         ) from trouble
-    if url.get_backend_name() not in ("sqlite", "postgresql"):
-        raise StoreRefused("open the shop", name, "an SQLite file or a PostgreSQL database")
     return url, name
 
 

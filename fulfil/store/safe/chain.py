@@ -204,7 +204,7 @@ def _asked(connection: Connection, statement: str, *values: object) -> list[Any]
     cursor = connection.connection.cursor()
     try:
         cursor.execute(statement if connection.dialect.name == "sqlite" else statement.replace("?", "%s"), values)
-        return cursor.fetchall() if cursor.description else []
+        return [*cursor.fetchall()] if cursor.description else []
     except connection.dialect.loaded_dbapi.Error as trouble:
         raise DBAPIError.instance(statement, None, trouble, connection.dialect.loaded_dbapi.Error) from trouble
     finally:

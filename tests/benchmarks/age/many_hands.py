@@ -1,6 +1,6 @@
 """How long a bench waits while a day is planned and released: weighings beside the planner, from another process.
 
-    python -m tests.benchmarks.many_hands [--orders 150] [--effort thorough]
+    python -m tests.benchmarks.age.many_hands [--orders 150] [--effort thorough]
 
 A bench of its own weighs a bag twenty times a second, on walks that are on paper, while 150 more orders of the invented
 demo shop are planned and released. Printed are the median, the 99th percentile and the longest wait of a weighing,
