@@ -87,7 +87,8 @@ class Nouns(click.Group):
     cls=Nouns,
     context_settings={"help_option_names": ["-h", "--help"]},
     epilog="Exit codes: 0 done, "
-    "1 done but the shop must act, 2 wrong use, 3 the store can't be used. "
+    "1 done but the shop must act, 2 wrong use, 3 the store can't be used, 4 a fault of the program, "
+    "5 done but its paper is not printed. "
     "Example: fulfil demo --out demo-day",
 )
 @click.version_option(package_name="fulfil")

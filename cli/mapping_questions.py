@@ -8,6 +8,7 @@ import click
 from fulfil.errors import QuantityRefused
 
 from .frame import Answer
+from .saying import say
 
 if TYPE_CHECKING:
     from fulfil.files.mapping.proposing import Question
@@ -36,7 +37,7 @@ def asked(questions: "Sequence[Question]") -> dict[str, str] | None:
                 said = click.prompt(f"{one.asks}{hint}", default=one.suggestion or None, err=True).strip()
                 if not choices or said.casefold() in choices:
                     break
-                click.echo(f"'{said}' is none of them.", err=True)
+                say(f"'{said}' is none of them.", err=True)
         except click.Abort:
             return None
         answers[one.key] = choices.get(said.casefold(), said)

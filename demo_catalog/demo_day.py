@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from fulfil_demo_catalog.folder import claim, mark_made
 from fulfil_demo_catalog.mistake_rates import MistakeRates
 from fulfil_demo_catalog.planted_bills import word_on, write_bills
 from fulfil_demo_catalog.rehearsal import Rehearsal
@@ -79,7 +80,7 @@ def run_demo(
     Raises:
         FileRefused: when the folder holds something else.
     """
-    shop_path = clean_folder(out)
+    shop_path = claim(out)
     seconds: dict[str, float] = {}
     papers: list[Path] = []
 
@@ -142,25 +143,13 @@ def run_demo(
         "drift_alarms": [alarm.sentence for alarm in learned.drift.alarms],
         "seconds": seconds,
     }
+    mark_made(out)
     return DemoDay(shop_path, summary)
 
 
 def morning(day: date) -> datetime:
     """When a day of the demo shop begins: eight o'clock in its time zone."""
     return datetime(day.year, day.month, day.day, 8, 0, tzinfo=ZoneInfo("Europe/Luxembourg"))
-
-
-def clean_folder(out: Path) -> Path:
-    """Takes away an earlier demo; refuses a folder that holds anything else."""
-    shop_path = out / "shop.sqlite"
-    if out.exists() and any(out.iterdir()):
-        if not (out / "summary.json").exists() and not shop_path.exists():
-            raise FileRefused("run the demo in", out, "an empty folder, or one with an earlier demo")
-        for old in (shop_path, *out.glob("shop.sqlite-*"), *out.glob("papers/**/*.*"), *out.glob("bills/*.csv")):
-            old.unlink(missing_ok=True)
-        (out / "summary.json").unlink(missing_ok=True)
-    out.mkdir(parents=True, exist_ok=True)
-    return shop_path
 
 
 def _import(shop: Shop, catalogue: Path, at: datetime) -> None:

@@ -16,7 +16,8 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-from fulfil_demo_catalog.demo_day import CLERK, DAY, PLANNER, DemoDay, clean_folder, morning
+from fulfil_demo_catalog.demo_day import CLERK, DAY, PLANNER, DemoDay, morning
+from fulfil_demo_catalog.folder import claim, mark_made
 from fulfil_demo_catalog.mistake_rates import MistakeRates
 from fulfil_demo_catalog.rehearsal import REVIEW, Rehearsal
 
@@ -106,13 +107,14 @@ def run_week(
     """
     if not 1 <= days <= MOST_DAYS:
         raise FileRefused("run the demo for days", days, f"1 to {MOST_DAYS}")
-    shop_path = clean_folder(out)
+    shop_path = claim(out)
     began = clock()
     with open_shop(shop_path, create=True) as shop:
         week = _Week(shop, catalogue, out, seed=seed, effort=effort)
         told = [week.run(DAY + timedelta(days=place)) for place in range(days)]
         summary = week.summary(told)
     summary["seconds"] = {"all": round(clock() - began, 3)}
+    mark_made(out)
     return DemoDay(shop_path, summary)
 
 

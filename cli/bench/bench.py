@@ -8,12 +8,11 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from ..frame import Answer, Ask, Noun, command, folder_option, table
+from ..frame import Answer, Ask, Noun, command, folder_option, made_after, paper_after, table
 from ..numbers import ORDER, SCALE, SLIP, WALK
 
 if TYPE_CHECKING:
     from fulfil.bench.pack_station import PackBench
-    from fulfil.store.shop import Shop
 
 
 @click.group(cls=Noun)
@@ -82,7 +81,7 @@ def check(ask: Ask, slips: Path | None, one_in: int, clear: int, high_value: int
     plan = SamplingPlan(one_in, clear) if one_in else None
     if plan is not None:
         click.echo(f"Sampling low-risk bags. {plan.statement(0.01)}")
-    with _bench_shop(ask) as shop:
+    with ask.shop() as shop:
         at_bench = CheckBench(
             shop,
             station["name"] or "check-1",
@@ -99,10 +98,12 @@ def check(ask: Ask, slips: Path | None, one_in: int, clear: int, high_value: int
             from fulfil.shop.printing import print_papers
 
             numbers, at_bench.slips[:] = list(at_bench.slips), []
-            printed: list[Path] = []
+            said: list[str] = []
             for number in numbers:
-                printed += print_papers(shop, slips, partial(recount_sheets, numbers=[number]))
-            return [f"  slip: {path}" for path in printed]
+                make = partial(print_papers, shop, slips, partial(recount_sheets, numbers=[number]))
+                printed, lacks = paper_after(make, f"fulfil bench slips {number} --out FOLDER")
+                said += [*[f"  slip: {path}" for path in printed], *lacks]
+            return said
 
         typed = _run(at_bench, ask, station, after=print_slips)
     return Answer([f"Bench {at_bench.bench} closed after {typed} lines."], {"bench": at_bench.bench, "lines": typed})
@@ -121,7 +122,7 @@ def pack(ask: Ask, scale: str, out: Path | None, weight_tells: bool, **station: 
     """
     from fulfil.bench.pack_station import PackBench
 
-    with _bench_shop(ask) as shop:
+    with ask.shop() as shop:
         at_bench = PackBench(
             shop,
             station["name"] or "pack-1",
@@ -139,9 +140,13 @@ def pack(ask: Ask, scale: str, out: Path | None, weight_tells: bool, **station: 
 
             lines: list[str] = []
             for order in orders:
-                done = print_set(shop, out, orders=[order], day=ask.day(shop), at=ask.at, person=_packer(at_bench, ask))
-                lines += [f"  printed {path}" for path in done.written]
-                lines += [f"  {finding}" for finding in done.findings]
+                make = partial(
+                    print_set, shop, out, orders=[order], day=ask.day(shop), at=ask.at, person=_packer(at_bench, ask)
+                )
+                done, lacks = made_after(make, f"fulfil packages papers {order} --out FOLDER")
+                lines += [f"  printed {path}" for path in done.written] if done else []
+                lines += [f"  {finding}" for finding in done.findings] if done else []
+                lines += lacks
             return lines
 
         typed = _run(at_bench, ask, station, after=print_packed)
@@ -224,11 +229,6 @@ def picked(ask: Ask, walk: str) -> Answer:
     with ask.shop() as shop:
         note_picker(shop, walk, at=ask.at, person=ask.person)
     return Answer([f"Walk {walk} was picked by {ask.person}."], {"walk": walk, "picker": ask.person})
-
-
-def _bench_shop(ask: Ask) -> "Shop":
-    """The shop, opened so that a power cut loses no finished reading."""
-    return ask.shop(survives_power_cut=True)
 
 
 def _person(ask: Ask) -> str:

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from ..frame import Answer, Ask, Noun, all_option, command, folder_option, listed, many, table
+from ..frame import Answer, Ask, Noun, all_option, command, folder_option, listed, many, paper_after, table
 from ..numbers import MANIFEST, PACKAGE, SERVICE
 
 
@@ -49,21 +49,25 @@ def close(ask: Ask, service: str, number: str, without_papers: str, out: Path) -
             number=number,
             without_papers=without_papers,
         )
-        written = print_papers(shop, out, lambda books: printed_manifest(books, done.manifest.number))
+        written, lacks = paper_after(
+            lambda: print_papers(shop, out, lambda books: printed_manifest(books, done.manifest.number)),
+            f"fulfil manifests print {done.manifest.number} --out FOLDER",
+        )
     total = print_package_mass(done.manifest.weight_g)
     lines = [f"Manifest {done.manifest.number} is closed: {many(done.manifest.packages, 'package')}, {total}."]
     if done.left_behind:
         lines.append(f"Left behind, for the next one: {', '.join(done.left_behind)}.")
     lines += listed(done.findings)
-    lines += [f"  printed {path}" for path in written]
+    lines += [*[f"  printed {path}" for path in written], *lacks]
     facts = {
         "manifest": done.manifest.model_dump(mode="json"),
         "packages": [package.number for package in done.packages],
         "left_behind": list(done.left_behind),
         "findings": [finding.as_dict() for finding in done.findings],
         "papers": [str(path) for path in written],
+        "not_printed": lacks,
     }
-    return Answer(lines, facts, must_act=bool(done.left_behind or done.findings))
+    return Answer(lines, facts, must_act=bool(done.left_behind or done.findings), not_printed=bool(lacks))
 
 
 @command(manifests, "void", "fulfil manifests void P2603020001 --reason 'box burst on the dock'")

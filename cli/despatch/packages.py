@@ -1,5 +1,6 @@
 """``fulfil packages``: choose boxes, weigh and seal packages."""
 
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -7,7 +8,7 @@ import click
 
 from fulfil.errors import StateRefused
 
-from ..frame import Answer, Ask, Noun, all_option, command, folder_option, listed, many, table
+from ..frame import Answer, Ask, Noun, all_option, command, folder_option, listed, made_after, many, table
 from ..numbers import MANIFEST, ORDER, PACKAGE, SCALE, SERVICE
 from ..telling import told_first, yes_option
 
@@ -46,9 +47,11 @@ def pack(ask: Ask, order: str, gross: str, out: Path | None) -> Answer:
                 )
             weighed = _weigh(ask, done.packages[0].number, gross, "")
         written: tuple[Path, ...] = ()
+        lacks: list[str] = []
         if out is not None:
-            day = ask.day(shop)
-            written = print_set(shop, out, orders=[order], day=day, at=ask.at, person=ask.person).written
+            make = partial(print_set, shop, out, orders=[order], day=ask.day(shop), at=ask.at, person=ask.person)
+            printed, lacks = made_after(make, f"fulfil packages papers {order} --out FOLDER")
+            written = printed.written if printed else ()
         lines = []
         for package in done.packages:
             window = f"{package.lower_g} to {package.upper_g} g"
@@ -58,16 +61,18 @@ def pack(ask: Ask, order: str, gross: str, out: Path | None) -> Answer:
             )
             lines.append(f"  {seen[package.number]}")
         lines += listed(done.findings)
-        lines += [f"  printed {path}" for path in written]
+        lines += [*[f"  printed {path}" for path in written], *lacks]
         facts = {
             "packages": [package.model_dump(mode="json") for package in done.packages],
             "seen_by_weight": seen,
             "findings": [finding.as_dict() for finding in done.findings],
             "papers": [str(path) for path in written],
+            "not_printed": lacks,
         }
     if weighed is None:
-        return Answer(lines, facts, must_act=bool(done.findings))
-    return Answer([*lines, *weighed.lines], {**facts, "weighed": weighed.facts}, must_act=weighed.must_act)
+        return Answer(lines, facts, must_act=bool(done.findings), not_printed=bool(lacks))
+    told = {**facts, "weighed": weighed.facts}
+    return Answer([*lines, *weighed.lines], told, must_act=weighed.must_act, not_printed=bool(lacks))
 
 
 @command(packages, "weigh", "fulfil packages weigh P2603020001 --gross 523")

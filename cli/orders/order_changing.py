@@ -8,7 +8,7 @@ import click
 
 from fulfil.errors import QuantityRefused
 
-from ..frame import Answer, Ask, command, folder_option, table
+from ..frame import Answer, Ask, command, folder_option, paper_after, table
 from ..numbers import ORDER, PULLED, SERVICE, WALK
 from ..telling import told_first, yes_option
 from .orders import orders
@@ -221,19 +221,22 @@ def _answer(ask: Ask, shop: "Shop", done: "Changed", reason: str, out: Path) -> 
     from fulfil.shop.printing import print_papers
 
     number, day = done.order.number, ask.day(shop)
-    written = print_papers(
-        shop, out, lambda books: pull_slip_sheets(books, number, reason, done.tells, done.pulled, day=day)
+    written, lacks = paper_after(
+        lambda: print_papers(
+            shop, out, lambda books: pull_slip_sheets(books, number, reason, done.tells, done.pulled, day=day)
+        ),
+        f"fulfil papers show X{number} --out pull-slip.png",
     )
     shown = [f"Order {number} is changed; it is {done.order.state}.", *[f"  {text}" for text in done.tells]]
     shown += [f"  pull bag {bag.bag_code}, {bag.pieces} pieces, back to bin {bag.bin_code}" for bag in done.pulled]
-    shown += [f"printed {path}" for path in written]
+    shown += [*[f"printed {path}" for path in written], *lacks]
     facts = {
         "order": done.order.model_dump(mode="json"),
         "tells": [*done.tells],
         "pulled": [bag.model_dump(mode="json") for bag in done.pulled],
         "papers": [str(path) for path in written],
     }
-    return Answer(shown, facts, must_act=bool(done.tells or done.pulled))
+    return Answer(shown, facts, must_act=bool(done.tells or done.pulled), not_printed=bool(lacks))
 
 
 def _pair(text: str) -> tuple[str, int]:

@@ -16,7 +16,7 @@ from pathlib import Path
 
 from fulfil.despatch.abroad.customs import COUNTRY_NOT_SET
 from fulfil.errors import CodeRefused, Refusal, StateRefused
-from fulfil.files.written import write_whole
+from fulfil.files.written import write_all
 from fulfil.orders.places import LinePlaces, places_of, shares_of
 from fulfil.papers.kept import KeptShape, as_it_was
 from fulfil.records.despatch.dispatch import Manifest, Package
@@ -98,9 +98,9 @@ def write_advices(shop: Shop, number: str, form: AdviceFormat, out: Path) -> tup
                 "write the despatch advice of manifest", number, "orders with an advice; set the country"
             )
     if form is AdviceFormat.UBL:
-        return [_write(out / f"{advice.number}.xml", ubl.write(advice)) for advice in advices], []
+        return write_all(out, {f"{advice.number}.xml": ubl.write(advice) for advice in advices}), []
     contents, findings = interchanges(advices, settings, codes)
-    return [_write(out / f"{name}.edi", raw) for name, raw in sorted(contents.items())], findings
+    return write_all(out, {f"{name}.edi": raw for name, raw in sorted(contents.items())}), findings
 
 
 def interchanges(
@@ -263,9 +263,3 @@ def _shop_party(settings: Settings) -> Party:
         telephone=settings.phone,
         email=settings.email,
     )
-
-
-def _write(path: Path, content: bytes) -> Path:
-    path.parent.mkdir(parents=True, exist_ok=True)
-    write_whole(path, content)
-    return path

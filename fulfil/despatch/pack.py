@@ -29,6 +29,7 @@ from fulfil.records.revised import revised
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
 from fulfil.shipping.limits import limits_broken
 from fulfil.shop.clock import local_day
+from fulfil.shop.printing import must_print_texts
 from fulfil.standards.segregation import parted
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -56,6 +57,9 @@ class PackageCheck:
     papers_due: tuple[Finding, ...] = ()
 
 
+_ON_LABELS = {"name", "street", "city", "post_code", "region", "country"}
+
+
 def plan_packages(shop: Shop, order_number: str, *, at: datetime, person: str) -> PackedOrder:
     """Chooses boxes for a checked order and writes its packages; asked again, returns those it has.
 
@@ -63,6 +67,7 @@ def plan_packages(shop: Shop, order_number: str, *, at: datetime, person: str) -
         UnknownRefused: when there is no such order.
         StateRefused: when not all of its bags have passed.
         PlanRefused: when no box holds one of its bags.
+        PaperRefused: when its address can't be printed on a label; nothing was boxed.
     """
     with shop.writing() as books:
         return box_within(books, order_number, at=at, person=person)
@@ -79,6 +84,7 @@ def box_within(books: Books, order_number: str, *, at: datetime, person: str) ->
         must_be_whole(books, "pack order", order)
         if order.state is not OrderState.CHECKED:
             raise StateRefused("pack order", order_number, f"all its bags to be checked; it is {order.state}")
+        must_print_texts([order.number, *(str(text) for text in order.model_dump(include=_ON_LABELS).values())])
         boxed = box_order(books, order, bags, at, person)
         packages += [package for package, _ in boxed]
         contents = {package.number: content for package, content in boxed}

@@ -34,6 +34,7 @@ from fulfil.shipping.identifiers import next_number
 from fulfil.shipping.services import Quote
 from fulfil.shop.clock import local_day, local_hour
 from fulfil.shop.numbers import next_code, next_code_at
+from fulfil.shop.printing import must_print
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 
@@ -88,6 +89,7 @@ def close_manifest(
     Raises:
         UnknownRefused: when the shop has no such service or manifest.
         StateRefused: when no sealed package waits for it, a customs paper is missing, or another bench has closed it.
+        PaperRefused: when a text on it can't be printed; it stays open, and everything as it was.
     """
     with shop.writing() as books:
         service = books.need(Service, service_code)
@@ -116,9 +118,12 @@ def close_manifest(
         hand_over(books, [package.number for package in packages], at=at, person=person)
         advices, off = advices_of(books, manifest)
         settings = books.settings()
+        sheet = manifest_sheet(books, manifest)
+        # A closed manifest is never changed: one that can't be printed would stay so.
+        must_print([sheet], printer=settings)
         copy = ManifestCopy(
             manifest_number=manifest.number,
-            sheet=sheet_json(manifest_sheet(books, manifest)),
+            sheet=sheet_json(sheet),
             advices=as_json(advices),
             paper=settings.paper,
             printer_dpi=settings.printer_dpi,

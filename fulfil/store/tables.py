@@ -57,6 +57,7 @@ APPEND_ONLY = (
     "owed_move",
     "papers_printed",
     "returned_pieces",
+    "seal_link",
     "settlement",
     "stock_move",
     "weighing",

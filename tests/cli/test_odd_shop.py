@@ -32,7 +32,9 @@ def typed(tmp_path: Path) -> Iterator[Callable[..., str]]:
     told("shop", "create")
     told("catalogue", "import", str(odd_catalogue(tmp_path / "catalogue")))
     yield told
-    assert told("shop", "verify") == "Both books add up: every piece has one place.\n"
+    assert told("shop", "verify").startswith(
+        "Both books add up: every piece has one place; nothing recorded was altered."
+    )
 
 
 @pytest.fixture

@@ -260,6 +260,6 @@ def test_promised_bins_and_used_services_stay(shop: Shop, folder: Path) -> None:
 def test_locked_shop_is_not_half_imported(shop: Shop, folder: Path) -> None:
     """While another station writes for too long, the import gives up whole."""
     with shop.writing() as books:
-        with pytest.raises(StoreRefused, match="no other program holding it"):
+        with pytest.raises(StoreRefused, match="another station is writing"):
             _import(shop, folder)
         assert books.count(Part) == 0
