@@ -1,5 +1,6 @@
-"""``fulfil day``: report, reconcile, settle, close."""
+"""``fulfil day``: report, reconcile, settle, close, the month."""
 
+from datetime import datetime
 from pathlib import Path
 
 import click
@@ -116,3 +117,29 @@ def close(ask: Ask) -> Answer:
         f"{many(done.packages, 'package')}; {words}."
     ]
     return Answer(lines, {"closed": done.model_dump(mode="json")})
+
+
+@command(day, "month", "fulfil day month 2026-03")
+@click.argument("month", type=click.DateTime(["%Y-%m"]), required=False)
+def month_(ask: Ask, month: datetime | None) -> Answer:
+    """Shows a month day by day: orders received, packages handed over with their mass, days closed; else this month."""
+    from fulfil.despatch.month import month_days
+    from fulfil.quantities import print_package_mass
+
+    with ask.shop() as shop:
+        first = (ask.day(shop) if month is None else month.date()).replace(day=1)
+        days = month_days(shop, first)
+    rows = [
+        (f"{one.day:%a %d}", one.orders, one.packages, print_package_mass(one.weight_g), one.manifests,
+         "closed" if one.closed else "open")
+        for one in days
+    ]  # fmt: skip
+    packages, orders = sum(one.packages for one in days), sum(one.orders for one in days)
+    lines = table(rows, (f"{first:%B %Y}", "orders in", "packages out", "mass", "manifests", "")) if rows else []
+    lines.append(f"{first:%B %Y}: {many(orders, 'order')} in, {many(packages, 'package')} out.")
+    facts = [
+        {"day": str(one.day), "orders": one.orders, "packages": one.packages, "weight_g": str(one.weight_g),
+         "manifests": one.manifests, "is_closed": one.closed is not None}
+        for one in days
+    ]  # fmt: skip
+    return Answer(lines, {"month": f"{first:%Y-%m}", "days": facts})

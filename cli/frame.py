@@ -1,28 +1,31 @@
 """What every command shares: its options, how it answers, its exit code.
 
-Exit codes: 0 done, 1 done but the shop must act, 2 wrong use, 3 the store can't be used.
+Exit codes: 0 done, 1 done but the shop must act, 2 wrong use, 3 the store can't be used, 4 a fault of the program,
+5 done but its paper is not printed.
 """
 
-import json
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from decimal import Decimal
 from functools import wraps
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
-from fulfil.errors import QuantityRefused, RecordRefused, Refusal, StoreRefused
+from fulfil.errors import FileRefused, PaperRefused, QuantityRefused, RecordRefused, Refusal, StoreRefused
 from fulfil.quantities import keyed_grams
 
 from .numbers import made_whole
+from .saying import json_text, open_streams, say
 
 if TYPE_CHECKING:
     from fulfil.store.shop import Shop
 
-DONE, MUST_ACT, WRONG_USE, NO_STORE = 0, 1, 2, 3
+DONE, MUST_ACT, WRONG_USE, NO_STORE, CRASHED, NOT_PRINTED = 0, 1, 2, 3, 4, 5
+STOPPED = 130
+"""A person stopped it: 128 and the number of the signal (POSIX shells)."""
 
 
 class Noun(click.Group):
@@ -37,11 +40,35 @@ class Noun(click.Group):
 
 @dataclass
 class Answer:
-    """What a command has to say: ``lines`` for people, ``facts`` for programs; ``must_act`` makes the exit code 1."""
+    """What a command has to say: ``lines`` for people, ``facts`` for programs; ``must_act`` makes the exit code 1.
+
+    ``not_printed`` makes it 5: what was asked is done and stays done, only its paper is missing.
+    """
 
     lines: list[str] = field(default_factory=list)
     facts: dict[str, Any] = field(default_factory=dict)
     must_act: bool = False
+    not_printed: bool = False
+
+
+Made = TypeVar("Made")
+
+
+def made_after(print_: Callable[[], Made], again: str) -> tuple[Made | None, list[str]]:
+    """What the printing of a step that is done gave, or None and one sentence that says how to print it again.
+
+    The step stays done whatever the printer says, so a paper that fails is no refusal.
+    """
+    try:
+        return print_(), []
+    except (FileRefused, PaperRefused) as refusal:
+        return None, [f"Done, but its paper is not printed: print it with: {again}. {refusal}"]
+
+
+def paper_after(print_: Callable[[], list[Path]], again: str) -> tuple[list[Path], list[str]]:
+    """As :func:`made_after`, for steps that print one list of papers."""
+    printed, lacks = made_after(print_, again)
+    return printed or [], lacks
 
 
 @dataclass(frozen=True)
@@ -52,13 +79,13 @@ class Ask:
     at: datetime
     person: str
 
-    def shop(self, *, create: bool = False, survives_power_cut: bool = False) -> "Shop":
+    def shop(self, *, create: bool = False) -> "Shop":
         """The shop, opened."""
         from fulfil.store.shop import open_shop
 
         if not self.where:
             raise StoreRefused("open the shop", "", "--shop PATH, or the path in FULFIL_SHOP")
-        return open_shop(self.where, create=create, survives_power_cut=survives_power_cut)
+        return open_shop(self.where, create=create)
 
     def day(self, shop: "Shop") -> date:
         """The shop's own day at the time of the step, wherever the computer stands."""
@@ -88,21 +115,35 @@ def command(group: click.Group, name: str, example: str) -> Callable[[Callable[.
 
 def answer_and_leave(ask: Callable[[], Answer], as_json: bool) -> None:
     """Runs a command, prints what it says and leaves with its exit code."""
+    open_streams()
     try:
         answer = _answer(ask)
+    except KeyboardInterrupt:
+        say("Stopped. What was confirmed before stays; the step that was running is undone.", err=True)
+        raise SystemExit(STOPPED) from None
+    except (click.ClickException, click.Abort, click.exceptions.Exit):
+        raise
     except Refusal as refusal:
         code = NO_STORE if isinstance(refusal, StoreRefused) else WRONG_USE
         if as_json:
             told = {"kind": type(refusal).__name__, "says": str(refusal), "value": str(refusal.value)}
-            click.echo(json.dumps({"refused": told}, ensure_ascii=False))
-        click.echo(str(refusal), err=True)
+            say(json_text({"refused": told}))
+        say(str(refusal), err=True)
         raise SystemExit(code) from None
+    except Exception as trouble:
+        from .fault import report_fault
+
+        says = report_fault(trouble)
+        if as_json:
+            say(json_text({"fault": type(trouble).__name__, "says": says}))
+        say(says, err=True)
+        raise SystemExit(CRASHED) from None
     if as_json:
-        click.echo(json.dumps(answer.facts, ensure_ascii=False, indent=1, default=str))
+        say(json_text(answer.facts, indent=1))
     else:
         for line in answer.lines:
-            click.echo(line)
-    raise SystemExit(MUST_ACT if answer.must_act else DONE)
+            say(line)
+    raise SystemExit(NOT_PRINTED if answer.not_printed else MUST_ACT if answer.must_act else DONE)
 
 
 def _answer(ask: Callable[[], Answer]) -> Answer:

@@ -21,8 +21,8 @@ NOUNS = {
     "packages": "Choose boxes, weigh and seal packages.",
     "papers": "Show papers as pictures or text, print samples and bin labels.",
     "parts": "Add, change, retire, show a part; learn its unit weight, print its card.",
-    "scales": "Test scales with check weights, show what they can count.",
-    "services": "Quote services, take in ranges and carriers' bills.",
+    "scales": "Add, change, test scales; show what they can count.",
+    "services": "Add, change, quote services; take in ranges and carriers' bills.",
     "room": "Check and draw the room; what is visited, what should move.",
     "shop": "Make a shop, guide its first evening, say what is missing, bring it up to this release.",
     "shorts": "List what can't be had, make or buy it, book it in.",
@@ -51,7 +51,8 @@ FILES = {
     "packages": ("despatch.packages",),
     "parts": ("stock.parts", "stock.part_changing"),
     "room": ("walks.room",),
-    "services": ("despatch.services",),
+    "scales": ("scales", "scale_changing"),
+    "services": ("despatch.services", "despatch.service_changing", "despatch.bills"),
     "shorts": ("stock.shorts",),
     "stock": ("stock.stock",),
     "walks": ("walks.walks", "walks.walk_times"),
@@ -86,7 +87,8 @@ class Nouns(click.Group):
     cls=Nouns,
     context_settings={"help_option_names": ["-h", "--help"]},
     epilog="Exit codes: 0 done, "
-    "1 done but the shop must act, 2 wrong use, 3 the store can't be used. "
+    "1 done but the shop must act, 2 wrong use, 3 the store can't be used, 4 a fault of the program, "
+    "5 done but its paper is not printed. "
     "Example: fulfil demo --out demo-day",
 )
 @click.version_option(package_name="fulfil")

@@ -10,7 +10,7 @@ from .numbers import SCALE
 
 @click.group(cls=Noun)
 def scales() -> None:
-    """Test scales with check weights, show what they can count."""
+    """Add and change scales, test them with check weights, show what they can count."""
 
 
 @command(scales, "check", "fulfil scales check BENCH-1 --weight 100 --shows 99.98 --weight 500 --shows 500.01")

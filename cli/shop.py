@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from fulfil.errors import FileRefused
+from fulfil.errors import FileRefused, StoreRefused
 
 from .frame import Answer, Ask, Noun, command, listed
 
@@ -30,22 +30,85 @@ def create(ask: Ask) -> Answer:
 
 @command(shop, "upgrade", "fulfil shop upgrade --shop my-shop.sqlite")
 def upgrade(ask: Ask) -> Answer:
-    """Brings a shop made by an older release up to this one; copy the file first."""
+    """Brings a shop made by an older release up to this one; a backup is made first."""
     from fulfil.store.shop import upgrade_shop
 
     upgrade_shop(ask.where)
     return Answer([f"Shop {ask.where} fits this release."], {"shop": ask.where})
 
 
+@command(shop, "backup", "fulfil shop backup --to /mnt/stick/backups")
+@click.option(
+    "--to",
+    "folder",
+    type=click.Path(path_type=Path, file_okay=False),
+    default=None,
+    help="The folder; else 'backups' beside the shop. Another disk is better.",
+)
+@click.option("--keep", type=click.IntRange(1, 10_000), default=14, show_default=True, help="Older ones are removed.")
+def backup(ask: Ask, folder: Path | None, keep: int) -> Answer:
+    """Copies the shop while everybody works, opens the copy and checks it; thins out older copies."""
+    from fulfil.orders.verify import alterations
+    from fulfil.store.safe.copies import back_up
+    from fulfil.store.shop import open_shop
+
+    path = _file_of(ask)
+    made = back_up(path, folder or path.parent / "backups", at=ask.at, keep=keep)
+    with open_shop(made.path) as copy, copy.reading() as books:
+        found = [*alterations(books)]
+    lines = [
+        f"{made.path}, opened and checked: {made.bytes_:,} bytes.",
+        *[f"removed {path}" for path in made.removed],
+        *(
+            ["The record in it was altered; keep older copies, and run fulfil shop verify:", *listed(found)]
+            if found
+            else []
+        ),
+        *([] if folder else ["It is on the same disk as the shop: copy it to another one, too."]),
+    ]
+    facts = {"backup": str(made.path), "bytes": made.bytes_, "removed": [str(path) for path in made.removed],
+             "findings": [one.as_dict() for one in found]}  # fmt: skip
+    return Answer(lines, facts, must_act=bool(found))
+
+
+@command(shop, "restore", "fulfil shop restore backups/my-shop-20260302T180000Z.sqlite --shop my-shop.sqlite")
+@click.argument("backup_file", metavar="BACKUP", type=click.Path(path_type=Path, dir_okay=False))
+def restore_(ask: Ask, backup_file: Path) -> Answer:
+    """Makes a shop of a backup; it writes over nothing, so move a damaged shop aside first."""
+    from fulfil.store.safe.copies import restore
+
+    made = restore(backup_file, _file_of(ask))
+    with ask.shop():
+        pass
+    when = f"; enter again what was done after {made.last_recorded} UTC" if made.last_recorded else ""
+    lines = [f"Shop {made.path} is as it was in {backup_file.name}{when}.", "Next: fulfil shop verify."]
+    return Answer(lines, {"shop": str(made.path), "last_recorded": made.last_recorded})
+
+
+def _file_of(ask: Ask) -> Path:
+    if not ask.where:
+        raise StoreRefused("open the shop", "", "--shop PATH, or the path in FULFIL_SHOP")
+    if "://" in ask.where:
+        raise StoreRefused(
+            "copy the shop", ask.where.split("@")[-1], "an SQLite file; a server has its own tools for it"
+        )
+    return Path(ask.where)
+
+
 @command(shop, "verify", "fulfil shop verify")
-def verify(ask: Ask) -> Answer:
-    """Recomputes both books of pieces from their moves and names every difference; changes nothing."""
+@click.option("--seal", "head", default="", help="The seal on an earlier day report: is it still in the record?")
+def verify(ask: Ask, head: str) -> Answer:
+    """Recomputes both books of pieces and the seals of what was recorded, names every difference; changes nothing."""
     from fulfil.orders.verify import verify_shop
 
     with ask.shop() as opened:
-        found = verify_shop(opened)
-    says = "Both books add up: every piece has one place." if not found else f"{len(found)} differences:"
-    return Answer([says, *listed(found)], {"findings": [one.as_dict() for one in found]}, must_act=bool(found))
+        found = verify_shop(opened, "".join(head.split()))
+        with opened.reading() as books:
+            steps, digest = books.head()
+    says = "Both books add up: every piece has one place; nothing recorded was altered."
+    lines = [f"{len(found)} differences:" if found else says, *listed(found), f"Seal {digest[:16]}, step {steps}."]
+    facts = {"findings": [one.as_dict() for one in found], "steps": steps, "seal": digest}
+    return Answer(lines, facts, must_act=bool(found))
 
 
 @command(shop, "start", "fulfil shop start my-catalogue --shop my-shop.sqlite")

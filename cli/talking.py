@@ -7,7 +7,7 @@ import sys
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any
 
-import click
+from .saying import say
 
 if TYPE_CHECKING:
     from fulfil.shop.conversation import Conversation
@@ -63,7 +63,7 @@ def _ask(talked: "Conversation[Any]", keep: Callable[[Mapping[str, str]], None],
 
 
 def _typed(prompt: str) -> str:
-    click.echo(prompt, nl=False, err=True)
+    say(prompt, nl=False, err=True)
     text = input()
     if not sys.stdin.isatty():
         _say(text)
@@ -71,4 +71,4 @@ def _typed(prompt: str) -> str:
 
 
 def _say(line: str) -> None:
-    click.echo(line, err=True)
+    say(line, err=True)

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from .frame import Answer
+from .saying import say
 
 if TYPE_CHECKING:
     from fulfil.shop.told import Told
@@ -27,7 +28,7 @@ def told_first(step: "Callable[[bool], Told]", *, is_agreed: bool) -> Answer:
             lines = ["This would happen:", *_indented(shown), "Nothing is changed yet: say it again with --yes."]
             return Answer(lines, {"is_done": False, "tells": [*shown.tells]}, must_act=True)
         for line in _indented(shown):
-            click.echo(line)
+            say(line)
         if not click.confirm("Do it?"):
             return Answer(["Nothing was changed."], {"is_done": False, "tells": [*shown.tells]}, must_act=True)
     done = step(False)

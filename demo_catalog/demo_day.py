@@ -13,15 +13,16 @@ from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from fulfil_demo_catalog.folder import claim, mark_made
 from fulfil_demo_catalog.mistake_rates import MistakeRates
 from fulfil_demo_catalog.planted_bills import word_on, write_bills
 from fulfil_demo_catalog.rehearsal import Rehearsal
 
 from fulfil.counting.learning import learn_day
 from fulfil.counting.papers import need_counting_tables
+from fulfil.despatch.abroad.customs_papers import declare_order
 from fulfil.despatch.advice import AdviceFormat, write_advices
 from fulfil.despatch.close import close_day, reconciliation_sheet, settle_all
-from fulfil.despatch.customs_papers import declare_order
 from fulfil.despatch.day_papers import day_report_sheet, short_list_sheet
 from fulfil.despatch.manifest_paper import printed_manifest
 from fulfil.despatch.package_papers import order_sheets, orders_with_packages
@@ -29,7 +30,7 @@ from fulfil.despatch.reconcile import reconcile_day, take_bill
 from fulfil.despatch.report import report_day
 from fulfil.despatch.ship import close_manifest
 from fulfil.errors import FileRefused, StateRefused
-from fulfil.files.carrier_bill import read_mapping
+from fulfil.files.bill_mapping import read_mapping
 from fulfil.orders.importing import import_orders
 from fulfil.records.despatch.dispatch import Manifest, Package, PackageState
 from fulfil.records.order import OrderLine
@@ -79,7 +80,7 @@ def run_demo(
     Raises:
         FileRefused: when the folder holds something else.
     """
-    shop_path = clean_folder(out)
+    shop_path = claim(out)
     seconds: dict[str, float] = {}
     papers: list[Path] = []
 
@@ -115,7 +116,7 @@ def run_demo(
         papers += print_papers(shop, out / "papers", lambda books: short_list_sheet(books, day=DAY))
         timed("check", rehearsal.check_all_bags)
         timed("pack", rehearsal.pack_all_orders)
-        papers += timed("order papers", lambda: _order_papers(shop, out / "papers" / "orders"))
+        papers += timed("order papers", lambda: _order_papers(shop, out / "papers" / "orders", rehearsal.now))
         papers += timed("ship", lambda: _ship(shop, out / "papers" / "manifests", rehearsal.now))
         bound_mm, is_closed = timed("prove", lambda: bound_apart.result(proving))
         keep_bound(shop, bound_mm, is_closed, day=DAY, at=begins, person=PLANNER)
@@ -142,25 +143,13 @@ def run_demo(
         "drift_alarms": [alarm.sentence for alarm in learned.drift.alarms],
         "seconds": seconds,
     }
+    mark_made(out)
     return DemoDay(shop_path, summary)
 
 
 def morning(day: date) -> datetime:
     """When a day of the demo shop begins: eight o'clock in its time zone."""
     return datetime(day.year, day.month, day.day, 8, 0, tzinfo=ZoneInfo("Europe/Luxembourg"))
-
-
-def clean_folder(out: Path) -> Path:
-    """Takes away an earlier demo; refuses a folder that holds anything else."""
-    shop_path = out / "shop.sqlite"
-    if out.exists() and any(out.iterdir()):
-        if not (out / "summary.json").exists() and not shop_path.exists():
-            raise FileRefused("run the demo in", out, "an empty folder, or one with an earlier demo")
-        for old in (shop_path, *out.glob("shop.sqlite-*"), *out.glob("papers/**/*.*"), *out.glob("bills/*.csv")):
-            old.unlink(missing_ok=True)
-        (out / "summary.json").unlink(missing_ok=True)
-    out.mkdir(parents=True, exist_ok=True)
-    return shop_path
 
 
 def _import(shop: Shop, catalogue: Path, at: datetime) -> None:
@@ -185,13 +174,13 @@ def _rooms(shop: Shop, catalogue: Path, out: Path) -> list[Path]:
     return draw_rooms(catalogue / "rooms", out, settings=settings, day=DAY)
 
 
-def _order_papers(shop: Shop, out: Path) -> list[Path]:
+def _order_papers(shop: Shop, out: Path, at: datetime) -> list[Path]:
     with shop.reading() as books:
         numbers = [order.number for order in orders_with_packages(books)]
     papers: list[Path] = []
     for number in numbers:
         papers += print_papers(shop, out, partial(order_sheets, number=number, day=DAY))
-        customs = declare_order(shop, number, out / "customs", day=DAY)
+        customs = declare_order(shop, number, out / "customs", day=DAY, at=at, person=CLERK)
         papers += [path for path in customs.written if path.suffix == ".pdf"]
     return papers
 

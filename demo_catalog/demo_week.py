@@ -16,13 +16,15 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-from fulfil_demo_catalog.demo_day import CLERK, DAY, PLANNER, DemoDay, clean_folder, morning
+from fulfil_demo_catalog.demo_day import CLERK, DAY, PLANNER, DemoDay, morning
+from fulfil_demo_catalog.folder import claim, mark_made
 from fulfil_demo_catalog.mistake_rates import MistakeRates
 from fulfil_demo_catalog.rehearsal import REVIEW, Rehearsal
 
 from fulfil.despatch.day_papers import day_report_sheet, short_list_sheet
 from fulfil.despatch.manifest_paper import printed_manifest
 from fulfil.despatch.order_papers import buy_list_sheet, make_list_sheet, partial_note_sheet, pull_slip_sheets
+from fulfil.despatch.package_set import orders_to_print, print_set, stack_name
 from fulfil.despatch.report import report_day
 from fulfil.despatch.ship import close_manifest
 from fulfil.errors import FileRefused, Refusal
@@ -105,13 +107,14 @@ def run_week(
     """
     if not 1 <= days <= MOST_DAYS:
         raise FileRefused("run the demo for days", days, f"1 to {MOST_DAYS}")
-    shop_path = clean_folder(out)
+    shop_path = claim(out)
     began = clock()
     with open_shop(shop_path, create=True) as shop:
         week = _Week(shop, catalogue, out, seed=seed, effort=effort)
         told = [week.run(DAY + timedelta(days=place)) for place in range(days)]
         summary = week.summary(told)
     summary["seconds"] = {"all": round(clock() - began, 3)}
+    mark_made(out)
     return DemoDay(shop_path, summary)
 
 
@@ -328,6 +331,13 @@ class _Week:
         """Closes a manifest for every service; what can't leave is held, with the reason, so that the day balances."""
         with self.shop.reading() as books:
             services = sorted({package.service_code for package in books.find(Package, state=PackageState.SEALED)})
+            orders = orders_to_print(books, day=day)
+            name = stack_name(books, orders, "", day=day) if orders else ""
+        if orders:
+            set_ = print_set(
+                self.shop, papers / "orders", orders=orders, day=day, at=self.people.now, person=CLERK, name=name
+            )
+            self.papers += [path for path in set_.written if path.suffix == ".pdf"]
         for service in services:
             try:
                 closed = close_manifest(self.shop, service, day=day, at=self.people.now, person=CLERK)

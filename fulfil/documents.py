@@ -29,7 +29,8 @@ from datetime import datetime
 
 from fulfil.bench import cards, recount_slips
 from fulfil.counting import papers as counting_papers
-from fulfil.despatch import close, customs_sheets, day_papers, manifest_paper, order_papers, package_papers
+from fulfil.despatch import close, day_papers, manifest_paper, order_papers, package_papers
+from fulfil.despatch.abroad import customs_sheets
 from fulfil.errors import UnknownRefused
 from fulfil.papers.door import pdf
 from fulfil.papers.numbering import OfTheDay

@@ -5,6 +5,7 @@ from datetime import UTC, date, datetime, time
 from decimal import Decimal
 from pathlib import Path
 
+from fulfil.despatch.abroad.customs_papers import customs_set, printed_of
 from fulfil.records.despatch.customs import SdrRateEntry
 from fulfil.records.despatch.dispatch import Package, PackageState
 from fulfil.records.despatch.service import Service, ServiceKind
@@ -43,11 +44,21 @@ LINES = {"A-1": [("SCR-16", 200, 6)], "A-2": [("SCR-16", 100, 6), ("SCR-20", 50,
          "A-3": [("BUSH-3", 40, 30)], "A-4": [("SCR-20", 25, 8)]}  # fmt: skip
 
 
-def sealed_shop(path: Path) -> Shop:
-    """The shop with every package sealed and nothing shipped, open."""
+def sealed_shop(path: Path, *, is_printed: bool = True) -> Shop:
+    """The shop with every package sealed and nothing shipped, open; ``is_printed``: its customs papers are printed."""
     shop = open_shop(path, create=True, wait_s=5)
     fill(shop)
+    if is_printed:
+        note_papers(shop)
     return shop
+
+
+def note_papers(shop: Shop) -> None:
+    """Keeps the customs papers of every order as if they had come out of a printer."""
+    with shop.writing() as books:
+        for order in books.find(Order):
+            due = customs_set(books, order, day=DAY)
+            books.add([printed_of(one.package.number, due.of(one.package.number), NOW, "dan") for one in due.declared])
 
 
 def fill(shop: Shop) -> None:

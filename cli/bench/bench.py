@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from ..frame import Answer, Ask, Noun, command, folder_option, table
+from ..frame import Answer, Ask, Noun, command, folder_option, made_after, paper_after, table
 from ..numbers import ORDER, SCALE, SLIP, WALK
 
 if TYPE_CHECKING:
-    from fulfil.store.shop import Shop
+    from fulfil.bench.pack_station import PackBench
 
 
 @click.group(cls=Noun)
@@ -81,7 +81,7 @@ def check(ask: Ask, slips: Path | None, one_in: int, clear: int, high_value: int
     plan = SamplingPlan(one_in, clear) if one_in else None
     if plan is not None:
         click.echo(f"Sampling low-risk bags. {plan.statement(0.01)}")
-    with _bench_shop(ask) as shop:
+    with ask.shop() as shop:
         at_bench = CheckBench(
             shop,
             station["name"] or "check-1",
@@ -98,10 +98,12 @@ def check(ask: Ask, slips: Path | None, one_in: int, clear: int, high_value: int
             from fulfil.shop.printing import print_papers
 
             numbers, at_bench.slips[:] = list(at_bench.slips), []
-            printed: list[Path] = []
+            said: list[str] = []
             for number in numbers:
-                printed += print_papers(shop, slips, partial(recount_sheets, numbers=[number]))
-            return [f"  slip: {path}" for path in printed]
+                make = partial(print_papers, shop, slips, partial(recount_sheets, numbers=[number]))
+                printed, lacks = paper_after(make, f"fulfil bench slips {number} --out FOLDER")
+                said += [*[f"  slip: {path}" for path in printed], *lacks]
+            return said
 
         typed = _run(at_bench, ask, station, after=print_slips)
     return Answer([f"Bench {at_bench.bench} closed after {typed} lines."], {"bench": at_bench.bench, "lines": typed})
@@ -111,30 +113,41 @@ def check(ask: Ask, slips: Path | None, one_in: int, clear: int, high_value: int
 @_station
 @click.option("--scale", type=SCALE, default="", help="The package scale; else the finest that carries the package.")
 @click.option("--out", type=click.Path(path_type=Path, file_okay=False), default=None, help="Print papers there.")
-def pack(ask: Ask, scale: str, out: Path | None, **station: Any) -> Answer:
-    """Packs checked orders: scan every bag into its box, weigh it, seal it. Type 'help' for the commands."""
+@click.option("--weight-tells", is_flag=True, help="Scan only those bags that the package's weight would not miss.")
+def pack(ask: Ask, scale: str, out: Path | None, weight_tells: bool, **station: Any) -> Answer:
+    """Packs checked orders: scan every bag into its box, weigh it, seal it. Type 'help' for the commands.
+
+    With --out the papers of each order come out when it is packed. With --weight-tells one scan and one weighing do
+    for a package, but for bags too light for its weight to show: those are scanned into the box as before.
+    """
     from fulfil.bench.pack_station import PackBench
 
-    with _bench_shop(ask) as shop:
+    with ask.shop() as shop:
         at_bench = PackBench(
             shop,
             station["name"] or "pack-1",
             person=_person(ask),
             scale_code=scale,
             steady_run=station["steady"],
+            weight_tells=weight_tells,
         )
 
         def print_packed() -> list[str]:
             orders, at_bench.packed[:] = list(at_bench.packed), []
             if out is None:
                 return []
-            from fulfil.despatch.package_papers import order_sheets
-            from fulfil.shop.printing import print_papers
+            from fulfil.despatch.package_set import print_set
 
-            printed: list[Path] = []
+            lines: list[str] = []
             for order in orders:
-                printed += print_papers(shop, out, partial(order_sheets, number=order, day=ask.day(shop)))
-            return [f"  printed {path}" for path in printed]
+                make = partial(
+                    print_set, shop, out, orders=[order], day=ask.day(shop), at=ask.at, person=_packer(at_bench, ask)
+                )
+                done, lacks = made_after(make, f"fulfil packages papers {order} --out FOLDER")
+                lines += [f"  printed {path}" for path in done.written] if done else []
+                lines += [f"  {finding}" for finding in done.findings] if done else []
+                lines += lacks
+            return lines
 
         typed = _run(at_bench, ask, station, after=print_packed)
     return Answer([f"Bench {at_bench.bench} closed after {typed} lines."], {"bench": at_bench.bench, "lines": typed})
@@ -218,14 +231,14 @@ def picked(ask: Ask, walk: str) -> Answer:
     return Answer([f"Walk {walk} was picked by {ask.person}."], {"walk": walk, "picker": ask.person})
 
 
-def _bench_shop(ask: Ask) -> "Shop":
-    """The shop, opened so that a power cut loses no finished reading."""
-    return ask.shop(survives_power_cut=True)
-
-
 def _person(ask: Ask) -> str:
     """Nobody is signed in by default: a badge, or --by, does that."""
     return "" if ask.person == "bench" else ask.person
+
+
+def _packer(at_bench: "PackBench", ask: Ask) -> str:
+    """Who is at the packing bench; the bench itself where nobody has signed in."""
+    return at_bench.state.person or _person(ask) or at_bench.bench
 
 
 def _run(at_bench: Any, ask: Ask, station: dict[str, Any], *, after: Callable[[], list[str]]) -> int:

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 import click
 
+from ..saying import say as shown
 from .big_words import big
 
 if TYPE_CHECKING:
@@ -59,8 +60,8 @@ def run_bench(
         arrived = Arrived(False, _typed(), monotonic()) if port is None else lines.get()
         if arrived.text is None:
             if arrived.is_scale:
-                click.echo("The scale has gone silent: type the weights.")
-                click.echo(PROMPT, nl=False)
+                shown("The scale has gone silent: type the weights.")
+                shown(PROMPT, nl=False)
                 continue
             break
         if arrived.is_scale:
@@ -125,8 +126,8 @@ def _show(say: "Say", rings: bool, is_plain: bool, more: list[str] | None = None
     if say.big and is_plain:
         rows.append(f"{say.big}:")
     rows += [say.headline, *(f"  {line}" for line in say.lines), *(more or [])]
-    click.echo("\n".join(rows))
-    click.echo(PROMPT, nl=False)
+    shown("\n".join(rows))
+    shown(PROMPT, nl=False)
     if rings:
         for pause_s in BELLS[say.sound]:
             sleep(pause_s)

@@ -20,12 +20,15 @@ def customs() -> None:
 @click.option("--for-spreadsheet", is_flag=True, help="Write the CSV so that a spreadsheet runs and changes nothing.")
 def papers(ask: Ask, order: str, out: Path, for_spreadsheet: bool) -> Answer:
     """Prints CN 22, CN 23 or commercial invoice of an order, and writes the same as CSV and JSON."""
-    from fulfil.despatch.customs import customs_rows
-    from fulfil.despatch.customs_papers import declare_order
+    from fulfil.despatch.abroad.customs import customs_rows
+    from fulfil.despatch.abroad.customs_papers import declare_order
 
     with ask.shop() as shop:
-        done = declare_order(shop, order, out, day=ask.day(shop), for_spreadsheet=for_spreadsheet)
-    rows = customs_rows(done.declared)
+        done = declare_order(
+            shop, order, out, day=ask.day(shop), at=ask.at, person=ask.person, for_spreadsheet=for_spreadsheet
+        )
+        with shop.reading() as books:
+            rows = customs_rows(done.declared, books.settings())
     facts = {
         "lines": rows,
         "findings": [finding.as_dict() for finding in done.findings],
@@ -51,7 +54,7 @@ def papers(ask: Ask, order: str, out: Path, for_spreadsheet: bool) -> Answer:
 @click.option("--source", default="", help="Where you read it.")
 def rate(ask: Ask, currency: str, per_sdr: str, as_of: Any, source: str) -> Answer:
     """Enters what one special drawing right costs; it decides between CN 22 and CN 23. No rate is built in."""
-    from fulfil.despatch.customs import enter_sdr_rate
+    from fulfil.despatch.abroad.customs import enter_sdr_rate
     from fulfil.quantities import parse_decimal
     from fulfil.records.despatch.customs import SdrRateEntry
     from fulfil.standards import iso4217
@@ -70,7 +73,7 @@ def rate(ask: Ask, currency: str, per_sdr: str, as_of: Any, source: str) -> Answ
 @click.option("--reason", required=True, help="What was seen, and by which rule it may go.")
 def review(ask: Ask, package: str, reason: str) -> Answer:
     """Records that a trained person has looked at a package's restricted goods. The program never clears goods."""
-    from fulfil.despatch.customs import review_hazards
+    from fulfil.despatch.abroad.customs import review_hazards
 
     with ask.shop() as shop:
         done = review_hazards(shop, package, reason, at=ask.at, person=ask.person)

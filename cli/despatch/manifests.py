@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from ..frame import Answer, Ask, Noun, all_option, command, folder_option, listed, many, table
+from ..frame import Answer, Ask, Noun, all_option, command, folder_option, listed, many, paper_after, table
 from ..numbers import MANIFEST, PACKAGE, SERVICE
 
 
@@ -27,31 +27,47 @@ def open_(ask: Ask, service: str) -> Answer:
 @command(manifests, "close", "fulfil manifests close post --out papers")
 @click.argument("service", type=SERVICE, metavar="SERVICE")
 @click.option("--number", default="", help="The open manifest in your hand; refused when another bench has closed it.")
+@click.option("--without-papers", default="", help="Why packages may leave without a customs paper; it is journalled.")
 @folder_option
-def close(ask: Ask, service: str, number: str, out: Path) -> Answer:
-    """Closes a manifest over every sealed package of a service and prints it; it is never changed after."""
+def close(ask: Ask, service: str, number: str, without_papers: str, out: Path) -> Answer:
+    """Closes a manifest over every sealed package of a service and prints it; it is never changed after.
+
+    Refused while a package lacks a customs paper that it must have: print it, or say --without-papers and why.
+    """
     from fulfil.despatch.manifest_paper import printed_manifest
     from fulfil.despatch.ship import close_manifest
     from fulfil.quantities import print_package_mass
     from fulfil.shop.printing import print_papers
 
     with ask.shop() as shop:
-        done = close_manifest(shop, service, day=ask.day(shop), at=ask.at, person=ask.person, number=number)
-        written = print_papers(shop, out, lambda books: printed_manifest(books, done.manifest.number))
+        done = close_manifest(
+            shop,
+            service,
+            day=ask.day(shop),
+            at=ask.at,
+            person=ask.person,
+            number=number,
+            without_papers=without_papers,
+        )
+        written, lacks = paper_after(
+            lambda: print_papers(shop, out, lambda books: printed_manifest(books, done.manifest.number)),
+            f"fulfil manifests print {done.manifest.number} --out FOLDER",
+        )
     total = print_package_mass(done.manifest.weight_g)
     lines = [f"Manifest {done.manifest.number} is closed: {many(done.manifest.packages, 'package')}, {total}."]
     if done.left_behind:
         lines.append(f"Left behind, for the next one: {', '.join(done.left_behind)}.")
     lines += listed(done.findings)
-    lines += [f"  printed {path}" for path in written]
+    lines += [*[f"  printed {path}" for path in written], *lacks]
     facts = {
         "manifest": done.manifest.model_dump(mode="json"),
         "packages": [package.number for package in done.packages],
         "left_behind": list(done.left_behind),
         "findings": [finding.as_dict() for finding in done.findings],
         "papers": [str(path) for path in written],
+        "not_printed": lacks,
     }
-    return Answer(lines, facts, must_act=bool(done.left_behind or done.findings))
+    return Answer(lines, facts, must_act=bool(done.left_behind or done.findings), not_printed=bool(lacks))
 
 
 @command(manifests, "void", "fulfil manifests void P2603020001 --reason 'box burst on the dock'")

@@ -1,5 +1,6 @@
 """``fulfil packages``: choose boxes, weigh and seal packages."""
 
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -7,8 +8,8 @@ import click
 
 from fulfil.errors import StateRefused
 
-from ..frame import Answer, Ask, Noun, all_option, command, folder_option, listed, table
-from ..numbers import ORDER, PACKAGE, SCALE
+from ..frame import Answer, Ask, Noun, all_option, command, folder_option, listed, made_after, many, table
+from ..numbers import MANIFEST, ORDER, PACKAGE, SCALE, SERVICE
 from ..telling import told_first, yes_option
 
 if TYPE_CHECKING:
@@ -28,9 +29,8 @@ def pack(ask: Ask, order: str, gross: str, out: Path | None) -> Answer:
     """Chooses the boxes of a checked order and says what each should weigh, and what its weight can't show."""
     from fulfil.despatch.pack import plan_packages
     from fulfil.despatch.pack_causes import seen_by_weight
-    from fulfil.despatch.package_papers import order_sheets
+    from fulfil.despatch.package_set import print_set
     from fulfil.records.plan import Bag
-    from fulfil.shop.printing import print_papers
 
     with ask.shop() as shop:
         done = plan_packages(shop, order, at=ask.at, person=ask.person)
@@ -39,9 +39,19 @@ def pack(ask: Ask, order: str, gross: str, out: Path | None) -> Answer:
                 package.number: seen_by_weight(books, package, books.find(Bag, package_number=package.number))
                 for package in done.packages
             }
-        written: list[Path] = []
+        weighed = None
+        if gross:
+            if len(done.packages) != 1:
+                raise StateRefused(
+                    "weigh order", order, f"one package; it has {len(done.packages)}: weigh each by its number"
+                )
+            weighed = _weigh(ask, done.packages[0].number, gross, "")
+        written: tuple[Path, ...] = ()
+        lacks: list[str] = []
         if out is not None:
-            written = print_papers(shop, out, lambda books: order_sheets(books, order, day=ask.day(shop)))
+            make = partial(print_set, shop, out, orders=[order], day=ask.day(shop), at=ask.at, person=ask.person)
+            printed, lacks = made_after(make, f"fulfil packages papers {order} --out FOLDER")
+            written = printed.written if printed else ()
         lines = []
         for package in done.packages:
             window = f"{package.lower_g} to {package.upper_g} g"
@@ -51,21 +61,18 @@ def pack(ask: Ask, order: str, gross: str, out: Path | None) -> Answer:
             )
             lines.append(f"  {seen[package.number]}")
         lines += listed(done.findings)
-        lines += [f"  printed {path}" for path in written]
+        lines += [*[f"  printed {path}" for path in written], *lacks]
         facts = {
             "packages": [package.model_dump(mode="json") for package in done.packages],
             "seen_by_weight": seen,
             "findings": [finding.as_dict() for finding in done.findings],
             "papers": [str(path) for path in written],
+            "not_printed": lacks,
         }
-        if not gross:
-            return Answer(lines, facts, must_act=bool(done.findings))
-        if len(done.packages) != 1:
-            raise StateRefused(
-                "weigh order", order, f"one package; it has {len(done.packages)}: weigh each by its number"
-            )
-    weighed = _weigh(ask, done.packages[0].number, gross, "")
-    return Answer([*lines, *weighed.lines], {**facts, "weighed": weighed.facts}, must_act=weighed.must_act)
+    if weighed is None:
+        return Answer(lines, facts, must_act=bool(done.findings), not_printed=bool(lacks))
+    told = {**facts, "weighed": weighed.facts}
+    return Answer([*lines, *weighed.lines], told, must_act=weighed.must_act, not_printed=bool(lacks))
 
 
 @command(packages, "weigh", "fulfil packages weigh P2603020001 --gross 523")
@@ -105,6 +112,7 @@ def _weigh(ask: Ask, number: str, gross: str, scale: str, photo: str = "") -> An
     lines = [f"{'SEALED' if is_sealed else 'STOP'}: package {number} {done.verdict.reason}."]
     lines += [f"  {cause}" for cause in done.verdict.likely_causes]
     lines += listed(done.findings)
+    lines += [f"Next: {finding}" for finding in done.papers_due]
     if not is_sealed:
         lines.append("Open it and look, or stop for review; nothing was sealed.")
     if done.order_is_packed:
@@ -115,6 +123,7 @@ def _weigh(ask: Ask, number: str, gross: str, scale: str, photo: str = "") -> An
         "reason": done.verdict.reason,
         "likely_causes": list(done.verdict.likely_causes),
         "findings": [finding.as_dict() for finding in done.findings],
+        "papers_due": [finding.as_dict() for finding in done.papers_due],
         "order_is_packed": done.order_is_packed,
     }
     return Answer(lines, facts, must_act=not is_sealed)
@@ -136,30 +145,109 @@ def list_(ask: Ask, is_all: bool) -> Answer:
     return Answer(table(rows, ("package", "order", "service", "state", "gross_g", "manifest")), facts)
 
 
-@command(packages, "papers", "fulfil packages papers W-1001 --out papers")
-@click.argument("order", type=ORDER, metavar="ORDER")
-@folder_option
-def papers(ask: Ask, order: str, out: Path) -> Answer:
-    """Prints packing list and package labels of an order; says what looks wrong with its address."""
-    from fulfil.despatch.package_papers import consignee_warnings, order_sheets
-    from fulfil.despatch.ship import issue_identifiers
-    from fulfil.records.order import Order
-    from fulfil.shop.printing import print_papers
+@command(packages, "track", "fulfil packages track P2603020001 'ZX 99 001'")
+@click.argument("package", type=PACKAGE, metavar="[PACKAGE]", required=False, default="")
+@click.argument("number", required=False, default="")
+@click.option(
+    "--file", "path", type=click.Path(path_type=Path, dir_okay=False), default=None, help="CSV: package,number."
+)
+@click.option("--move", is_flag=True, help="Another package has the number by mistake: take it from there.")
+def track(ask: Ask, package: str, number: str, path: Path | None, move: bool) -> Answer:
+    """Notes the number by which a carrier tracks a package, or a file of them; each then finds its package anywhere.
 
+    PACKAGE may be scanned by any number that it has. A file comes in whole or not at all.
+    """
+    from fulfil.errors import UnknownRefused
+    from fulfil.shop.package_numbers import note_number, note_numbers
+
+    if (path is None) != bool(package and number):
+        raise UnknownRefused("note the carrier's number", f"{package} {number}".strip(), "PACKAGE NUMBER, or --file")
     with ask.shop() as shop:
-        numbers = issue_identifiers(shop, order, at=ask.at, person=ask.person)
-        written = print_papers(shop, out, lambda books: order_sheets(books, order, day=ask.day(shop)))
+        if path is None:
+            noted = note_number(shop, package, number, at=ask.at, person=ask.person, moves=move)
+            return Answer([f"Package {package} is tracked by {noted}."], {"package": package, "number": noted})
+        done = note_numbers(shop, path, at=ask.at, person=ask.person)
+    facts = {"noted": done.noted, "findings": [finding.as_dict() for finding in done.findings]}
+    if done.findings:
+        return Answer(["Nothing of the file was taken in:", *listed(done.findings)], facts, must_act=True)
+    return Answer([f"{many(done.noted, 'new number')} noted."], facts)
+
+
+@command(packages, "find", "fulfil packages find 'RR 473 124 829 GB'")
+@click.argument("numbers", nargs=-1)
+@click.option("--manifest", type=MANIFEST, default="", help="All packages of a manifest.")
+@click.option("--csv", "path", type=click.Path(path_type=Path, dir_okay=False), default=None, help="For the web shop.")
+def find(ask: Ask, numbers: tuple[str, ...], manifest: str, path: Path | None) -> Answer:
+    """Finds packages by any number, however it is written: ours, SSCC, S10 or the carrier's; says all they go by."""
+    from fulfil.errors import UnknownRefused
+    from fulfil.files.spreadsheet import csv_bytes
+    from fulfil.files.written import write_whole
+    from fulfil.records.despatch.dispatch import Package
+    from fulfil.shop.package_numbers import packages_by_number, tracking_rows
+
+    if bool(numbers) == bool(manifest):
+        raise UnknownRefused("find packages", " ".join(numbers), "numbers, or --manifest MANIFEST")
+    with ask.shop() as shop, shop.reading() as books:
+        of = packages_by_number(books, numbers)
+        wanted = {*of.values()} | {one.number for one in books.find(Package, manifest_number=manifest) if manifest}
+        rows = tracking_rows(books, wanted)
+    lines = table([tuple(row.values()) for row in rows], tuple(rows[0])) if rows else []
+    lines += [f"Nobody's number: {number}" for number in numbers if number not in of]
+    if path is not None and rows:
+        write_whole(path, csv_bytes(list(rows[0]), [list(row.values()) for row in rows]))
+        lines.append(f"wrote {path}")
+    return Answer(lines, {"packages": rows}, must_act=any(number not in of for number in numbers))
+
+
+@command(packages, "papers", "fulfil packages papers --service POST --out papers")
+@click.argument("order", type=ORDER, metavar="[ORDER]", required=False, default="")
+@click.option("--service", type=SERVICE, default="", help="All sealed packages of a service that still lack papers.")
+@click.option("--all", "is_all", is_flag=True, help="Those of every service, the earliest cut-off first.")
+@click.option("--again", is_flag=True, help="With --service or --all: also those that have all their papers.")
+@folder_option
+def papers(ask: Ask, order: str, service: str, is_all: bool, again: bool, out: Path) -> Answer:
+    """Prints all papers of packages in one go: packing list, label, customs papers, invoice.
+
+    Of one order each paper is a file of its own. With --service or --all there are two stacks, labels and pages, both
+    in the order in which the packages are listed. What looks wrong with an address is said.
+    """
+    from fulfil.despatch.package_papers import consignee_warnings
+    from fulfil.despatch.package_set import orders_to_print, print_set, stack_name
+    from fulfil.errors import UnknownRefused
+    from fulfil.records.order import Order
+
+    if bool(order) + bool(service) + is_all != 1:
+        said = " ".join(word for word in (order, service, "--all" if is_all else "") if word)
+        raise UnknownRefused("print the papers of", said, "an order, or --service SERVICE, or --all")
+    with ask.shop() as shop:
+        day = ask.day(shop)
         with shop.reading() as books:
-            warnings = consignee_warnings(books.need(Order, order))
-    lines = [f"printed {path}" for path in written]
-    lines += [f"  {one.package_number} has number {one.number}" for one in numbers]
+            orders = [order] if order else orders_to_print(books, service, day=day, again=again)
+            name = stack_name(books, orders, service, day=day) if orders and not order else ""
+        if not orders:
+            return Answer(["Every sealed package has its papers."], {"papers": [], "packages": [], "findings": []})
+        done = print_set(shop, out, orders=orders, day=day, at=ask.at, person=ask.person, name=name)
+        with shop.reading() as books:
+            warnings = [one for number in orders for one in consignee_warnings(books.need(Order, number))]
+    lines = [f"printed {path}" for path in done.written]
+    if name:
+        rows = [(one.package_number, one.order_number, ", ".join(one.papers)) for one in done.packages]
+        lines += table(rows, ("package", "order", "papers, in this order"))
+    lines += [f"  {one.package_number} has number {one.number}" for one in done.numbers]
     lines += [f"Look: {warning}" for warning in warnings]
+    if done.findings:
+        lines += ["Not printed; put this right first:", *listed(done.findings)]
     facts = {
-        "papers": [str(path) for path in written],
-        "numbers": {one.number: one.package_number for one in numbers},
+        "papers": [str(path) for path in done.written],
+        "packages": [
+            {"package": one.package_number, "order": one.order_number, "papers": list(one.papers)}
+            for one in done.packages
+        ],
+        "numbers": {one.number: one.package_number for one in done.numbers},
         "warnings": [warning.as_dict() for warning in warnings],
+        "findings": [finding.as_dict() for finding in done.findings],
     }
-    return Answer(lines, facts)
+    return Answer(lines, facts, must_act=bool(done.findings))
 
 
 @command(packages, "returned", "fulfil packages returned P2603020001 --reason 'not called for'")

@@ -1,18 +1,17 @@
-"""``fulfil services``: what each service charges, number ranges, carriers' bills."""
+"""``fulfil services``: what each service charges, number ranges."""
 
 from datetime import date
-from pathlib import Path
 from typing import Any
 
 import click
 
-from ..frame import Answer, Ask, Noun, command, listed, many, table
-from ..numbers import ORDER, PACKAGE, SERVICE
+from ..frame import Answer, Ask, Noun, command, listed, table
+from ..numbers import PACKAGE, SERVICE
 
 
 @click.group(cls=Noun)
 def services() -> None:
-    """Quote services, take in number ranges and carriers' bills."""
+    """Add and change services, quote them, take in number ranges and carriers' bills."""
 
 
 @command(services, "quote", "fulfil services quote --country NA --gross 640 --size 226x166x106")
@@ -64,20 +63,6 @@ def quote(ask: Ask, number: str, country: str, post_code: str, gross: str, size:
     return Answer(lines, {"subject": quoted.subject, "chosen": quoted.chosen, "offers": facts}, must_act=must_act)
 
 
-@command(services, "change", "fulfil services change 1002 ROAD --reason 'customer agreed by telephone'")
-@click.argument("order", type=ORDER, metavar="ORDER")
-@click.argument("service", type=SERVICE, metavar="SERVICE")
-@click.option("--reason", required=True, help="Who agreed, and when.")
-def change(ask: Ask, order: str, service: str, reason: str) -> Answer:
-    """Sends an order with another service, as agreed with the customer; its boxes are chosen and weighed again."""
-    from fulfil.orders.changing import change_service
-
-    with ask.shop() as shop:
-        done = change_service(shop, order, service, reason=reason, at=ask.at, person=ask.person)
-    lines = [f"Order {order} goes with service {service}.", *(f"  {one}" for one in done.tells)]
-    return Answer(lines, {"order": order, "service": service, "tells": [*done.tells]})
-
-
 @command(
     services,
     "range",
@@ -103,43 +88,6 @@ def range_(ask: Ask, code: str, given_on: Any, **given: Any) -> Answer:
         add_range(shop, record, at=ask.at, person=ask.person)
     numbers = f"{record.number(record.first)} to {record.number(record.last)}"
     return Answer([f"Range {code} is taken in: {numbers}."], {"range": record.model_dump(mode="json")})
-
-
-@command(services, "bill", "fulfil services bill march.csv --columns carrier-columns.csv")
-@click.argument("path", type=click.Path(path_type=Path, dir_okay=False))
-@click.option(
-    "--columns", type=click.Path(path_type=Path, dir_okay=False), required=True, help="CSV: which column is what."
-)
-@click.option("--number", default="", help="The bill's number; else the file's name.")
-def bill(ask: Ask, path: Path, columns: Path, number: str) -> Answer:
-    """Takes in a carrier's bill, whole or not at all, to compare it with what was agreed (`fulfil day reconcile`).
-
-    The columns are a CSV file of setting,value rows: package_column, charge_column, currency, and where the bill has
-    them weight_column, weight_unit, currency_column, service_column, 'service WORD', 'surcharge NAME', charge_is_total,
-    decimal_sign, separator, encoding.
-    """
-    from fulfil.despatch.reconcile import take_bill
-    from fulfil.files.carrier_bill import read_mapping
-    from fulfil.files.catalogue import read_bytes
-
-    mapping = read_mapping(read_bytes(columns), columns.name)
-    with ask.shop() as shop:
-        taken = take_bill(shop, path, mapping, at=ask.at, person=ask.person, number=number)
-    facts = {
-        "lines": taken.lines,
-        "unknown": taken.unknown,
-        "is_unchanged": taken.is_unchanged,
-        "notes": list(taken.notes),
-        "findings": [finding.as_dict() for finding in taken.findings],
-    }
-    notes = [f"Note: {note}." for note in taken.notes]
-    if taken.findings:
-        return Answer(["Nothing of the bill was taken in:", *listed(taken.findings), *notes], facts, must_act=True)
-    said = "was there already" if taken.is_unchanged else "is taken in"
-    lines = [f"Bill {number or path.stem} {said}: {many(taken.lines, 'line')}."]
-    if taken.unknown:
-        lines.append(f"{many(taken.unknown, 'line')} for numbers that aren't ours: see `fulfil day reconcile`.")
-    return Answer([*lines, *notes], facts)
 
 
 def _size(text: str) -> tuple[int, int, int]:

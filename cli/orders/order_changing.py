@@ -8,7 +8,7 @@ import click
 
 from fulfil.errors import QuantityRefused
 
-from ..frame import Answer, Ask, command, folder_option, table
+from ..frame import Answer, Ask, command, folder_option, paper_after, table
 from ..numbers import ORDER, PULLED, SERVICE, WALK
 from ..telling import told_first, yes_option
 from .orders import orders
@@ -41,16 +41,17 @@ def address(ask: Ask, number: str, out: Path, **given: Any) -> Answer:
         return _answer(ask, shop, done, "address changed", out)
 
 
-@command(orders, "service", "fulfil orders service W-1001 POST")
+@command(orders, "service", "fulfil orders service 1002 ROAD --reason 'customer agreed by telephone'")
 @click.argument("number", type=ORDER, metavar="ORDER")
 @click.argument("service_code", type=SERVICE, metavar="SERVICE")
+@click.option("--reason", default="", help="Who agreed, and when: needed once a package is sealed.")
 @folder_option
-def service(ask: Ask, number: str, service_code: str, out: Path) -> Answer:
-    """Sends an order by another service; its boxes are chosen anew if they were chosen."""
+def service(ask: Ask, number: str, service_code: str, reason: str, out: Path) -> Answer:
+    """Sends an order by another service; boxes that were chosen are chosen and weighed again."""
     from fulfil.orders.changing import change_service
 
     with ask.shop() as shop:
-        done = change_service(shop, number, service_code, at=ask.at, person=ask.person)
+        done = change_service(shop, number, service_code, reason=reason, at=ask.at, person=ask.person)
         return _answer(ask, shop, done, f"goes by {service_code}", out)
 
 
@@ -221,19 +222,22 @@ def _answer(ask: Ask, shop: "Shop", done: "Changed", reason: str, out: Path) -> 
     from fulfil.shop.printing import print_papers
 
     number, day = done.order.number, ask.day(shop)
-    written = print_papers(
-        shop, out, lambda books: pull_slip_sheets(books, number, reason, done.tells, done.pulled, day=day)
+    written, lacks = paper_after(
+        lambda: print_papers(
+            shop, out, lambda books: pull_slip_sheets(books, number, reason, done.tells, done.pulled, day=day)
+        ),
+        f"fulfil papers show X{number} --out pull-slip.png",
     )
     shown = [f"Order {number} is changed; it is {done.order.state}.", *[f"  {text}" for text in done.tells]]
     shown += [f"  pull bag {bag.bag_code}, {bag.pieces} pieces, back to bin {bag.bin_code}" for bag in done.pulled]
-    shown += [f"printed {path}" for path in written]
+    shown += [*[f"printed {path}" for path in written], *lacks]
     facts = {
         "order": done.order.model_dump(mode="json"),
         "tells": [*done.tells],
         "pulled": [bag.model_dump(mode="json") for bag in done.pulled],
         "papers": [str(path) for path in written],
     }
-    return Answer(shown, facts, must_act=bool(done.tells or done.pulled))
+    return Answer(shown, facts, must_act=bool(done.tells or done.pulled), not_printed=bool(lacks))
 
 
 def _pair(text: str) -> tuple[str, int]:

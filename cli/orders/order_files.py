@@ -1,6 +1,6 @@
 """``fulfil orders map`` and ``country``: how the files of a source are read, remembered by the shop."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -9,10 +9,11 @@ import click
 from fulfil.errors import QuantityRefused
 
 from ..frame import DELIMITERS, Answer, Ask, command, listed, many, table
+from ..mapping_questions import asked, not_answered, pair
 from .orders import orders
 
 if TYPE_CHECKING:
-    from fulfil.files.mapping.proposing import Proposal, Question
+    from fulfil.files.mapping.proposing import Proposal
     from fulfil.records.order_mapping import OrderMapping
     from fulfil.store.shop import Shop
 
@@ -79,12 +80,12 @@ def map_(
         if file is not None:
             proposal = example(shop, file, source)
             left_alone = proposal.left_alone
-            said = dict(_split(text, "QUESTION=ANSWER") for text in answers)
+            said = dict(pair(text, "QUESTION=ANSWER") for text in answers)
             open_ = [one for one in proposal.questions if not _is_said(one.key, said, columns, fixed, words)]
-            asked = _asked(open_)
-            if asked is None:
-                return _not_answered(open_)
-            mapping = settled(_without(proposal, said | asked), said | asked)
+            told = asked(open_)
+            if told is None:
+                return not_answered(open_)
+            mapping = settled(_without(proposal, said | told), said | told)
         else:
             with shop.reading() as books:
                 try:
@@ -125,34 +126,6 @@ def _without(proposal: "Proposal", answers: "Mapping[str, str]") -> "Proposal":
     return replace(proposal, questions=tuple(one for one in proposal.questions if one.key in answers))
 
 
-def _asked(questions: "Sequence[Question]") -> "dict[str, str] | None":
-    """The answers of the person at the keyboard; None where nobody answers."""
-    answers = {}
-    for one in questions:
-        hint = f" ({', '.join(one.choices)})" if one.choices else ""
-        choices = {choice.casefold(): choice for choice in one.choices}
-        try:
-            while True:
-                said = click.prompt(f"{one.asks}{hint}", default=one.suggestion or None, err=True).strip()
-                if not choices or said.casefold() in choices:
-                    break
-                click.echo(f"'{said}' is none of them.", err=True)
-        except click.Abort:
-            return None
-        answers[one.key] = choices.get(said.casefold(), said)
-    return answers
-
-
-def _not_answered(questions: "Sequence[Question]") -> Answer:
-    """What is to be answered, and by which option."""
-    lines = ["The file doesn't say everything. Answer and map again; nothing was kept:"]
-    for one in questions:
-        choices = f" One of: {', '.join(one.choices)}." if one.choices else ""
-        lines.append(f"  {one.asks}{choices} --answer '{one.key}=...'")
-    asked = [{"key": one.key, "asks": one.asks, "choices": list(one.choices)} for one in questions]
-    return Answer(lines, {"kept": False, "questions": asked}, must_act=True)
-
-
 def _shown(ask: Ask, shop: "Shop", path: Path, mapping: "OrderMapping") -> tuple[list[str], dict[str, object], bool]:
     """The first orders as they would come in, and everything that would be said."""
     from fulfil.orders.previewing import preview_orders
@@ -184,13 +157,6 @@ def _shown(ask: Ask, shop: "Shop", path: Path, mapping: "OrderMapping") -> tuple
         "findings": [finding.as_dict() for finding in told.findings],
     }  # fmt: skip
     return lines, facts, bool(told.findings or told.conflicts)
-
-
-def _split(text: str, expected: str) -> tuple[str, str]:
-    name, equals, said = text.partition("=")
-    if not equals:
-        raise QuantityRefused("read the answer", text, expected)
-    return name.strip(), said.strip()
 
 
 def _words(before: "Mapping[str, Mapping[str, str]]", given: tuple[str, ...]) -> dict[str, dict[str, str]]:

@@ -1,16 +1,11 @@
 """``fulfil parts add``, ``change``, ``retire``: one part by itself, by the rules of ``parts.csv``."""
 
-from collections.abc import Callable
-from typing import TYPE_CHECKING, Any
-
 import click
 
-from ..frame import Answer, Ask, command, listed, table
+from ..frame import Answer, Ask, command
 from ..numbers import PART
 from .parts import parts
-
-if TYPE_CHECKING:
-    from fulfil.stock.part_changes import PartChanged
+from .typed_cells import cells_options, changed_answer, given
 
 CELLS = {
     "description": "One line of text.",
@@ -39,42 +34,35 @@ CELLS = {
 """The columns of ``parts.csv`` that can be typed, each with what it is."""
 
 
-def _cells(verb: Callable[..., Answer]) -> Callable[..., Answer]:
-    for name, says in reversed(CELLS.items()):
-        verb = click.option(f"--{name.replace('_', '-')}", name, default=None, help=says)(verb)
-    return verb
-
-
 @command(
     parts,
     "add",
     "fulfil parts add BUSH-4 --description 'Bush 4 x 6 x 5' --family bush --longest-mm 6 --supply make --price 0.40",
 )
 @click.argument("number")
-@_cells
-def add(ask: Ask, number: str, **given: str | None) -> Answer:
+@cells_options(CELLS)
+def add(ask: Ask, number: str, **typed: str | None) -> Answer:
     """Adds one part; every option is the column of that name in parts.csv. Next: fulfil bins add."""
     from fulfil.stock.part_changes import add_part
 
     with ask.shop() as shop:
-        if given["currency"] is None:
+        if typed["currency"] is None:
             with shop.reading() as books:
-                given["currency"] = books.settings().currency
-        done = add_part(shop, number, _given(given), at=ask.at, person=ask.person)
-    return _answer(done, number, f"Part {number} was not added:", f"Part {number} is in the shop.")
+                typed["currency"] = books.settings().currency
+        done = add_part(shop, number, given(typed), at=ask.at, person=ask.person)
+    return changed_answer(done, done.part, "part", "number", number, "added", done.notes)
 
 
 @command(parts, "change", "fulfil parts change BUSH-4 --price 0.45 --supplier ''")
 @click.argument("number", type=PART, metavar="PART")
-@_cells
-def change(ask: Ask, number: str, **given: str | None) -> Answer:
+@cells_options(CELLS)
+def change(ask: Ask, number: str, **typed: str | None) -> Answer:
     """Changes one part; what isn't given stays, '' empties a cell. Weights of your own: fulfil parts sample."""
     from fulfil.stock.part_changes import change_part
 
     with ask.shop() as shop:
-        done = change_part(shop, number, _given(given), at=ask.at, person=ask.person)
-    says = f"Part {number} is changed." if done.differences else f"Part {number} stays as it was."
-    return _answer(done, number, f"Part {number} was not changed:", says)
+        done = change_part(shop, number, given(typed), at=ask.at, person=ask.person)
+    return changed_answer(done, done.part, "part", "number", number, "changed", done.notes)
 
 
 @command(parts, "retire", "fulfil parts retire BUSH-4")
@@ -85,24 +73,4 @@ def retire(ask: Ask, number: str) -> Answer:
 
     with ask.shop() as shop:
         done = retire_part(shop, number, at=ask.at, person=ask.person)
-    return _answer(done, number, f"Part {number} was not retired:", f"Part {number} is retired.")
-
-
-def _given(cells: dict[str, str | None]) -> dict[str, str]:
-    return {name: cell for name, cell in cells.items() if cell is not None}
-
-
-def _answer(done: "PartChanged", number: str, refused: str, says: str) -> Answer:
-    facts: dict[str, Any] = {
-        "part": None if done.part is None else done.part.model_dump(mode="json"),
-        "changed": {name: {"before": before, "now": now} for name, (before, now) in done.differences},
-        "tells": list(done.tells),
-        "notes": list(done.notes),
-        "findings": [finding.as_dict() for finding in done.findings],
-    }
-    if done.findings:
-        return Answer([refused, *listed(done.findings)], {**facts, "number": number}, must_act=True)
-    rows = [(name, before, now) for name, (before, now) in done.differences]
-    lines = [says, *(table(rows, ("column", "before", "now")) if rows else [])]
-    lines += [*done.tells, *[f"Note: {note}." for note in done.notes]]
-    return Answer(lines, facts, must_act=bool(done.tells))
+    return changed_answer(done, done.part, "part", "number", number, "retired", done.notes)

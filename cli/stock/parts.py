@@ -68,7 +68,7 @@ def show(ask: Ask, number: str) -> Answer:
 @click.option("--pieces", default="0", help="Pieces in the group, counted out by hand.")
 @click.option("--gross", default="", help="The group on the scale, in grams, digits as shown.")
 @click.option("--tare", default="0", help="The empty bag or tray, in grams.")
-@click.option("--single", default="", help="Single pieces weighed one by one: 0.912,0.905,…")
+@click.option("--single", default="", help="Single pieces weighed one by one: '0.912; 0.905; …'")
 @click.option("--scale", type=SCALE, default="", help="The scale; else the finest that can have shown these readings.")
 @click.option("--lot", default=None, help="The lot; else that of the part's bin, when all its bins have one lot.")
 @click.option("--want", default="", help="A count: what would it take to weigh so many in one bag?")
@@ -98,7 +98,7 @@ def sample(
 
     A sample that contradicts what the shop knows of the part changes nothing: count it again, or say which is right.
     """
-    from fulfil.counting.readings import read_grams
+    from fulfil.counting.readings import read_grams, read_singles
     from fulfil.counting.sample_estimate import Sample
     from fulfil.counting.sample_witnesses import Right
     from fulfil.counting.samples import take_sample
@@ -109,7 +109,7 @@ def sample(
         pieces=parse_pieces(pieces, least=0),
         gross_g=read_grams(gross, "gross") if gross else None,
         tare_g=read_grams(tare, "tare"),
-        single_g=tuple(read_grams(one, "a single piece") for one in single.split(",")) if single else (),
+        single_g=read_singles(single),
     )
     with ask.shop() as shop:
         if lot is None:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from ..frame import GRAMS, Answer, Ask, Noun, command, table
+from ..frame import GRAMS, Answer, Ask, Noun, command, paper_after, table
 from ..numbers import BIN, JOB, ORDER, SCALE
 
 if TYPE_CHECKING:
@@ -87,9 +87,14 @@ def _jobs(ask: Ask, supply: "Supply", out: Path | None) -> Answer:
         day = ask.day(shop)
         jobs = make_jobs(shop, supply, day=day, at=ask.at, person=ask.person)
         written: list[Path] = []
+        lacks: list[str] = []
         if out is not None:
             sheet = make_list_sheet if supply.value == "make" else buy_list_sheet
-            written = print_papers(shop, out, lambda books: sheet(books, day=day, at=ask.at))
+            folder = out
+            written, lacks = paper_after(
+                lambda: print_papers(shop, folder, lambda books: sheet(books, day=day, at=ask.at)),
+                f"fulfil papers show {supply.value}-list --out list.png",
+            )
     rows = [
         (
             job.number,
@@ -102,7 +107,8 @@ def _jobs(ask: Ask, supply: "Supply", out: Path | None) -> Answer:
     ]
     lines = table(rows, ("job", "supplier", "part", "pieces", "by")) if rows else [f"Nothing to {supply.value}."]
     facts = {"jobs": [job.model_dump(mode="json") for job in jobs], "papers": [str(path) for path in written]}
-    return Answer([*lines, *[f"printed {path}" for path in written]], facts, must_act=bool(rows))
+    lines += [*[f"printed {path}" for path in written], *lacks]
+    return Answer(lines, facts, must_act=bool(rows), not_printed=bool(lacks))
 
 
 @command(shorts, "book-in", "fulfil shorts book-in J2603020001 --gross 131.42 --tare 25.10 --scale BENCH-1")

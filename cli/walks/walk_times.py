@@ -12,6 +12,7 @@ from .walks import walks
 
 if TYPE_CHECKING:
     from fulfil.shop.told import Told
+    from fulfil.store.shop import Shop
 
 
 def _time_of_day(ctx: click.Context, param: click.Parameter, value: str) -> time:
@@ -111,7 +112,8 @@ def begin(ask: Ask, number: str) -> Answer:
 
     with ask.shop() as shop:
         walk = say_walk(shop, number, BEGUN, at=ask.at, person=ask.person)
-    return Answer([f"Walk {walk.number} begun by {ask.person} at {ask.at:%H:%M}."], {"walk": walk.number})
+        clock = said_hour(shop, ask)
+    return Answer([f"Walk {walk.number} begun by {ask.person} at {clock}."], {"walk": walk.number})
 
 
 @command(walks, "end", "fulfil walks end W2603020001 --by mara")
@@ -122,7 +124,8 @@ def end(ask: Ask, number: str) -> Answer:
 
     with ask.shop() as shop:
         walk = say_walk(shop, number, ENDED, at=ask.at, person=ask.person)
-    return Answer([f"Walk {walk.number} ended by {ask.person} at {ask.at:%H:%M}."], {"walk": walk.number})
+        clock = said_hour(shop, ask)
+    return Answer([f"Walk {walk.number} ended by {ask.person} at {clock}."], {"walk": walk.number})
 
 
 @command(walks, "times", "fulfil walks times")
@@ -205,3 +208,11 @@ def split(ask: Ask, number: str, after_stop: int, is_agreed: bool) -> Answer:
             return split_walk(shop, number, after_stop, at=ask.at, person=ask.person, is_preview=is_preview)
 
         return told_first(step, is_agreed=is_agreed)
+
+
+def said_hour(shop: "Shop", ask: Ask) -> str:
+    """The time of the step on the shop's clock."""
+    from fulfil.shop.clock import local_hour
+
+    with shop.reading() as books:
+        return local_hour(ask.at, books.settings())

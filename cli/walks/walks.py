@@ -80,8 +80,10 @@ def list_(ask: Ask, is_all: bool) -> Answer:
     """Lists the walks that are not released and those of the last day, with their length."""
     from fulfil.orders.listed import recent_walks
     from fulfil.quantities import print_metres
+    from fulfil.shop.clock import local_hour
 
     with ask.shop() as shop, shop.reading() as books:
+        settings = books.settings()
         found = recent_walks(books, is_all=is_all)
     rows = [
         (
@@ -90,7 +92,7 @@ def list_(ask: Ask, is_all: bool) -> Answer:
             walk.orders,
             walk.stops,
             print_metres(walk.length_mm),
-            f"{walk.released_at:%H:%M}" if walk.released_at else "no",
+            local_hour(walk.released_at, settings) if walk.released_at else "no",
         )
         for walk in found
     ]

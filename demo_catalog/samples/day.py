@@ -52,6 +52,8 @@ def day_report(**changes: Any) -> DayReportSheet:
             "Order O-1017 is held: country code 'XX' is no country. Ask the customer.",
         ),
         "risk_statement": RISK,
+        "seal": "Seal of the record after 1,234 steps: 3f2a 9b01 c4d5 e6f7. "
+        "Keep this page; fulfil shop verify --seal checks it.",
     }
     return DayReportSheet(**(facts | changes))
 

@@ -65,6 +65,8 @@ class PackBench:
     scale_code: str = ""
     steady_run: int = 1
     is_simulated: bool = False
+    weight_tells: bool = False
+    """Whether only those bags are scanned into the box that the package's weight would not miss."""
     state: PackState = field(default_factory=PackState, init=False)
     is_closed: bool = field(default=False, init=False)
     packed: list[str] = field(default_factory=list, init=False)
@@ -189,6 +191,7 @@ class PackBench:
                     f"{bag.pieces} × {_looks(parts[bag.part_number])}",
                     f"{float(masses[bag.code].gross_g):.1f}",
                     bag.boxed_at is not None,
+                    self.weight_tells and masses[bag.code].gross_g >= package.visible_from_g,
                 )
                 for bag in heaviest_first
             ),
@@ -297,6 +300,7 @@ class PackBench:
         if done.order_is_packed:
             self.packed.append(state.order_number)
             lines = [f"Order {state.order_number} is packed for {done.package.service_code}: label it, seal it."]
+            lines += [f"PAPER: {one.says}. {one.do}" for one in done.papers_due]
             state = PackState(person=state.person, walk_number=state.walk_number)
             return state, Say(Sound.PASSED, reason, tuple(lines), "SEALED")
         following = next(
@@ -306,7 +310,8 @@ class PackBench:
         )
         state = replace(state, package=self._facts(books, following))
         prompt = packing_prompt(state)
-        return state, Say(Sound.PASSED, reason, (f"Next: {prompt.headline}", *prompt.lines), "SEALED")
+        papers = (f"PAPER: {one.says}. {one.do}" for one in done.papers_due)
+        return state, Say(Sound.PASSED, reason, (*papers, f"Next: {prompt.headline}", *prompt.lines), "SEALED")
 
 
 def _with_bag(package: PackageFacts | None, code: str, is_in: bool) -> PackageFacts | None:

@@ -28,12 +28,16 @@ __all__ = ["PackState", "PackStep", "PackageFacts", "advance_packing", "packing_
 
 @dataclass(frozen=True)
 class BoxBag:
-    """A bag of the package: what the packer sees of it, its mass in g as printed, whether it is in the box."""
+    """A bag of the package: what the packer sees of it, its mass in g as printed, whether it is in the box.
+
+    ``weight_tells``: it needn't be scanned, since the package's weight shows when it is missing.
+    """
 
     code: str
     looks: str
     mass_g: str
     is_in: bool = False
+    weight_tells: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -59,8 +63,8 @@ class PackageFacts:
 
     @property
     def missing(self) -> tuple[str, ...]:
-        """Bags that are not in the box yet."""
-        return tuple(bag.code for bag in self.bags if not bag.is_in)
+        """Bags that are to be scanned into the box yet."""
+        return tuple(bag.code for bag in self.bags if not (bag.is_in or bag.weight_tells))
 
 
 @dataclass(frozen=True)
@@ -207,11 +211,15 @@ def packing_prompt(state: PackState) -> Say:
 
 def show_package(package: PackageFacts) -> tuple[str, ...]:
     """A package as the packer needs it: bags heaviest first, what it must weigh, what its weight can't show."""
-    bags = [f"{'in ' if bag.is_in else '-- '} {bag.code}  {bag.mass_g:>9} g  {bag.looks}" for bag in package.bags]
+    bags = [f"{_mark(bag)} {bag.code}  {bag.mass_g:>9} g  {bag.looks}" for bag in package.bags]
     window = f"expect {package.expected_g} g, {package.lower_g} to {package.upper_g} g; bags fill {package.fill:.0%}"
     note = (f"note: {package.note}",) if package.note else ()
     stopped = ("STOPPED at its last weight.",) if package.state is PackageState.STOP else ()
     return (*bags, window, package.seen, *stopped, *note, *package.cautions, *package.findings)
+
+
+def _mark(bag: BoxBag) -> str:
+    return "in " if bag.is_in else "wt " if bag.weight_tells else "-- "
 
 
 def _card(state: PackState, card: Card, words: str) -> PackStep:
@@ -279,7 +287,7 @@ def _scanned(state: PackState, found: PackFound) -> PackStep:
     if found.package_number != state.package.number:
         other = f"Bag {found.code} goes into package {found.package_number}, not {state.package.number}."
         return PackStep(state, refused(other, "Keep it out of this box."))
-    if found.code not in state.package.missing:
+    if any(bag.code == found.code and bag.is_in for bag in state.package.bags):
         return PackStep(state, refused(f"Bag {found.code} is in the box already."))
     return PackStep(replace(state, last_bag_code=found.code), said(f"Bag {found.code} is in."), BoxTheBag(found.code))
 

@@ -1,5 +1,6 @@
 """Readings as they are typed at the bench: grams, digits as shown, and the scale that can have shown them."""
 
+import re
 from collections.abc import Sequence
 from decimal import Decimal
 
@@ -29,6 +30,38 @@ set the scale to grams.
         steady = text.strip().lower() in ("nan", "inf", "---", "err", "")
         expected = "a number; wait for a steady reading" if steady else _GRAMS
         raise WeighingRefused(f"read {what}", text, expected) from trouble
+
+
+def read_singles(text: str) -> tuple[Decimal, ...]:
+    """Single pieces weighed one by one, as typed: readings apart by semicolons or spaces, with a comma or a point.
+
+    Commas may stand between readings where each has its point. Commas alone may be decimal signs or stand between
+    whole grams, so they are refused.
+
+    >>> read_singles("0,912; 0,905"), read_singles("0.912 0.905"), read_singles("0.912,0.905")
+    ((Decimal('0.912'), Decimal('0.905')), (Decimal('0.912'), Decimal('0.905')), (Decimal('0.912'), Decimal('0.905')))
+    >>> read_singles("0,912"), read_singles("12, 13, 11")
+    ((Decimal('0.912'),), (Decimal('12'), Decimal('13'), Decimal('11')))
+    >>> read_singles("12,13,11")
+    Traceback (most recent call last):
+        ...
+    fulfil.errors.WeighingRefused: Cannot read single pieces '12,13,11': expected readings with ; or a space between \
+them, such as '0.912; 0.905', since these commas may be decimal signs.
+
+    Raises:
+        WeighingRefused: a reading is no mass in grams, or it can't be seen where one ends.
+    """
+    words = [word.strip(",") for word in re.split(r"[;\s]+", text.strip()) if word.strip(",")]
+    if len(words) == 1 and "," in words[0] and not _ONE.fullmatch(words[0]):
+        if "." not in text:
+            raise WeighingRefused("read single pieces", text, _BETWEEN)
+        words = words[0].split(",")
+    return tuple(read_grams(word, "a single piece") for word in words)
+
+
+_ONE = re.compile("0,[0-9]+")
+"""One reading with a decimal comma: no piece weighs 0 g, so it is no list."""
+_BETWEEN = "readings with ; or a space between them, such as '0.912; 0.905', since these commas may be decimal signs"
 
 
 def scale_for(books: Books, code: str, readings: Sequence[Decimal]) -> ScaleRecord:

@@ -99,9 +99,12 @@ def usable_scale(books: Books, code: str) -> ScaleRecord:
 
     Raises:
         UnknownRefused: when there is no such scale.
-        WeighingRefused: when it failed its last check-weight test.
+        WeighingRefused: when it is retired, or failed its last check-weight test.
     """
     scale = books.need(ScaleRecord, code)
+    if scale.is_retired:
+        known = ", ".join(one.code for one in usable_scales(books)) or "none is left"
+        raise WeighingRefused("weigh on scale", code, f"a scale in use ({known}); this one is retired")
     standing = books.get(ScaleStanding, code)
     if standing is not None and not standing.has_passed:
         raise WeighingRefused(
@@ -122,4 +125,4 @@ def if_usable(books: Books, code: str) -> ScaleRecord | None:
 def usable_scales(books: Books) -> list[ScaleRecord]:
     """All scales that may be used, by code."""
     stopped = {standing.scale_code for standing in books.find(ScaleStanding, has_passed=False)}
-    return [scale for scale in books.find(ScaleRecord) if scale.code not in stopped]
+    return [scale for scale in books.find(ScaleRecord, is_retired=False) if scale.code not in stopped]

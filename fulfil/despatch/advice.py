@@ -2,8 +2,9 @@
 
 The advices are kept with the closed manifest, so that they say the same whenever they are written. EDIFACT has one
 alphabet in each interchange (ISO 9735, syntax version 3: UNOC Western, UNOD Central European, UNOE Cyrillic, UNOF
-Greek); orders are sorted into the first that has all their letters. Where the shop's own address has letters of another
-one, it is written without accents; the consignee's never is.
+Greek): the first that has all letters of the consignee's orders, and a consignee reads only of its own. Its times have
+no zone and are those of the shop's clock. Where the shop's own address has letters of another alphabet, it is written
+without accents; the consignee's never is.
 """
 
 from collections import defaultdict
@@ -13,9 +14,9 @@ from decimal import ROUND_HALF_EVEN
 from enum import StrEnum
 from pathlib import Path
 
-from fulfil.despatch.customs import COUNTRY_NOT_SET
+from fulfil.despatch.abroad.customs import COUNTRY_NOT_SET
 from fulfil.errors import CodeRefused, Refusal, StateRefused
-from fulfil.files.written import write_whole
+from fulfil.files.written import write_all
 from fulfil.orders.places import LinePlaces, places_of, shares_of
 from fulfil.papers.kept import KeptShape, as_it_was
 from fulfil.records.despatch.dispatch import Manifest, Package
@@ -23,10 +24,11 @@ from fulfil.records.despatch.handover import ManifestCopy
 from fulfil.records.despatch.service import Service
 from fulfil.records.equipment import BoxType
 from fulfil.records.finding import Finding
-from fulfil.records.identifier import Identifier
+from fulfil.records.identifier import CarrierNumber, Identifier
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part
 from fulfil.records.settings import Settings
+from fulfil.shop.clock import local
 from fulfil.standards import despatch_advice, edifact, ubl
 from fulfil.standards.despatch_advice import DespatchAdvice, Party
 from fulfil.store.books import Books
@@ -76,7 +78,7 @@ def of_json(text: str) -> tuple[DespatchAdvice, ...]:
 
 
 def write_advices(shop: Shop, number: str, form: AdviceFormat, out: Path) -> tuple[list[Path], list[Finding]]:
-    """Writes the advices of a closed manifest: an XML file for each order, or an interchange for each alphabet.
+    """Writes the advices of a closed manifest: an XML file for each order, or an interchange for each consignee.
 
     Raises:
         UnknownRefused: when there is no such manifest.
@@ -96,47 +98,60 @@ def write_advices(shop: Shop, number: str, form: AdviceFormat, out: Path) -> tup
                 "write the despatch advice of manifest", number, "orders with an advice; set the country"
             )
     if form is AdviceFormat.UBL:
-        return [_write(out / f"{advice.number}.xml", ubl.write(advice)) for advice in advices], []
+        return write_all(out, {f"{advice.number}.xml": ubl.write(advice) for advice in advices}), []
     contents, findings = interchanges(advices, settings, codes)
-    return [_write(out / f"{number}-{name}.edi", raw) for name, raw in sorted(contents.items())], findings
+    return write_all(out, {f"{name}.edi": raw for name, raw in sorted(contents.items())}), findings
 
 
 def interchanges(
     advices: Sequence[DespatchAdvice], settings: Settings, codes: Mapping[str, str]
 ) -> tuple[dict[str, bytes], list[Finding]]:
-    """Interchanges by the name of their alphabet, and a finding for each advice that fits into none.
+    """Interchanges by the number of their first advice, and a finding for each advice that fits into no alphabet.
 
-    ``codes`` are the shop's codes of services by their names: a name too long for its element is told by its code.
+    Each consignee gets one for itself, or one for each alphabet. ``codes`` are the shop's codes of services by their
+    names: a name too long for its element is told by its code.
     """
-    sorted_in: dict[str, list[str]] = defaultdict(list)
-    first: dict[str, DespatchAdvice] = {}
+    sorted_in: dict[tuple[Party, str], list[DespatchAdvice]] = defaultdict(list)
+    messages: dict[str, str] = {}
     findings = []
-    for place, advice in enumerate(advices, start=1):
+    for advice in advices:
+        fitting = replace(advice, issued=local(advice.issued, settings))
+        if len(advice.service) > edifact.MOST_NAME:
+            fitting = replace(fitting, service=codes.get(advice.service, advice.service))
         try:
-            fitting = advice
-            if len(advice.service) > edifact.MOST_NAME:
-                fitting = replace(advice, service=codes.get(advice.service, advice.service))
-            message, alphabet = _message(fitting, str(place))
+            _, alphabet = _message(fitting, "1")
+            together = sorted_in[advice.consignee, alphabet]
+            messages[advice.number], _ = _message(fitting, str(len(together) + 1))
         except Refusal as refusal:
             source = f"order {advice.order_number}"
             do = "send the UBL file, or a paper with a Latin transliteration"
             says = f"can't be written as UN/EDIFACT: expected {refusal.expected}"
             findings.append(Finding(source, None, "advice", str(refusal.value), says, do))
             continue
-        sorted_in[alphabet].append(message)
-        first.setdefault(alphabet, advice)
+        together.append(fitting)
     written = {
-        alphabet: edifact.interchange(
-            messages,
+        together[0].number: edifact.interchange(
+            [messages[one.number] for one in together],
             sender=edifact.plain(settings.shop_name)[:35],
-            recipient="CONSIGNEES",
-            prepared=first[alphabet].issued,
-            control_reference=first[alphabet].number.replace("-", "")[:14],
+            recipient=_recipient(together[0]),
+            prepared=together[0].issued,
+            control_reference=_reference(together[0]),
             alphabet=alphabet,
         )
-        for alphabet, messages in sorted_in.items()
+        for (_, alphabet), together in sorted_in.items()
     }
     return written, findings
+
+
+def _recipient(advice: DespatchAdvice) -> str:
+    """The consignee's name without accents; of a name in another script nothing is left, and a number stands for it."""
+    name = edifact.plain(advice.consignee.name)
+    is_whole = sum(map(str.isalnum, name)) >= sum(map(str.isalnum, advice.consignee.name))
+    return name[:35].strip() if is_whole else _reference(advice)
+
+
+def _reference(advice: DespatchAdvice) -> str:
+    return advice.number.replace("-", "")[:14]
 
 
 def _message(advice: DespatchAdvice, reference: str) -> tuple[str, str]:
@@ -225,6 +240,7 @@ def _contents(
 
 def _package(books: Books, package: Package, contents: tuple[tuple[int, int], ...]) -> despatch_advice.Package:
     numbers = [one.number for one in books.find(Identifier, package_number=package.number)]
+    tracked = [one.number for one in books.find(CarrierNumber, package_number=package.number)]
     gross_g = package.expected_g if package.gross_g is None else package.gross_g
     return despatch_advice.Package(
         number=package.number,
@@ -232,7 +248,7 @@ def _package(books: Books, package: Package, contents: tuple[tuple[int, int], ..
         contents=contents,
         sides_mm=books.need(BoxType, package.box_type).outside_mm,
         sscc=next((number for number in numbers if number.isdigit()), ""),
-        tracking_number=next((number for number in numbers if not number.isdigit()), ""),
+        tracking_number=next((number for number in numbers if not number.isdigit()), next(iter(tracked), "")),
     )
 
 
@@ -247,9 +263,3 @@ def _shop_party(settings: Settings) -> Party:
         telephone=settings.phone,
         email=settings.email,
     )
-
-
-def _write(path: Path, content: bytes) -> Path:
-    path.parent.mkdir(parents=True, exist_ok=True)
-    write_whole(path, content)
-    return path

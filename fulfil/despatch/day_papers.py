@@ -112,7 +112,18 @@ def day_report_sheet(books: Books, report: DayReport) -> DayReportSheet:
         to_do=_to_do(report.findings),
         risk_statement=risk_statement(settings),
         drift=drift_chart_sheets(report.drift),
+        seal=seal_words(*books.head()),
     )
+
+
+def seal_words(steps: int, digest: str) -> str:
+    """The seal of the record as it is printed, in groups of four that are easy to type.
+
+    >>> seal_words(1234, "3f2a9b01c4d5e6f7" + 48 * "0")
+    'Seal of the record after 1,234 steps: 3f2a 9b01 c4d5 e6f7. Keep this page; fulfil shop verify --seal checks it.'
+    """
+    said = " ".join(digest[place : place + 4] for place in range(0, 16, 4))
+    return f"Seal of the record after {steps:,} steps: {said}. Keep this page; fulfil shop verify --seal checks it."
 
 
 def _to_do(findings: Sequence[Finding]) -> tuple[str, ...]:

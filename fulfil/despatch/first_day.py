@@ -64,13 +64,13 @@ class _Shop:
 
     def __init__(self, books: Books) -> None:
         self.settings: Settings = books.settings()
-        self.services = books.find(Service)
+        self.services = books.find(Service, is_retired=False)
         self.parts = [part for part in books.find(Part) if not part.is_retired]
         self.weighed = {one.part_number for one in books.find(UnitWeight) if one.may_accept}
         self.bins = books.find(Bin)
         self.room = books.find(RoomElement)
         self.check = check_shop(books) if self.room else None
-        self.scales = books.find(ScaleRecord)
+        self.scales = books.find(ScaleRecord, is_retired=False)
         self.bags = books.find(BagType)
         self.boxes = books.find(BoxType)
         self.prices = books.count(Price)
@@ -152,7 +152,9 @@ def _pack(shop: _Shop) -> DayStep:
     longest = max((max(one.length_mm, one.width_mm, one.height_mm) for one in shop.boxes), default=0)
     if longest and (large := [part.number for part in shop.parts if part.longest_mm > longest]):
         lacks.append(Lack(f"longer than any box: {some(large)}", "they go by themselves", "a longer box in boxes.csv"))
-    return DayStep("pack and weigh", f"{len(shop.boxes)} kinds of box", tuple(lacks))
+    return DayStep(
+        "pack and weigh", f"{len(shop.boxes)} kind{'' if len(shop.boxes) == 1 else 's'} of box", tuple(lacks)
+    )
 
 
 def _abroad(shop: _Shop) -> DayStep:

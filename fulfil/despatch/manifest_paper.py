@@ -2,7 +2,7 @@
 
 from decimal import Decimal
 
-from fulfil.despatch.customs import crosses_border
+from fulfil.despatch.abroad.customs import crosses_border
 from fulfil.despatch.package_papers import LIFT, is_heavy, shop_lines
 from fulfil.papers.despatch.manifest import ManifestRow, ManifestSheet
 from fulfil.papers.kept import KeptShape, as_it_was

@@ -11,8 +11,9 @@ from decimal import Decimal
 
 from fulfil.checking.package import ExpectedPackage, PackageVerdict, judge_package
 from fulfil.counting.readings import must_be_shown
+from fulfil.despatch.abroad.customs import customs_stops, reviewed_hazards
+from fulfil.despatch.abroad.papers_due import customs_lacks
 from fulfil.despatch.boxes import box_order, for_scale
-from fulfil.despatch.customs import customs_stops, reviewed_hazards
 from fulfil.despatch.inside import Inside, inside
 from fulfil.despatch.pack_causes import likely_causes
 from fulfil.errors import StateRefused
@@ -27,6 +28,8 @@ from fulfil.records.plan import Bag, BagState
 from fulfil.records.revised import revised
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
 from fulfil.shipping.limits import limits_broken
+from fulfil.shop.clock import local_day
+from fulfil.shop.printing import must_print_texts
 from fulfil.standards.segregation import parted
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -42,12 +45,19 @@ class PackedOrder:
 
 @dataclass(frozen=True)
 class PackageCheck:
-    """The package as it is now, the verdict on it, what stops it, and whether its whole order is packed."""
+    """The package as it is now, the verdict on it, what stops it, and whether its whole order is packed.
+
+    ``papers_due`` are the customs papers that a sealed package still lacks: it is not to leave without them.
+    """
 
     package: Package
     verdict: PackageVerdict
     findings: tuple[Finding, ...]
     order_is_packed: bool
+    papers_due: tuple[Finding, ...] = ()
+
+
+_ON_LABELS = {"name", "street", "city", "post_code", "region", "country"}
 
 
 def plan_packages(shop: Shop, order_number: str, *, at: datetime, person: str) -> PackedOrder:
@@ -57,6 +67,7 @@ def plan_packages(shop: Shop, order_number: str, *, at: datetime, person: str) -
         UnknownRefused: when there is no such order.
         StateRefused: when not all of its bags have passed.
         PlanRefused: when no box holds one of its bags.
+        PaperRefused: when its address can't be printed on a label; nothing was boxed.
     """
     with shop.writing() as books:
         return box_within(books, order_number, at=at, person=person)
@@ -73,6 +84,7 @@ def box_within(books: Books, order_number: str, *, at: datetime, person: str) ->
         must_be_whole(books, "pack order", order)
         if order.state is not OrderState.CHECKED:
             raise StateRefused("pack order", order_number, f"all its bags to be checked; it is {order.state}")
+        must_print_texts([order.number, *(str(text) for text in order.model_dump(include=_ON_LABELS).values())])
         boxed = box_order(books, order, bags, at, person)
         packages += [package for package, _ in boxed]
         contents = {package.number: content for package, content in boxed}
@@ -175,7 +187,9 @@ def weigh_within(
     if is_sealed:
         seal(books, number, content.bags, at=at, person=person)
     is_packed = is_sealed and books.need(Order, order.number).state is OrderState.PACKED
-    return PackageCheck(package, verdict, tuple(findings), is_packed)
+    day = local_day(at, books.settings())
+    lacks = customs_lacks(books, package, order, day=day) if is_sealed else []
+    return PackageCheck(package, verdict, tuple(findings), is_packed, tuple(lack.finding for lack in lacks))
 
 
 def reopen_package(shop: Shop, number: str, reason: str, *, at: datetime, person: str) -> Package:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from fulfil.despatch.customs import hazards_of, reviewed_hazards
+from fulfil.despatch.abroad.customs import hazards_of, reviewed_hazards
 from fulfil.errors import CodeRefused
 from fulfil.records.despatch.dispatch import Package
 from fulfil.records.despatch.service import Service
@@ -49,7 +49,7 @@ def quote_package(shop: Shop, number: str, *, as_of: date) -> Quoted:
         package = books.need(Package, number)
         order = books.need(Order, package.order_number)
         said = offers(
-            books.find(Service),
+            books.find(Service, is_retired=False),
             tariffs_of(books),
             country=order.country,
             gross_g=package.expected_g if package.gross_g is None else package.gross_g,
@@ -82,7 +82,7 @@ def quote_for(
     words = dangerous_goods.parse(hazards)
     with shop.reading() as books:
         said = offers(
-            books.find(Service),
+            books.find(Service, is_retired=False),
             tariffs_of(books),
             country=country,
             gross_g=gross_g,

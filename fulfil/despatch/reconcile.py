@@ -19,16 +19,19 @@ import pandas as pd
 from fulfil.despatch.reconcile_facts import DayFacts
 from fulfil.despatch.report import line_balances, orders_of_day
 from fulfil.errors import FileRefused
-from fulfil.files.carrier_bill import BillMapping, read_bill
+from fulfil.files.bill_mapping import BillMapping
+from fulfil.files.carrier_bill import BillRead, read_bill
 from fulfil.files.catalogue import read_bytes
 from fulfil.records.day_close import ClosedDay, Outcome, Settlement
 from fulfil.records.despatch.carrier_bill import BilledSurcharge, BillLine, CarrierBill
-from fulfil.records.despatch.dispatch import Manifest, ManifestState, Package
+from fulfil.records.despatch.dispatch import Manifest, ManifestState
 from fulfil.records.finding import Finding
 from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderLine
 from fulfil.shipping.balance import DayBalance, LineBalance, balance
+from fulfil.shipping.identifiers import folded
 from fulfil.shipping.reconcile import Difference, PackageFacts, major_units, reconcile
+from fulfil.shop.package_numbers import note_of_bill, packages_by_number
 from fulfil.standards import iso4217
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -87,11 +90,19 @@ class BillTaken:
 
 
 def take_bill(
-    shop: Shop, path: Path, mapping: BillMapping, *, at: datetime, person: str, number: str = ""
+    shop: Shop,
+    path: Path,
+    mapping: BillMapping,
+    *,
+    at: datetime,
+    person: str,
+    number: str = "",
+    total: Decimal | None = None,
 ) -> BillTaken:
     """Takes a carrier's bill in, whole or not at all; the same file again changes nothing.
 
-    ``number`` is the bill's own; without it, the file's name.
+    ``number`` is the bill's own; without it, the file's name. ``total`` is what the bill says that it comes to, duties
+    and taxes included: rows that don't add up to it are a finding.
 
     Raises:
         FileRefused: the file can't be read, or another file came in under this number.
@@ -99,6 +110,8 @@ def take_bill(
     read = read_bill(read_bytes(path), path.name, mapping)
     if read.findings:
         return BillTaken(0, read.findings, notes=read.notes)
+    if total is not None and (off := _total_off(read, total, path.name)):
+        return BillTaken(0, (off,), notes=read.notes)
     name = number or path.stem[:40]
     with shop.writing() as books:
         if books.find(CarrierBill, digest=read.digest):
@@ -115,6 +128,8 @@ def take_bill(
                 billed_g=line.billed_g,
                 charge_minor=line.charge_minor,
                 currency=line.currency,
+                number_key=folded(line.package_number)[:200],
+                billed_step_g=line.billed_step_g,
             )
             for line in read.lines
         ]
@@ -123,13 +138,33 @@ def take_bill(
             for line in read.lines
             for surcharge, amount_minor in line.surcharges
         ]
-        ours = {one.number for one in books.find(Package, number=sorted({line.package_number for line in lines}))}
+        ours = packages_by_number(books, {line.package_number for line in lines})
         unknown = sum(line.package_number not in ours for line in lines)
         books.add([bill])
         books.add([*lines, *surcharges])
+        tracked = {
+            line.tracking_number: ours[line.package_number]
+            for line in read.lines
+            if line.tracking_number and line.package_number in ours
+        }
+        note_of_bill(books, tracked, path.name[:200], at=at, person=person)
         particulars = {"lines": len(lines), "file": path.name}
         books.journal(at=at, person=person, event=Happening.BILL_TAKEN_IN, subject=name, particulars=particulars)
     return BillTaken(len(lines), (), unknown=unknown, notes=read.notes)
+
+
+def _total_off(read: BillRead, total: Decimal, source: str) -> Finding | None:
+    """The finding where a bill's rows don't add up to its total; of several currencies nobody can say."""
+    currencies = sorted({line.currency for line in read.lines})
+    if len(currencies) != 1:
+        says = f"a bill in {', '.join(currencies) or 'no currency'} has no one total"
+        return Finding(source, None, "total", f"{total:f}", says, "take it in without --total")
+    rows_minor = sum(line.charge_minor for line in read.lines) + read.not_compared_minor
+    if iso4217.to_minor(total, currencies[0]) == rows_minor:
+        return None
+    says = f"its rows add up to {iso4217.print_money(rows_minor, currencies[0])}"
+    do = "look for a row that is missing or read wrongly (--show), then ask the carrier"
+    return Finding(source, None, "total", f"{total:f}", says, do)
 
 
 def reconcile_day(shop: Shop, *, day: date) -> DayReconciliation:

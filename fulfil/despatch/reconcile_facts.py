@@ -6,9 +6,11 @@ was not carried over, needs no second look. Looked at are
 * packages that are here, manifests closed and bills taken in since the last day that was closed, and
 * what the differences carried over on that day were about;
 
-and with each of them all that it is compared with: a bill's packages, all packages of a billed manifest, all bills of a
-package. A shop that never closes a day has all its bills looked at, and of its earlier manifests those whose packages
-or grams no longer are what was printed, or that lost a package.
+and with each of them all that it is compared with: a bill's packages (by whichever of their numbers it names them),
+all packages of a billed manifest, all bills of a package, all manifests between those that one bill names. A shop that
+never closes a day has all its bills looked at, and of its earlier manifests those whose packages or grams no longer are
+what was printed, or that lost a package.
+
 """
 
 from collections import defaultdict
@@ -16,7 +18,8 @@ from collections.abc import Collection, Iterable
 from datetime import date, timedelta
 from typing import Any
 
-from fulfil.despatch.customs import crosses_border, customs_of
+from fulfil.despatch.abroad.customs import crosses_border, customs_of
+from fulfil.despatch.abroad.papers_due import customs_lacks
 from fulfil.despatch.manifest_paper import sheet_of_json
 from fulfil.records.day_close import ClosedDay, Outcome, Settlement
 from fulfil.records.despatch.carrier_bill import BilledSurcharge, BillLine, CarrierBill
@@ -24,9 +27,12 @@ from fulfil.records.despatch.dispatch import HERE, Manifest, ManifestState, Pack
 from fulfil.records.despatch.handover import ManifestCopy, ManifestVoid
 from fulfil.records.despatch.tariff import Charge, ChargedSurcharge
 from fulfil.records.order import Order, OrderState
+from fulfil.records.revised import revised
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
+from fulfil.shipping.identifiers import folded
 from fulfil.shipping.reconcile import ManifestFacts, PackageFacts
 from fulfil.shop.clock import local_day
+from fulfil.shop.package_numbers import numbers_of, packages_by_number
 from fulfil.store.books import Books
 
 _STAYS = (OrderState.HELD, OrderState.CANCELLED)
@@ -42,6 +48,7 @@ class DayFacts:
     def __init__(self, books: Books, day: date) -> None:
         self.today = {manifest.number for manifest in books.find(Manifest, day=day)}
         scope = _Scope(books, day)
+        self._carried = scope.carried
         self._read(books, scope)
         self.bills = [*scope.bills.values()]
         self.billed: dict[str, list[BillLine]] = defaultdict(list)
@@ -63,6 +70,7 @@ class DayFacts:
                 manifest.packages,
                 manifest.weight_g,
                 tuple((row.package_number, row.gross_g) for row in scope.rows[number]),
+                manifest.day,
             )
             for number, manifest in sorted(scope.manifests.items())
             if number in scope.rows
@@ -101,7 +109,20 @@ class DayFacts:
             charge=self._charges.get(package.number),
             is_void=is_void,
             surcharges=tuple(self._surcharges.get(package.number, ())),
+            lacks=() if is_void else self._lacks(books, package, order, day),
         )
+
+    def _lacks(self, books: Books, package: Package, order: Order, day: date) -> tuple[str, ...]:
+        """Customs papers that a sealed package lacks, or that one lacked when it left: on the day, or carried over."""
+        if package.state is PackageState.SEALED and order.state not in _STAYS:
+            return tuple(lack.paper for lack in customs_lacks(books, package, order, day=day))
+        if not package.manifest_number or not (
+            package.manifest_number in self.today or package.number in self._carried
+        ):
+            return ()
+        manifest = books.need(Manifest, package.manifest_number)
+        found = customs_lacks(books, package, order, day=manifest.day, until=manifest.closed_at)
+        return tuple(lack.paper for lack in found)
 
 
 class _Scope:
@@ -113,6 +134,7 @@ class _Scope:
         self.manifests: dict[str, Manifest] = {}
         self.rows: dict[str, tuple[Any, ...]] = {}
         self.bills: dict[tuple[str, int], BillLine] = {}
+        self.carried: set[str] = set()
         self._begin(day)
 
     def _begin(self, day: date) -> None:
@@ -132,11 +154,32 @@ class _Scope:
         lines = books.find(BillLine, bill_number=[bill.number for bill in bills])
         here = books.find(Package, state=[*HERE])
         words = [word for one in carried for word in (one.subject, *one.subject.split())]
-        named = {line.package_number for line in books.find(BillLine, package_number=words)}
+        self.carried = {*words}
+        named = books.find(BillLine, package_number=words)
+        about = {line.package_number for line in (*named, *lines)}
+        ours = packages_by_number(books, about)
         self._take(
-            packages=[*(one.number for one in here), *words, *named, *(line.package_number for line in lines)],
+            packages=[*(one.number for one in here), *words, *(ours.get(number, number) for number in about)],
             manifests=[*(one.number for one in manifests), *words],
         )
+        self._take(packages=[], manifests=self._between())
+
+    def _between(self) -> list[str]:
+        """Closed manifests of a service between the first and the last day of which a bill has packages."""
+        manifest_of = {one.number: self.manifests.get(one.manifest_number) for one in self.packages.values()}
+        days: dict[tuple[str, str], list[date]] = defaultdict(list)
+        for line in self.bills.values():
+            manifest = manifest_of.get(line.package_number)
+            if manifest is not None:
+                days[line.bill_number, manifest.service_code].append(manifest.day)
+        spans = {(service, min(found), max(found)) for (_, service), found in days.items() if len({*found}) > 1}
+        return [
+            one.number
+            for service, first, last in sorted(spans)
+            for one in self._books.between(
+                Manifest, "day", first, last + timedelta(days=1), service_code=service, state=ManifestState.CLOSED
+            )
+        ]
 
     def _suspect(self, manifests: list[Manifest], day: date) -> list[Manifest]:
         """Of a shop that never closed a day: the day's manifests, and earlier ones that are not as they were."""
@@ -179,6 +222,16 @@ class _Scope:
         return found
 
     def _bill_lines(self, numbers: Collection[str]) -> list[BillLine]:
-        found = self._books.find(BillLine, package_number=sorted(numbers))
+        """Lines under any number of these packages, each with our own number where it is one of ours."""
+        books = self._books
+        keys = {folded(number) for number in numbers}
+        keys |= {number for known in numbers_of(books, numbers).values() for number in known}
+        found = books.find(BillLine, package_number=sorted(numbers))
+        found += books.find(BillLine, number_key=sorted(keys - {""}))
+        ours = packages_by_number(books, {one.package_number for one in found})
+        found = [
+            revised(one, {"package_number": ours[one.package_number]}) if one.package_number in ours else one
+            for one in found
+        ]
         self.bills |= {(one.bill_number, one.line_no): one for one in found}
         return found

@@ -15,9 +15,11 @@ from pathlib import Path
 import pandas as pd
 
 from fulfil.counting.drift import DayDrift, drift_of_day
+from fulfil.despatch.abroad.papers_due import customs_lacks
 from fulfil.files.written import write_all
 from fulfil.orders.places import orders_with, places_of, shares_of, whole_of
 from fulfil.records.despatch.dispatch import HERE, Manifest, Package, PackageState
+from fulfil.records.despatch.handover import ManifestVoid
 from fulfil.records.finding import Finding
 from fulfil.records.order import Order, OrderLine, OrderState
 from fulfil.records.part import Part
@@ -70,7 +72,7 @@ def report_day(shop: Shop, *, day: date) -> DayReport:
             walks=tuple(books.find(WalkRecord, day=day)),
             manifests=tuple(books.find(Manifest, day=day)),
             packages=tuple(packages),
-            findings=(*sums.findings, *_left_behind(packages), *drift.findings),
+            findings=(*sums.findings, *_left_behind(packages), *_papers_lacking(books, packages, day), *drift.findings),
             drift=drift,
         )
 
@@ -189,6 +191,23 @@ def _left_behind(packages: Sequence[Package]) -> list[Finding]:
         else:
             do = "weigh it again, or open it and look"
             found.append(Finding(source, None, "state", package.state, "neither sealed nor shipped", do))
+    return found
+
+
+def _papers_lacking(books: Books, packages: Sequence[Package], day: date) -> list[Finding]:
+    """Customs papers that sealed packages lack, and that others left without; of held orders nothing leaves."""
+    orders = {one.number: one for one in books.find(Order, number=sorted({one.order_number for one in packages}))}
+    numbers = sorted({one.manifest_number for one in packages} - {""})
+    closed = {one.number: one.closed_at for one in books.find(Manifest, number=numbers)}
+    void = {one.package_number for one in books.find(ManifestVoid, package_number=[one.number for one in packages])}
+    found = []
+    for package in packages:
+        order = orders[package.order_number]
+        if package.state is PackageState.SEALED and order.state is not OrderState.HELD:
+            found += [one.finding for one in customs_lacks(books, package, order, day=day)]
+        elif package.state is PackageState.SHIPPED and package.number not in void:
+            left_at = closed.get(package.manifest_number)
+            found += [one.left_finding for one in customs_lacks(books, package, order, day=day, until=left_at)]
     return found
 
 

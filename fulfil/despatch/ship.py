@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
 
+from fulfil.despatch.abroad.papers_due import CustomsLack, lacks_of
 from fulfil.despatch.advice import advices_of, as_json
 from fulfil.despatch.manifest_paper import manifest_sheet, sheet_json
 from fulfil.despatch.pack import stops
@@ -33,8 +34,11 @@ from fulfil.shipping.identifiers import next_number
 from fulfil.shipping.services import Quote
 from fulfil.shop.clock import local_day, local_hour
 from fulfil.shop.numbers import next_code, next_code_at
+from fulfil.shop.printing import must_print
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
+
+_MOST_NAMED = 10
 
 
 @dataclass(frozen=True)
@@ -73,16 +77,19 @@ def open_manifest(shop: Shop, service_code: str, *, day: date, at: datetime, per
 
 
 def close_manifest(
-    shop: Shop, service_code: str, *, day: date, at: datetime, person: str, number: str = ""
+    shop: Shop, service_code: str, *, day: date, at: datetime, person: str, number: str = "", without_papers: str = ""
 ) -> ClosedManifest:
     """Closes a manifest over all sealed packages of a service that are on none yet.
 
     ``number`` is the manifest that the person has in hand; without it, the open one is closed, or a new one made.
-    Packages of held orders, and ones that their service or customs would turn back, stay behind.
+    Packages of held orders, and ones that their service or customs would turn back, stay behind. ``without_papers`` is
+    the reason why packages may leave without a customs paper: it stays in the journal, and the day's reconciliation
+    names them.
 
     Raises:
         UnknownRefused: when the shop has no such service or manifest.
-        StateRefused: when no sealed package waits for it, or another bench has closed it.
+        StateRefused: when no sealed package waits for it, a customs paper is missing, or another bench has closed it.
+        PaperRefused: when a text on it can't be printed; it stays open, and everything as it was.
     """
     with shop.writing() as books:
         service = books.need(Service, service_code)
@@ -93,6 +100,10 @@ def close_manifest(
         if manifest is None:
             manifest = Manifest(number=next_code(books, "M", day), service_code=service_code, day=day)
             books.add([manifest])
+        lacks = lacks_of(books, waiting, day=day)
+        if lacks and not without_papers.strip():
+            raise StateRefused("close a manifest for service", service.code, _papers_expected(service, lacks))
+        findings += [lack.finding for lack in lacks]
         numbers = sorted({package.order_number for package in waiting})
         must_add_up(books, f"close manifest {manifest.number} with order", numbers)
         update = {"manifest_number": manifest.number, "state": PackageState.SHIPPED}
@@ -107,14 +118,22 @@ def close_manifest(
         hand_over(books, [package.number for package in packages], at=at, person=person)
         advices, off = advices_of(books, manifest)
         settings = books.settings()
+        sheet = manifest_sheet(books, manifest)
+        # A closed manifest is never changed: one that can't be printed would stay so.
+        must_print([sheet], printer=settings)
         copy = ManifestCopy(
             manifest_number=manifest.number,
-            sheet=sheet_json(manifest_sheet(books, manifest)),
+            sheet=sheet_json(sheet),
             advices=as_json(advices),
             paper=settings.paper,
             printer_dpi=settings.printer_dpi,
         )
         books.add([copy])
+        if lacks:
+            waived = {"packages": sorted({one.package_number for one in lacks}), "reason": without_papers.strip()}
+            books.journal(
+                at=at, person=person, event=Happening.PAPERS_WAIVED, subject=manifest.number, particulars=waived
+            )
         particulars = {"packages": manifest.packages, "weight_g": str(manifest.weight_g)}
         books.journal(
             at=at, person=person, event=Happening.MANIFEST_CLOSED, subject=manifest.number, particulars=particulars
@@ -234,6 +253,15 @@ def _expected(books: Books, service: Service, day: date) -> str:
     expected = "at least one sealed package that waits"
     last = books.find(Manifest, service_code=service.code, state=ManifestState.CLOSED, day=day)
     return f"{expected}; manifest {last[-1].number}: {_closed_words(books, last[-1])}" if last else expected
+
+
+def _papers_expected(service: Service, lacks: Sequence[CustomsLack]) -> str:
+    named = ", ".join(one.says for one in lacks[:_MOST_NAMED])
+    more = f" and {len(lacks) - _MOST_NAMED} more" if len(lacks) > _MOST_NAMED else ""
+    return (
+        f"its customs papers with each package; {named}{more}; print with 'fulfil packages papers --service "
+        f"{service.code} --out papers'"
+    )
 
 
 def _closed_words(books: Books, manifest: Manifest) -> str:

@@ -2,6 +2,7 @@ r"""A carrier's bill: any table (CSV or a workbook), read by a mapping that says
 
 The mapping is a CSV file of two columns, like ``settings.csv``:
 
+>>> from fulfil.files.bill_mapping import read_mapping
 >>> mapping = read_mapping(b'setting,value\npackage_column,Parcel no\ncharge_column,Net EUR\ncurrency,EUR\n'
 ...                        b'weight_column,Weight\nweight_unit,kg\ndecimal_sign,","\nseparator,;\n', "map.csv")
 >>> bill = read_bill(b'Parcel no;Date;Weight;Net EUR\nP2603020001;2.3.;1,250;6,90\n', "march.csv", mapping)
@@ -18,84 +19,49 @@ that it holds them already:
 >>> line.charge_minor, line.surcharges
 (752, (('fuel surcharge', 62),))
 
+Where a bill has a row for each kind of charge, ``kind_column`` names the column that says which, and ``kind WORD`` rows
+say what each is (:mod:`fulfil.files.bill_rows`); ``skip WORD,yes`` passes over rows with such a cell, as of totals:
+
+>>> mapping = read_mapping(b'setting,value\npackage_column,No\ncharge_column,Net\ncurrency,EUR\nkind_column,What\n'
+...                        b'kind BASE,price\nkind FUEL,fuel surcharge\nkind VAT,tax\nskip due,yes\n', "map.csv")
+>>> read = read_bill(b'No,What,Net\nP1,BASE,6.90\nP1,FUEL,0.55\n,VAT,1.27\ndue,,8.72\n', "bill.csv", mapping)
+>>> [(line.charge_minor, line.surcharges) for line in read.lines], read.not_compared_minor
+([(745, (('fuel surcharge', 55),))], 127)
+
+An amount in brackets is a credit, as accountants write it. How exact a weight is, the column says itself: its finest
+number's last digit (``weight_step`` names another), and a difference below that is none.
+
 Columns that the mapping doesn't name are left alone. A cell that can't be read is a finding, and with a finding nothing
 of the file is taken; a number that isn't ours is no fault of the file and comes in.
 
-Limits: one row a package, a second one is a second charge; weights are kept to the milligram (half to even).
+Limits: without kinds a second row of a package is a second charge; weights are kept to the milligram (half to even); a
+column of whole kilograms can't show a difference of less than one, but what it costs is compared to the minor unit.
 """
 
 import re
-from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from decimal import ROUND_HALF_EVEN, Decimal
 from hashlib import sha256
 
-from fulfil.errors import FileRefused, QuantityRefused, Refusal
+from fulfil.errors import QuantityRefused, Refusal
+from fulfil.files.bill_mapping import GRAMS, BillMapping
+from fulfil.files.bill_rows import CREDIT, NOT_COMPARED, PRICE, SKIP, KindRow, joined, step_of
 from fulfil.files.columns import CORRECT
 from fulfil.files.mapping.fitting import decimal_sign_of
 from fulfil.files.mapping.header_words import differs
 from fulfil.files.mapping.number_signs import amount_by
 from fulfil.files.reading import FileReading
-from fulfil.files.rows.csv_rows import Row, read_rows, rows_of
-from fulfil.files.rows.table import read_table
+from fulfil.files.rows.csv_rows import Row, rows_of
+from fulfil.files.rows.table import Table, read_table
 from fulfil.records.finding import Finding
 from fulfil.records.text import tidy
 from fulfil.standards import iso4217
 
-GRAMS = {"g": Decimal(1), "kg": Decimal(1000), "lb": Decimal("453.59237"), "oz": Decimal("28.349523125")}
-"""Grams in a unit; the pound is exact (International yard and pound agreement, 1959)."""
-
-SETTINGS = (
-    "package_column", "charge_column", "weight_column", "weight_unit", "currency", "currency_column",
-    "service_column", "charge_is_total", "decimal_sign", "separator", "encoding",
-)  # fmt: skip
 _ASK = "ask the carrier for the file again"
 _MOST_NUMBER = 40
-_SERVICE_WORD = re.compile(r"service (.+)")
-_SURCHARGE = re.compile(r"surcharge (.+)")
-
-
-@dataclass(frozen=True)
-class BillMapping:
-    """Which column is what.
-
-    ``services`` turns the carrier's word for a service into the shop's code, ``surcharges`` the shop's name of a
-    surcharge into the carrier's column.
-    """
-
-    package_column: str
-    charge_column: str
-    currency: str = ""
-    currency_column: str = ""
-    weight_column: str = ""
-    weight_unit: str = "g"
-    service_column: str = ""
-    services: Mapping[str, str] = field(default_factory=dict)
-    surcharges: Mapping[str, str] = field(default_factory=dict)
-    charge_is_total: str = "no"
-    decimal_sign: str = ""
-    separator: str = ""
-    encoding: str = ""
-
-    def __post_init__(self) -> None:
-        for name, value, is_right, expected in (
-            ("package_column", self.package_column, bool(self.package_column), "the header of the package's number"),
-            ("charge_column", self.charge_column, bool(self.charge_column), "the header of the charge"),
-            ("weight_unit", self.weight_unit, self.weight_unit in GRAMS, f"one of {', '.join(GRAMS)}"),
-            ("charge_is_total", self.charge_is_total, self.charge_is_total in ("yes", "no"), "yes or no"),
-            ("decimal_sign", self.decimal_sign, self.decimal_sign in ("", ".", ","), "'.' or ','"),
-            ("separator", self.separator, len(self.separator) <= 1, "one sign, such as ';'"),
-            (
-                "currency",
-                self.currency,
-                bool(self.currency or self.currency_column),
-                "one such as EUR, or currency_column",
-            ),
-        ):
-            if not is_right:
-                raise FileRefused(f"use the mapping's {name}", value, expected)
-        if self.currency:
-            iso4217.validate(self.currency)
+_IN_BRACKETS = re.compile(r"\((.+)\)")
+_FIRST_ROWS = 20
+"""So far down a header is looked for."""
 
 
 @dataclass(frozen=True)
@@ -103,6 +69,7 @@ class BillLineRead:
     """One line of the file; ``service_code`` is the shop's code, or the carrier's word where it isn't mapped.
 
     ``charge_minor`` is the whole charge; ``surcharges`` are its parts that have columns of their own, 0 where empty.
+    ``tracking_number`` is the carrier's own number of the package, empty where the bill has none.
     """
 
     line_no: int
@@ -112,59 +79,33 @@ class BillLineRead:
     charge_minor: int
     currency: str
     surcharges: tuple[tuple[str, int], ...] = ()
+    billed_step_g: Decimal | None = None
+    rows: int = 1
+    tracking_number: str = ""
 
 
 @dataclass(frozen=True)
 class BillRead:
     """The lines of a bill, none where there are findings; ``digest`` is SHA-256 of the file's bytes.
 
-    ``notes`` say how the file was read and what was passed over.
+    ``notes`` say how the file was read and what was passed over; ``not_compared_minor`` are its duties and taxes.
     """
 
     lines: tuple[BillLineRead, ...]
     findings: tuple[Finding, ...]
     digest: str
     notes: tuple[str, ...] = ()
-
-
-def read_mapping(raw: bytes, source: str) -> BillMapping:
-    """The mapping in a file of ``setting,value`` rows.
-
-    ``service THEIR WORD`` rows give the shop's service code, ``surcharge OUR NAME`` rows the carrier's column.
-
-    Raises:
-        FileRefused: no such file of settings, or a setting that doesn't exist or can't be.
-    """
-    read = read_rows(raw, source, needed=("setting", "value"), optional=())
-    if read.findings:
-        raise FileRefused("read the mapping", source, f"a first line 'setting,value' and settings; {read.findings[0]}")
-    values: dict[str, str] = {}
-    services: dict[str, str] = {}
-    surcharges: dict[str, str] = {}
-    for row in read.rows:
-        name, value = row.cells["setting"], row.cells["value"]
-        word = _SERVICE_WORD.fullmatch(name)
-        if word:
-            services[word[1].casefold()] = value
-        elif surcharge := _SURCHARGE.fullmatch(name):
-            surcharges[surcharge[1]] = value
-        elif name in SETTINGS:
-            values[name] = value
-        else:
-            expected = f"one of {', '.join(SETTINGS)}, 'service WORD' or 'surcharge NAME'"
-            raise FileRefused("use the mapping's setting", name, expected)
-    if missing := [name for name in ("package_column", "charge_column") if not values.get(name)]:
-        raise FileRefused("use the mapping", source, f"a value for {', '.join(missing)}")
-    return BillMapping(**values, services=services, surcharges=surcharges)
+    not_compared_minor: int = 0
 
 
 def read_bill(raw: bytes, source: str, mapping: BillMapping) -> BillRead:
     """The lines of a bill's bytes; every fault is a finding."""
     digest = sha256(raw).hexdigest()
-    named = [mapping.package_column, mapping.charge_column, mapping.weight_column]
-    named += [mapping.service_column, mapping.currency_column, *mapping.surcharges.values()]
+    named = [mapping.package_column, mapping.charge_column, mapping.weight_column, mapping.kind_column]
+    named += [mapping.service_column, mapping.currency_column, mapping.tracking_column, *mapping.surcharges.values()]
     needed = tuple(dict.fromkeys(name.casefold().strip() for name in named if name))
-    table = read_table(raw, source, encoding=mapping.encoding, delimiter=mapping.separator)
+    table = _by_its_header(read_table(raw, source, encoding=mapping.encoding, delimiter=mapping.separator), needed)
+    table, passed = _without_skips(table, mapping)
     header = [*table.header]
     rows = rows_of(table, needed=needed, optional=_others(header, needed))
     numbers = {mapping.charge_column, mapping.weight_column, *mapping.surcharges.values()} - {""}
@@ -172,11 +113,86 @@ def read_bill(raw: bytes, source: str, mapping: BillMapping) -> BillRead:
     sign, said, off = decimal_sign_of(table, places, named=mapping.decimal_sign)
     file = FileReading(source, [*rows.findings, *(off if not rows.findings else ())])
     known = replace(mapping, decimal_sign=sign)
-    lines = [line for row in rows.rows if not off and (line := _line(row, known, file)) is not None]
+    read = [line for row in rows.rows if not off and (line := _line(row, known, file)) is not None]
     if not rows.rows and not file.findings:
         file.findings.append(Finding(source, None, "", "", "has no line below its header", _ASK))
     findings = tuple(_advised(finding, header) for finding in file.findings)
-    return BillRead(() if findings else tuple(lines), findings, digest, (*rows.notes, *said))
+    notes = (*rows.notes, *said, *passed)
+    if findings:
+        return BillRead((), findings, digest, notes)
+    step_g = mapping.step_g
+    if mapping.weight_column and step_g is None:
+        weights = [row.cells[mapping.weight_column.casefold().strip()] for row in rows.rows]
+        step_g = step_of(weights, sign, GRAMS[mapping.weight_unit])
+    lines, others = _compared(read, known, step_g)
+    notes += tuple(_told(source, kind, others) for kind in NOT_COMPARED if any(one.means == kind for one, _ in others))
+    return BillRead(lines, (), digest, notes, sum(one.amount_minor for one, _ in others))
+
+
+def _by_its_header(table: Table, needed: tuple[str, ...]) -> Table:
+    """The table from the row on that has all columns of the mapping, where its first row hasn't."""
+    if not table.header or {*needed} <= {name.casefold() for name in table.header}:
+        return table
+    for place, (line, cells) in enumerate(table.rows[:_FIRST_ROWS]):
+        if {*needed} <= {cell.casefold() for cell in cells}:
+            above = [(table.head_line, table.header), *table.rows[:place]]
+            notes = [
+                f"{table.source}, line {at}: '{'; '.join(filter(None, row))}' above the header is passed over"
+                for at, row in above
+            ]
+            return replace(
+                table, header=cells, head_line=line, rows=table.rows[place + 1 :], notes=(*table.notes, *notes)
+            )
+    return table
+
+
+def _without_skips(table: Table, mapping: BillMapping) -> tuple[Table, list[str]]:
+    """The table without the rows that the mapping passes over, and a note on each."""
+    skips = mapping.skips | {word for word, means in mapping.kinds.items() if means == SKIP}
+    kept, notes = [], []
+    for line, cells in table.rows:
+        found = next((cell for cell in cells if cell.casefold() in skips), "")
+        if found:
+            notes.append(f"{table.source}, line {line}: '{found}' is passed over, as the mapping says")
+        else:
+            kept.append((line, cells))
+    return replace(table, rows=tuple(kept)), notes
+
+
+def _compared(
+    read: list[tuple[KindRow, BillLineRead]], mapping: BillMapping, step_g: Decimal | None
+) -> tuple[tuple[BillLineRead, ...], list[tuple[KindRow, BillLineRead]]]:
+    """The lines to compare, and the rows of duties and taxes."""
+    others = [(row, line) for row, line in read if row.means in NOT_COMPARED]
+    ours = [(row, line) for row, line in read if row.means not in NOT_COMPARED]
+    if not mapping.kind_column:
+        return tuple(replace(line, billed_step_g=step_g) for _, line in ours), others
+    first = {line.line_no: line for _, line in ours}
+    made = joined((row for row, _ in ours), names=mapping.surcharge_kinds)
+    lines = tuple(
+        replace(
+            first[one.line_no],
+            service_code=one.service_code,
+            billed_g=one.billed_g,
+            charge_minor=one.charge_minor,
+            surcharges=one.surcharges,
+            billed_step_g=step_g,
+            rows=len(one.kinds),
+        )
+        for one in made
+    )
+    return lines, others
+
+
+def _told(source: str, kind: str, others: list[tuple[KindRow, BillLineRead]]) -> str:
+    """What of a bill isn't compared."""
+    of_kind = [(row, line) for row, line in others if row.means == kind]
+    sums = {line.currency: 0 for _, line in of_kind}
+    for row, line in of_kind:
+        sums[line.currency] += row.amount_minor
+    money = ", ".join(iso4217.print_money(minor, currency) for currency, minor in sorted(sums.items()))
+    count = "1 row" if len(of_kind) == 1 else f"{len(of_kind)} rows"
+    return f"{source}: {kind} {money} in {count} is not compared; tax advice is local"
 
 
 def _others(header: list[str], needed: tuple[str, ...]) -> tuple[str, ...]:
@@ -202,11 +218,17 @@ def _advised(finding: Finding, header: list[str]) -> Finding:
     return replace(finding, do=do)
 
 
-def _line(row: Row, mapping: BillMapping, file: FileReading) -> BillLineRead | None:
+def _line(row: Row, mapping: BillMapping, file: FileReading) -> tuple[KindRow, BillLineRead] | None:
     before = len(file.findings)
+    said = row.cells[mapping.kind_column.casefold().strip()] if mapping.kind_column else ""
+    means = mapping.kinds.get(said.casefold(), "") if mapping.kind_column else PRICE
+    if not means:
+        do = f"write 'kind {said}' into the mapping: price, the name of a surcharge, duty, tax, credit or skip"
+        file.find(row, mapping.kind_column.casefold(), "is no kind of charge that the mapping has", do)
     number = tidy(row.cells[mapping.package_column.casefold().strip()])
-    if not number:
-        file.find(row, mapping.package_column, "must not be empty", "ask the carrier which package it is")
+    if not number and means not in NOT_COMPARED:
+        do = "ask the carrier which package it is, or pass its row over (kind WORD or skip WORD in the mapping)"
+        file.find(row, mapping.package_column, "must not be empty", do)
     elif len(number) > _MOST_NUMBER or not (number.isascii() and number.isprintable()):
         says = f"must be at most {_MOST_NUMBER} letters and digits without accents"
         file.find(row, mapping.package_column, says, "look whether the mapping names the right column")
@@ -220,8 +242,9 @@ def _line(row: Row, mapping: BillMapping, file: FileReading) -> BillLineRead | N
         if name and not cell:
             surcharges.append((name, 0))
             continue
-        if said := differs(cell, currency):
-            file.find(row, column.casefold(), f"is in {said}, the bill in {currency}")
+        cell = _without_brackets(cell)
+        if other := differs(cell, currency):
+            file.find(row, column.casefold(), f"is in {other}, the bill in {currency}")
             continue
         try:
             amount_minor = iso4217.to_minor(amount_by(cell, mapping.decimal_sign), iso4217.parse(currency))
@@ -241,10 +264,25 @@ def _line(row: Row, mapping: BillMapping, file: FileReading) -> BillLineRead | N
     word = row.cells[mapping.service_column.casefold().strip()] if mapping.service_column else ""
     if len(file.findings) > before:
         return None
+    if means == CREDIT:
+        charge_minor = -abs(charge_minor)
     service = mapping.services.get(word.casefold(), word)
-    return BillLineRead(
-        row.line or 0, number, service, billed_g, charge_minor, iso4217.parse(currency), tuple(surcharges)
-    )
+    line_no = row.line or 0
+    made = BillLineRead(line_no, number, service, billed_g, charge_minor, iso4217.parse(currency), tuple(surcharges))
+    if mapping.tracking_column:
+        made = replace(made, tracking_number=tidy(row.cells[mapping.tracking_column.casefold().strip()]))
+    key = "".join(filter(str.isalnum, number)).upper()
+    return KindRow(line_no, key, said.casefold(), means, charge_minor, number, service, billed_g), made
+
+
+def _without_brackets(cell: str) -> str:
+    """An amount in brackets with its minus before it.
+
+    >>> _without_brackets("(5.00)"), _without_brackets("€ 5.00")
+    ('-5.00', '€ 5.00')
+    """
+    found = _IN_BRACKETS.fullmatch(cell.strip())
+    return f"-{found[1].strip()}" if found else cell
 
 
 def _grams(text: str, mapping: BillMapping) -> Decimal:

@@ -71,7 +71,7 @@ FILES: dict[str, tuple[Column, ...]] = {
 }
 """The files of a catalogue and their columns."""
 
-ENDS = (".csv", ".xlsx", ".tsv", ".txt")
+ENDS = (".csv", ".xlsx", ".ods", ".tsv", ".txt")
 """What the name of a file may end in; what it is, its bytes say."""
 MAY_BE_MISSING = ("settings.csv", "zones.csv", "prices.csv", "surcharges.csv", "sdr_rates.csv", "unit_weights.csv")
 

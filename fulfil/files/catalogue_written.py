@@ -78,8 +78,6 @@ def part_cells(part: Part, weight: UnitWeight | None) -> Cells:
     """A part as its row of ``parts.csv``, with a weight that the row can say whole, or none."""
     cells = cells_of(PARTS, part)
     cells["price"] = _amount(part.price_minor, part.currency)
-    if not part.is_retired:
-        cells["retired"] = ""
     return cells | ({} if weight is None else cells_of(WEIGHTS, weight))
 
 
@@ -90,7 +88,13 @@ def bin_cells(place: Bin) -> Cells:
 
 def cells_of(columns: Iterable[Column], record: SQLModel) -> Cells:
     """The fields of a record as the cells that its columns read; money stands in minor units and is left out."""
-    return {column.name: _cell(getattr(record, column.field, None)) for column in columns}
+    return {column.name: _cell(_said(record, column.field)) for column in columns}
+
+
+def _said(record: SQLModel, field: str) -> Any:
+    """The field's value; that nothing is retired goes without saying."""
+    value = getattr(record, field, None)
+    return None if field == "is_retired" and value is False else value
 
 
 def _cell(value: Any) -> str:

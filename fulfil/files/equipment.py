@@ -8,7 +8,7 @@ from pydantic import ValidationError
 from sqlmodel import SQLModel
 
 from fulfil.errors import QuantityRefused, Refusal
-from fulfil.files.columns import Column, estimate, grams, mm, whole
+from fulfil.files.columns import Column, estimate, grams, mm, whole, yes_or_no
 from fulfil.files.estimates import usable_volume_mm3
 from fulfil.files.reading import FileReading
 from fulfil.files.rows.csv_rows import Row
@@ -56,6 +56,7 @@ SCALES = (
     Column("min_g", "min_g", grams, do="copy it from the scale's plate"),
     Column("repeatability_g", "repeatability_g", estimate, is_needed=False),
     Column("use", "use", _use, is_needed=False),
+    Column("retired", "is_retired", yes_or_no, is_needed=False),
 )
 BAGS = (
     Column("bag_type", "code"),
@@ -96,6 +97,7 @@ SERVICES = (
     Column("side_step_mm", "side_step_mm", mm, is_needed=False),
     Column("weight_step_g", "weight_step_g", whole, is_needed=False),
     Column("least_charge_g", "least_charge_g", whole, is_needed=False),
+    Column("retired", "is_retired", yes_or_no, is_needed=False),
 )
 SETTINGS = (Column("setting", "setting"), Column("value", "value", is_needed=False))
 MAY_BE_EMPTY = ("street", "city", "post_code", "region", "phone", "email", "notice", "named_place")

@@ -17,6 +17,7 @@ from contextlib import suppress
 from pathlib import Path
 
 from fulfil.errors import FileRefused
+from fulfil.files.names import file_name
 
 _NO_SPACE = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
 
@@ -47,6 +48,8 @@ def write_whole(path: Path, content: bytes) -> None:
 def write_all(folder: Path, contents: Mapping[str, bytes]) -> list[Path]:
     """Writes files by their names into a folder, which is made for them where missing; each whole, in the order given.
 
+    A name is one name in this folder, whatever number it was made of, see :mod:`fulfil.files.names`.
+
     Raises:
         FileRefused: as :func:`write_whole`; files before it are written, it and those after it are as they were.
     """
@@ -55,9 +58,10 @@ def write_all(folder: Path, contents: Mapping[str, bytes]) -> list[Path]:
             folder.mkdir(parents=True, exist_ok=True)
         except OSError as trouble:
             raise FileRefused("make the folder", folder, _expected(trouble, 0)) from trouble
-    for name, content in contents.items():
-        write_whole(folder / name, content)
-    return [folder / name for name in contents]
+    paths = [folder / file_name(name) for name in contents]
+    for path, content in zip(paths, contents.values(), strict=True):
+        write_whole(path, content)
+    return paths
 
 
 def _expected(trouble: OSError, size: int) -> str:

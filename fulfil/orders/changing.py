@@ -102,8 +102,8 @@ def change_service(
     with shop.writing() as books:
         order = _open_order(books, number, "change the service of order")
         service = books.get(Service, service_code)
-        if service is None:
-            known = ", ".join(one.code for one in books.find(Service))
+        if service is None or (service.is_retired and order.service_code != service.code):
+            known = ", ".join(one.code for one in books.find(Service, is_retired=False))
             raise UnknownRefused("find the service", service_code, f"one of {known}")
         changed = revised(order, {"service_code": service.code})
         _reaches(books, changed)

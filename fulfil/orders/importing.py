@@ -218,7 +218,7 @@ class _Known:
         for one in books.find(Part, number=sorted({found for said, found in written.items() if found != said})):
             self.parts |= {said: one for said, found in written.items() if found == one.number}
             self.parts[one.number] = one
-        self.services = {one.code for one in books.find(Service)}
+        self.services = {one.code: one for one in books.find(Service)}
         self._digests = books.order_digests([*self.orders])
 
     def digest(self, number: str) -> str:
@@ -237,8 +237,13 @@ Fault = tuple[str, str, str, str]
 def _faults(order: Order, known: _Known) -> list[Fault]:
     """What the shop can't do with the order: (column, value, says, do)."""
     faults: list[Fault] = []
-    if order.service_code not in known.services:
-        says, do = "is no service of the shop", f"use one of {', '.join(sorted(known.services)) or '(none yet)'}"
+    service = known.services.get(order.service_code)
+    before = known.orders.get(order.number)
+    goes_by_it = before is not None and before.service_code == order.service_code
+    if service is None or (service.is_retired and not goes_by_it):
+        in_use = sorted(code for code, one in known.services.items() if not one.is_retired)
+        says = "is no service of the shop" if service is None else "is retired"
+        do = f"use one of {', '.join(in_use) or '(none yet)'}"
         faults.append(("service", order.service_code, says, do))
     for column, value, check in (
         ("country", order.country, iso3166.validate),

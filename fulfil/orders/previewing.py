@@ -74,7 +74,7 @@ def example(shop: Shop, path: Path, source: str) -> Proposal:
         settings = books.settings()
         words = ShopWords(
             parts=frozenset(one.number.casefold() for one in books.find(Part)),
-            services={one.code: one.name for one in books.find(Service)},
+            services={one.code: one.name for one in books.find(Service, is_retired=False)},
             country=settings.country,
             currency=settings.currency,
             time_zone=settings.time_zone,

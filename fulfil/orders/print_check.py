@@ -17,6 +17,7 @@ from typing import Any
 
 from fulfil.errors import PaperRefused, RecordRefused
 from fulfil.papers.faces import Face, printable
+from fulfil.papers.script_order import as_seen
 from fulfil.records.order import Order
 
 PRINTED = ("name", "company", "street", "city", "region", "post_code", "phone", "note_picker", "note_packer")
@@ -30,7 +31,7 @@ def unprintable(text: str) -> str:
     if text.isascii():
         return ""
     lacking = []
-    for character in dict.fromkeys(text + text.upper()):
+    for character in dict.fromkeys(text + text.upper() + as_seen(text)):
         try:
             for face in (Face.TEXT, Face.BOLD):
                 printable(character, face)

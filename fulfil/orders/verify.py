@@ -2,7 +2,8 @@
 
 Compared are: the moves with the balances, levels and figures that the store keeps; lines, bags and packages with the
 places of their pieces; what lies in bags, packages and with customers with the bags; closed manifests with their
-packages and with their paper. Nothing is changed: what is off is for a person to settle.
+packages and with their paper; what was recorded with the chain that seals it. Nothing is changed: what is off is for a
+person to settle.
 """
 
 from collections import defaultdict
@@ -24,10 +25,31 @@ from fulfil.store.shop import Shop
 DO = "change nothing there; keep a copy of the shop and ask who looks after it"
 
 
-def verify_shop(shop: Shop) -> tuple[Finding, ...]:
-    """Every difference, book by book; none where all adds up."""
+MOST_BREAKS = 20
+"""Changed records that are named one by one; the first ones say where to look."""
+
+
+def verify_shop(shop: Shop, head: str = "") -> tuple[Finding, ...]:
+    """Every difference, book by book; none where all adds up and nothing was altered.
+
+    ``head`` is the seal from an earlier day report, or its beginning: the record must still contain it.
+    """
     with shop.reading() as books:
-        return tuple(differences(books))
+        return (*differences(books), *alterations(books, head))
+
+
+def alterations(books: Books, head: str = "") -> Iterator[Finding]:
+    """What was altered, removed or added past the shop's doors, the first records first."""
+    if head and not books.has_head(head.casefold()):
+        says = "the record does not contain the seal of that day report: it was made anew, or its end was cut off"
+        yield Finding("record", None, "seal", head, says, DO)
+    found = [*books.breaks()]
+    for one in found[:MOST_BREAKS]:
+        yield Finding("record", None, one.table.replace("_", " "), str(one.key), f"this record is {one.what}", DO)
+    if len(found) > MOST_BREAKS:
+        yield Finding(
+            "record", None, "", "", f"{len(found) - MOST_BREAKS} more records are altered, missing or added", DO
+        )
 
 
 def differences(books: Books) -> Iterator[Finding]:

@@ -14,6 +14,7 @@ fulfil.errors.PaperRefused: Cannot print '0 sheets': expected one sheet or more.
 """
 
 from collections.abc import Iterable, Sequence
+from itertools import groupby
 from typing import Any, TypedDict, Unpack
 
 from fulfil.errors import PaperRefused
@@ -21,7 +22,7 @@ from fulfil.papers.kind import PaperKind, Printer
 from fulfil.papers.label_sheet import LabelGrid
 from fulfil.papers.page import LabelSize
 from fulfil.papers.registry import paper_of
-from fulfil.papers.render import Leaf
+from fulfil.papers.render import Leaf, render
 from fulfil.papers.sheet import Sheet
 from fulfil.records.settings import Paper
 
@@ -74,6 +75,20 @@ def files(
     return {
         f"{names[kind]}.pdf": pdf(each, page=page, printer_dpi=printer_dpi, **labels) for kind, each in kinds.items()
     }
+
+
+def stack(sheets: Sequence[Sheet], *, page: Paper, printer_dpi: int = 300, title: str) -> bytes:
+    """Sheets of any kinds in one PDF file, in the order given: what one printer is to print, one after the other.
+
+    Raises:
+        PaperRefused: as :func:`pdf`, but for several kinds.
+    """
+    printer = Printer(page=page, dpi=printer_dpi)
+    made: list[Leaf] = []
+    for kind, each in groupby(sheets, type):
+        made += paper_of(kind).leaves([*each], printer)
+    words = _one_kind(sheets[:1]).words(sheets[:1])
+    return render(made, title=title, author=words.author, language=words.language)
 
 
 def _one_kind(sheets: Sequence[Sheet]) -> PaperKind[Any]:

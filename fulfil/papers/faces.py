@@ -18,8 +18,9 @@ fulfil.errors.PaperRefused: Cannot print '東': expected characters of the font 
 
 Characters that no one can see, such as a zero-width space, have no width and are left out.
 
-Limits: letters written from right to left are refused too, since they would be printed in reverse; no kerning, no
-ligatures.
+Letters written from right to left are measured and printed as they are seen (:mod:`fulfil.papers.script_order`).
+
+Limits: no kerning, no ligatures but the Arabic lam-alef.
 """
 
 import unicodedata
@@ -32,6 +33,7 @@ from reportlab.pdfbase import pdfmetrics
 
 from fulfil.errors import PaperRefused
 from fulfil.papers.embedding import SharedFont
+from fulfil.papers.script_order import as_seen
 
 MM_PER_POINT = 25.4 / 72
 CAP_HEIGHT = 0.73
@@ -72,8 +74,7 @@ class _Widths(dict[str, float]):
         if code in INVISIBLE:
             self[character] = 0.0
             return 0.0
-        is_backward = unicodedata.bidirectional(character) in ("R", "AL", "AN")
-        if code not in self._font.charToGlyph or is_backward or unicodedata.category(character)[0] == "C":
+        if code not in self._font.charToGlyph or unicodedata.category(character)[0] == "C":
             name = unicodedata.name(character, f"U+{code:04X}")
             raise PaperRefused(
                 "print",
@@ -119,6 +120,6 @@ def width_mm(text: str, face: Face, size_pt: float) -> float:
     """How wide ``text`` prints, in mm; refuses what can't be printed."""
     widths = loaded(face).widths
     try:
-        return sum(map(widths.__getitem__, text)) * size_pt * MM_PER_POINT
+        return sum(map(widths.__getitem__, as_seen(text))) * size_pt * MM_PER_POINT
     except PaperRefused as refused:
         raise PaperRefused("print", text, refused.expected) from None

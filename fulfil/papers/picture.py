@@ -18,6 +18,7 @@ from PIL import Image, ImageDraw, ImageFont
 
 from fulfil.papers.faces import FILES, MM_PER_POINT, Face
 from fulfil.papers.ink import Block, Box, Disc, Fill, Mark, Shape, Strokes, Text
+from fulfil.papers.script_order import as_seen
 from fulfil.papers.wrap import LEAST_PT
 
 _OVER = 4
@@ -47,7 +48,13 @@ def _draw(pen: ImageDraw.ImageDraw, mark: Mark, x: float, y: float, scale: float
 
     if isinstance(mark, Text):
         font = _font(mark.face, max(mark.size_pt, LEAST_PT) * MM_PER_POINT * scale)
-        pen.text(at(mark.x_mm, mark.y_mm), mark.text, fill=_WHITE if mark.is_white else _BLACK, font=font, anchor="ls")
+        pen.text(
+            at(mark.x_mm, mark.y_mm),
+            as_seen(mark.text),
+            fill=_WHITE if mark.is_white else _BLACK,
+            font=font,
+            anchor="ls",
+        )
     elif isinstance(mark, Box):
         corner = at(mark.x_mm + mark.width_mm, mark.y_mm + mark.height_mm)
         _shape(pen.rectangle, [at(mark.x_mm, mark.y_mm), corner], mark.fill, mark.line_mm * scale)

@@ -21,6 +21,7 @@ from fulfil.papers.embedding import REPERTOIRE
 from fulfil.papers.faces import INVISIBLE, Face, loaded
 from fulfil.papers.ink import Bars, Box, Disc, Extent, Fill, Mark, Placed, Shape, Strokes, Text, extent_mm
 from fulfil.papers.page import PageSize
+from fulfil.papers.script_order import as_seen
 from fulfil.standards import code128
 
 _PT = 72 / 25.4
@@ -119,7 +120,7 @@ class _Pen:
         kept = _KEPT[face]
         found = kept.get(text)
         if found is None:
-            seen = text if text.isascii() else text.translate(INVISIBLE)
+            seen = text if text.isascii() else as_seen(text).translate(INVISIBLE)
             split = loaded(face).font.splitString(seen, self._document)
             found = tuple((subset, _escaped(words)) for subset, words in split)
             if _SHARED[face].issuperset(seen) and len(kept) < _MOST_KEPT:

@@ -11,7 +11,8 @@ from fulfil.records.text import Code, Estimate, Line
 class ScaleRecord(SQLModel):
     """A scale as its plate says (OIML R 76-1:2006): accuracy class, e, d, Max, Min, in grams.
 
-    ``repeatability_g`` is the s.d. of repeated weighings of one load, 0 where it was not measured.
+    ``repeatability_g`` is the s.d. of repeated weighings of one load, 0 where it was not measured. A retired scale
+    weighs nothing more; what it weighed still names it.
     """
 
     code: Code
@@ -22,6 +23,7 @@ class ScaleRecord(SQLModel):
     min_g: Decimal = Field(ge=0)
     repeatability_g: Estimate = Field(default=0.0, ge=0)
     use: Line = "bags"
+    is_retired: bool = False
 
     @model_validator(mode="after")
     def _limits_in_order(self) -> "ScaleRecord":

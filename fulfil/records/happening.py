@@ -87,6 +87,9 @@ class Happening(StrEnum):
     PACKAGE_REOPENED = "package reopened", {"reason": str, "weighed": _MASS}
     PACKAGE_VOIDED = "package voided", {"manifest": str, "replaced_by": str, "reason": str}
     PACKAGE_CAME_BACK = "package came back", {"reason": str, "bags": _LISTED, "manifest": str}
+    PAPERS_PRINTED = "papers printed", {"orders": _LISTED, "packages": int}
+    PAPERS_WAIVED = "customs papers waived", {"packages": _LISTED, "reason": str}
+    CARRIER_NUMBERS_NOTED = "carrier's numbers noted", {"numbers": dict, "source": str}
     HAZARDS_REVIEWED = "hazards reviewed", {"hazards": _LISTED, "reason": str}
     MANIFEST_OPENED = "manifest opened"
     MANIFEST_CLOSED = "manifest closed", {"packages": int, "weight_g": _MASS}
@@ -116,6 +119,10 @@ class Happening(StrEnum):
     BIN_ADDED = "bin added", {ANY: object}
     BIN_CHANGED = "bin changed", {ANY: object}
     BIN_RETIRED = "bin retired", {ANY: object}
+    SERVICE_ADDED = "service added", {ANY: object}
+    SERVICE_TERMS_CHANGED = "service terms changed", {ANY: object}
+    SCALE_ADDED = "scale added", {ANY: object}
+    SCALE_CHANGED = "scale changed", {ANY: object}
     CATALOGUE_IMPORTED = "catalogue imported", {ANY: object}
     KITS_IMPORTED = "kits imported", {"kits": _LISTED}
     KIT_SET = "kit set", {"parts": dict}

@@ -1,6 +1,6 @@
 """Numbers that others give to the shop for its packages: SSCC under its GS1 prefix, S10 ranges from its post.
 
-The shop's own package numbers need none of this.
+The shop's own package numbers need none of this. A carrier may give a package a number of its own when it takes it.
 """
 
 from datetime import date
@@ -61,3 +61,16 @@ class Identifier(SQLModel):
     range_code: Code
     serial: int = Field(ge=0)
     issued_at: AwareDatetime
+
+
+class CarrierNumber(SQLModel):
+    """The number by which a carrier tracks a package, folded (:func:`fulfil.shipping.identifiers.folded`).
+
+    ``source`` is where it was read: a file's name, or empty where it was scanned or typed.
+    """
+
+    number: Code
+    package_number: Code
+    source: Line = ""
+    at: AwareDatetime
+    person: Code

@@ -138,8 +138,11 @@ def form_of(
     *,
     needs_declaration: bool,
     is_300_sdr_included: bool = True,
+    is_parcel: bool = False,
 ) -> Form:
     """The paper: a postal package takes CN 22 up to 300 SDR and CN 23 above, others a commercial invoice.
+
+    ``is_parcel``: a postal parcel, no letter-post item, takes CN 23 whatever it is worth (CN 22 form text).
 
     ``rate`` is what the clerk entered for the declaration's currency; without one nobody can say that CN 22 is
     enough, and the package takes CN 23. So do goods of more kinds than a CN 22 has room for.
@@ -150,7 +153,7 @@ def form_of(
         return Form.INVOICE
     if rate is None or len(declaration.lines) > MOST_CN22_LINES:
         return Form.CN23
-    return Form(cn22.form_for(declaration.value, rate, is_300_sdr_included=is_300_sdr_included))
+    return Form(cn22.form_for(declaration.value, rate, is_parcel=is_parcel, is_300_sdr_included=is_300_sdr_included))
 
 
 def _parts(goods: Sequence[Goods]) -> list[Goods]:

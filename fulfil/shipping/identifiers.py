@@ -21,15 +21,23 @@ fulfil.errors.StateRefused: Cannot take a number from the range 'R1': expected a
 >>> next_number(given, used, on=date(2028, 3, 2))[0]
 47312482
 
+A number is recognised however it is written: small letters, spaces, hyphens and a bar code's own prefix count for nothing.
+
+>>> folded("rr 473 124 829 gb"), folded("(00) 3761 0425 0021 2345 69"), folded("p2603020001")
+('RR473124829GB', '376104250021234569', 'P2603020001')
+
 Limits: the range is trusted to be the shop's own; numbers printed by other means aren't known here.
 """  # noqa: E501 - a refusal is one sentence
 
 from collections.abc import Iterable
+from contextlib import suppress
 from datetime import date
 
-from fulfil.errors import StateRefused
+from fulfil.errors import CodeRefused, StateRefused
 from fulfil.records.identifier import Identifier, IdentifierKind, IdentifierRange
-from fulfil.standards import s10
+from fulfil.standards import gs1, s10
+
+_SSCC_WITH_AI = 20
 
 REST_MONTHS = {IdentifierKind.SSCC: 12, IdentifierKind.S10: s10.REUSE_MONTHS_RECOMMENDED}
 
@@ -62,3 +70,21 @@ def has_rested(since: date, until: date, months: int) -> bool:
     """
     passed = (until.year - since.year) * 12 + until.month - since.month
     return passed - (until.day < since.day) >= months
+
+
+def folded(text: str) -> str:
+    """A number for comparison: capitals and digits alone; of an SSCC without its application identifier 00.
+
+    The identifier is left out only before 18 digits whose check digit is right (GS1 General Specifications, 3.2 and
+    7.9), since a carrier's own number of 20 digits may begin with 00 too.
+
+    >>> folded("00376104250021234560"), folded("]C100376104250021234569")
+    ('00376104250021234560', '376104250021234569')
+    """
+    bare = text.strip().upper()
+    bare = bare[3:] if bare.startswith("]C1") else bare
+    kept = "".join(letter for letter in bare if letter.isascii() and letter.isalnum())
+    if len(kept) == _SSCC_WITH_AI and kept.isdigit() and kept.startswith("00"):
+        with suppress(CodeRefused):
+            return gs1.validate_sscc(kept[2:])
+    return kept

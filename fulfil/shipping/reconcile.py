@@ -23,6 +23,7 @@ Limits: a bill is compared with our own tables. Where it doesn't name its surcha
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 from hashlib import sha256
@@ -44,6 +45,7 @@ _STATES = {"planned": "planned, not sealed", "stop": "stopped at its weighing"}
 class Cause(StrEnum):
     """Why two numbers differ; the order is that of urgency."""
 
+    NO_CUSTOMS_PAPER = "no customs paper"
     SHIPPED_TWICE = "shipped twice"
     PIECES_OVER = "pieces over"
     PIECES_IN_HAND = "pieces in hand"
@@ -89,7 +91,8 @@ class Difference:
 class PackageFacts:
     """What the books say of a package. ``weighed_g`` is its last passed weighing, ``declared_net_g`` what customs got.
 
-    ``state`` is the package's own word; ``waits`` says that it should have left today.
+    ``state`` is the package's own word; ``waits`` says that it should have left today. ``lacks`` are the customs papers
+    that it has to have and hasn't.
     """
 
     number: str
@@ -104,6 +107,7 @@ class PackageFacts:
     charge: Charge | None
     is_void: bool = False
     surcharges: tuple[ChargedSurcharge, ...] = ()
+    lacks: tuple[str, ...] = ()
 
     @property
     def charge_minor(self) -> int:
@@ -114,13 +118,14 @@ class PackageFacts:
 
 @dataclass(frozen=True)
 class ManifestFacts:
-    """A closed manifest as it was printed: its totals and (package number, gross mass) of each row."""
+    """A closed manifest as it was printed: its totals, (package number, gross mass) of each row, and its day."""
 
     number: str
     service_code: str
     packages: int
     weight_g: Decimal
     rows: tuple[tuple[str, Decimal], ...]
+    day: date | None = None
 
 
 def reconcile(
@@ -142,7 +147,7 @@ def reconcile(
         *_packages(packages),
         *_manifests(manifests, known),
         *_masses(packages),
-        *_bills(bills, known, named),
+        *_bills(bills, known, named, manifests),
     ]
     return tuple(sorted(found, key=_rank))
 
@@ -189,6 +194,13 @@ def _packages(packages: Iterable[PackageFacts]) -> Iterable[Difference]:
                 do = f"close a manifest for service {package.service_code}"
             money, currency = (package.charge_minor, package.charge.currency) if package.charge else (0, "")
             yield Difference(Cause.NOT_SHIPPED, f"package {package.number}", says, do, money, currency)
+        if package.lacks:
+            papers = " and its ".join(package.lacks)
+            says, do = f"lacks its {papers}", f"print it: fulfil packages papers {package.order_number} --out papers"
+            if package.manifest_number:
+                says = f"left without its {papers}"
+                do = "tell the carrier and the consignee, and send the paper after it"
+            yield Difference(Cause.NO_CUSTOMS_PAPER, f"package {package.number}", says, do)
 
 
 def _manifests(manifests: Sequence[ManifestFacts], known: Mapping[str, PackageFacts]) -> Iterable[Difference]:
@@ -231,7 +243,33 @@ def _masses(packages: Iterable[PackageFacts]) -> Iterable[Difference]:
             yield Difference(Cause.DECLARED_MASS, subject, says, "look for a wrong unit weight or a missing bag")
 
 
-def _bills(bills: Sequence[BillLine], known: Mapping[str, PackageFacts], named: _Named) -> Iterable[Difference]:
+def passed_over(
+    bills: Sequence[BillLine], manifest_of: Mapping[str, str], manifests: Sequence[ManifestFacts]
+) -> set[str]:
+    """Manifests of which no package is billed, of a service and between two days of which one bill has packages."""
+    facts = {manifest.number: manifest for manifest in manifests}
+    days: dict[tuple[str, str], list[date]] = defaultdict(list)
+    billed = set()
+    for line in bills:
+        manifest = facts.get(manifest_of.get(line.package_number, ""))
+        if manifest is not None and manifest.day is not None:
+            billed.add(manifest.number)
+            days[line.bill_number, manifest.service_code].append(manifest.day)
+    return {
+        one.number
+        for one in manifests
+        for (_, service), found in days.items()
+        if one.number not in billed and one.service_code == service
+        if one.day is not None and min(found) <= one.day <= max(found)
+    }
+
+
+def _bills(
+    bills: Sequence[BillLine],
+    known: Mapping[str, PackageFacts],
+    named: _Named,
+    manifests: Sequence[ManifestFacts],
+) -> Iterable[Difference]:
     by_package: dict[str, list[BillLine]] = defaultdict(list)
     for line in sorted(bills, key=lambda line: (line.bill_number, line.line_no)):
         by_package[line.package_number].append(line)
@@ -247,6 +285,7 @@ def _bills(bills: Sequence[BillLine], known: Mapping[str, PackageFacts], named: 
         if package.manifest_number:
             billed_manifests.add(package.manifest_number)
         yield from _billed(package, lines, named)
+    billed_manifests |= passed_over(bills, {one.number: one.manifest_number for one in known.values()}, manifests)
     for package in known.values():
         is_due = package.manifest_number in billed_manifests and not package.is_void and package.charge is not None
         if is_due and package.charge is not None and package.number not in by_package:
@@ -344,7 +383,11 @@ def _surcharges(package: PackageFacts, line: BillLine, where: str, named: Mappin
 
 
 def _is_our_weight(line: BillLine, package: PackageFacts, charge: Charge) -> bool:
-    """A bill may name the chargeable weight or the gross mass; either is right when it is ours."""
+    """A bill may name the chargeable weight or the gross mass; either is right when it is ours to its last digit."""
     if line.billed_g is None or line.billed_g == charge.chargeable_g:
         return True
+    if line.billed_step_g is not None:
+        ours = [Decimal(charge.chargeable_g), *(() if package.gross_g is None else (package.gross_g,))]
+        if any(abs(line.billed_g - mass_g) < line.billed_step_g for mass_g in ours):
+            return True
     return package.gross_g is not None and ceil(line.billed_g) == ceil(package.gross_g)

@@ -9,6 +9,7 @@ from typing import Protocol
 
 from fulfil.files.written import write_all
 from fulfil.papers.door import files
+from fulfil.papers.faces import Face, printable
 from fulfil.papers.sheet import Sheet
 from fulfil.records.settings import Paper
 from fulfil.shop.reprint import Reprint
@@ -59,6 +60,32 @@ def print_papers(
         return print_sheets(made.sheets, out, printer=made, name=name, on_sheets=on_sheets)
     sheets = (made,) if isinstance(made, Sheet) else made
     return print_sheets(sheets, out, printer=settings, name=name, on_sheets=on_sheets)
+
+
+def must_print(sheets: Sequence[Sheet], *, printer: PrintsOn) -> None:
+    """Proves that sheets can be printed, before the step that they belong to is done for good; nothing is written.
+
+    Raises:
+        PaperRefused: a text that can't be printed whole.
+    """
+    files(sheets, page=printer.paper, printer_dpi=printer.printer_dpi)
+
+
+def must_print_texts(texts: Iterable[str]) -> None:
+    """Proves that the fonts of labels and lists have every character of these texts.
+
+    >>> must_print_texts(["Žofie Vzorková", "Λ. Δείγμα"])
+    >>> must_print_texts(["見本"])  # doctest: +ELLIPSIS
+    Traceback (most recent call last):
+        ...
+    fulfil.errors.PaperRefused: Cannot print '見本': expected characters of the font ...
+
+    Raises:
+        PaperRefused: a text with a character that none of them has.
+    """
+    for text in texts:
+        for face in (Face.TEXT, Face.BOLD):
+            printable(text, face)
 
 
 def print_sheets(

@@ -3,7 +3,8 @@
 Tried in this order, and the first that finds something decides:
 
 1. the number itself;
-2. the number in letters of the other case;
+2. the number in letters of the other case; of a package, any of its numbers, however it is written (SSCC, S10, its
+   carrier's: :mod:`fulfil.shop.package_numbers`);
 3. of our own numbers (letter, day, running number): the running number alone, with or without its letter and its
    zeros: ``35``, ``0035``, ``b35`` for ``B2603020035``;
 4. what the number ends in: ``030035``, and ``1001`` for an order ``W-1001``.
@@ -36,6 +37,7 @@ from fulfil.records.place import Bin
 from fulfil.records.plan import Bag, BagState, WalkRecord
 from fulfil.records.pulled import PulledBag
 from fulfil.records.shorts import Job
+from fulfil.shop.package_numbers import packages_by_number
 from fulfil.store.books import Books
 
 _OURS = re.compile(r"[A-Z][0-9]{6}(?P<running>[0-9]{4,})")
@@ -74,8 +76,8 @@ KINDS: Mapping[str, _Kind] = {
     "draft": _Kind(Draft, "code"),
     "part": _Kind(Part, "number", lambda _, one: not one.is_retired),
     "bin": _Kind(Bin, "code"),
-    "scale": _Kind(ScaleRecord, "code"),
-    "service": _Kind(Service, "code"),
+    "scale": _Kind(ScaleRecord, "code", lambda _, one: not one.is_retired),
+    "service": _Kind(Service, "code", lambda _, one: not one.is_retired),
     "bag type": _Kind(BagType, "code"),
     "box type": _Kind(BoxType, "code"),
 }
@@ -148,6 +150,8 @@ def _itself(books: Books, about: _Kind, text: str) -> str | None:
     get: Any = books.get
     if get(about.record, text) is not None:
         return text
+    if about.record is Package and (number := packages_by_number(books, [text]).get(text)):
+        return number
     ends = books.keys_ending(about.record, about.field, text) if text else []
     same = [number for number in ends if number.casefold() == text.casefold()]
     return same[0] if len(same) == 1 else None

@@ -42,11 +42,18 @@ from fulfil.standards import iso4217
 THRESHOLD_SDR = 300
 
 _VAGUE = (
-    "accessories article articles component components gift gifts goods hardware item items material materials"
-    " merchandise part parts sample samples spare spares stuff tool tools various"
+    "accessories accessory apparatus article articles component components electronics equipment gift gifts goods"
+    " hardware item items machinery material materials merchandise part parts product products sample samples spare"
+    " spares stuff supplies thing things tool tools various"
+    " ersatzteil ersatzteile geschenk geschenke muster teil teile ware waren werkzeug zubehör"
+    " accessoire accessoires cadeau cadeaux détachées échantillon échantillons marchandise marchandises pièce pièces"
+    " campione campioni merce pezzi ricambi ricambio mercancía muestra muestras repuesto repuestos"
+    " onderdeel onderdelen próbka próbki części"
 )
 VAGUE_WORDS = frozenset(_VAGUE.split())
 """Words that say nothing alone or together ("parts", "spare parts", "samples" published, others common practice)."""
+_PURPOSE = re.compile(r"\b(?:for|of|für|pour|per|para|voor|with|from)\b")
+"""What a thing is stands before these words, what it is for or made of after them."""
 
 CATEGORIES = ("gift", "documents", "commercial sample", "sale of goods", "returned goods", "other")
 """Boxes to tick on CN 22 and CN 23; "sale of goods" and "returned goods" are quoted from memory."""
@@ -121,17 +128,32 @@ def print_kilograms(mass_g: int) -> str:
 def validate_description(text: str) -> str:
     """Return `text` unchanged if it says what the goods are; refuse general words.
 
+    The thing itself must be named: 'clock parts' are parts, whatever they are of, and '12 x' is nothing. One letter is
+    no word, but for scripts that write words with one.
+
     >>> validate_description("steel bearing balls 5 mm")
     'steel bearing balls 5 mm'
-    """
-    words = re.findall(r"[^\W\d_]+", text.lower())
-    if not words or all(word in VAGUE_WORDS for word in words):
+    >>> validate_description("screws, assorted, for clock parts")
+    'screws, assorted, for clock parts'
+    >>> validate_description("clock parts")
+    Traceback (most recent call last):
+        ...
+    fulfil.errors.CodeRefused: Cannot declare to customs 'clock parts': expected what the goods are and are made of, such as 'steel bearing balls 5 mm'.
+    """  # noqa: E501 - a refusal is one sentence
+    words = _words(text)
+    thing = _words(_PURPOSE.split(text.lower())[0]) or words
+    if not words or all(word in VAGUE_WORDS for word in words) or thing[-1] in VAGUE_WORDS:
         raise CodeRefused(
             "declare to customs",
             text,
             "what the goods are and are made of, such as 'steel bearing balls 5 mm'",
         )
     return text
+
+
+def _words(text: str) -> list[str]:
+    found = re.findall(r"[^\W\d_]+", text.lower())
+    return [word for word in found if len(word) > 1 or not word.isascii()]
 
 
 def print_sdr(value: Decimal, rate: SdrRate) -> str:

@@ -16,6 +16,7 @@ only, the strict reading. Values marked in `SizeLimits.source` as quoted from me
 """
 
 from dataclasses import dataclass
+from decimal import Decimal
 
 from fulfil.errors import QuantityRefused
 
@@ -56,12 +57,22 @@ PARCEL_SMALL = SizeLimits("parcel, 1.05 m", _RESTATED, 20_000, 1050, 0, None, 20
 PARCEL_MEDIUM = SizeLimits("parcel, 1.5 m", _RESTATED, 20_000, 1500, 0, None, 3000)
 PARCEL_LARGE = SizeLimits("parcel, 2.0 m", "UPU regulations, quoted from memory", 20_000, 2000, 0, None, 3000)
 
+_PARCELS = frozenset(limits.name for limits in (PARCEL_SMALL, PARCEL_MEDIUM, PARCEL_LARGE))
 PRESETS = {
     limits.name: limits for limits in (SMALL_PACKET, SMALL_PACKET_ROLL, PARCEL_SMALL, PARCEL_MEDIUM, PARCEL_LARGE)
 }
 
 PARCEL_MOST_BY_AGREEMENT_G = 31_500
 """Parcels weigh 20 kg at most, up to this much where both posts agree (public postal guidance)."""
+
+
+def is_parcel(preset: str, gross_g: Decimal) -> bool:
+    """Whether a postal item is a parcel: by its service's preset, or since letter post ends at the small packet's mass.
+
+    >>> is_parcel("parcel, 1.05 m", Decimal(300)), is_parcel("", Decimal(2001)), is_parcel("", Decimal(2000))
+    (True, True, False)
+    """
+    return preset in _PARCELS or gross_g > SMALL_PACKET.most_weight_g
 
 
 def girth_mm(sides_mm: tuple[int, int, int]) -> int:

@@ -4,7 +4,7 @@ What the folder says is compared with the books in one transaction:
 
 - a new part, bin, scale, bag type, box type or service is added, a different one takes its place;
 - a part that the folder no longer has is *retired*, never deleted: old orders and weighings still name it, and what is
-  owed of it is still served;
+  owed of it is still served; so is a scale, and a service by which no open order goes;
 - what lies in a bin changes by counts, receipts and adjustments only. The level (and lot) in ``bins.csv`` is the
   opening count of a bin that is *new to the shop*; of a bin that the shop knows it is left alone, and a note names the
   bins that differ. Asked for by name (``with_stock``), the file is a count of every bin, taken today;
@@ -15,7 +15,6 @@ pieces are promised, can't leave the file or take another part, and a count can'
 findings, each with what to do, and nothing is imported.
 """
 
-from collections import Counter
 from collections.abc import Callable, Hashable, Sequence
 from dataclasses import asdict, dataclass, field
 from datetime import datetime
@@ -34,11 +33,11 @@ from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.finding import Finding
 from fulfil.records.happening import Happening
 from fulfil.records.imported import ImportedFile
-from fulfil.records.order import OPEN, Order
 from fulfil.records.part import Part, UnitWeight
 from fulfil.records.place import RoomElement
 from fulfil.records.revised import revised
 from fulfil.stock.catalogue_bins import BinsImport, Difference, compare
+from fulfil.stock.equipment_changes import E, retired_by_file, service_findings
 from fulfil.stock.part_changes import some, still_wanted
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -141,12 +140,7 @@ class _Import:
     def findings(self) -> list[Finding]:
         """What the books forbid, though the files agree with each other."""
         findings = [*self._bins.findings(), *_unprintable(self._catalogue.parts)]
-        services = {one.code for one in self._catalogue.services}
-        open_orders = Counter(one.service_code for one in self._books.find(Order, state=OPEN))
-        for code in sorted(set(open_orders) - services):
-            says = f"{open_orders[code]} open orders go with this service, so it must stay"
-            findings.append(Finding("services.csv", None, "service", code, says, "keep it until they are shipped"))
-        return findings
+        return [*findings, *service_findings(self._books, self._catalogue.services)]
 
     def write(self) -> None:
         """Writes what is different."""
@@ -157,10 +151,10 @@ class _Import:
         self._bins.write(at=self._at, person=self._person)
         self.counts |= self._bins.counts
         self.notes += self._bins.notes
-        self._set_of(ScaleRecord, "scales", catalogue.scales, lambda one: one.code)
+        self._equipment(ScaleRecord, "scales", catalogue.scales)
         self._set_of(BagType, "bag types", catalogue.bag_types, lambda one: one.code)
         self._set_of(BoxType, "box types", catalogue.box_types, lambda one: one.code)
-        self._set_of(Service, "services", catalogue.services, lambda one: one.code)
+        self._equipment(Service, "services", catalogue.services)
         self._set_of(Zone, "zones", catalogue.zones, lambda one: (one.service_code, one.country), _ZONE_KEY)
         self._set_of(
             Price,
@@ -205,6 +199,17 @@ class _Import:
             self.notes.append(f"parts that left the folder are retired: {some(gone)}")
         for number, wanted in still_wanted(self._books, gone).items():
             self.notes.append(f"part {number} is retired and still wanted: {'; '.join(wanted)}")
+
+    def _equipment(self, kind: type[E], name: str, given: Sequence[E]) -> None:
+        """What the folder no longer has is retired."""
+        known = {one.code: one for one in self._books.find(kind)}
+        new, changed = compare(known, {one.code: one for one in retired_by_file([*known.values()], given)})
+        gone = [one.code for one in changed if one.is_retired and not known[one.code].is_retired]
+        self._books.add(new)
+        self._books.replace(changed)
+        self.counts[name] = Difference(len(new), len(changed) - len(gone), len(gone))
+        if gone:
+            self.notes.append(f"{name} that left the folder are retired: {some(gone)}")
 
     def _unit_weights(self) -> None:
         known = {(one.part_number, one.lot): one for one in self._books.find(UnitWeight)}

@@ -11,9 +11,8 @@ Limits: a kit that is short asks for the parts that it lacks, after what is free
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
-from zoneinfo import ZoneInfo
 
 from fulfil.counting.count_lines import lot_weight, scale_of
 from fulfil.counting.readings import scale_for
@@ -26,7 +25,9 @@ from fulfil.records.part import Part, Supply
 from fulfil.records.pieces import Owed, OwedBalance, There, bin_move
 from fulfil.records.place import Bin
 from fulfil.records.revised import revised
+from fulfil.records.settings import Settings
 from fulfil.records.shorts import Job
+from fulfil.shop.clock import local, local_day
 from fulfil.shop.numbers import next_code
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -67,7 +68,7 @@ def lacking(books: Books, *, at: datetime) -> dict[str, Lack]:
     lines = books.find(OrderLine, order_number=orders_with(books, Owed.SHORT))
     orders = {order.number: order for order in books.find(Order, number=sorted({one.order_number for one in lines}))}
     services = {service.code: service for service in books.find(Service)}
-    zone = ZoneInfo(books.settings().time_zone)
+    settings = books.settings()
     free: dict[str, int] = defaultdict(int)
     if kits:
         for place in free_bins(books, books.find(Bin)):
@@ -85,7 +86,7 @@ def lacking(books: Books, *, at: datetime) -> dict[str, Lack]:
             if pieces:
                 lack = found.setdefault(part_number, Lack(part_number))
                 lack.waiting.append((order.number, pieces))
-                due = _cut_off(services[order.service_code], at, zone)
+                due = _due(services[order.service_code], at, settings)
                 lack.due = due if lack.due is None else min(lack.due, due)
     return found
 
@@ -127,7 +128,7 @@ def add_job(
 def open_jobs(books: Books, supply: Supply | None = None) -> list[Job]:
     """Jobs with pieces to come, by supplier, then the most urgent first, then by number."""
     jobs = [job for job in books.open_jobs() if supply is None or job.supply is supply]
-    never = datetime.max.replace(tzinfo=ZoneInfo("UTC"))
+    never = datetime.max.replace(tzinfo=UTC)
     return sorted(jobs, key=lambda one: (one.supplier, one.due or never, one.number))
 
 
@@ -252,8 +253,9 @@ def _bin(books: Books, job: Job, bin_code: str) -> Bin:
     return min(bins, key=lambda place: (place.pieces, place.code))
 
 
-def _cut_off(service: Service, at: datetime, zone: ZoneInfo) -> datetime:
-    """The service's next cut-off from now on."""
-    local = at.astimezone(zone)
-    due = datetime.combine(local.date(), service.cut_off, zone)
-    return due if due > local else due + timedelta(days=1)
+def _due(service: Service, at: datetime, settings: Settings) -> datetime:
+    """When pieces must be there for the service's next cut-off: ``check_and_pack_minutes`` before it, as for a walk."""
+    here = local(at, settings)
+    cut_off = datetime.combine(local_day(at, settings), service.cut_off, here.tzinfo)
+    due = cut_off - timedelta(minutes=settings.check_and_pack_minutes)
+    return due if due > here else due + timedelta(days=1)

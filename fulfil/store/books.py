@@ -35,6 +35,7 @@ from fulfil.store.moving import refresh_orders, write_moves, write_new_lines
 from fulfil.store.reading import Reads
 from fulfil.store.reason import reason, words_of
 from fulfil.store.rows import as_json, by_kind, key_of, noun, shown, slices, table_of, values_of, where
+from fulfil.store.safe.chain import NAMED
 from fulfil.store.search import count_up, upsert
 from fulfil.store.tables import APPEND_ONLY
 
@@ -68,6 +69,8 @@ class Books(Reads):
     def __init__(self, connection: Connection, *, is_writing: bool) -> None:
         super().__init__(connection)
         self._is_writing = is_writing
+        self.named: dict[str, list[str]] = {}
+        """What was recorded under a name of its own, for the chain (:mod:`fulfil.store.safe.chain`)."""
 
     # Writing
 
@@ -256,6 +259,9 @@ class Books(Reads):
         try:
             with self._undone_alone(rows):
                 self._connection.execute(insert(table), rows)
+            if table.name in NAMED:
+                (name,) = table.primary_key.columns.keys()
+                self.named.setdefault(table.name, []).extend(row[name] for row in rows)
         except IntegrityError as trouble:
             raise reason(self._connection, table, rows, trouble, "add", is_new=True) from trouble
 

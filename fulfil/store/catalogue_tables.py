@@ -4,7 +4,7 @@ from decimal import Decimal
 from typing import Any
 
 from pydantic_core import PydanticUndefined
-from sqlalchemy import Index
+from sqlalchemy import Index, false
 from sqlmodel import Field
 
 from fulfil.records.despatch.service import Service, SideRounding
@@ -20,6 +20,10 @@ from fulfil.store.row import MOST, Row, key
 def _added(default: str | int, sa_type: Any = PydanticUndefined) -> Any:
     """A column that a later migration added: shops that were there before get the default."""
     return Field(default=default, sa_type=sa_type, sa_column_kwargs={"server_default": str(default)})
+
+
+def _added_no() -> Any:
+    return Field(default=False, sa_column_kwargs={"server_default": false()})
 
 
 class PartRow(Row, Part, table=True):
@@ -85,6 +89,7 @@ class ScaleRow(Row, ScaleRecord, table=True):
         check("class_word", "accuracy_class IN ('I', 'II', 'III', 'IIII')"),
     )
     code: str = key()
+    is_retired: bool = _added_no()
 
 
 class BagTypeRow(Row, BagType, table=True):
@@ -128,6 +133,7 @@ class ServiceRow(Row, Service, table=True):
     side_step_mm: int = _added(10)
     weight_step_g: int = _added(1)
     least_charge_g: int = _added(0)
+    is_retired: bool = _added_no()
 
 
 class SettingsRow(Row, Settings, table=True):

@@ -20,15 +20,22 @@ _ONE_WRITER = 7_305_811
 """The number of our advisory lock on PostgreSQL; any fixed number does."""
 
 
-def writing_engine(url: URL, *, wait_s: float, foreign_keys: bool = True, survives_power_cut: bool = False) -> Engine:
+def writing_engine(url: URL, *, wait_s: float, foreign_keys: bool = True) -> Engine:
     """The engine whose transactions may write; one at a time, the next one waits up to ``wait_s``.
 
-    In write-ahead mode a transaction survives a killed program at once, but a power cut only after the next sync:
-    ``survives_power_cut`` syncs each one (SQLite documentation, "PRAGMA synchronous").
+    Each commit is on the disk before it returns, whoever else has the shop open: in write-ahead mode anything less than
+    FULL survives a killed program, but a power cut only after the next sync (SQLite documentation, "PRAGMA
+    synchronous"; "PRAGMA fullfsync" for disks of macOS that answer before they have written).
+
+    A row is replaced in one step only where no trigger keeps it: ``recursive_triggers`` makes the deletion inside
+    REPLACE fire them too (SQLite documentation, "ON CONFLICT clause").
     """
-    pragmas = {"foreign_keys": "ON" if foreign_keys else "OFF"}
-    if survives_power_cut:
-        pragmas["synchronous"] = "FULL"
+    pragmas = {
+        "foreign_keys": "ON" if foreign_keys else "OFF",
+        "synchronous": "FULL",
+        "fullfsync": "ON",
+        "recursive_triggers": "ON",
+    }
     engine = _engine(url, wait_s=wait_s, pragmas=pragmas)
     begin = "BEGIN IMMEDIATE" if url.get_backend_name() == "sqlite" else None
     _begin_with(engine, begin or f"SELECT pg_advisory_xact_lock({_ONE_WRITER})")

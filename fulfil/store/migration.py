@@ -13,13 +13,16 @@ from sqlalchemy import URL
 from sqlalchemy.engine import Connection
 
 from fulfil.store.engine import writing_engine
+from fulfil.store.safe.chain import seal_older
 
 FOLDER = Path(__file__).parent / "migrations"
 
 
 def upgrade(connection: Connection, to: str = "head") -> None:
-    """Runs the missing steps inside the caller's transaction."""
+    """Runs the missing steps inside the caller's transaction; what was recorded before there was a chain is sealed."""
     command.upgrade(_config(connection), to)
+    if to == "head":
+        seal_older(connection)
 
 
 def newest() -> str:

@@ -5,6 +5,7 @@ from datetime import date
 from sqlalchemy import Index, text
 from sqlmodel import Field
 
+from fulfil.records.despatch.bill_mapping import KeptBillMapping
 from fulfil.records.despatch.claim import Claim
 from fulfil.records.despatch.goods_back import ReturnedPieces, ReturnMatch, ReturnNotice
 from fulfil.records.draft import Draft
@@ -29,6 +30,13 @@ class KeptMappingRow(Row, KeptMapping, table=True):
 
     __tablename__ = "order_mapping"
     source: str = key()
+
+
+class KeptBillMappingRow(Row, KeptBillMapping, table=True):
+    """Mappings of bills, by carrier."""
+
+    __tablename__ = "bill_mapping"
+    carrier: str = key()
 
 
 class CountryNameRow(Row, CountryName, table=True):

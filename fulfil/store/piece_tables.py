@@ -6,6 +6,7 @@ from sqlalchemy import ForeignKeyConstraint, Index
 from sqlmodel import Field
 
 from fulfil.records.pieces import Owed, OwedBalance, OwedMove, StockBalance, StockMove, There
+from fulfil.records.sealed import SealLink
 from fulfil.store.columns import Moment, Word, check, whole
 from fulfil.store.row import MOST, Row, entry, key
 
@@ -68,3 +69,11 @@ class StockBalanceRow(Row, StockBalance, table=True):
     place: There = key(Word(There))
     ref: str = key()
     part_number: str = Field(primary_key=True, foreign_key="part.number")
+
+
+class SealLinkRow(Row, SealLink, table=True):
+    """The links of the chain over what was recorded; append-only."""
+
+    __tablename__ = "seal_link"
+    no: int = key()
+    digest: str = Field(index=True)

@@ -13,7 +13,7 @@ the database.
 ([], None)
 """
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from datetime import UTC, date, datetime
 from decimal import Decimal
 from typing import Any, TypeVar
@@ -32,6 +32,7 @@ from fulfil.records.shorts import Job
 from fulfil.store.contents import OrderContents, contents_of
 from fulfil.store.move_sums import owed_sums, stock_sums
 from fulfil.store.rows import noun, record_of, shown, slices, table_of, where
+from fulfil.store.safe import chain
 from fulfil.store.search import matches, search
 
 R = TypeVar("R", bound=SQLModel)
@@ -44,6 +45,18 @@ class Reads:
     def __init__(self, connection: Connection) -> None:
         self._connection = connection
         self._settings: Settings | None = None
+
+    def breaks(self) -> Iterator[chain.Break]:
+        """What was changed, removed or added past the shop's doors (:mod:`fulfil.store.safe.chain`)."""
+        return chain.breaks(self._connection)
+
+    def head(self) -> tuple[int, str]:
+        """How many steps are sealed, and the digest of the last one, which holds all before."""
+        return chain.head(self._connection)
+
+    def has_head(self, digest: str) -> bool:
+        """Whether a head that was printed once, or its first characters, is one of the sealed steps."""
+        return chain.has_link(self._connection, digest)
 
     def get(self, kind: type[R], *key: object) -> R | None:
         """The record with this key, None if there is none: ``get(OrderLine, "A-1", 2)``."""

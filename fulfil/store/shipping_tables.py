@@ -9,8 +9,9 @@ from fulfil.records.day_close import ClosedDay, Settlement
 from fulfil.records.despatch.carrier_bill import BilledSurcharge, BillLine, CarrierBill
 from fulfil.records.despatch.customs import HazardReview, SdrRateEntry
 from fulfil.records.despatch.handover import ManifestCopy, ManifestVoid
+from fulfil.records.despatch.papers import PapersPrinted
 from fulfil.records.despatch.tariff import Charge, ChargedSurcharge, Price, Surcharge, Zone
-from fulfil.records.identifier import Identifier, IdentifierRange
+from fulfil.records.identifier import CarrierNumber, Identifier, IdentifierRange
 from fulfil.store.columns import check, whole
 from fulfil.store.row import MOST, Row, entry, key
 
@@ -80,6 +81,14 @@ class IdentifierRow(Row, Identifier, table=True):
     range_code: str = Field(foreign_key="identifier_range.code", index=True)
 
 
+class CarrierNumberRow(Row, CarrierNumber, table=True):
+    """Carriers' own numbers of packages, by number."""
+
+    __tablename__ = "carrier_number"
+    number: str = key()
+    package_number: str = Field(foreign_key="package.number", index=True)
+
+
 class SdrRateRow(Row, SdrRateEntry, table=True):
     """Rates of the SDR, by currency and day."""
 
@@ -92,6 +101,14 @@ class HazardReviewRow(Row, HazardReview, table=True):
     """Reviews of hazards; append-only."""
 
     __tablename__ = "hazard_review"
+    id: int | None = entry()
+    package_number: str = Field(foreign_key="package.number", index=True)
+
+
+class PapersPrintedRow(Row, PapersPrinted, table=True):
+    """Papers of packages as printed; append-only."""
+
+    __tablename__ = "papers_printed"
     id: int | None = entry()
     package_number: str = Field(foreign_key="package.number", index=True)
 
@@ -129,6 +146,7 @@ class BillLineRow(Row, BillLine, table=True):
     bill_number: str = Field(primary_key=True, foreign_key="carrier_bill.number")
     line_no: int = key()
     package_number: str = Field(index=True)
+    number_key: str = Field(default="", index=True, sa_column_kwargs={"server_default": ""})
 
 
 class BilledSurchargeRow(Row, BilledSurcharge, table=True):

@@ -15,6 +15,7 @@ Limits: a database in memory is private to its connection, so it can't be a shop
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from datetime import UTC, datetime
 from pathlib import Path
 from types import TracebackType
 from typing import Self
@@ -26,6 +27,7 @@ from sqlalchemy.exc import ArgumentError, NoSuchModuleError
 from fulfil.errors import StoreRefused
 from fulfil.store.books import Books
 from fulfil.store.engine import reading_engine, writing_engine
+from fulfil.store.safe.chain import ends, seal
 from fulfil.store.trouble import in_our_words
 
 NEWEST_MIGRATION = max(path.stem[:4] for path in (Path(__file__).parent / "migrations" / "versions").glob("[0-9]*.py"))
@@ -37,10 +39,10 @@ OLDEST_MIGRATION = "0008"
 class Shop:
     """An open shop. ``reading()`` and ``writing()`` give its :class:`~fulfil.store.books.Books`."""
 
-    def __init__(self, url: URL, where: str, *, wait_s: float, survives_power_cut: bool = False) -> None:
+    def __init__(self, url: URL, where: str, *, wait_s: float) -> None:
         self.where = where
         self._reader = reading_engine(url, wait_s=wait_s)
-        self._writer = writing_engine(url, wait_s=wait_s, survives_power_cut=survives_power_cut)
+        self._writer = writing_engine(url, wait_s=wait_s)
 
     @contextmanager
     def reading(self) -> Iterator[Books]:
@@ -58,9 +60,13 @@ class Shop:
             StoreRefused: another program holds the shop, or the disk is full; nothing was changed.
         """
         with in_our_words(self.where), self._writer.connect() as connection, connection.begin() as transaction:
-            yield Books(connection, is_writing=True)
+            before = ends(connection)
+            books = Books(connection, is_writing=True)
+            yield books
             if is_preview:
                 transaction.rollback()
+            else:
+                seal(connection, before, books.named)
 
     def close(self) -> None:
         """Closes all connections."""
@@ -76,20 +82,18 @@ class Shop:
         self.close()
 
 
-def open_shop(
-    where: str | Path, *, create: bool = False, wait_s: float = 10.0, survives_power_cut: bool = False
-) -> Shop:
+def open_shop(where: str | Path, *, create: bool = False, wait_s: float = 10.0) -> Shop:
     """The shop at ``where``: the path of an SQLite file, or any SQLAlchemy URL.
 
     ``create`` makes a new shop where there is none yet. ``wait_s`` is how long to wait for another station's writing.
-    ``survives_power_cut`` waits for the disk with every transaction: none that was saved is lost with the current.
+    Opening one that is there takes no write lock. What a writing transaction saved is on the disk when it has ended.
 
     Raises:
         StoreRefused: missing (and not ``create``), locked, damaged, no fulfil database, or of another migration.
     """
     url, name = _url(where)
     _check_file(url, name, create=create)
-    engine = writing_engine(url, wait_s=wait_s)
+    engine = reading_engine(url, wait_s=wait_s)
     try:
         with in_our_words(name):
             found = _migration_of(engine, name)
@@ -106,13 +110,15 @@ def open_shop(
         )
     if found < NEWEST_MIGRATION:
         raise StoreRefused(
-            "open the shop", name, f"migration {NEWEST_MIGRATION}, got {found}; keep a copy, then upgrade the shop"
+            "open the shop",
+            name,
+            f"migration {NEWEST_MIGRATION}, got {found}; run fulfil shop upgrade, it makes a backup first",
         )
-    return Shop(url, name, wait_s=wait_s, survives_power_cut=survives_power_cut)
+    return Shop(url, name, wait_s=wait_s)
 
 
 def upgrade_shop(where: str | Path, *, wait_s: float = 10.0) -> None:
-    """Brings an older shop to the newest migration, whole or not at all; keep a copy before.
+    """Brings an older shop to the newest migration, whole or not at all; a backup of an SQLite shop is made first.
 
     Raises:
         StoreRefused: missing, locked, damaged, or no fulfil database.
@@ -120,7 +126,7 @@ def upgrade_shop(where: str | Path, *, wait_s: float = 10.0) -> None:
     url, name = _url(where)
     _check_file(url, name, create=False)
     with in_our_words(name):
-        engine = writing_engine(url, wait_s=wait_s)
+        engine = reading_engine(url, wait_s=wait_s)
         try:
             found = _migration_of(engine, name)
         finally:
@@ -130,7 +136,19 @@ def upgrade_shop(where: str | Path, *, wait_s: float = 10.0) -> None:
         if found < OLDEST_MIGRATION:
             expected = f"migration {OLDEST_MIGRATION} or newer, got {found}, which no release had"
             raise StoreRefused("upgrade the shop", name, expected)
+        if url.get_backend_name() == "sqlite" and found < NEWEST_MIGRATION:
+            _back_up_before(Path(url.database or ""), found)
         _upgrade(url, wait_s=wait_s)
+
+
+def _back_up_before(path: Path, found: str) -> None:
+    """The shop as the older release left it, under a name of its own; one that is there already is another's."""
+    from fulfil.store.safe.copies import back_up
+
+    folder, name, tries = path.parent / "backups", f"{path.stem}-before-upgrade-from-{found}", 1
+    while (folder / f"{name}{'' if tries == 1 else f'-{tries}'}.sqlite").exists():
+        tries += 1
+    back_up(path, folder, at=datetime.min.replace(tzinfo=UTC), name=f"{name}{'' if tries == 1 else f'-{tries}'}")
 
 
 def _url(where: str | Path) -> tuple[URL, str]:
@@ -149,6 +167,12 @@ def _url(where: str | Path) -> tuple[URL, str]:
     name = url.render_as_string(hide_password=True)
     if url.get_backend_name() not in ("sqlite", "postgresql"):
         raise StoreRefused("open the shop", name, "an SQLite file or a PostgreSQL database")
+    try:
+        url.get_dialect().import_dbapi()
+    except ImportError as trouble:
+        raise StoreRefused(
+            "open the shop", name, f"its driver to be installed, such as psycopg; {trouble}"
+        ) from trouble
     return url, name
 
 

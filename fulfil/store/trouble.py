@@ -3,8 +3,8 @@
 A driver's exception names tables and error numbers; the person at the bench needs to know what to do.
 
 >>> from sqlalchemy.exc import OperationalError
->>> said(OperationalError("COMMIT", {}, Exception("database is locked")), "shop.db")
-StoreRefused('write to the shop', 'shop.db', 'no other program holding it for so long; close the other one, try again')
+>>> said(OperationalError("COMMIT", {}, Exception("database is locked")), "shop.db")  # doctest: +ELLIPSIS
+StoreRefused('write to the shop', 'shop.db', 'a free moment; another station ... then do it again')
 """
 
 from collections.abc import Iterator
@@ -16,8 +16,16 @@ from fulfil.errors import Refusal, StateRefused, StoreRefused
 from fulfil.store.reason import words_of
 
 _CAUSES = (
-    ("database is locked", "write to", "no other program holding it for so long; close the other one, try again"),
-    ("database table is locked", "write to", "no other program holding it; close the other one, try again"),
+    (
+        "database is locked",
+        "write to",
+        "a free moment; another station is writing for long, nothing was changed: wait for it, then do it again",
+    ),
+    (
+        "database table is locked",
+        "write to",
+        "a free moment; another station is writing, nothing was changed: wait for it, then do it again",
+    ),
     ("disk is full", "write to", "free space on its disk; nothing was changed, make space and try again"),
     ("no space left", "write to", "free space on its disk; nothing was changed, make space and try again"),
     ("could not extend file", "write to", "free space on the server's disk; nothing was changed"),

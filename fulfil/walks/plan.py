@@ -2,36 +2,33 @@
 
 Orders that are received (or planned, but not yet on a released walk) are planned together; a released walk is on
 paper and stays as it is. Planning again before release gives the same plan for the same orders.
+
+The walks are searched beside the shop's work, from one state of it (:mod:`fulfil.walks.sketch`); nobody at a bench
+waits for that. Written are they only if the orders, stock and weights that they rest on are still so; else they are
+searched again.
 """
 
-from collections import defaultdict
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import date, datetime, time
+from datetime import date, datetime
 
-from fulfil.counting.count_lines import Bench, LotWeight, bench_of, count_line, weight_for_lot
-from fulfil.counting.scale_checks import usable_scales
-from fulfil.counting.scale_room import bias_shares
+from fulfil.errors import StateRefused
 from fulfil.orders.moving import forget_bags
-from fulfil.planning.allocation import Allocated
-from fulfil.planning.plan import Batches, Plan
-from fulfil.records.despatch.service import Service
-from fulfil.records.equipment import BagType
+from fulfil.planning.plan import Plan
 from fulfil.records.happening import Happening
-from fulfil.records.part import Part, UnitWeight
 from fulfil.records.pieces import Owed, OwedMove
-from fulfil.records.place import Bin, RoomElement
-from fulfil.records.plan import Allocation, Bag, PlanRecord, WalkRecord
-from fulfil.records.settings import Settings
+from fulfil.records.plan import Bag, PlanRecord, WalkRecord
 from fulfil.room.walk import shortest_walk
 from fulfil.shop.numbers import next_code
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
-from fulfil.walks.allocating import OrdersWithLines, allocate_open, to_plan, write_promises
-from fulfil.walks.cart import CartLoad, PlannedBag, cart_loads
-from fulfil.walks.floor import Floor, floor_of, in_walking_order
-from fulfil.walks.rooms import LESS, batches_in
-from fulfil.walks.two_bins import nearer_bins
+from fulfil.walks.allocating import OrdersWithLines, write_promises
+from fulfil.walks.cart import CartLoad, PlannedBag
+from fulfil.walks.floor import in_walking_order
+from fulfil.walks.sketch import Asked, Shelf, Sketch, look, search, still_so
+
+MOST_SKETCHES = 5
+"""How often the walks are searched again when orders or stock changed meanwhile."""
 
 
 @dataclass(frozen=True)
@@ -70,23 +67,6 @@ class DayPlan:
         ]
 
 
-@dataclass(frozen=True)
-class _Shelf:
-    """What the plan reads of the shop, once."""
-
-    settings: Settings
-    bench: Bench
-    floor: Floor
-    parts: dict[str, Part]
-    unit_weights: dict[str, list[UnitWeight]]
-    bins: dict[str, Bin]
-    services: dict[str, Service]
-
-    def unit_weight(self, place: Bin) -> LotWeight | None:
-        """The unit weight for a bin's lot."""
-        return weight_for_lot(self.unit_weights.get(place.part_number, ()), place.lot)
-
-
 def plan_day(
     shop: Shop,
     *,
@@ -110,11 +90,19 @@ def plan_day(
     Raises:
         PlanRefused: when an order can't be carried or bagged.
         RoomRefused: when the room can't be walked.
+        StateRefused: when what is planned with changed each time while the walks were searched; nothing was changed.
     """
-    with shop.writing() as books:
-        return plan_within(
-            books, day=day, at=at, person=person, seed=seed, effort=effort, only=only, by_cut_off=by_cut_off
-        )
+    asked = Asked(day, seed=seed, effort=effort, only=None if only is None else tuple(only), by_cut_off=by_cut_off)
+    for _ in range(MOST_SKETCHES):
+        with shop.reading() as books:
+            seen = look(books, asked)
+        sketch = search(seen)
+        with shop.writing() as books:
+            if still_so(books, seen):
+                return _write(books, sketch, at=at, person=person)
+    raise StateRefused(
+        "plan", day, "stock and orders that stay as they are for a moment; nothing was changed, plan again"
+    )
 
 
 def plan_within(
@@ -128,30 +116,24 @@ def plan_within(
     only: Sequence[str] | None = None,
     by_cut_off: bool = False,
 ) -> tuple[DayPlan, Plan | None]:
-    """:func:`plan_day` inside the caller's transaction."""
-    if only is None:
+    """:func:`plan_day` inside the caller's transaction: for a few orders, whose search is short."""
+    asked = Asked(day, seed=seed, effort=effort, only=None if only is None else tuple(only), by_cut_off=by_cut_off)
+    return _write(books, search(look(books, asked)), at=at, person=person)
+
+
+def _write(books: Books, sketch: Sketch, *, at: datetime, person: str) -> tuple[DayPlan, Plan | None]:
+    """Writes what was found: the promises, the walks and their bags."""
+    seen, batches, allocated = sketch.seen, sketch.batches, sketch.allocated
+    day, seed = seen.asked.day, seen.asked.seed
+    if seen.asked.only is None:
         forget_bags(books)
-    shelf = _shelf(books, day)
-    open_ = to_plan(books, shelf.bins.values(), only)
-    orders, free = open_.orders, open_.free
-    allocated = allocate_open(books, open_)
-    cut_off_of = {order.number: shelf.services[order.service_code].cut_off for order, _ in orders}
-
-    def batched(loads: list[CartLoad], effort: str, start: Sequence[Sequence[int]] | None = None) -> Plan | None:
-        groups = [cut_off_of[load.order_number] for load in loads] if by_cut_off else None
-        return _batches(loads, shelf, groups, seed=seed, effort=effort, start=start)
-
-    loads = _cart_loads(allocated.allocations, shelf)
-    batches = batched(loads, effort)
-    if batches is not None:
-        allocated, loads, batches = _with_nearer_bins(allocated, loads, batches, shelf, free, effort, batched)
-    moves = write_promises(books, open_, allocated, at=at, person=person)
+    moves = write_promises(books, seen.open_, allocated, at=at, person=person)
     record: PlanRecord | None = None
     walks: list[WalkRecord] = []
     bags: list[Bag] = []
     if batches is not None:
         wave = 1 + books.count(PlanRecord, day=day)
-        walks, bags = _walks(books, loads, batches, shelf, orders, day, wave)
+        walks, bags = _walks(books, sketch.loads, batches, seen.shelf, seen.open_.orders, day, wave)
         record = PlanRecord(
             day=day,
             wave=wave,
@@ -166,97 +148,15 @@ def plan_within(
     planned = DayPlan(record, tuple(walks), len(bags), len(allocated.short_pieces), allocated.waiting, moves)
     if batches is not None:
         # How far any plan could get is asked, also of those that would let cut-offs share a cart.
-        batches = replace(batches, groups=(None,) * len(loads))
+        batches = replace(batches, groups=(None,) * len(sketch.loads))
     return planned, batches
-
-
-def _shelf(books: Books, day: date) -> _Shelf:
-    settings = books.settings()
-    shares = bias_shares(books, day)
-    bench = bench_of(usable_scales(books), books.find(BagType), settings, bias_shares=shares)
-    unit_weights: dict[str, list[UnitWeight]] = defaultdict(list)
-    for weight in books.find(UnitWeight):
-        unit_weights[weight.part_number].append(weight)
-    return _Shelf(
-        settings=settings,
-        bench=bench,
-        floor=floor_of(books.find(RoomElement)),
-        parts={part.number: part for part in books.find(Part)},
-        unit_weights=unit_weights,
-        bins={place.code: place for place in books.find(Bin)},
-        services={service.code: service for service in books.find(Service)},
-    )
-
-
-def _cart_loads(allocations: Sequence[Allocation], shelf: _Shelf) -> list[CartLoad]:
-    """Bags each promised piece and loads each order onto one cart or more, orders by number."""
-    bags: dict[str, list[PlannedBag]] = defaultdict(list)
-    for allocation in sorted(allocations, key=lambda one: (one.order_number, one.line_no, one.bin_code)):
-        place = shelf.bins[allocation.bin_code]
-        weight = shelf.unit_weight(place)
-        record = None if weight is None else weight.record
-        part = shelf.parts[place.part_number]
-        for counted in count_line(part, weight, allocation.pieces, shelf.bench):
-            bag = PlannedBag(allocation.order_number, allocation.line_no, place, record, counted)
-            bags[allocation.order_number].append(bag)
-    return [load for number in sorted(bags) for load in cart_loads(bags[number], shelf.settings, shelf.floor)]
-
-
-def _batches(
-    loads: Sequence[CartLoad],
-    shelf: _Shelf,
-    groups: Sequence[time] | None,
-    *,
-    seed: int,
-    effort: str,
-    start: Sequence[Sequence[int]] | None,
-) -> Plan | None:
-    if not loads:
-        return None
-    return batches_in(
-        shelf.floor.room,
-        [[shelf.floor.stop_of(bag.place) for bag in load.bags] for load in loads],
-        capacity=shelf.settings.cart_positions,
-        weights=[load.positions for load in loads],
-        groups=groups,
-        start=start,
-        seed=seed,
-        effort=effort,
-    )
-
-
-def _with_nearer_bins(
-    allocated: Allocated,
-    loads: list[CartLoad],
-    batches: Plan,
-    shelf: _Shelf,
-    free: Sequence[Bin],
-    effort: str,
-    batched: Callable[[list[CartLoad], str, Batches], Plan | None],
-) -> tuple[Allocated, list[CartLoad], Plan]:
-    """The same plan with parts fetched from other bins where that is shorter, and batched again from there."""
-    allocations = nearer_bins(
-        allocated.allocations, loads, batches.batches, floor=shelf.floor, bins=shelf.bins, free=free
-    )
-    moved = _cart_loads(allocations, shelf)
-    # Another lot may weigh more or need more bags, and so another cart: then the bins stay as they were.
-    as_before = [(load.order_number, load.positions) for load in moved] == [
-        (load.order_number, load.positions) for load in loads
-    ]
-    if allocations == allocated.allocations or not as_before:
-        return allocated, loads, batches
-    # The plan to start from is good already, so the search for the new bins is the shorter one.
-    again = batched(moved, LESS.get(effort, effort), batches.batches)
-    if again is None or again.length_mm > batches.length_mm:
-        return allocated, loads, batches
-    return replace(allocated, allocations=allocations), moved, again
 
 
 def _walks(
     books: Books,
     loads: Sequence[CartLoad],
     batches: Plan,
-    shelf: _Shelf,
+    shelf: Shelf,
     orders: OrdersWithLines,
     day: date,
     wave: int,
@@ -278,7 +178,7 @@ def _walks(
     return walks, bags
 
 
-def _walk(books: Books, loads: Sequence[CartLoad], shelf: _Shelf, day: date, wave: int) -> tuple[WalkRecord, list[Bag]]:
+def _walk(books: Books, loads: Sequence[CartLoad], shelf: Shelf, day: date, wave: int) -> tuple[WalkRecord, list[Bag]]:
     """One walk: its stops in walking order, its bags numbered in the order they are filled."""
     number = next_code(books, "W", day)
     riding = [(bag, position) for load, first in _positions(loads) for bag, position in _place(load, first)]

@@ -1,4 +1,8 @@
-"""Release a walk: from now on it is on paper, and what was promised to its bags is in them."""
+"""Release a walk: from now on it is on paper, and what was promised to its bags is in them.
+
+The papers are made and printed beside the shop's work, nobody at a bench waits for the printer; then each walk is
+released by itself if it still is what its papers say. One that changed meanwhile is printed anew, or refused.
+"""
 
 from collections.abc import Callable, Sequence
 from datetime import datetime
@@ -7,7 +11,9 @@ from pathlib import Path
 from fulfil.errors import StateRefused
 from fulfil.orders.gates import must_add_up
 from fulfil.orders.moving import release_bags
+from fulfil.papers.sheet import Sheet
 from fulfil.papers.walk.layouts import BY_WALK, layout_named
+from fulfil.papers.walk.pick_list_sheet import PickListSheet
 from fulfil.records.happening import Happening
 from fulfil.records.plan import Bag, WalkRecord
 from fulfil.records.revised import revised
@@ -17,6 +23,9 @@ from fulfil.store.shop import Shop
 from fulfil.walks.lookalikes import look_alike_index
 from fulfil.walks.papers import walk_sheets
 from fulfil.weighing.lookalike import LookAlikeIndex
+
+MOST_PRINTINGS = 3
+"""How often papers are printed again when their walks changed meanwhile."""
 
 
 def release_walk(books: Books, walk: WalkRecord, *, at: datetime, person: str) -> WalkRecord:
@@ -55,22 +64,60 @@ def release_walks(
     Raises:
         PaperRefused: when there is no such layout.
         UnknownRefused: when there is no such walk.
-        StateRefused: when there is nothing to release.
+        StateRefused: when there is nothing to release, or a walk changed while it was printed; those before it are
+            released.
         FileRefused: when a paper can't be written; the walks stay unreleased.
     """
-    written: list[Path] = []
     pick_lists = layout_named(layout)
-    with shop.writing() as books:
-        walks = [books.need(WalkRecord, number) for number in numbers]
-        walks = walks or books.find(WalkRecord, released_at=None)
-        if not walks:
-            raise StateRefused("release walks of", "the plan", "a planned walk; plan first")
+    with shop.reading() as books:
+        asked = _asked(books, numbers)
         found = index(books)
-        for walk in walks:
-            made = walk_sheets(books, walk, index=lambda _: found)
-            papers = [*pick_lists(made.pick_list), *made.bag_labels, made.checklist, made.cart_card]
-            written += print_sheets(papers, out, printer=books.settings())
-        for walk in walks:
-            if walk.released_at is None:
-                release_walk(books, walk, at=at, person=person)
+        _must_add_up(books, [walk for walk in asked if walk.released_at is None])
+    written: list[Path] = []
+    for walk in asked:
+        written += _release_printed(shop, walk.number, out, pick_lists, found, at=at, person=person)
     return written
+
+
+def _release_printed(
+    shop: Shop,
+    number: str,
+    out: Path,
+    pick_lists: Callable[[PickListSheet], Sequence[Sheet]],
+    found: LookAlikeIndex,
+    *,
+    at: datetime,
+    person: str,
+) -> list[Path]:
+    """Prints one walk, then releases it if it still is what its papers say."""
+    for _ in range(MOST_PRINTINGS):
+        with shop.reading() as books:
+            walk = books.get(WalkRecord, number)
+            if walk is None:
+                break
+            made = walk_sheets(books, walk, index=lambda _: found)
+            settings = books.settings()
+        papers = [*pick_lists(made.pick_list), *made.bag_labels, made.checklist, made.cart_card]
+        written = print_sheets(papers, out, printer=settings)
+        if walk.released_at is not None:
+            return written
+        with shop.writing() as books:
+            is_so = books.get(WalkRecord, number) == walk
+            if is_so and walk_sheets(books, walk, index=lambda _: found) == made:
+                release_walk(books, walk, at=at, person=person)
+                return written
+    expected = "a plan that stays as it is while it is printed; throw this walk's papers away and release again"
+    raise StateRefused("release walk", number, expected)
+
+
+def _asked(books: Books, numbers: Sequence[str]) -> list[WalkRecord]:
+    walks = [books.need(WalkRecord, number) for number in numbers] or books.find(WalkRecord, released_at=None)
+    if not walks:
+        raise StateRefused("release walks of", "the plan", "a planned walk; plan first")
+    return walks
+
+
+def _must_add_up(books: Books, walks: Sequence[WalkRecord]) -> None:
+    for walk in walks:
+        numbers = {bag.order_number for bag in books.find(Bag, walk_number=walk.number)}
+        must_add_up(books, f"release walk {walk.number} with order", sorted(numbers))

@@ -1,15 +1,18 @@
 """The packing bench on a shop: bags by their scans, weight, seal; a kill between two lines loses nothing."""
 
+from decimal import Decimal
+
 import pytest
 
 from fulfil.bench.check_station import CheckBench
 from fulfil.bench.pack_station import PackBench
 from fulfil.checking.saying import Sound
-from fulfil.despatch.pack import reopen_package
+from fulfil.despatch.pack import plan_packages, reopen_package
 from fulfil.errors import StateRefused
 from fulfil.records.despatch.dispatch import JournalEntry, Package, PackageState
 from fulfil.records.order import Order, OrderState
 from fulfil.records.plan import Bag
+from fulfil.records.revised import revised
 from fulfil.store.shop import open_shop
 from tests.bench_shop import AT, bench_shop
 
@@ -58,10 +61,52 @@ def fill(bench):
         enter(bench, bench.state.package.missing[0])
 
 
+def first_bags(shop):
+    """The bags of the first order's package, as the bench shows them."""
+    bench = PackBench(shop, "pack-9", person="ben")
+    bench.open()
+    enter(bench, "O-1001")
+    bags = bench.state.package.bags
+    enter(bench, "let go")
+    return bags
+
+
 def package_of(shop, number="P2603020001"):
     """A package as it is now."""
     with shop.reading() as books:
         return books.need(Package, number)
+
+
+def test_where_the_weight_tells_a_bag_one_scan_and_one_weighing_do(shop):
+    """Only bags that the weight would not miss are asked for by their scan; the others may still be scanned."""
+    planned = plan_packages(shop, "O-1001", at=AT, person="ben").packages[0]
+    masses = sorted(Decimal(bag.mass_g) for bag in first_bags(shop))
+    with shop.writing() as books:
+        books.replace([revised(planned, {"visible_from_g": masses[1] - Decimal("0.1")})])
+    bench = PackBench(shop, "pack-1", person="ben", weight_tells=True)
+    bench.open()
+
+    enter(bench, "O-1001")
+    package = package_of(shop)
+    light = {bag.code for bag in bench.state.package.bags if Decimal(bag.mass_g) < package.visible_from_g}
+    assert {*bench.state.package.missing} == light
+    assert 0 < len(light) < len(bench.state.package.bags), "the shop has bags of both kinds"
+    heavy = next(bag.code for bag in bench.state.package.bags if bag.code not in light)
+    assert enter(bench, heavy).sound is not Sound.STOP
+    assert enter(bench, str(package.expected_g)).headline.endswith(f"not in the box yet: {', '.join(light)}.")
+    fill(bench)
+    assert enter(bench, str(package.expected_g)).big == "SEALED"
+
+
+def test_where_the_weight_tells_a_missing_bag_is_a_stop(shop):
+    """The heaviest bag stayed on the bench: the weight says so."""
+    bench = PackBench(shop, "pack-1", person="ben", weight_tells=True)
+    bench.open()
+    enter(bench, "O-1001")
+    fill(bench)
+    heaviest = Decimal(bench.state.package.bags[0].mass_g)
+    say = enter(bench, str((package_of(shop).expected_g - heaviest).quantize(Decimal(1))))
+    assert say.big == "STOP"
 
 
 def test_an_order_is_packed_heaviest_first_weighed_and_sealed(shop):

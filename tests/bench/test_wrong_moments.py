@@ -3,7 +3,7 @@
 On the harbour shop (:mod:`tests.harbour_shop`): two orders, their walk on paper.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
@@ -17,6 +17,8 @@ from fulfil.records.despatch.dispatch import JournalEntry
 from fulfil.records.pulled import PulledBag
 from fulfil.store.shop import Shop
 from tests.harbour_shop import NOW, WHO, bags, check, key, open_harbour, pack, plan, release, ship
+
+Bench = Callable[..., Say]
 
 
 @pytest.fixture
@@ -66,13 +68,13 @@ def journal(shop: Shop) -> int:
 
 
 @pytest.mark.parametrize("bench", [at_check, at_pack])
-def test_a_position_without_a_cart(shop: Shop, bench) -> None:  # type: ignore[no-untyped-def]
+def test_a_position_without_a_cart(shop: Shop, bench: Bench) -> None:
     """The number of a place says nothing before the cart is known."""
     assert "Which cart? Scan the pick list or the cart card first." in words(bench(shop, "pos 2"))
 
 
 @pytest.mark.parametrize("bench", [at_check, at_pack])
-def test_a_position_where_nothing_stands(shop: Shop, bench) -> None:  # type: ignore[no-untyped-def]
+def test_a_position_where_nothing_stands(shop: Shop, bench: Bench) -> None:
     """The harbour's cart has six places, two are taken."""
     walk = walk_of(shop)
     assert f"Nothing stands at position 6 of walk {walk}." in words(bench(shop, walk, "pos 6"))

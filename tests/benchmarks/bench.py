@@ -107,7 +107,7 @@ def main() -> int:
     with TemporaryDirectory() as folder:
         path = Path(folder) / "shop.sqlite"
         found = bench_shop(path, orders=50, bags=6, part_count=PARTS)
-        with open_shop(path, survives_power_cut=True) as shop:
+        with open_shop(path) as shop:
             fill(shop)
             with shop.reading() as books:
                 print(f"{books.count(Part)} parts, {books.count(WeighingRecord)} weighings")

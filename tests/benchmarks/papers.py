@@ -105,7 +105,7 @@ def demo_day(demo):
     from fulfil_demo_catalog.demo_day import DAY
 
     from fulfil.counting.papers import need_counting_tables
-    from fulfil.despatch.customs_papers import declare_order
+    from fulfil.despatch.abroad.customs_papers import declare_order
     from fulfil.despatch.day_papers import day_report_sheet, short_list_sheet
     from fulfil.despatch.manifest_paper import printed_manifest
     from fulfil.despatch.package_papers import order_sheets, orders_with_packages
@@ -133,7 +133,9 @@ def demo_day(demo):
                     for path in print_papers(shop, out, partial(order_sheets, number=number, day=DAY))
                 ],
                 "customs": lambda: [
-                    path for number in orders for path in declare_order(shop, number, out, day=DAY).written
+                    path
+                    for number in orders
+                    for path in declare_order(shop, number, out, day=DAY, at=at, person="bench").written
                 ],
                 "manifests": lambda: [
                     path

@@ -26,7 +26,8 @@ from fulfil_demo_catalog.rehearsal import Rehearsal
 
 from fulfil.despatch.day_papers import day_report_sheet
 from fulfil.despatch.manifest_paper import printed_manifest
-from fulfil.despatch.package_papers import order_sheets, orders_with_packages
+from fulfil.despatch.package_papers import orders_with_packages
+from fulfil.despatch.package_set import print_set
 from fulfil.despatch.report import report_day
 from fulfil.despatch.ship import close_manifest
 from fulfil.errors import UnknownRefused
@@ -182,7 +183,10 @@ def main(path: Path) -> None:
                 with shop.reading() as books:
                     numbers = [order.number for order in orders_with_packages(books)]
                 for number in numbers:
-                    papers += print_papers(shop, folder / "papers", partial(order_sheets, number=number, day=day))
+                    done = print_set(
+                        shop, folder / "papers", orders=[number], day=day, at=rehearsal.now, person="bench"
+                    )
+                    papers += [path for path in done.written if path.suffix == ".pdf"]
             with timed("ship"):
                 with shop.reading() as books:
                     services = sorted({one.service_code for one in books.find(Package, state=PackageState.SEALED)})

@@ -13,10 +13,11 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from time import process_time
 
+from fulfil.despatch.abroad.customs_papers import declare_order
 from fulfil.despatch.advice import AdviceFormat, write_advices
-from fulfil.despatch.customs_papers import declare_order
 from fulfil.despatch.manifest_paper import printed_manifest
 from fulfil.despatch.package_papers import order_sheets, package_label_sheets
+from fulfil.despatch.package_set import print_set
 from fulfil.despatch.quote import quote_package
 from fulfil.despatch.reconcile import reconcile_day
 from fulfil.despatch.ship import add_range, close_manifest, issue_identifiers
@@ -73,7 +74,12 @@ def main(packages: int) -> None:
                 "packing lists with labels": each(
                     lambda order: print_papers(shop, out, partial(order_sheets, number=order, day=DAY)), orders
                 ),
-                "customs papers": each(lambda order: declare_order(shop, order, out, day=DAY), orders),
+                "all papers in one go": lambda: print_set(
+                    shop, out, orders=orders, day=DAY, at=NOW, person="c", name="all"
+                ),
+                "customs papers": each(
+                    lambda order: declare_order(shop, order, out, day=DAY, at=NOW, person="c"), orders
+                ),
                 "manifests": lambda: [
                     print_papers(shop, out, partial(printed_manifest, number=one.manifest.number))
                     for service in ("POST", "ROAD")

@@ -44,7 +44,7 @@ def test_what_can_t_go_says_why_and_a_service_changes_by_agreement(typed):
     assert "2500 g is above the service's limit of 2000 g" in said
     assert typed("services", "quote", "--country", "NA", "--gross", "25", "--size", "200x100")[0] == 2
     assert typed("services", "quote", "--country", "ZZ", "--gross", "25", "--size", "2x1x1")[0] == 2
-    assert typed("services", "change", "A-2", "ROAD", "--reason", "customer agreed by telephone")[0] == 0
+    assert typed("orders", "service", "A-2", "ROAD", "--reason", "customer agreed by telephone")[0] == 1
     assert typed("packages", "pack", "A-2")[0] in (0, 1)
     code, said = typed("services", "quote", "--package", "P2603020005")
     assert "ROAD  Road parcel (invented): can take it (chosen by the customer)" in said
@@ -91,7 +91,7 @@ def test_the_evening_from_open_manifest_to_closed_day(typed, tmp_path):
     assert typed("manifests", "close", "POST", "--out", "papers")[0] == 0
     assert typed("manifests", "advice", number, "--out", "advice")[0] == 0
     code, said = typed("manifests", "advice", number, "--format", "edifact", "--out", "advice")
-    assert (code, said.count("wrote")) == (0, 2)
+    assert (code, said.count("wrote")) == (0, 3)
 
     mapping = "setting,value\npackage_column,Parcel\ncharge_column,Net\ncurrency,EUR\n"
     (tmp_path / "map.csv").write_text(mapping, encoding="utf-8")
@@ -117,6 +117,12 @@ def test_the_evening_from_open_manifest_to_closed_day(typed, tmp_path):
     assert (code, said.split(":")[0]) == (0, "2026-03-02 is closed")
     assert "3 differences settled, 1 carried over" in said
     assert typed("day", "close")[0] == 2
+    code, said = typed("day", "month", "2026-03", "--json")
+    (shown,) = [one for one in json.loads(said)["days"] if one["day"] == "2026-03-02"]
+    assert (code, shown["packages"], shown["manifests"], shown["is_closed"]) == (0, 4, 2, True)
+    assert "March 2026:" in typed("day", "month")[1]
+    assert typed("day", "month", "2026-02", "--json")[1].count("day") == 1
+    assert typed("day", "month", "march")[0] == 2
     code, said = typed("day", "reconcile", "--out", "papers", "--csv", "--for-spreadsheet")
     assert code == 0
     assert "The day is closed, by clerk-1." in said
@@ -130,3 +136,26 @@ def test_a_void_must_be_acted_on(typed):
 
     assert code == 1
     assert "P2603020005" in said
+
+
+def test_a_carriers_bill_is_mapped_by_example_and_taken_in(typed, tmp_path):
+    """Nobody to ask: the questions are listed and nothing is kept; answered, shown, kept, then taken in by name."""
+    (tmp_path / "march.csv").write_text(
+        "Sendung;Produkt;Netto EUR;Tracking\nP2603020001;Std;7,90;QX1\nPX;Std;1,00;QX2\n", encoding="cp1252"
+    )
+    assert typed("services", "bill", "march.csv")[0] == 2
+    code, said = typed("services", "bill", "march.csv", "--from", "hill-road")
+    assert (code, "a carrier with a mapping (none yet); fulfil services map" in said) == (2, True)
+    code, said = typed("services", "map", "hill-road", "march.csv")
+    assert (code, "Which service is 'Std'? One of: POST, ROAD. --answer 'word std=...'" in said) == (1, True)
+    assert typed("services", "map", "hill-road")[0] == 2
+
+    code, said = typed("services", "map", "hill-road", "march.csv", "--answer", "word std=ROAD")
+    assert code == 0
+    assert "march.csv: 2 lines, EUR 8.90 would come in: compare it with the bill's total." in said
+    assert "1 line for numbers that aren't ours." in said
+    assert json.loads(typed("services", "map", "hill-road", "--json")[1])["mapping"]["tracking_column"] == "Tracking"
+    code, said = typed("services", "bill", "march.csv", "--from", "hill-road")
+    assert (code, said.splitlines()[0]) == (0, "Bill march is taken in: 2 lines.")
+    code, said = typed("services", "map", "hill-road", "--word", "Std=BOAT")
+    assert (code, "BOAT" in said) == (2, True)

@@ -7,7 +7,7 @@ import pytest
 from fulfil_demo_catalog import FOLDER
 from fulfil_demo_catalog.generator.chance import SEED
 
-from fulfil.files.carrier_bill import SETTINGS, read_mapping
+from fulfil.files.bill_mapping import SETTINGS, read_mapping
 from fulfil.files.catalogue import FILES, read_catalogue
 from fulfil.files.orders import read_orders
 from fulfil.files.unit_weights import UNIT_WEIGHTS
@@ -96,6 +96,6 @@ def test_every_setting_of_a_bill_s_mapping_is_described() -> None:
     named = {word for row in re.findall(r"^\| (`.*?) \|", section, re.MULTILINE) for word in re.findall("`(.*?)`", row)}
     mapping = read_mapping(re.findall(r"```csv\n(.*?)```", section, re.DOTALL)[0].encode(), "columns.csv")
 
-    assert named == {*SETTINGS, "service WORD", "surcharge NAME"}
+    assert named == {*SETTINGS, "service WORD", "surcharge NAME", "kind WORD", "skip WORD"}
     assert mapping.services == {"road std": "ROAD"}
     assert mapping.surcharges == {"fuel surcharge": "Fuel EUR"}

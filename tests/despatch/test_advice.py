@@ -12,6 +12,7 @@ from fulfil.despatch.ship import close_manifest, void_package
 from fulfil.errors import StateRefused
 from fulfil.records.despatch.service import Service
 from fulfil.records.order import Order
+from fulfil.shop.package_numbers import note_number
 from fulfil.standards import edifact
 from tests.shipping_shop import DAY, NOW, sealed_shop
 
@@ -51,17 +52,19 @@ def test_every_order_has_an_advice_that_the_schema_takes(shop, tmp_path, schema)
     assert root.findtext(f".//{CBC}GrossWeightMeasure") == "0.300"
 
 
-def test_desadv_in_two_alphabets(shop, tmp_path):
-    """German and English in one interchange, Greek in another; every UNT counts its segments (ISO 9735)."""
+def test_each_consignee_gets_an_interchange_of_its_own(shop, tmp_path):
+    """Nobody reads of another's order; the alphabet is the consignee's; every UNT counts its segments (ISO 9735)."""
     written, findings = write_advices(shop, "M2603020001", AdviceFormat.EDIFACT, tmp_path)
 
     assert findings == []
     references: list[str] = []
-    assert [path.name for path in written] == ["M2603020001-UNOC.edi", "M2603020001-UNOF.edi"]
-    for path, encoding, messages in zip(written, ("iso8859-1", "iso8859-7"), (2, 1), strict=True):
+    assert [path.name for path in written] == [f"M2603020001-00{place}.edi" for place in (1, 2, 3)]
+    names = ("Erfundene Person 1", "Invented Person 3", "M2603020001003")
+    for path, encoding, name in zip(written, ("iso8859-1", "iso8859-1", "iso8859-7"), names, strict=True):
         text = path.read_bytes().decode(encoding)
-        assert text.count("UNH+") == messages
-        assert text.endswith(f"UNZ+{messages}+{text.rsplit('+', 1)[1]}")
+        assert text.count("UNH+") == 1
+        assert text.endswith(f"UNZ+1+{text.rsplit('+', 1)[1]}")
+        assert name in text.split("UNH+")[0]
         for message in text.split("UNH+")[1:]:
             body = "UNH+" + message.split("UNZ+")[0]
             segments = list(Parser().parse(body))
@@ -69,8 +72,40 @@ def test_desadv_in_two_alphabets(shop, tmp_path):
             assert edifact.count_segments(body) == len(segments)
             assert str(segments[0].elements[0]) == str(segments[-1].elements[1])
             references.append(str(segments[0].elements[0]))
-    assert sorted(references) == ["1", "2", "3"]
-    assert "Επινοημένος Πελάτης 4" in written[1].read_bytes().decode("iso8859-7")
+    assert references == ["1", "1", "1"]
+    assert "Επινοημένος Πελάτης 4" in written[2].read_bytes().decode("iso8859-7")
+
+
+def test_two_orders_of_one_consignee_share_an_interchange(tmp_path):
+    """Same name and address: two messages, numbered 1 and 2."""
+    with sealed_shop(tmp_path / "two.db") as other:
+        with other.writing() as books:
+            first = books.need(Order, "A-1").model_dump(include={"name", "city", "post_code", "country"})
+            books.replace([books.need(Order, "A-4").model_copy(update=first)])
+        close_manifest(other, "ROAD", day=DAY, at=NOW, person="clerk-1")
+        written, _ = write_advices(other, "M2603020001", AdviceFormat.EDIFACT, tmp_path)
+
+    texts = [path.read_bytes().decode("iso8859-1") for path in written]
+    assert [text.count("UNH+") for text in texts] == [2, 1]
+
+
+def test_times_are_those_of_the_shops_clock(shop, tmp_path):
+    """Closed at 15:00 UTC, 16:00 in Luxembourg: a time without a zone is local time (ISO 9735, from memory)."""
+    written, _ = write_advices(shop, "M2603020001", AdviceFormat.EDIFACT, tmp_path)
+
+    text = written[0].read_bytes().decode("iso8859-1")
+    assert "DTM+137:202603021600:203'" in text
+    assert "+260302:1600+" in text
+
+
+def test_the_carriers_own_number_is_advised(tmp_path):
+    """Noted before the manifest is closed; an S10 number comes before it."""
+    with sealed_shop(tmp_path / "track.db") as other:
+        note_number(other, "P2603020001", "ZX 99-001", at=NOW, person="clerk-1")
+        close_manifest(other, "ROAD", day=DAY, at=NOW, person="clerk-1")
+        written, _ = write_advices(other, "M2603020001", AdviceFormat.UBL, tmp_path)
+
+    assert "ZX99001" in written[0].read_text(encoding="utf-8")
 
 
 def test_letters_of_two_scripts_in_one_order_are_named_not_lost(shop, tmp_path):
@@ -81,7 +116,7 @@ def test_letters_of_two_scripts_in_one_order_are_named_not_lost(shop, tmp_path):
         close_manifest(other, "ROAD", day=DAY, at=NOW, person="clerk-1")
         written, findings = write_advices(other, "M2603020001", AdviceFormat.EDIFACT, tmp_path)
 
-    assert [path.name for path in written] == ["M2603020001-UNOC.edi"]
+    assert [path.name for path in written] == ["M2603020001-001.edi", "M2603020001-002.edi"]
     assert [finding.source for finding in findings] == ["order A-4"]
 
 

@@ -11,7 +11,7 @@ from fulfil.despatch.close import close_day, reconciliation_sheet, settle, write
 from fulfil.despatch.reconcile import reconcile_day, take_bill
 from fulfil.despatch.ship import close_manifest, open_manifest, void_package
 from fulfil.errors import FileRefused, StateRefused, UnknownRefused
-from fulfil.files.carrier_bill import BillMapping
+from fulfil.files.bill_mapping import BillMapping
 from fulfil.orders.changing import change_service
 from fulfil.records.day_close import Outcome
 from fulfil.shipping.reconcile import Cause

@@ -7,14 +7,14 @@ from decimal import Decimal
 import pypdfium2
 import pytest
 
-from fulfil.despatch.customs import (
+from fulfil.despatch.abroad.customs import (
     customs_of,
     customs_stops,
     enter_sdr_rate,
     review_hazards,
     reviewed_hazards,
 )
-from fulfil.despatch.customs_papers import declare_order
+from fulfil.despatch.abroad.customs_papers import declare_order
 from fulfil.despatch.pack import stops
 from fulfil.errors import StateRefused
 from fulfil.records.despatch.customs import SdrRateEntry
@@ -30,7 +30,7 @@ from tests.shipping_shop import DAY, NOW, sealed_shop
 @pytest.fixture
 def shop(tmp_path):
     """Sealed packages to Germany, Namibia, Great Britain and Greece."""
-    with sealed_shop(tmp_path / "shop.db") as opened:
+    with sealed_shop(tmp_path / "shop.db", is_printed=False) as opened:
         yield opened
 
 
@@ -71,8 +71,8 @@ def test_the_paper_follows_border_and_service(shop, number, form):
 
 def test_papers_and_their_data_say_the_same(shop, tmp_path):
     """CN 22, CSV and JSON of one package; asked again, byte for byte the same."""
-    done = declare_order(shop, "A-2", tmp_path / "a", day=DAY)
-    again = declare_order(shop, "A-2", tmp_path / "b", day=DAY)
+    done = declare_order(shop, "A-2", tmp_path / "a", day=DAY, at=NOW, person="c")
+    again = declare_order(shop, "A-2", tmp_path / "b", day=DAY, at=NOW, person="c")
 
     assert [path.name for path in done.written] == ["A-2-customs-cn22.pdf", "A-2-customs.json", "A-2-customs.csv"]
     assert [path.read_bytes() for path in done.written] == [path.read_bytes() for path in again.written]
@@ -95,10 +95,37 @@ def test_papers_and_their_data_say_the_same(shop, tmp_path):
     assert len(done.written[2].read_text(encoding="utf-8").splitlines()) == 3
 
 
+def test_the_data_say_who_sends_what_to_whom_by_which_form(shop, tmp_path):
+    """A parcel by post says CN 23 on screen, in JSON and in CSV alike, with both parties and the category."""
+    change(shop, Service, "POST", size_preset="parcel, 1.05 m")
+    done = declare_order(shop, "A-2", tmp_path, day=DAY, at=NOW, person="c")
+
+    assert done.written[0].name == "A-2-customs-cn23.pdf"
+    assert {one.form for one in done.declared} == {Form.CN23}
+    rows = json.loads((tmp_path / "A-2-customs.json").read_text(encoding="utf-8"))
+    assert {row["paper"] for row in rows} == {"CN 23"}
+    first = rows[0]
+    assert (first["item_number"], first["category"]) == ("P2603020002", "sale of goods")
+    assert (first["consignee_city"], first["consignee_phone"]) == ("Sampleberg", "+352 000 000 0000")
+    assert (first["sender"], first["sender_country"]) == ("Invented Escapement Works", "LU")
+
+
+def test_goods_too_long_for_a_label_say_cn_23_everywhere(shop, tmp_path):
+    """The label has no room for them; the data follow the paper that is printed."""
+    change(shop, Part, "SCR-16", customs_description="steel cap screws " + "of very many different sizes " * 6)
+    change(shop, Part, "SCR-20", customs_description="steel set screws " + "of very many different sizes " * 6)
+    change(shop, Part, "BUSH-3", customs_description="turned brass bushes " + "of very many different sizes " * 6)
+    done = declare_order(shop, "A-2", tmp_path, day=DAY, at=NOW, person="c")
+
+    assert done.written[0].name == "A-2-customs-cn23.pdf"
+    rows = json.loads((tmp_path / "A-2-customs.json").read_text(encoding="utf-8"))
+    assert {row["paper"] for row in rows} == {"CN 23"}
+
+
 def test_above_300_sdr_a_postal_package_takes_cn_23_and_an_invoice(shop, tmp_path):
     """100 screws at EUR 3.50 are EUR 350.00, above 300 SDR of EUR 1.15."""
     change(shop, OrderLine, "A-2", 1, unit_price_minor=350)
-    done = declare_order(shop, "A-2", tmp_path, day=DAY)
+    done = declare_order(shop, "A-2", tmp_path, day=DAY, at=NOW, person="c")
 
     assert [path.name for path in done.written][:2] == ["A-2-customs-cn23.pdf", "A-2-customs-invoice.pdf"]
     assert "CN 23" in text_of(done.written[0])
@@ -134,7 +161,7 @@ def test_a_currency_without_a_rate_takes_cn_23(shop):
 def test_what_can_not_be_declared_stops_the_package_and_its_papers(shop, tmp_path, update, field):
     """Named at the packing bench, at the papers, and nothing is printed; inside the union nobody asks."""
     change(shop, Part, "SCR-16", **update)
-    done = declare_order(shop, "A-2", tmp_path, day=DAY)
+    done = declare_order(shop, "A-2", tmp_path, day=DAY, at=NOW, person="c")
 
     assert [finding.field for finding in done.findings] == [field]
     assert done.written == ()
@@ -170,12 +197,12 @@ def test_no_paper_says_reviewed_before_anyone_did(shop, tmp_path):
     change(shop, Order, "A-3", service_code="POST")
     change(shop, Service, "POST", refuses="")
     change(shop, Package, "P2603020003", service_code="POST", gross_g=Decimal(900), state=PackageState.STOP)
-    waits = declare_order(shop, "A-3", tmp_path, day=DAY)
+    waits = declare_order(shop, "A-3", tmp_path, day=DAY, at=NOW, person="c")
 
     assert [finding.field for finding in waits.findings] == ["hazard"]
     assert waits.written == ()
     review_hazards(shop, "P2603020003", "UN 1263, limited quantity, label on", at=NOW, person="trained-1")
-    done = declare_order(shop, "A-3", tmp_path, day=DAY)
+    done = declare_order(shop, "A-3", tmp_path, day=DAY, at=NOW, person="c")
     assert "reviewed by a trained person" in " ".join(text_of(done.written[0]).split())
 
 

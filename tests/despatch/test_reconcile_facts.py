@@ -11,7 +11,7 @@ from fulfil.despatch.close import Word, close_day, settle_all
 from fulfil.despatch.reconcile import reconcile_day, take_bill
 from fulfil.despatch.reconcile_facts import DayFacts
 from fulfil.despatch.ship import close_manifest
-from fulfil.files.carrier_bill import BillMapping
+from fulfil.files.bill_mapping import BillMapping
 from fulfil.store.shop import Shop
 from tests.shipping_shop import DAY, NOW, sealed_shop
 

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from fulfil.despatch.customs import review_hazards
+from fulfil.despatch.abroad.customs import review_hazards
 from fulfil.despatch.pack import plan_packages, weigh_package
 from fulfil.errors import StateRefused
 from fulfil.orders.holding import hold_order, resume_order

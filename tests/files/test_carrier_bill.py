@@ -5,7 +5,8 @@ from decimal import Decimal
 import pytest
 
 from fulfil.errors import FileRefused, Refusal
-from fulfil.files.carrier_bill import BillMapping, read_bill, read_mapping
+from fulfil.files.bill_mapping import BillMapping, read_mapping
+from fulfil.files.carrier_bill import read_bill
 
 RIGHT = b"setting,value\npackage_column,Parcel\ncharge_column,Net\ncurrency,EUR\n"
 

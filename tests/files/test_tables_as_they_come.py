@@ -3,6 +3,7 @@
 import csv
 import io
 from pathlib import Path
+from zipfile import ZipFile
 
 import openpyxl
 import pytest
@@ -207,16 +208,88 @@ def test_what_is_no_table_is_said_in_words(raw: bytes, says: str) -> None:
     assert [one.says for one in read_table(raw, "parts.csv").findings] == [says]
 
 
-def test_an_open_document_sheet_is_named() -> None:
-    """Refused with what to do."""
-    from zipfile import ZipFile
+def ods(rows: str) -> bytes:
+    """A spreadsheet with these table rows.
 
+    Source: OASIS OpenDocument 1.2 (ISO/IEC 26300), part 1: table:table, its rows and cells, office:value-type; part 3:
+    the file mimetype is the first of the package (clause numbers not looked up).
+    """
+    names = {
+        "office": "urn:oasis:names:tc:opendocument:xmlns:office:1.0",
+        "table": "urn:oasis:names:tc:opendocument:xmlns:table:1.0",
+        "text": "urn:oasis:names:tc:opendocument:xmlns:text:1.0",
+        "manifest": "urn:oasis:names:tc:opendocument:xmlns:manifest:1.0",
+    }
+    spaces = " ".join(f'xmlns:{name}="{one}"' for name, one in names.items())
+    kind = "application/vnd.oasis.opendocument.spreadsheet"
+    out = io.BytesIO()
+    with ZipFile(out, "w") as packed:
+        packed.writestr("mimetype", kind)
+        packed.writestr(
+            "content.xml",
+            f'<?xml version="1.0" encoding="UTF-8"?><office:document-content {spaces} office:version="1.2">'
+            "<office:body>"
+            f'<office:spreadsheet><table:table table:name="Sheet">{rows}</table:table></office:spreadsheet>'
+            "</office:body></office:document-content>",
+        )
+        packed.writestr(
+            "META-INF/manifest.xml",
+            f'<manifest:manifest {spaces} manifest:version="1.2">'
+            f'<manifest:file-entry manifest:full-path="/" manifest:media-type="{kind}"/>'
+            '<manifest:file-entry manifest:full-path="content.xml" manifest:media-type="text/xml"/>'
+            "</manifest:manifest>",
+        )
+    return out.getvalue()
+
+
+def _text(cell: str) -> str:
+    return f'<table:table-cell office:value-type="string"><text:p>{cell}</text:p></table:table-cell>'
+
+
+def _number(value: str, shown: str, more: str = "") -> str:
+    begin = f'<table:table-cell office:value-type="float" office:value="{value}"{more}>'
+    return f"{begin}<text:p>{shown}</text:p></table:table-cell>"
+
+
+_FORMULA = ' table:formula="of:=1+2"'
+_EMPTY = '<table:table-cell table:number-columns-repeated="1020"/>'
+_SHEET = (
+    f"<table:table-row>{_text('part')}{_text('weight (g)')}{_text('since')}{_text('sum')}{_EMPTY}</table:table-row>"
+    f"<table:table-row>{_text('0012')}{_number('0.25', '0,25')}"
+    '<table:table-cell office:value-type="date" office:date-value="2026-03-02"><text:p>02.03.26</text:p>'
+    f"</table:table-cell>{_number('3', '3', _FORMULA)}{_EMPTY}</table:table-row>"
+    '<table:table-row table:number-rows-repeated="3"><table:table-cell table:number-columns-repeated="1024"/>'
+    "</table:table-row>"
+    f"<table:table-row>{_text('NA')}{_number('1200', '1.200')}{_EMPTY}</table:table-row>"
+    f'<table:table-row table:number-rows-repeated="1048570"><table:table-cell table:number-columns-repeated="1024"/>'
+    "</table:table-row>"
+)
+
+
+def test_an_open_document_sheet_is_read_whatever_its_name() -> None:
+    """Text keeps its zeros, numbers are values and not what is shown, a formula is its saved value, lines are rows."""
+    table = read_table(ods(_SHEET), "parts.csv")
+
+    assert table.findings == ()
+    assert table.header == ("part", "weight (g)", "since", "sum")
+    assert table.rows == ((2, ("0012", "0.25", "2026-03-02", "3")), (6, ("NA", "1200", "", "")))
+    assert (2, "weight (g)") in table.numbers
+    assert (2, "part") not in table.numbers
+    assert table.notes[0] == "parts.csv: read as a workbook, its first sheet"
+
+
+def test_an_open_document_sheet_that_says_too_little() -> None:
+    """A formula that was never saved with its value, and a package that holds no sheet, are findings."""
+    unsaved = f'<table:table-row>{_text("a")}<table:table-cell table:formula="of:=1+2"/></table:table-row>'
+    assert [str(one) for one in read_table(ods(unsaved), "a.ods").findings] == [
+        "a.ods: holds the formula of:=1+2 whose value was not saved. "
+        "Do: open the file in a spreadsheet, save it, import it again."
+    ]
     out = io.BytesIO()
     with ZipFile(out, "w") as packed:
         packed.writestr("mimetype", "application/vnd.oasis.opendocument.spreadsheet")
-    assert [str(one) for one in read_table(out.getvalue(), "parts.csv").findings] == [
-        "parts.csv: is an OpenDocument sheet. Do: save it as XLSX, or as CSV."
-    ]
+    (finding,) = read_table(out.getvalue(), "a.ods").findings
+    assert finding.says.startswith("is no OpenDocument spreadsheet")
 
 
 @pytest.mark.parametrize(

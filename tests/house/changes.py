@@ -33,7 +33,7 @@ def page(folder: Path) -> str:
 
 def _of_release(folder: Path) -> str:
     found: dict[str, list[str]] = {kind: [] for kind in KINDS}
-    for path in sorted(folder.iterdir()):
+    for path in sorted(folder.rglob("*.*"), key=lambda path: path.name):
         name, _, kind = path.name.removesuffix(".md").rpartition(".")
         text = " ".join(path.read_text("utf-8").split())
         if kind not in KINDS or not name or not text.endswith("."):

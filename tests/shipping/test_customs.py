@@ -7,10 +7,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from fulfil.errors import CodeRefused
 from fulfil.records.despatch.service import ServiceKind
 from fulfil.shipping.customs import MOST_CN22_LINES, Form, Goods, declare, form_of
-from fulfil.standards.cn22 import SdrRate
-from fulfil.standards.customs_territory import EUROPEAN_UNION, needs_declaration
+from fulfil.standards.cn22 import SdrRate, validate_description
+from fulfil.standards.customs_territory import EUROPEAN_UNION, apart, needs_declaration
 
 RATE = SdrRate("EUR", Decimal("1.2"), date(2026, 3, 2))
 
@@ -113,6 +114,77 @@ def test_other_papers():
     assert form_of(made, ServiceKind.PARCEL, None, needs_declaration=True) is Form.INVOICE
     assert form_of(made, ServiceKind.POSTAL, None, needs_declaration=True) is Form.CN23
     assert form_of(many, ServiceKind.POSTAL, RATE, needs_declaration=True) is Form.CN23
+
+
+@pytest.mark.parametrize(
+    ("country", "post_code", "name"),
+    [
+        ("DE", "27498", "Heligoland"), ("DE", "78266", "Büsingen"), ("ES", "51001", "Ceuta"),
+        ("ES", "52006", "Melilla"),
+        ("IT", "23041", "Livigno"), ("GR", "630 86", "Mount Athos"), ("ES", "35001", "Canary Islands"),
+        ("ES", "38201", "Canary Islands"), ("FR", "97400", "French overseas departments"), ("FI", "22100", "Åland"),
+        ("IT", "22061", "Campione d'Italia"), ("FR", "98800", "French overseas countries"),
+    ],
+)  # fmt: skip
+def test_territories_apart_take_a_declaration_from_everywhere_in_the_union(country, post_code, name):
+    """Directive 2006/112/EC, Article 6, and Regulation (EU) No 952/2013, Articles 1(3) and 4; codes from memory."""
+    found = apart(country, post_code)
+    assert found is not None
+    assert found.name == name
+    assert needs_declaration("LU", country, post_code=post_code)
+    assert needs_declaration(country, country, post_code=post_code)
+    assert needs_declaration(country, country, sender_post_code=post_code)
+    assert not needs_declaration(country, country, sender_post_code=post_code, post_code=post_code)
+
+
+@pytest.mark.parametrize(
+    ("country", "post_code"),
+    [("DE", "27499"), ("ES", "28001"), ("ES", "50001"), ("IT", "23040"), ("FR", "98000"), ("FR", "75001"),
+     ("FI", "20100"), ("FI", ""), ("GR", "10431"), ("LU", "3500")],
+)  # fmt: skip
+def test_the_mainland_beside_them_takes_none(country, post_code):
+    """Neighbouring post codes, Monaco's under France, an address without one."""
+    assert apart(country, post_code) is None
+    assert not needs_declaration("LU", country, post_code=post_code)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "clock parts",
+        "electronics",
+        "Ersatzteile",
+        "12 x",
+        "pièces détachées",
+        "machine parts for clocks",
+        "Muster",
+        "x",
+        "7",
+    ],
+)
+def test_words_that_say_nothing_are_turned_back(text):
+    """Public postal guidance for CN 23 names "spare parts" and "samples"; the others are common practice."""
+    with pytest.raises(CodeRefused):
+        validate_description(text)
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["steel cap screws for clock movements", "brass gears for clock parts", "enamel colours", "時計用の歯車",
+     "Federn aus Stahl",
+     "damper kits for barrel organs", "steel balls 2 mm", "wool felts"],
+)  # fmt: skip
+def test_words_that_say_what_it_is_pass(text):
+    """The thing is named, whatever it is for."""
+    assert validate_description(text) == text
+
+
+def test_a_postal_parcel_takes_a_cn_23_whatever_it_is_worth():
+    """CN 22 form text: for letter-post items up to 300 SDR; parcels take CN 23."""
+    made = declared(goods())
+    given = {"needs_declaration": True}
+    assert form_of(made, ServiceKind.POSTAL, RATE, **given) is Form.CN22
+    assert form_of(made, ServiceKind.POSTAL, RATE, is_parcel=True, **given) is Form.CN23
 
 
 def test_borders_of_the_customs_union():

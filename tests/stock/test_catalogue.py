@@ -195,7 +195,7 @@ def test_unit_weight_that_left_the_file(shop: Shop, folder: Path) -> None:
 
 
 def test_equipment_follows_the_file(shop: Shop, folder: Path) -> None:
-    """Scales, bags, boxes, services and the room are what the files say, no more."""
+    """Scales, bags, boxes, services and the room are what the files say, no more; a scale that left is retired."""
     _import(shop, folder)
     _change(folder / "scales.csv", "packing,III,1,1,30000,20,,packages\n", "second,II,0.1,0.1,3000,2,,bags\n")
     _change(folder / "bags.csv", "0.90,0.02", "0.95,0.02")
@@ -206,7 +206,8 @@ def test_equipment_follows_the_file(shop: Shop, folder: Path) -> None:
     assert result.counts["bag types"] == Difference(changed=1)
     assert result.counts["room"] == Difference(changed=1)
     with shop.reading() as books:
-        assert [scale.code for scale in books.find(ScaleRecord)] == ["bench-1", "second"]
+        assert [scale.code for scale in books.find(ScaleRecord, is_retired=False)] == ["bench-1", "second"]
+        assert [scale.code for scale in books.find(ScaleRecord, is_retired=True)] == ["packing"]
 
 
 @pytest.mark.parametrize(
@@ -250,8 +251,8 @@ def test_promised_bins_and_used_services_stay(shop: Shop, folder: Path) -> None:
         "Do: move its pieces; then fulfil stock count 01R-01-1 0 books it empty.",
         "bins.csv, bin '01R-01-1': 50 pieces are promised from it to A-1, so it must stay with its part BALL-3. "
         "Do: ship or cancel them; or move its pieces, then fulfil bins lacks 01R-01-1 --holds 0 plans them anew.",
-        "services.csv, service 'van': 1 open orders go with this service, so it must stay. "
-        "Do: keep it until they are shipped.",
+        "services.csv, service 'van': open orders go by it (A-2), so it must stay. "
+        "Do: send them by another first: fulfil orders service ORDER SERVICE.",
     ]
     assert _everything(shop) == before
 
@@ -259,6 +260,6 @@ def test_promised_bins_and_used_services_stay(shop: Shop, folder: Path) -> None:
 def test_locked_shop_is_not_half_imported(shop: Shop, folder: Path) -> None:
     """While another station writes for too long, the import gives up whole."""
     with shop.writing() as books:
-        with pytest.raises(StoreRefused, match="no other program holding it"):
+        with pytest.raises(StoreRefused, match="another station is writing"):
             _import(shop, folder)
         assert books.count(Part) == 0

@@ -96,8 +96,8 @@ def test_shop_of_an_older_release(path: Path) -> None:
     open_shop(path, create=True).close()
     _sql(path, "UPDATE alembic_version SET version_num = '0000'")
     assert _said(path) == (
-        f"Cannot open the shop 'SHOP': expected migration {NEWEST_MIGRATION}, got 0000; keep a copy, "
-        "then upgrade the shop."
+        f"Cannot open the shop 'SHOP': expected migration {NEWEST_MIGRATION}, got 0000; run fulfil shop "
+        "upgrade, it makes a backup first."
     )
 
 
@@ -137,8 +137,8 @@ def test_locked_shop(shop: Shop, path: Path) -> None:
     other.execute("ROLLBACK")
     other.close()
     assert str(refused.value) == (
-        f"Cannot write to the shop '{path}': expected no other program holding it for so long; "
-        "close the other one, try again."
+        f"Cannot write to the shop '{path}': expected a free moment; another station is writing for long, "
+        "nothing was changed: wait for it, then do it again."
     )
     with shop.reading() as books:
         assert books.find(Order) == [ORDER]
@@ -150,7 +150,7 @@ def test_exclusively_locked_shop_does_not_open(path: Path) -> None:
     other = sqlite3.connect(path, isolation_level=None)
     other.execute("PRAGMA locking_mode = EXCLUSIVE")
     other.execute("BEGIN EXCLUSIVE")
-    assert "no other program holding it" in _said(path)
+    assert "another station is writing" in _said(path)
     other.close()
 
 

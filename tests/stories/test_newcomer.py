@@ -231,3 +231,35 @@ def test_the_files_stay_the_source(said: dict[str, Result], tmp_path: Path, monk
     again = CliRunner().invoke(main, ["shop", "start", "my-catalogue", "--at", AT, "--json"], input="\n")
     assert (again.exit_code, json.loads(again.stdout)["files"]) == (0, [])
     assert "Enter writes nothing: every file is there." in again.stderr
+
+
+@pytest.mark.parametrize(
+    ("after", "how"), [(1, EOFError), (9, KeyboardInterrupt), (17, EOFError), (30, KeyboardInterrupt)]
+)
+def test_an_evening_that_was_broken_off_goes_on_where_it_was(
+    after: int, how: type[BaseException], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Ctrl-C, or the line breaks: nothing is written yet; the same command asks for what is missing, and no more."""
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("FULFIL_SHOP", "my-shop.sqlite")
+    Path("pieces.csv").write_text(SHEET, encoding="cp1252")
+    given = SHOP.splitlines()
+    start = ["shop", "start", "my-catalogue", "--at", AT]
+    left = iter(given[:after])
+
+    def typed(*_: object) -> str:
+        for line in left:
+            return line
+        raise how
+
+    with monkeypatch.context() as patched:
+        patched.setattr("builtins.input", typed)
+        broken = CliRunner().invoke(main, start, catch_exceptions=False)
+    assert (broken.exit_code, "Go on: fulfil shop start my-catalogue" in broken.output) == (1, True), broken.output
+    assert not list(Path().glob("my-catalogue/*.csv"))
+    whole = CliRunner().invoke(main, start, input="\n".join(given[after:]) + "\n", catch_exceptions=False)
+    assert whole.exit_code == 0, whole.output
+    assert "What is the shop called?" not in whole.stderr
+    with open_shop(tmp_path / "my-shop.sqlite") as shop, shop.reading() as books:
+        assert len(books.find(Part)) == 20
+        assert books.settings().shop_name == given[0]

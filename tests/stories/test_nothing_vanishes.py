@@ -11,8 +11,8 @@ import pytest
 from click.testing import CliRunner
 from fulfil_cli.main import main
 
+from fulfil.despatch.abroad.customs import review_hazards
 from fulfil.despatch.advice import of_json
-from fulfil.despatch.customs import review_hazards
 from fulfil.despatch.day_papers import day_report_sheet
 from fulfil.despatch.pack import plan_packages, weigh_package
 from fulfil.despatch.package_papers import packing_list_sheet

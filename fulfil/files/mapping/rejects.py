@@ -8,6 +8,7 @@
 
 import csv
 import io
+from codecs import BOM_UTF8
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 
@@ -30,4 +31,5 @@ def rejects_csv(rows: Sequence[Row], findings: Iterable[Finding], *, delimiter: 
     for row in rows:
         why = " ".join(said.get((row.line, row.place), ())) or "its order stays out: see its other rows"
         writer.writerow([*(row.cells.get(name, "") for name in header), why])
-    return out.getvalue().encode("utf-8-sig")
+    # Half a character can come out of a JSON file; in the file of rejects it stands by its number.
+    return BOM_UTF8 + out.getvalue().encode("utf-8", "backslashreplace")

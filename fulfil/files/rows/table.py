@@ -12,7 +12,7 @@ may.csv: read as UTF-16, cells apart by semicolons
 may.csv, line 1: 'Order list' above the header is passed over
 may.csv, line 6: 'Summe; 1,50' looks like a total and is passed over
 
-Limits: the first sheet of a workbook; an OpenDocument sheet or an old binary workbook is refused with what to do.
+Limits: the first sheet of a workbook; an old binary workbook is refused with what to do.
 """
 
 import csv
@@ -24,6 +24,7 @@ from zipfile import BadZipFile, ZipFile
 from fulfil.errors import FileRefused
 from fulfil.files.rows.dialect import DELIMITERS, Dialect, dialect_of, records
 from fulfil.files.rows.encodings import Encoding, detected
+from fulfil.files.rows.ods_rows import read_ods
 from fulfil.files.rows.xlsx_rows import read_xlsx
 from fulfil.records.finding import Finding
 
@@ -115,11 +116,10 @@ def _of_book(raw: bytes, source: str) -> Table:
         return _off(source, None, "is an old binary workbook", "save it as XLSX, or as CSV")
     try:
         with ZipFile(io.BytesIO(raw)) as packed:
-            if "mimetype" in packed.namelist() and b"opendocument" in packed.read("mimetype"):
-                return _off(source, None, "is an OpenDocument sheet", "save it as XLSX, or as CSV")
+            is_open = "mimetype" in packed.namelist() and b"opendocument" in packed.read("mimetype")
     except (BadZipFile, KeyError, ValueError):
-        pass  # the reader of workbooks says what is wrong
-    book = read_xlsx(raw, source)
+        is_open = False  # the reader of workbooks says what is wrong
+    book = read_ods(raw, source) if is_open else read_xlsx(raw, source)
     if book.findings:
         return Table(source, findings=book.findings)
     table = _of_text(book.csv.decode(), source, Dialect(",", '"', 0))

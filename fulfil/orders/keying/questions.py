@@ -73,7 +73,7 @@ class KeyingDesk:
         self._shop = shop
         with shop.reading() as books:
             self.settings: Settings = books.settings()
-            self.services = {one.code: one for one in books.find(Service)}
+            self.services = {one.code: one for one in books.find(Service, is_retired=False)}
 
     def find_part(self, said: str) -> PartFound:
         """The part that is meant, in the shop's currency."""

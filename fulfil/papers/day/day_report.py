@@ -53,6 +53,7 @@ class DayReportSheet(DocumentSheet):
         figures: in groups (heading, figures).
         to_do: one sentence each, printed with a tick box.
         drift: the charts of the day's scales and of parts that are out.
+        seal: what holds the record of the shop up to this report; a kept copy proves that nothing of it was altered.
     """
 
     balance: tuple[BalanceRow, ...]
@@ -63,6 +64,7 @@ class DayReportSheet(DocumentSheet):
     risk_statement: str = ""
     drift: tuple[DriftChartSheet, ...] = ()
     cautions: tuple[str, ...] = ()
+    seal: str = ""
 
 
 NUMBERED = OfTheDay("D", "01")
@@ -104,6 +106,8 @@ def _blocks(sheet: DayReportSheet, width: float) -> list[Block]:
     if sheet.risk_statement:
         blocks.append(paragraph(sheet.risk_statement, Face.TEXT, BODY_PT, width))
     blocks.append(caution_box(sheet.cautions, width))
+    if sheet.seal:
+        blocks.append(paragraph(sheet.seal, Face.TEXT, BODY_PT, width))
     return blocks
 
 

@@ -23,7 +23,8 @@ class BillLine(SQLModel):
     """One billed package: what the carrier says of number, service, weight (None where not said) and charge.
 
     ``service_code`` is the shop's own code, empty where the bill doesn't say. ``charge_minor`` is the whole charge with
-    its surcharges. A credit has a negative charge.
+    its surcharges. A credit has a negative charge. ``package_number`` stands as the carrier wrote it, ``number_key`` is
+    the same folded, to find the package by any of its numbers; ``billed_step_g`` is the last digit of the weight.
     """
 
     bill_number: Code
@@ -33,6 +34,8 @@ class BillLine(SQLModel):
     billed_g: Decimal | None = None
     charge_minor: int = Field(ge=-999_999_999, le=999_999_999)
     currency: Currency
+    number_key: Line = ""
+    billed_step_g: Decimal | None = None
 
 
 class BilledSurcharge(SQLModel):

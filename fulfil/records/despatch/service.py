@@ -32,7 +32,7 @@ class Service(SQLModel):
     A limit of 0 means that the service states none. ``size_preset`` names limits of :mod:`fulfil.standards.upu`.
     ``collection_days`` are space-separated ``Mon`` to ``Sun``, empty for every day. How it charges:
     ``divisor_cm3_per_kg`` (0: by mass alone), ``side_rounding``, ``weight_step_g`` and ``least_charge_g``, see
-    :mod:`fulfil.shipping.services`.
+    :mod:`fulfil.shipping.services`. No new order goes by a retired service; old papers and bills still name it.
     """
 
     code: Code
@@ -51,6 +51,7 @@ class Service(SQLModel):
     side_step_mm: int = Field(default=10, gt=0)
     weight_step_g: int = Field(default=1, gt=0)
     least_charge_g: int = Field(default=0, ge=0)
+    is_retired: bool = False
 
     def reaches(self, country: str) -> bool:
         """Whether the service goes to a country."""

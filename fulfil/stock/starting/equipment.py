@@ -4,6 +4,7 @@ What nobody has measured yet gets a careful guess, which is said in the notes: a
 1 %, and that bags fill 70 % of a box (common practice; weigh twenty, and correct the file).
 """
 
+import re
 from collections.abc import Callable, Iterable, Sequence
 from datetime import time
 from decimal import Decimal
@@ -156,7 +157,7 @@ def _fits(column: str, cells: Cells, reader: Reader, read: Callable[[str], str],
     if file.findings:
         one = file.findings[0]
         raise QuantityRefused(
-            "take", said, f"a row that fits together: {f'{one.field} {one.value}'.strip()} {one.says}"
+            "take", said, f"a row that fits together, go back with <: {f'{one.field} {one.value}'.strip()} {one.says}"
         )
     return cell
 
@@ -193,8 +194,22 @@ def _countries(said: str) -> str:
 
 
 def _time(said: str) -> str:
-    hour, _, minute = said.replace(".", ":").replace("h", ":").partition(":")
+    """Hours and minutes.
+
+    >>> [_time(said) for said in ("16:30", "14h", "9.15", "4 pm", "4:30pm", "12 a.m.")]
+    ['16:30', '14:00', '09:15', '16:00', '16:30', '00:00']
+    """
+    found = _CLOCK.fullmatch(said.strip().casefold())
     try:
-        return f"{time(int(hour), int(minute or 0)):%H:%M}"
+        if found is None:
+            raise ValueError(said)
+        hour, half = int(found["hour"]), found["half"] or ""
+        if half and not 1 <= hour <= 12:
+            raise ValueError(said)
+        hour = hour % 12 + 12 * (half[:1] == "p") if half else hour
+        return f"{time(hour, int(found['minute'] or 0)):%H:%M}"
     except ValueError:
         raise QuantityRefused("read the time", said, "hours and minutes, such as 16:30") from None
+
+
+_CLOCK = re.compile(r"(?P<hour>[0-9]{1,2})(?:[:.h](?P<minute>[0-9]{2})?)?\s*(?P<half>[ap]\.?m\.?)?")

@@ -45,7 +45,10 @@ from tests.orders.life.steps import (
 
 
 def test_a_made_part_completes_the_orders_that_wait_and_replans_only_those(shop: Shop, tmp_path: Path) -> None:
-    """9 gears for orders of 6 and 12: the second is short of 9; the make-room's 9 complete it."""
+    """9 gears for orders of 6 and 12: the second is short of 9; the make-room's 9 complete it.
+
+    They are due 30 minutes (to check and to pack) before the cut-off at 16:30, not at it.
+    """
     order(shop, "A-1", ("GEAR", 6))
     order(shop, "A-2", ("GEAR", 12), ("BALL", 10), minutes=1)
     plan(shop, tmp_path)
@@ -54,7 +57,7 @@ def test_a_made_part_completes_the_orders_that_wait_and_replans_only_those(shop:
         9, "9 of 12 short: 3 were free at its turn; served before: A-1 (6)"
     )  # fmt: skip
     (job,) = make_jobs(shop, Supply.MAKE, day=DAY, **WHO)
-    assert (job.part_number, job.pieces, job.due) == ("GEAR", 9, datetime(2026, 3, 2, 16, 30, tzinfo=UTC))
+    assert (job.part_number, job.pieces, job.due) == ("GEAR", 9, datetime(2026, 3, 2, 16, 0, tzinfo=UTC))
     assert make_jobs(shop, Supply.MAKE, day=DAY, **WHO) == [job]
     assert print_papers(shop, tmp_path, partial(make_list_sheet, day=DAY, at=NOW))[0].read_bytes().startswith(b"%PDF")
     before = found(shop, Bag, order_number="A-1")

@@ -11,8 +11,6 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
 
-import pandas as pd
-
 from fulfil.counting.count_lines import LotWeight, weight_for_lot
 from fulfil.despatch.inside import Inside, inside
 from fulfil.errors import StateRefused
@@ -21,29 +19,36 @@ from fulfil.records.despatch.dispatch import HERE, Package
 from fulfil.records.despatch.service import Service
 from fulfil.records.finding import Finding
 from fulfil.records.happening import Happening
+from fulfil.records.identifier import Identifier
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import UnitWeight
 from fulfil.records.plan import Bag
+from fulfil.records.settings import Settings
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
 from fulfil.shipping.customs import Declaration, Form, Goods, declare, form_of
-from fulfil.standards import dangerous_goods, iso4217
+from fulfil.standards import dangerous_goods, iso4217, upu
 from fulfil.standards.cn22 import SdrRate
 from fulfil.standards.customs_territory import needs_declaration
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 
 COUNTRY_NOT_SET = "XX"
+CATEGORY = "sale of goods"
 
 
 @dataclass(frozen=True)
 class PackageCustoms:
-    """A package with its declaration, the paper it takes, and the rate by which that was decided."""
+    """A package with its declaration, the paper it takes, and the rate by which that was decided.
+
+    ``item_number`` is its S10 number, or the shop's own where it has none.
+    """
 
     package: Package
     order: Order
     declaration: Declaration
     form: Form
     rate: SdrRate | None
+    item_number: str
 
 
 def enter_sdr_rate(shop: Shop, entry: SdrRateEntry, *, at: datetime, person: str) -> None:
@@ -103,15 +108,21 @@ def customs_of(books: Books, package: Package, order: Order, *, day: date) -> Pa
         subject=f"package {package.number}",
     )
     rate = sdr_rate(books, order.currency, day=day)
-    kind = books.need(Service, package.service_code).kind
-    form = form_of(declaration, kind, rate, needs_declaration=crosses_border(books, order))
-    return PackageCustoms(package, order, declaration, form, rate)
+    service = books.need(Service, package.service_code)
+    is_parcel = upu.is_parcel(service.size_preset, declaration.gross_g)
+    crosses = crosses_border(books, order)
+    form = form_of(declaration, service.kind, rate, needs_declaration=crosses, is_parcel=is_parcel)
+    numbers = [given.number for given in books.find(Identifier, package_number=package.number)]
+    item_number = next((number for number in numbers if not number.isdigit()), package.number)
+    return PackageCustoms(package, order, declaration, form, rate, item_number)
 
 
 def crosses_border(books: Books, order: Order) -> bool:
     """Whether the order's goods need a customs declaration."""
-    country = books.settings().country
-    return country != COUNTRY_NOT_SET and needs_declaration(country, order.country)
+    settings = books.settings()
+    return settings.country != COUNTRY_NOT_SET and needs_declaration(
+        settings.country, order.country, sender_post_code=settings.post_code, post_code=order.post_code
+    )
 
 
 def customs_stops(books: Books, package: Package, order: Order, content: Inside | None = None) -> list[Finding]:
@@ -132,19 +143,35 @@ def sdr_rate(books: Books, currency: str, *, day: date) -> SdrRate | None:
     return entries[-1].rate if entries else None
 
 
-def customs_rows(declared: Iterable[PackageCustoms]) -> list[dict[str, Any]]:
+def customs_rows(declared: Iterable[PackageCustoms], sender: Settings) -> list[dict[str, Any]]:
     """One flat row a declared line, for CSV and JSON: electronic advance data in plain words.
 
-    The fields are those of a postal advance message (sender's reference, addressee's country, pieces, masses, codes,
-    values); no conformance with UPU M33 is claimed.
+    The fields are those of a postal advance message (item number, category, sender and addressee with telephone and
+    e-mail, pieces, masses, codes, values; the list is quoted from memory); no conformance with UPU M33 is claimed.
     """
     return [
         {
             "package": one.package.number,
             "order": one.order.number,
             "paper": one.form.value,
+            "item_number": one.item_number,
+            "category": CATEGORY,
             "consignee": one.order.name,
+            "consignee_company": one.order.company,
+            "consignee_street": one.order.street,
+            "consignee_city": one.order.city,
+            "consignee_post_code": one.order.post_code,
+            "consignee_region": one.order.region,
             "country": one.order.country,
+            "consignee_phone": one.order.phone,
+            "consignee_email": one.order.email,
+            "sender": sender.shop_name,
+            "sender_street": sender.street,
+            "sender_city": sender.city,
+            "sender_post_code": sender.post_code,
+            "sender_country": sender.country,
+            "sender_phone": sender.phone,
+            "sender_email": sender.email,
             "line": number,
             "description": line.description,
             "hs_code": line.hs_code,
@@ -158,11 +185,6 @@ def customs_rows(declared: Iterable[PackageCustoms]) -> list[dict[str, Any]]:
         for one in declared
         for number, line in enumerate(one.declaration.lines, start=1)
     ]
-
-
-def customs_frame(declared: Iterable[PackageCustoms]) -> pd.DataFrame:
-    """The rows as a frame, one line each; amounts and masses as exact text."""
-    return pd.DataFrame(customs_rows(declared))
 
 
 def _goods(books: Books, content: Inside, order: Order) -> list[Goods]:

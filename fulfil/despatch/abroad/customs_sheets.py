@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from datetime import date, datetime
 from typing import NoReturn
 
-from fulfil.despatch.customs import PackageCustoms, customs_of, hazards_of, reviewed_hazards
+from fulfil.despatch.abroad.customs import CATEGORY, PackageCustoms, customs_of, hazards_of, reviewed_hazards
 from fulfil.despatch.package_papers import consignee_lines, packages_of, shop_lines
 from fulfil.despatch.quote import tariffs_of
 from fulfil.errors import CodeRefused, StateRefused
@@ -20,7 +20,6 @@ from fulfil.papers.sheet import Sheet, head
 from fulfil.records.despatch.dispatch import Package
 from fulfil.records.despatch.service import Service
 from fulfil.records.equipment import BoxType
-from fulfil.records.identifier import Identifier
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part
 from fulfil.records.plan import Bag
@@ -32,7 +31,6 @@ from fulfil.shop.clock import local_day
 from fulfil.standards import cn22, dangerous_goods, hs, incoterms, iso3166, iso4217
 from fulfil.store.books import Books
 
-CATEGORY = "sale of goods"
 INVOICE_DECLARATION = "We declare that the particulars of this invoice are true and complete."
 REVIEWED = "Holds goods that are restricted in transport: reviewed by a trained person, see the journal."
 
@@ -110,8 +108,6 @@ def invoice_number(declared: Sequence[PackageCustoms]) -> str:
 
 def _customs_sheet(books: Books, one: PackageCustoms, invoice_no: str, day: date) -> Cn22Sheet | Cn23Sheet:
     settings = books.settings()
-    numbers = [number.number for number in books.find(Identifier, package_number=one.package.number)]
-    item_number = next((number for number in numbers if not number.isdigit()), one.package.number)
     sdr = ""
     if one.rate is not None and one.declaration.currency == one.rate.currency:
         sdr = cn22.print_sdr(one.declaration.value, one.rate)
@@ -119,7 +115,7 @@ def _customs_sheet(books: Books, one: PackageCustoms, invoice_no: str, day: date
         sdr = f"no SDR rate entered for {one.declaration.currency}: CN 23 taken"
     return (Cn22Sheet if one.form is Form.CN22 else Cn23Sheet)(
         **head(settings, customs_paper.NUMBERED.number(one.package.number), day),
-        item_number=item_number,
+        item_number=one.item_number,
         order_number=one.order.number,
         invoice_number=invoice_no,
         from_lines=shop_lines(settings),

@@ -1,0 +1,53 @@
+r"""How the terminal is spoken to: no text of somebody else's can steer it, and a narrow console ends no step.
+
+>>> cleaned("Ann\x1b[2J \u202egnp.exe")
+'Ann<U+001B>[2J <U+202E>gnp.exe'
+>>> json_text({"name": "Žofie\u202e\ud800"})
+'{"name": "Žofie\\u202e\\ud800"}'
+
+Control characters and the signs that turn the direction of writing (Unicode Standard Annex 9, 2: explicit directional
+formatting characters) are shown by their numbers; in JSON they are written as RFC 8259, 7 lets any character be.
+"""
+
+import json
+import os
+import sys
+from typing import Any
+
+import click
+
+_TURNS = frozenset("\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
+
+
+def _steers(character: str) -> bool:
+    code = ord(character)
+    is_control = (code < 0x20 and character not in "\n\t") or 0x7F <= code < 0xA0
+    return is_control or character in _TURNS or 0xD800 <= code < 0xE000
+
+
+def cleaned(text: str) -> str:
+    """The text with what would steer a terminal shown by its number."""
+    if text.isprintable():
+        return text
+    return "".join(f"<U+{ord(one):04X}>" if _steers(one) else one for one in text)
+
+
+def json_text(facts: Any, indent: int | None = None) -> str:
+    """Facts as JSON that any terminal and any program takes."""
+    said = json.dumps(facts, ensure_ascii=False, indent=indent, default=str)
+    return "".join(f"\\u{ord(one):04x}" if _steers(one) else one for one in said)
+
+
+def say(text: str, *, err: bool = False, nl: bool = True) -> None:
+    """Shows a text; whoever has stopped listening has stopped nothing."""
+    try:
+        click.echo(cleaned(text), err=err, nl=nl)
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def open_streams() -> None:
+    """A console without a letter shows its number instead, and a byte that is no text is no end of the line."""
+    for stream, errors in ((sys.stdout, "backslashreplace"), (sys.stderr, "backslashreplace"), (sys.stdin, "replace")):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors=errors)

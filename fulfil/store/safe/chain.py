@@ -1,0 +1,211 @@
+"""The chain over what was recorded: each step's rows are sealed by a digest that holds all steps before it.
+
+Every writing transaction that records something adds one *link*: the new rows of the sealed tables, each with a digest
+of its values, and over these and the link before it a SHA-256 (FIPS 180-4). Who changes, removes or adds a row past the
+shop's own doors, or a link, can be told from the chain; who makes the whole chain anew can be told from its *head*,
+which stands on every day report (linked time-stamping: Haber & Stornetta 1991, Journal of Cryptology 3(2)).
+
+Values are written one way only, as in RFC 8785: JSON without blanks, text as it is; times in UTC, grams as plain
+decimals. A link keeps the digests of its rows beside them, so that a break names the row. Columns that a later release
+adds get a *shape* of their own, and older links keep theirs.
+
+Limits: an end that is cut off whole is seen by a printed head only.
+"""
+
+import json
+from base64 import urlsafe_b64encode
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+from functools import cache
+from hashlib import sha256
+from typing import Any
+
+from sqlalchemy import Boolean
+from sqlalchemy.engine import Connection
+from sqlalchemy.exc import DBAPIError
+
+from fulfil.store.columns import Micrograms, Moment
+from fulfil.store.row import Row
+
+SHAPE = 1
+"""Of the links that are written now."""
+_SHAPES: dict[int, dict[str, tuple[str, ...]]] = {
+    1: {
+        "journal_entry": ("id", "at", "person", "event", "subject", "particulars", "is_simulated"),
+        "weighing": (
+            "id", "at", "person", "scale_code", "kind", "subject", "part_number", "lot", "pieces", "indication_g",
+            "tare_g", "verdict", "reason", "was_counted", "is_simulated",
+        ),
+        "owed_move": (
+            "id", "at", "person", "order_number", "line_no", "part_number", "pieces", "from_place", "from_ref",
+            "to_place", "to_ref", "reason",
+        ),
+        "stock_move": (
+            "id", "at", "person", "part_number", "pieces", "from_place", "from_ref", "to_place", "to_ref", "reason",
+            "source",
+        ),
+        "manifest_copy": ("manifest_number", "sheet", "advices", "paper", "printer_dpi"),
+    }
+}  # fmt: skip
+"""Which columns a digest is made of, the key first."""
+NUMBERED = ("journal_entry", "weighing", "owed_move", "stock_move")
+"""Sealed tables whose rows are numbered in the order in which they came."""
+NAMED = ("manifest_copy",)
+"""Sealed tables whose rows have a name."""
+_START = "0" * 64
+_LENGTH = 22
+"""Characters of a row's digest: 128 bits."""
+
+Ends = tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class Break:
+    """A row or a link that isn't what was sealed."""
+
+    table: str
+    key: object
+    what: str
+    """altered, missing, or added outside the shop's doors"""
+
+
+def ends(connection: Connection) -> Ends:
+    """The last number of each numbered table."""
+    return tuple(_asked(connection, _ENDS)[0])
+
+
+def seal(connection: Connection, before: Ends, names: Mapping[str, Sequence[str]]) -> None:
+    """Adds the link of a step: all numbered rows since ``before``, and the rows of these names."""
+    covers: dict[str, list[Any]] = {}
+    for table, first, last in zip(NUMBERED, before, ends(connection), strict=True):
+        if last > first:
+            rows = _asked(connection, f"{_select(table)} WHERE id > ? AND id <= ? ORDER BY id", first, last)
+            keys = [first + 1, last] if len(rows) == last - first else [row[0] for row in rows]
+            covers[table] = [keys, _digests(table, rows)]
+    for table, some in names.items():
+        key = _SHAPES[SHAPE][table][0]
+        rows = [row for one in sorted(some) for row in _asked(connection, f"{_select(table)} WHERE {key} = ?", one)]
+        covers[table] = [[row[0] for row in rows], _digests(table, rows)]
+    if not covers:
+        return
+    no, previous = head(connection)
+    said = json.dumps(covers, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+    digest = _digest(no + 1, SHAPE, said, previous)
+    _asked(
+        connection, "INSERT INTO seal_link (no, shape, covers, digest) VALUES (?, ?, ?, ?)", no + 1, SHAPE, said, digest
+    )
+
+
+def seal_older(connection: Connection) -> None:
+    """Seals what a shop recorded before it had a chain, in one link; nothing where there is one already."""
+    if head(connection)[0] == 0:
+        keys = {table: [row[0] for row in _asked(connection, _select(table))] for table in NAMED}
+        seal(connection, (0,) * len(NUMBERED), {table: some for table, some in keys.items() if some})
+
+
+def head(connection: Connection) -> tuple[int, str]:
+    """How many links there are, and the digest of the last one."""
+    found = _asked(connection, "SELECT no, digest FROM seal_link ORDER BY no DESC LIMIT 1")
+    return (found[0][0], found[0][1]) if found else (0, _START)
+
+
+def has_link(connection: Connection, digest: str) -> bool:
+    """Whether a head that was printed earlier (its first characters suffice) is a link of this chain."""
+    begins = "SELECT 1 FROM seal_link WHERE digest >= ? AND digest < ? LIMIT 1"
+    return bool(_asked(connection, begins, digest, f"{digest}~"))
+
+
+def breaks(connection: Connection) -> Iterator[Break]:
+    """Every break, links first, then table by table in the order of its rows."""
+    previous, expected = _START, 1
+    for no, shape, covers, digest in _asked(connection, "SELECT no, shape, covers, digest FROM seal_link ORDER BY no"):
+        if no != expected:
+            yield Break("link", expected, "missing")
+        elif digest != _digest(no, shape, covers, previous):
+            yield Break("link", no, "altered")
+        previous, expected = digest, no + 1
+    for table in NUMBERED + NAMED:
+        yield from _row_breaks(connection, table)
+
+
+def _row_breaks(connection: Connection, table: str) -> Iterator[Break]:
+    sealed: dict[object, tuple[int, str]] = {}
+    found = []
+    for shape, covers in _asked(connection, "SELECT shape, covers FROM seal_link ORDER BY no"):
+        keys, digests = json.loads(covers).get(table, ((), ""))
+        if table in NUMBERED and len(digests) != len(keys) * _LENGTH:
+            keys = range(keys[0], keys[1] + 1)
+        for place, key in enumerate(keys):
+            if key in sealed:
+                # A number that was given twice: the first row was taken away, and its number went to another.
+                found.append(Break(table, key, "missing"))
+            sealed[key] = shape, digests[place * _LENGTH : (place + 1) * _LENGTH]
+    for row in _asked(connection, f"{_select(table)} ORDER BY 1"):
+        shape, digest = sealed.pop(row[0], (0, ""))
+        if not shape:
+            found.append(Break(table, row[0], "added outside"))
+        elif _row_digest(table, row) != digest:
+            found.append(Break(table, row[0], "altered"))
+    found += [Break(table, key, "missing") for key in sealed]
+    yield from sorted(found, key=lambda one: (isinstance(one.key, str), one.key))
+
+
+def canonical(table: str, row: Sequence[Any]) -> str:
+    """A row as the database keeps it, written the one way that its digest is made of."""
+    values = [
+        value if write is None or value is None else write(value)
+        for write, value in zip(_writers(table), row, strict=True)
+    ]
+    return json.dumps([table, *values], separators=(",", ":"), ensure_ascii=False)
+
+
+@cache
+def _writers(table: str) -> tuple[Callable[[Any], object] | None, ...]:
+    """How each column is written, where its value isn't the same text or number on both databases."""
+    columns = Row.metadata.tables[table].c
+    kinds: dict[type, Callable[[Any], object]] = {Moment: _moment, Micrograms: _grams, Boolean: bool}
+    return tuple(kinds.get(type(columns[name].type)) for name in _SHAPES[SHAPE][table])
+
+
+def _moment(kept: str | datetime) -> str:
+    """UTC to the microsecond; SQLite keeps a text, PostgreSQL a time without its offset."""
+    return f"{kept.isoformat(' ', 'microseconds') if isinstance(kept, datetime) else kept}Z".replace(" ", "T")
+
+
+def _grams(micrograms: int) -> str:
+    return f"{Decimal(micrograms).scaleb(-6):f}"
+
+
+def _row_digest(table: str, row: Sequence[Any]) -> str:
+    return urlsafe_b64encode(sha256(canonical(table, row).encode()).digest())[:_LENGTH].decode()
+
+
+def _digests(table: str, rows: Sequence[Sequence[Any]]) -> str:
+    return "".join(_row_digest(table, row) for row in rows)
+
+
+def _digest(no: int, shape: int, covers: str, previous: str) -> str:
+    said = json.dumps([no, shape, covers, previous], separators=(",", ":"), ensure_ascii=False)
+    return sha256(said.encode()).hexdigest()
+
+
+@cache
+def _select(table: str) -> str:
+    return f"SELECT {', '.join(_SHAPES[SHAPE][table])} FROM {table}"  # noqa: S608 - names from the list above
+
+
+_ENDS = "SELECT " + ", ".join(f"coalesce((SELECT max(id) FROM {table}), 0)" for table in NUMBERED)  # noqa: S608
+
+
+def _asked(connection: Connection, statement: str, *values: object) -> list[Any]:
+    """Rows straight from the driver: every step of the day asks, and a statement costs more to build than to answer."""
+    cursor = connection.connection.cursor()
+    try:
+        cursor.execute(statement if connection.dialect.name == "sqlite" else statement.replace("?", "%s"), values)
+        return [*cursor.fetchall()] if cursor.description else []
+    except connection.dialect.loaded_dbapi.Error as trouble:
+        raise DBAPIError.instance(statement, None, trouble, connection.dialect.loaded_dbapi.Error) from trouble
+    finally:
+        cursor.close()

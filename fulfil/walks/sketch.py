@@ -1,0 +1,223 @@
+"""A plan before it is written: looked at in one state of the shop, searched without it, held against it again.
+
+A search takes seconds; a bench that waits for them weighs nothing. So planning has three steps, of which only the last
+has the shop to itself: :func:`look` reads, :func:`search` thinks, and :func:`still_so` tells whether anything that the
+search rests on has changed meanwhile: the orders and lines to plan, where their unplanned pieces are, what is free in
+bins of their parts, those parts' unit weights, the scales, bag types, services, settings and the room. What else
+happened (a bag that passed, a package that was weighed, another part that came in) disturbs no plan.
+
+The rule is optimistic concurrency control (Kung & Robinson 1981, ACM TODS 6(2): read, validate, write).
+"""
+
+from collections import defaultdict
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, time
+
+from fulfil.counting.count_lines import Bench, LotWeight, bench_of, count_line, weight_for_lot
+from fulfil.counting.scale_checks import usable_scales
+from fulfil.counting.scale_room import bias_shares
+from fulfil.planning.allocation import Allocated
+from fulfil.planning.plan import Batches, Plan
+from fulfil.records.despatch.service import Service
+from fulfil.records.equipment import BagType
+from fulfil.records.order import OrderState
+from fulfil.records.part import Part, UnitWeight
+from fulfil.records.place import Bin, RoomElement
+from fulfil.records.plan import Allocation
+from fulfil.records.revised import revised
+from fulfil.records.settings import Settings
+from fulfil.store.books import Books
+from fulfil.walks.allocating import ToPlan, allocate_open, to_plan
+from fulfil.walks.cart import CartLoad, PlannedBag, cart_loads
+from fulfil.walks.floor import Floor, floor_of
+from fulfil.walks.rooms import LESS, batches_in
+from fulfil.walks.two_bins import nearer_bins
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What is asked of a plan; the fields are those of :func:`fulfil.walks.plan.plan_day`."""
+
+    day: date
+    seed: int = 0
+    effort: str = "normal"
+    only: tuple[str, ...] | None = None
+    by_cut_off: bool = False
+
+
+@dataclass(frozen=True)
+class Shelf:
+    """What the plan reads of the shop beside its orders, for the parts that they want."""
+
+    settings: Settings
+    bench: Bench
+    elements: list[RoomElement]
+    floor: Floor
+    parts: dict[str, Part]
+    unit_weights: dict[str, list[UnitWeight]]
+    bins: dict[str, Bin]
+    services: dict[str, Service]
+
+    def unit_weight(self, place: Bin) -> LotWeight | None:
+        """The unit weight for a bin's lot."""
+        return weight_for_lot(self.unit_weights.get(place.part_number, ()), place.lot)
+
+
+@dataclass(frozen=True)
+class Seen:
+    """What was read: ``rests_on`` is all that must still be so when the plan is written."""
+
+    asked: Asked
+    shelf: Shelf
+    open_: ToPlan
+    allocated: Allocated
+    rests_on: tuple[object, ...]
+
+
+@dataclass(frozen=True)
+class Sketch:
+    """What was found: who gets what from where, on which carts; ``batches`` is None where nobody walks."""
+
+    seen: Seen
+    allocated: Allocated
+    loads: list[CartLoad]
+    batches: Plan | None
+
+
+def look(books: Books, asked: Asked) -> Seen:
+    """Reads what is to be planned, and shares the stock out."""
+    open_ = to_plan(books, books.find(Bin), asked.only)
+    shelf = _shelf(books, asked.day, open_)
+    return Seen(asked, shelf, open_, allocate_open(books, open_), _rests_on(open_, shelf))
+
+
+def still_so(books: Books, seen: Seen) -> bool:
+    """Whether all that the search rests on is as it was; reads no more of the shop than that."""
+    open_ = to_plan(books, books.find(Bin, part_number=_parts(seen.open_)), seen.asked.only)
+    return (
+        _parts(open_) == _parts(seen.open_) and _rests_on(open_, _shelf(books, seen.asked.day, open_)) == seen.rests_on
+    )
+
+
+def search(seen: Seen) -> Sketch:
+    """Bags, carts and walks; the shop isn't asked.
+
+    Raises:
+        PlanRefused: when an order can't be carried or bagged.
+        RoomRefused: when the room can't be walked.
+    """
+    shelf, asked = seen.shelf, seen.asked
+    cut_off_of = {order.number: shelf.services[order.service_code].cut_off for order, _ in seen.open_.orders}
+
+    def batched(loads: list[CartLoad], effort: str, start: Sequence[Sequence[int]] | None = None) -> Plan | None:
+        groups = [cut_off_of[load.order_number] for load in loads] if asked.by_cut_off else None
+        return _batches(loads, shelf, groups, seed=asked.seed, effort=effort, start=start)
+
+    loads = _cart_loads(seen.allocated.allocations, shelf)
+    batches = batched(loads, asked.effort)
+    if batches is None:
+        return Sketch(seen, seen.allocated, loads, None)
+    return Sketch(
+        seen, *_with_nearer_bins(seen.allocated, loads, batches, shelf, seen.open_.free, asked.effort, batched)
+    )
+
+
+def _parts(open_: ToPlan) -> list[str]:
+    """The parts that lines and kits to be planned want."""
+    return sorted({part for _, _, part in open_.places})
+
+
+def _rests_on(open_: ToPlan, shelf: Shelf) -> tuple[object, ...]:
+    parts = set(_parts(open_))
+    # Where an order stands changes with every bag of it that passes, and what is free doesn't.
+    orders = [(revised(order, {"state": OrderState.RECEIVED}), lines) for order, lines in open_.orders]
+    free = [place for place in open_.free if place.part_number in parts]
+    places = {key: dict(at) for key, at in open_.places.items()}
+    others = (shelf.settings, shelf.bench, shelf.elements, shelf.parts, shelf.unit_weights, shelf.services)
+    return orders, places, free, dict(open_.wanted), dict(open_.made_of), *others
+
+
+def _shelf(books: Books, day: date, open_: ToPlan) -> Shelf:
+    settings = books.settings()
+    shares = bias_shares(books, day)
+    bench = bench_of(usable_scales(books), books.find(BagType), settings, bias_shares=shares)
+    wanted = _parts(open_)
+    unit_weights: dict[str, list[UnitWeight]] = defaultdict(list)
+    for weight in books.find(UnitWeight, part_number=wanted):
+        unit_weights[weight.part_number].append(weight)
+    elements = books.find(RoomElement)
+    return Shelf(
+        settings=settings,
+        bench=bench,
+        elements=elements,
+        floor=floor_of(elements),
+        parts={part.number: part for part in books.find(Part, number=wanted)},
+        unit_weights=unit_weights,
+        bins={place.code: place for place in open_.free},
+        services={service.code: service for service in books.find(Service)},
+    )
+
+
+def _cart_loads(allocations: Sequence[Allocation], shelf: Shelf) -> list[CartLoad]:
+    """Bags each promised piece and loads each order onto one cart or more, orders by number."""
+    bags: dict[str, list[PlannedBag]] = defaultdict(list)
+    for allocation in sorted(allocations, key=lambda one: (one.order_number, one.line_no, one.bin_code)):
+        place = shelf.bins[allocation.bin_code]
+        weight = shelf.unit_weight(place)
+        record = None if weight is None else weight.record
+        part = shelf.parts[place.part_number]
+        for counted in count_line(part, weight, allocation.pieces, shelf.bench):
+            bag = PlannedBag(allocation.order_number, allocation.line_no, place, record, counted)
+            bags[allocation.order_number].append(bag)
+    return [load for number in sorted(bags) for load in cart_loads(bags[number], shelf.settings, shelf.floor)]
+
+
+def _batches(
+    loads: Sequence[CartLoad],
+    shelf: Shelf,
+    groups: Sequence[time] | None,
+    *,
+    seed: int,
+    effort: str,
+    start: Sequence[Sequence[int]] | None,
+) -> Plan | None:
+    if not loads:
+        return None
+    return batches_in(
+        shelf.floor.room,
+        [[shelf.floor.stop_of(bag.place) for bag in load.bags] for load in loads],
+        capacity=shelf.settings.cart_positions,
+        weights=[load.positions for load in loads],
+        groups=groups,
+        start=start,
+        seed=seed,
+        effort=effort,
+    )
+
+
+def _with_nearer_bins(
+    allocated: Allocated,
+    loads: list[CartLoad],
+    batches: Plan,
+    shelf: Shelf,
+    free: Sequence[Bin],
+    effort: str,
+    batched: Callable[[list[CartLoad], str, Batches], Plan | None],
+) -> tuple[Allocated, list[CartLoad], Plan]:
+    """The same plan with parts fetched from other bins where that is shorter, and batched again from there."""
+    allocations = nearer_bins(
+        allocated.allocations, loads, batches.batches, floor=shelf.floor, bins=shelf.bins, free=free
+    )
+    moved = _cart_loads(allocations, shelf)
+    # Another lot may weigh more or need more bags, and so another cart: then the bins stay as they were.
+    as_before = [(load.order_number, load.positions) for load in moved] == [
+        (load.order_number, load.positions) for load in loads
+    ]
+    if allocations == allocated.allocations or not as_before:
+        return allocated, loads, batches
+    # The plan to start from is good already, so the search for the new bins is the shorter one.
+    again = batched(moved, LESS.get(effort, effort), batches.batches)
+    if again is None or again.length_mm > batches.length_mm:
+        return allocated, loads, batches
+    return replace(allocated, allocations=allocations), moved, again

@@ -1,0 +1,131 @@
+"""Planning and releasing beside the bench: nobody waits for a search, and no plan rests on what was."""
+
+from pathlib import Path
+
+import pytest
+
+from fulfil.errors import StateRefused
+from fulfil.records.place import Bin
+from fulfil.records.plan import Bag, BagState, PlanRecord, WalkRecord
+from fulfil.shop import printing
+from fulfil.stock.levels import count_bin
+from fulfil.store.shop import Shop
+from fulfil.walks import plan as planning
+from fulfil.walks import releasing
+from fulfil.walks.sketch import Seen, Sketch, search
+from tests.harbour_shop import NOW, WHO, bags, check, key, level, open_harbour, plan, release
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Shop:
+    """A first order is on paper and waits at the bench, a second is to be planned."""
+    shop = open_harbour(tmp_path)
+    key(shop, "FIRST", ("SPRING-2", 20))
+    plan(shop)
+    release(shop, tmp_path)
+    key(shop, "SECOND", ("SPRING-2", 30), ("FELT-9", 4))
+    return shop
+
+
+def test_the_bench_weighs_while_a_plan_is_searched(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A bag of the same part, from the same bin, passes in the middle of the search; the plan stands, searched once."""
+    searched = []
+
+    def beside(seen: Seen) -> Sketch:
+        searched.append(len(check(shop, "FIRST")))
+        return search(seen)
+
+    monkeypatch.setattr(planning, "search", beside)
+
+    planned = plan(shop)
+
+    assert searched == [1]
+    assert planned.bags == len(bags(shop, order_number="SECOND")) > 0
+    assert {bag.state for bag in bags(shop, order_number="FIRST")} == {BagState.PASSED}
+
+
+def test_a_plan_on_stock_that_went_is_searched_again(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
+    """While it is searched every bin of the part is counted empty: the plan that is written promises none of it."""
+    with shop.reading() as books:
+        places = [place.code for place in books.find(Bin, part_number="FELT-9")]
+    searched = []
+
+    def beside(seen: Seen) -> Sketch:
+        if not searched:
+            for code in places:
+                count_bin(shop, code, 0, **WHO)
+        searched.append(seen.asked.day)
+        return search(seen)
+
+    monkeypatch.setattr(planning, "search", beside)
+
+    planned = plan(shop)
+
+    assert len(searched) == 2
+    assert planned.short_lines == 1
+    assert [level(shop, code) for code in places] == [0] * len(places)
+    assert {bag.part_number for bag in bags(shop, order_number="SECOND")} == {"SPRING-2"}
+
+
+def test_stock_that_never_rests_is_said_in_words(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A new order comes in during each search: the last words say what to do, and nothing was changed."""
+    came = []
+
+    def beside(seen: Seen) -> Sketch:
+        came.append(f"MORE-{len(came)}")
+        key(shop, came[-1], ("SPRING-2", 1))
+        return search(seen)
+
+    monkeypatch.setattr(planning, "search", beside)
+
+    with pytest.raises(StateRefused, match="nothing was changed, plan again"):
+        plan(shop)
+
+    assert len(came) == planning.MOST_SKETCHES
+    with shop.reading() as books:
+        assert books.count(PlanRecord) == 1
+    assert bags(shop, order_number="SECOND") == []
+
+
+def test_the_bench_weighs_while_papers_are_printed(shop: Shop, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The first order's bag passes while the second's walk is on the printer."""
+    plan(shop)
+    printed = []
+
+    def beside(*args: object, **given: object) -> list[Path]:
+        printed.append(len(check(shop, "FIRST")))
+        return printing.print_sheets(*args, **given)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(releasing, "print_sheets", beside)
+
+    walks = release(shop, tmp_path)
+
+    assert printed == [1]
+    assert len(walks) == 2
+    assert {bag.state for bag in bags(shop, order_number="FIRST")} == {BagState.PASSED}
+
+
+def test_a_walk_planned_anew_while_it_is_printed_is_not_released_by_the_old_paper(
+    shop: Shop, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Its number is gone when the release comes: refused in words, and the new plan waits for its own papers."""
+    plan(shop)
+    with shop.reading() as books:
+        (before,) = books.find(WalkRecord, released_at=None)
+
+    def beside(*args: object, **given: object) -> list[Path]:
+        key(shop, "THIRD", ("SPRING-2", 5))
+        plan(shop)
+        return printing.print_sheets(*args, **given)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(releasing, "print_sheets", beside)
+
+    with pytest.raises(StateRefused, match="release again"):
+        releasing.release_walks(shop, [before.number], tmp_path / "papers", at=NOW, person="ngaio")
+
+    with shop.reading() as books:
+        waiting = books.find(WalkRecord, released_at=None)
+        assert {bag.order_number for bag in books.find(Bag, walk_number=[walk.number for walk in waiting])} == {
+            "SECOND",
+            "THIRD",
+        }
