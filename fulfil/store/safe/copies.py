@@ -91,7 +91,9 @@ def beside(shop: Path) -> tuple[Path, ...]:
 
 def must_be_shop(path: Path, tried: str) -> None:
     """Refuses what is no fulfil database; looks, and changes nothing."""
-    if not path.is_file():
+    with _in_words(tried, path):  # a name may be too long for the disk
+        is_file = path.is_file()
+    if not is_file:
         raise StoreRefused(tried, path, "the file of a shop")
     with _in_words(tried, path), closing(sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro", uri=True)) as opened:
         names = {name for (name,) in opened.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
