@@ -142,7 +142,10 @@ def validate_description(text: str) -> str:
     """  # noqa: E501 - a refusal is one sentence
     words = _words(text)
     thing = _words(_PURPOSE.split(text.lower())[0]) or words
-    if not words or all(word in VAGUE_WORDS for word in words) or thing[-1] in VAGUE_WORDS:
+    telling = [word for word in thing if word not in VAGUE_WORDS]
+    # 'clock parts' may be any; 'brass gear parts' says what of and of what.
+    is_vague = not any(word not in VAGUE_WORDS for word in words) or (thing[-1] in VAGUE_WORDS and len(telling) < 2)
+    if not words or is_vague:
         raise CodeRefused(
             "declare to customs",
             text,

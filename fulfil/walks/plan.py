@@ -12,7 +12,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 
-from fulfil.errors import StateRefused
 from fulfil.orders.moving import forget_bags
 from fulfil.planning.plan import Plan
 from fulfil.records.happening import Happening
@@ -84,13 +83,15 @@ def plan_day(
     cut-offs wait for nothing else. ``only`` plans what some orders still want onto walks of their own, and leaves
     every other plan as it is.
 
+    The search holds nobody up. Where orders or stock changed meanwhile it is made again; after :data:`MOST_SKETCHES`
+    times everybody else waits for one with the least effort, so that planning comes to an end in a busy shop too.
+
     Returns what was planned and the batching plan itself (None when there was nothing to walk for), which
     :func:`fulfil.planning.proving.proof.prove` can be asked about.
 
     Raises:
         PlanRefused: when an order can't be carried or bagged.
         RoomRefused: when the room can't be walked.
-        StateRefused: when what is planned with changed each time while the walks were searched; nothing was changed.
     """
     asked = Asked(day, seed=seed, effort=effort, only=None if only is None else tuple(only), by_cut_off=by_cut_off)
     for _ in range(MOST_SKETCHES):
@@ -100,9 +101,10 @@ def plan_day(
         with shop.writing() as books:
             if still_so(books, seen):
                 return _write(books, sketch, at=at, person=person)
-    raise StateRefused(
-        "plan", day, "stock and orders that stay as they are for a moment; nothing was changed, plan again"
-    )
+    # Others wait for as long as this takes: so it is the least search, and somebody does get on.
+    with shop.writing() as books:
+        least = replace(asked, effort="none")
+        return _write(books, search(look(books, least)), at=at, person=person)
 
 
 def plan_within(

@@ -3,6 +3,8 @@
 The rows other than two digits were compared with a public copy of list one, row by row.
 """
 
+from importlib.metadata import version
+
 from babel.numbers import get_currency_precision, list_currencies
 
 from fulfil.errors import CodeRefused
@@ -15,7 +17,11 @@ WITH_DIGITS = {
     4: "CLF UYW",
 }
 LIST_ONE = {code: digits for digits, codes in WITH_DIGITS.items() for code in codes.split()}
-CUSTOM_DIFFERS = ["AFN", "ALL", "IQD", "IRR", "KPW", "LAK", "LBP", "MGA", "MMK", "RSD", "SOS", "SYP", "YER"]
+CUSTOM_DIFFERS = {
+    "2.18": "AFN ALL IQD IRR KPW LAK LBP MGA MMK RSD SOS SYP YER",
+    "2.19": "AFN ALL COP HUF IDR IQD IRR KPW LAK LBP MGA MMK SOS SYP YER",
+}
+"""By babel's release, each with another CLDR."""
 
 
 def test_minor_units_are_those_of_list_one():
@@ -24,7 +30,7 @@ def test_minor_units_are_those_of_list_one():
 
 
 def test_babel_differs_only_where_custom_prints_fewer_digits():
-    """CLDR gives what people print; thirteen currencies print none although the standard keeps two or three."""
+    """CLDR gives what people print; some currencies print none although the standard keeps two or three."""
     differing = []
     for code in sorted(list_currencies()):
         try:
@@ -32,6 +38,9 @@ def test_babel_differs_only_where_custom_prints_fewer_digits():
         except CodeRefused:
             continue  # withdrawn currencies, metals and funds
         if digits != get_currency_precision(code):
+            assert (digits > 0, get_currency_precision(code)) == (True, 0), code
             differing.append(code)
 
-    assert differing == CUSTOM_DIFFERS
+    known = CUSTOM_DIFFERS.get(".".join(version("babel").split(".")[:2]))
+    assert 10 <= len(differing) <= 20
+    assert known is None or differing == known.split()

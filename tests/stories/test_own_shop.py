@@ -135,6 +135,8 @@ def test_a_typed_shop_goes_through_its_day(shop, tmp_path):
     assert [finding["value"] for finding in refused["findings"]] == ["flammable"]
     shop("orders", "hold", "1004", "--reason", "the post refuses flammable goods: customer asked")
     assert shop("manifests", "close", "ROAD", "--out", papers)["manifest"]["packages"] == 2
+    assert "lacks its CN 23" in shop("manifests", "close", "POST", "--out", papers, leaves=2)["refused"]["says"]
+    shop("packages", "papers", "--service", "POST", "--out", papers)
     assert shop("manifests", "close", "POST", "--out", papers, leaves=1)["left_behind"]
 
     report = shop("day", "report", "--out", papers, leaves=1)

@@ -5,15 +5,17 @@ from pathlib import Path
 import pytest
 
 from fulfil.errors import StateRefused
+from fulfil.orders.verify import verify_shop
 from fulfil.records.place import Bin
-from fulfil.records.plan import Bag, BagState, PlanRecord, WalkRecord
+from fulfil.records.plan import Bag, BagState, WalkRecord
 from fulfil.shop import printing
 from fulfil.stock.levels import count_bin
 from fulfil.store.shop import Shop
 from fulfil.walks import plan as planning
 from fulfil.walks import releasing
+from fulfil.walks.plan import plan_day
 from fulfil.walks.sketch import Seen, Sketch, search
-from tests.harbour_shop import NOW, WHO, bags, check, key, level, open_harbour, plan, release
+from tests.harbour_shop import DAY, NOW, WHO, bags, check, key, level, open_harbour, plan, release
 
 
 @pytest.fixture
@@ -67,24 +69,26 @@ def test_a_plan_on_stock_that_went_is_searched_again(shop: Shop, monkeypatch: py
     assert {bag.part_number for bag in bags(shop, order_number="SECOND")} == {"SPRING-2"}
 
 
-def test_stock_that_never_rests_is_said_in_words(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
-    """A new order comes in during each search: the last words say what to do, and nothing was changed."""
-    came = []
+def test_stock_that_never_rests_is_planned_while_everybody_waits(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A new order comes in during each search: the last one is short and nobody can come between."""
+    came: list[str] = []
+    efforts = []
 
     def beside(seen: Seen) -> Sketch:
-        came.append(f"MORE-{len(came)}")
-        key(shop, came[-1], ("SPRING-2", 1))
+        efforts.append(seen.asked.effort)
+        if len(came) < planning.MOST_SKETCHES:  # then nobody can: the plan is made while they wait
+            came.append(f"MORE-{len(came)}")
+            key(shop, came[-1], ("SPRING-2", 1))
         return search(seen)
 
     monkeypatch.setattr(planning, "search", beside)
 
-    with pytest.raises(StateRefused, match="nothing was changed, plan again"):
-        plan(shop)
+    plan_day(shop, day=DAY, at=NOW, person="ngaio", effort="quick")
 
-    assert len(came) == planning.MOST_SKETCHES
-    with shop.reading() as books:
-        assert books.count(PlanRecord) == 1
-    assert bags(shop, order_number="SECOND") == []
+    assert efforts == ["quick"] * planning.MOST_SKETCHES + ["none"]
+    for number in ("SECOND", *came):
+        assert bags(shop, order_number=number) != []
+    assert verify_shop(shop) == ()
 
 
 def test_the_bench_weighs_while_papers_are_printed(shop: Shop, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
