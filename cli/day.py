@@ -33,7 +33,7 @@ def report(ask: Ask, out: Path | None, as_csv: bool) -> Answer:
     lines = table([(name.replace("_", " "), getattr(sums, name)) for name in names], ("pieces", str(done.day)))
     lines.append("The day balances to the piece." if sums.is_balanced else "The day does not balance yet:")
     lines += listed(done.findings)
-    lines += [f"printed {path}" for path in written]
+    lines += [f"to print: {path}" for path in written]
     facts = {
         "day": str(done.day),
         "balance": {name: getattr(sums, name) for name in names},
@@ -76,7 +76,7 @@ def reconcile(ask: Ask, out: Path | None, as_csv: bool, for_spreadsheet: bool) -
         lines.append(f"{many(count, 'difference')} {'is' if count == 1 else 'are'} open.")
     else:
         lines.append("Nothing is open: the day can be closed.")
-    lines += [f"printed {path}" for path in written]
+    lines += [f"to print: {path}" for path in written]
     facts = {
         "day": str(now.day),
         "sums": [{"label": one.label, "ours": one.ours, "theirs": one.theirs, "agrees": one.holds} for one in now.sums],

@@ -123,7 +123,7 @@ def calibrate(ask: Ask, out: Path, paper: str) -> Answer:
     out.parent.mkdir(parents=True, exist_ok=True)
     write_whole(out, calibration.pdf(page=Paper(paper)))
     return Answer(
-        [f"printed {out}: page 1 for the office printer, then labels for the label printer"], {"papers": [str(out)]}
+        [f"to print: {out}: page 1 for the office printer, then labels for the label printer"], {"papers": [str(out)]}
     )
 
 
@@ -143,4 +143,4 @@ def bins(ask: Ask, aisles: tuple[str, ...], out: Path, on_sheets: bool) -> Answe
     for aisle, sheets in labels.items():
         name = f"aisle-{aisle}-bin-labels"
         written += print_sheets(sheets, out, printer=settings, name=name, on_sheets=on_sheets)
-    return Answer([f"printed {path}" for path in written], {"papers": [str(path) for path in written]})
+    return Answer([f"to print: {path}" for path in written], {"papers": [str(path) for path in written]})

@@ -70,4 +70,4 @@ def table(ask: Ask, out: Path) -> Answer:
 
     with ask.shop() as shop:
         written = print_papers(shop, out, lambda books: need_counting_tables(books, day=ask.day(shop)))
-    return Answer([f"printed {path}" for path in written], {"papers": [str(path) for path in written]})
+    return Answer([f"to print: {path}" for path in written], {"papers": [str(path) for path in written]})

@@ -102,7 +102,7 @@ def check(ask: Ask, slips: Path | None, one_in: int, clear: int, high_value: int
             for number in numbers:
                 make = partial(print_papers, shop, slips, partial(recount_sheets, numbers=[number]))
                 printed, lacks = paper_after(make, f"fulfil bench slips {number} --out FOLDER")
-                said += [*[f"  slip: {path}" for path in printed], *lacks]
+                said += [*[f"  to print: {path}" for path in printed], *lacks]
             return said
 
         typed = _run(at_bench, ask, station, after=print_slips)
@@ -144,7 +144,7 @@ def pack(ask: Ask, scale: str, out: Path | None, weight_tells: bool, **station: 
                     print_set, shop, out, orders=[order], day=ask.day(shop), at=ask.at, person=_packer(at_bench, ask)
                 )
                 done, lacks = made_after(make, f"fulfil packages papers {order} --out FOLDER")
-                lines += [f"  printed {path}" for path in done.written] if done else []
+                lines += [f"  to print: {path}" for path in done.written] if done else []
                 lines += [f"  {finding}" for finding in done.findings] if done else []
                 lines += lacks
             return lines
@@ -172,7 +172,7 @@ def cards(ask: Ask, out: Path, badges: tuple[str, ...], positions: int | None) -
     people = badge_sheets(settings, badges)
     written = print_sheets(card_sheets(settings, positions), out, printer=settings)
     written += print_sheets(people, out, printer=settings, name="badges")
-    return Answer([f"printed {path}" for path in written], {"papers": [str(path) for path in written]})
+    return Answer([f"to print: {path}" for path in written], {"papers": [str(path) for path in written]})
 
 
 @command(bench, "slips", "fulfil bench slips --out papers")
@@ -186,7 +186,7 @@ def slips(ask: Ask, numbers: tuple[str, ...], out: Path, on_sheets: bool) -> Ans
 
     with ask.shop() as shop:
         written = print_papers(shop, out, lambda books: recount_sheets(books, numbers), on_sheets=on_sheets)
-    return Answer([f"printed {path}" for path in written], {"papers": [str(path) for path in written]})
+    return Answer([f"to print: {path}" for path in written], {"papers": [str(path) for path in written]})
 
 
 @command(bench, "mistakes", "fulfil bench mistakes --since 2026-03-02")

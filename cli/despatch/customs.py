@@ -43,7 +43,7 @@ def papers(ask: Ask, order: str, out: Path, for_spreadsheet: bool) -> Answer:
     )  # fmt: skip
     if done.findings:
         lines += ["Nothing was printed; put this right first:", *listed(done.findings)]
-    lines += [f"printed {path}" for path in done.written]
+    lines += [f"to print: {path}" for path in done.written]
     return Answer(lines, facts, must_act=bool(done.findings))
 
 

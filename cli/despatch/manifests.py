@@ -58,7 +58,7 @@ def close(ask: Ask, service: str, number: str, without_papers: str, out: Path) -
     if done.left_behind:
         lines.append(f"Left behind, for the next one: {', '.join(done.left_behind)}.")
     lines += listed(done.findings)
-    lines += [*[f"  printed {path}" for path in written], *lacks]
+    lines += [*[f"  to print: {path}" for path in written], *lacks]
     facts = {
         "manifest": done.manifest.model_dump(mode="json"),
         "packages": [package.number for package in done.packages],
@@ -124,4 +124,4 @@ def print_(ask: Ask, number: str, out: Path) -> Answer:
 
     with ask.shop() as shop:
         written = print_papers(shop, out, lambda books: printed_manifest(books, number))
-    return Answer([f"printed {path}" for path in written], {"papers": [str(path) for path in written]})
+    return Answer([f"to print: {path}" for path in written], {"papers": [str(path) for path in written]})

@@ -61,7 +61,7 @@ def pack(ask: Ask, order: str, gross: str, out: Path | None) -> Answer:
             )
             lines.append(f"  {seen[package.number]}")
         lines += listed(done.findings)
-        lines += [*[f"  printed {path}" for path in written], *lacks]
+        lines += [*[f"  to print: {path}" for path in written], *lacks]
         facts = {
             "packages": [package.model_dump(mode="json") for package in done.packages],
             "seen_by_weight": seen,
@@ -229,7 +229,7 @@ def papers(ask: Ask, order: str, service: str, is_all: bool, again: bool, out: P
         done = print_set(shop, out, orders=orders, day=day, at=ask.at, person=ask.person, name=name)
         with shop.reading() as books:
             warnings = [one for number in orders for one in consignee_warnings(books.need(Order, number))]
-    lines = [f"printed {path}" for path in done.written]
+    lines = [f"to print: {path}" for path in done.written]
     if name:
         rows = [(one.package_number, one.order_number, ", ".join(one.papers)) for one in done.packages]
         lines += table(rows, ("package", "order", "papers, in this order"))

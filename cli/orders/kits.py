@@ -49,5 +49,5 @@ def labels(ask: Ask, order: str, out: Path) -> Answer:
 
     with ask.shop() as shop:
         written = print_papers(shop, out, lambda books: kit_label_sheets(books, order), name=f"{order}-kit-labels")
-    lines = [f"printed {path}" for path in written] or [f"Order {order} has no kit in bags."]
+    lines = [f"to print: {path}" for path in written] or [f"Order {order} has no kit in bags."]
     return Answer(lines, {"papers": [str(path) for path in written]})

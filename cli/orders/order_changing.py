@@ -183,7 +183,7 @@ def evidence(ask: Ask, number: str, line_no: int | None, out: Path | None) -> An
         shown += [f"  {fact}" for fact in evidence_facts(one, zone)]
     packages = {one.package.number: package_fact(one) for one in found.bags if one.package is not None}
     shown += [packages[code] for code in sorted(packages)] or ["Nothing was packed yet."]
-    shown += [f"printed {path}" for path in written]
+    shown += [f"to print: {path}" for path in written]
     facts = {
         "order": number,
         "bags": [
@@ -230,7 +230,7 @@ def _answer(ask: Ask, shop: "Shop", done: "Changed", reason: str, out: Path) -> 
     )
     shown = [f"Order {number} is changed; it is {done.order.state}.", *[f"  {text}" for text in done.tells]]
     shown += [f"  pull bag {bag.bag_code}, {bag.pieces} pieces, back to bin {bag.bin_code}" for bag in done.pulled]
-    shown += [*[f"printed {path}" for path in written], *lacks]
+    shown += [*[f"to print: {path}" for path in written], *lacks]
     facts = {
         "order": done.order.model_dump(mode="json"),
         "tells": [*done.tells],

@@ -177,7 +177,7 @@ def card(ask: Ask, number: str, out: Path, picture: bool) -> Answer:
         day = ask.day(shop)
         written = print_papers(shop, out, lambda books: unit_weight_card_sheet(books, number, day=day))
         written += draw_largest_count(shop, number, out, day=day) if picture else []
-    return Answer([f"printed {path}" for path in written], {"papers": [str(path) for path in written]})
+    return Answer([f"to print: {path}" for path in written], {"papers": [str(path) for path in written]})
 
 
 @command(parts, "learn", "fulfil parts learn")
@@ -210,7 +210,7 @@ def learn(ask: Ask, out: Path | None) -> Answer:
     lines += table(rows[:20], heads) if rows else []
     lines += [f"… and {len(rows) - 20} more"] if len(rows) > 20 else []
     lines += ["Drifted:", *listed(findings)] if findings else ["No part and no scale has drifted."]
-    lines += [f"printed {path}" for path in written]
+    lines += [f"to print: {path}" for path in written]
     facts = {
         "papers": [str(path) for path in written],
         "learned": [

@@ -57,7 +57,7 @@ def list_(ask: Ask, out: Path | None) -> Answer:
         ],
         "papers": [str(path) for path in written],
     }
-    return Answer([*lines, *[f"printed {path}" for path in written]], facts, must_act=bool(rows))
+    return Answer([*lines, *[f"to print: {path}" for path in written]], facts, must_act=bool(rows))
 
 
 @command(shorts, "make", "fulfil shorts make --out papers")
@@ -107,7 +107,7 @@ def _jobs(ask: Ask, supply: "Supply", out: Path | None) -> Answer:
     ]
     lines = table(rows, ("job", "supplier", "part", "pieces", "by")) if rows else [f"Nothing to {supply.value}."]
     facts = {"jobs": [job.model_dump(mode="json") for job in jobs], "papers": [str(path) for path in written]}
-    lines += [*[f"printed {path}" for path in written], *lacks]
+    lines += [*[f"to print: {path}" for path in written], *lacks]
     return Answer(lines, facts, must_act=bool(rows), not_printed=bool(lacks))
 
 
@@ -187,4 +187,4 @@ def note(ask: Ask, number: str, out: Path) -> Answer:
         written = print_papers(
             shop, out, lambda books: partial_note_sheet(books, books.need(Order, number), day=day, at=ask.at)
         )
-    return Answer([f"printed {path}" for path in written], {"papers": [str(path) for path in written]})
+    return Answer([f"to print: {path}" for path in written], {"papers": [str(path) for path in written]})
