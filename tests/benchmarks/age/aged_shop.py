@@ -10,7 +10,6 @@ books still add up.
 
 import argparse
 import re
-import shutil
 import sqlite3
 from collections.abc import Sequence
 from datetime import date, timedelta
@@ -40,7 +39,8 @@ _FIRST = ("customer_order", "order_line", "walk", "bag", "manifest", "package", 
 
 def age(shop: Path, old: Path, *, rounds: int) -> Path:
     """Writes the shop's file with ``rounds`` copies of its days before them; the file's path."""
-    shutil.copyfile(shop, old)
+    with sqlite3.connect(shop) as known, sqlite3.connect(old) as books:
+        known.backup(books)  # what is still in a write-ahead log, too
     with sqlite3.connect(old) as books:
         books.execute("PRAGMA foreign_keys = OFF")
         books.execute("PRAGMA synchronous = OFF")
