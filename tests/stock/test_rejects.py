@@ -38,9 +38,9 @@ def test_made_pieces_are_made_again_and_bought_ones_are_not(shop: Shop) -> None:
 @pytest.mark.parametrize("pieces", [-1])
 def test_a_count_below_nothing_and_a_receipt_of_nothing_are_refused(shop: Shop, pieces: int) -> None:
     """The sentences say what was expected."""
-    with pytest.raises(StateRefused):
+    with pytest.raises(StateRefused, match="0 pieces or more"):
         count_bin(shop, "MOANA-1", pieces, **WHO)
-    with pytest.raises(StateRefused):
+    with pytest.raises(StateRefused, match="one piece or more, and the delivery"):
         receive(shop, "MOANA-1", 0, "Þórðarfjaðrir (invented)", **WHO)
     assert level(shop, "MOANA-1") == 90
 
