@@ -100,7 +100,7 @@ def customs_lacks(
         return []
     one = customs_of(books, package, order, day=day)
     printed = [kept.sheet for kept in kept_papers(books, package.number, until=until)]
-    fits = _fits(one)
+    fits = _fits(one) if printed else None  # most are sealed before anything is printed
     due = {
         Form.CN22: (Form.CN22,),
         Form.CN23: (Form.CN23, Form.INVOICE),
@@ -110,7 +110,7 @@ def customs_lacks(
     lacks = []
     for form in due:
         stands = [sheet for sheet in printed if _stands_for(form, sheet)]
-        if not any(fits(sheet) for sheet in stands):
+        if fits is None or not any(fits(sheet) for sheet in stands):
             lacks.append(CustomsLack(package.number, order.number, country, form.value, bool(stands)))
     return lacks
 
