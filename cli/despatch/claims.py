@@ -58,7 +58,7 @@ def list_(ask: Ask, only_open: bool) -> Answer:
     from fulfil.records.despatch.claim import Claim
 
     with ask.shop() as shop, shop.reading() as books:
-        found = [one for one in books.find(Claim) if not (only_open and one.is_settled)]
+        found = books.find(Claim, answer="") if only_open else books.find(Claim)
     rows = [(one.number, one.order_number, one.line_no, one.part_number, one.cause.value, one.pieces, one.answer)
             for one in found]  # fmt: skip
     lines = table(rows, ("claim", "order", "line", "part", "cause", "pieces", "answer")) if rows else ["No claims."]

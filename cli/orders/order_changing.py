@@ -104,7 +104,7 @@ def pulled(ask: Ask) -> Answer:
     from fulfil.records.pulled import PulledBag
 
     with ask.shop() as shop, shop.reading() as books:
-        bags = [bag for bag in books.find(PulledBag) if not bag.is_back]
+        bags = books.find(PulledBag, put_back_at=None)
     rows = [(bag.bag_code, bag.order_number, bag.part_number, bag.pieces, bag.bin_code, bag.reason) for bag in bags]
     shown = table(rows, ("bag", "order", "part", "pieces", "back to", "why")) if rows else ["None is out."]
     return Answer(shown, {"pulled": [bag.model_dump(mode="json") for bag in bags]}, must_act=bool(bags))

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from fulfil.records.despatch.service import Service
 from fulfil.records.despatch.tariff import Price
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
-from fulfil.records.order import ENDED, Order
+from fulfil.records.order import OPEN, Order
 from fulfil.records.part import Part, UnitWeight
 from fulfil.records.pieces import Owed, OwedBalance
 from fulfil.records.place import Bin, RoomElement
@@ -74,7 +74,7 @@ class _Shop:
         self.bags = books.find(BagType)
         self.boxes = books.find(BoxType)
         self.prices = books.count(Price)
-        self.orders = [one for one in books.find(Order) if one.state not in ENDED]
+        self.orders = books.find(Order, state=OPEN)
         self.waiting = len({one.order_number for one in books.find(OwedBalance, place=Owed.WAITING)})
 
 

@@ -51,22 +51,18 @@ def find_orders(books: Books, said: str) -> list[OrderFound]:
     of_order: dict[str, set[str]] = defaultdict(set)
     for line in books.find(OrderLine, part_number=sorted(set().union(*named.values()))):
         of_order[line.order_number].add(line.part_number)
-    found = []
-    for order in books.find(Order):
-        text, digits, its = _text(order), _only_digits(order.phone), of_order.get(order.number, set())
+    hits: dict[str, tuple[str, ...]] = {}
+    for phone, *fields in books.fields(Order, ("phone", *_FIELDS)):
+        number, text, digits = fields[0], folded(" ".join(fields)), _only_digits(phone)
+        its = of_order.get(number, set())
         if all(word in text or (word.isdigit() and word in digits) or named[word] & its for word in words):
-            hits = {part for word in words if word not in text for part in named[word] & its}
-            found.append(OrderFound(order, tuple(sorted(hits))))
-    return _ordered(found)
+            hits[number] = tuple(sorted({part for word in words if word not in text for part in named[word] & its}))
+    return _ordered(OrderFound(order, hits[order.number]) for order in books.find(Order, number=[*hits]))
 
 
 def _ordered(found: Iterable[OrderFound]) -> list[OrderFound]:
     newest = sorted(found, key=lambda one: (one.order.received_at, one.order.number), reverse=True)
     return sorted(newest, key=lambda one: one.order.state in ENDED)
-
-
-def _text(order: Order) -> str:
-    return folded(" ".join(str(getattr(order, field)) for field in _FIELDS))
 
 
 def _only_digits(text: str) -> str:

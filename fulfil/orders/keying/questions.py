@@ -95,7 +95,8 @@ class KeyingDesk:
         """The newest order of somebody of this name."""
         wanted = folded(name)
         with self._shop.reading() as books:
-            theirs = [one for one in books.find(Order) if folded(one.name) == wanted]
+            names = books.fields(Order, ("number", "name"))
+            theirs = books.find(Order, number=[number for number, called in names if folded(called) == wanted])
         return max(theirs, key=_received, default=None)
 
     def script(self, given: dict[str, str] | None = None) -> Script[Keyed]:
