@@ -103,8 +103,9 @@ def plan_day(
                 return _write(books, sketch, at=at, person=person)
     # Others wait for as long as this takes: so it is the least search, and somebody does get on.
     with shop.writing() as books:
-        least = replace(asked, effort="none")
-        return _write(books, search(look(books, least)), at=at, person=person)
+        return plan_within(
+            books, day=day, at=at, person=person, seed=seed, effort="none", only=only, by_cut_off=by_cut_off
+        )
 
 
 def plan_within(
