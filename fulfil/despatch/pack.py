@@ -19,6 +19,7 @@ from fulfil.despatch.pack_causes import likely_causes
 from fulfil.errors import StateRefused
 from fulfil.orders.gates import STAYS, must_be_whole
 from fulfil.orders.moving import seal
+from fulfil.orders.print_check import PRINTED
 from fulfil.orders.unpacking import reopen_within
 from fulfil.records.despatch.dispatch import HERE, Package, PackageState
 from fulfil.records.finding import Finding
@@ -57,9 +58,6 @@ class PackageCheck:
     papers_due: tuple[Finding, ...] = ()
 
 
-_ON_LABELS = {"name", "street", "city", "post_code", "region", "country"}
-
-
 def plan_packages(shop: Shop, order_number: str, *, at: datetime, person: str) -> PackedOrder:
     """Chooses boxes for a checked order and writes its packages; asked again, returns those it has.
 
@@ -84,7 +82,7 @@ def box_within(books: Books, order_number: str, *, at: datetime, person: str) ->
         must_be_whole(books, "pack order", order)
         if order.state is not OrderState.CHECKED:
             raise StateRefused("pack order", order_number, f"all its bags to be checked; it is {order.state}")
-        must_print_texts([order.number, *(str(text) for text in order.model_dump(include=_ON_LABELS).values())])
+        must_print_texts([order.number, *(getattr(order, field) for field in PRINTED)])
         boxed = box_order(books, order, bags, at, person)
         packages += [package for package, _ in boxed]
         contents = {package.number: content for package, content in boxed}

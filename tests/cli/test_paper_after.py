@@ -63,15 +63,16 @@ def test_packages_are_made_although_their_folder_is_none(shop: Shop, tmp_path: P
         assert books.count(Package, order_number="ONE") == 1
 
 
-def rename(shop: Shop, name: str) -> None:
+def rename(shop: Shop, name: str, field: str = "name") -> None:
     """Another name came in by some door."""
     with shop.writing() as books:
-        books.replace([revised(books.need(Order, "ONE"), {"name": name})])
+        books.replace([revised(books.need(Order, "ONE"), {field: name})])
 
 
-def test_a_name_that_no_font_prints_stops_before_the_box(shop: Shop) -> None:
+@pytest.mark.parametrize("field", ["name", "company", "street", "note_packer"])
+def test_a_name_that_no_font_prints_stops_before_the_box(shop: Shop, field: str) -> None:
     """The order stays checked; the words name the text and what to do."""
-    rename(shop, "見本 太郎")
+    rename(shop, "見本 太郎", field)
 
     ran = said(shop, "packages", "pack", "ONE")
 
