@@ -186,7 +186,7 @@ def weigh_within(
         seal(books, number, content.bags, at=at, person=person)
     is_packed = is_sealed and books.need(Order, order.number).state is OrderState.PACKED
     day = local_day(at, books.settings())
-    lacks = customs_lacks(books, package, order, day=day) if is_sealed else []
+    lacks = customs_lacks(books, package, order, day=day, content=content) if is_sealed else []
     return PackageCheck(package, verdict, tuple(findings), is_packed, tuple(lack.finding for lack in lacks))
 
 

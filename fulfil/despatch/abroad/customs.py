@@ -16,7 +16,6 @@ from fulfil.despatch.inside import Inside, inside
 from fulfil.errors import StateRefused
 from fulfil.records.despatch.customs import HazardReview, SdrRateEntry
 from fulfil.records.despatch.dispatch import HERE, Package
-from fulfil.records.despatch.service import Service
 from fulfil.records.finding import Finding
 from fulfil.records.happening import Happening
 from fulfil.records.identifier import Identifier
@@ -99,19 +98,24 @@ def reviewed_hazards(books: Books, package: Package) -> tuple[str, ...]:
     return tuple(sorted({word for review in reviews for word in review.hazards.split()}))
 
 
-def customs_of(books: Books, package: Package, order: Order, *, day: date) -> PackageCustoms:
-    """The package's declaration and its paper; its findings are what customs would turn back."""
+def customs_of(
+    books: Books, package: Package, order: Order, *, day: date, content: Inside | None = None
+) -> PackageCustoms:
+    """The package's declaration and its paper; its findings are what customs would turn back.
+
+    ``content`` is what is in it, where that has been read.
+    """
+    content = inside(books, package) if content is None else content
     declaration = declare(
-        _goods(books, inside(books, package), order),
+        _goods(books, content, order),
         currency=order.currency,
         gross_g=package.expected_g if package.gross_g is None else package.gross_g,
         subject=f"package {package.number}",
     )
     rate = sdr_rate(books, order.currency, day=day)
-    service = books.need(Service, package.service_code)
-    is_parcel = upu.is_parcel(service.size_preset, declaration.gross_g)
+    is_parcel = upu.is_parcel(content.service.size_preset, declaration.gross_g)
     crosses = crosses_border(books, order)
-    form = form_of(declaration, service.kind, rate, needs_declaration=crosses, is_parcel=is_parcel)
+    form = form_of(declaration, content.service.kind, rate, needs_declaration=crosses, is_parcel=is_parcel)
     numbers = [given.number for given in books.find(Identifier, package_number=package.number)]
     item_number = next((number for number in numbers if not number.isdigit()), package.number)
     return PackageCustoms(package, order, declaration, form, rate, item_number)

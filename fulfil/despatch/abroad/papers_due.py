@@ -19,6 +19,7 @@ from datetime import date, datetime
 from typing import Any
 
 from fulfil.despatch.abroad.customs import PackageCustoms, crosses_border, customs_of
+from fulfil.despatch.inside import Inside
 from fulfil.despatch.package_papers import consignee_lines
 from fulfil.papers.despatch.cn22 import Cn22Sheet
 from fulfil.papers.despatch.cn23 import Cn23Sheet
@@ -90,15 +91,22 @@ class CustomsLack:
 
 
 def customs_lacks(
-    books: Books, package: Package, order: Order, *, day: date, until: datetime | None = None
+    books: Books,
+    package: Package,
+    order: Order,
+    *,
+    day: date,
+    until: datetime | None = None,
+    content: Inside | None = None,
 ) -> list[CustomsLack]:
     """The customs papers that a package lacks; none for one that crosses no border.
 
-    ``until`` leaves out what was printed later, as after the package had left.
+    ``until`` leaves out what was printed later, as after the package had left; ``content`` is what is in it, where
+    that has been read.
     """
     if not crosses_border(books, order):
         return []
-    one = customs_of(books, package, order, day=day)
+    one = customs_of(books, package, order, day=day, content=content)
     printed = [kept.sheet for kept in kept_papers(books, package.number, until=until)]
     fits = _fits(one) if printed else None  # most are sealed before anything is printed
     due = {
