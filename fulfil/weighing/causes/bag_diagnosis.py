@@ -183,19 +183,34 @@ def explain_bag(
         subject=lambda _: part_number,
         say=lambda _: f"This lot of {part_number} may weigh differently. Sample the bin again, then weigh.",
     )
-    ranking.add(
-        Cause.SCALE_ZERO,
-        priors.scale_zero,
-        shift_g=0.0,
-        variance_g2=right + (ZERO_SD_INDICATIONS * indication_u_g if zero_sd_g is None else zero_sd_g) ** 2,
-        say=lambda _: "The scale's zero may have moved. Empty it, zero it, try the check weight, weigh again.",
-    )
+    add_scale_zero(ranking, priors.scale_zero, right, indication_u_g, zero_sd_g)
     ranking.add_flat(
         priors.something_else,
         density_per_g=0.5 / expected_g if other_density_per_g is None else other_density_per_g,
         sentence="None of the usual mistakes fits. Empty the bag, look at every piece, count by hand.",
     )
     return ranking.explanations(least_probability=least_probability, decisive_odds=decisive_odds)
+
+
+def add_scale_zero(
+    ranking: Ranking, prior: float, right_g2: float, indication_u_g: float, zero_sd_g: float | None
+) -> None:
+    """That the zero of the scale has moved; of a bag and of a package alike.
+
+    Args:
+        ranking: Where it is added.
+        prior: How often it happens.
+        right_g2: The variance of a right weight, g².
+        indication_u_g: Standard uncertainty of the indication, g.
+        zero_sd_g: By how much zeros move, g; None for :data:`ZERO_SD_INDICATIONS`.
+    """
+    ranking.add(
+        Cause.SCALE_ZERO,
+        prior,
+        shift_g=0.0,
+        variance_g2=right_g2 + (ZERO_SD_INDICATIONS * indication_u_g if zero_sd_g is None else zero_sd_g) ** 2,
+        say=lambda _: "The scale's zero may have moved. Empty it, zero it, try the check weight, weigh again.",
+    )
 
 
 def _add_other_parts(

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fulfil.errors import WeighingRefused
-from fulfil.weighing.causes.bag_diagnosis import LOT_SD_RELATIVE, ZERO_SD_INDICATIONS
+from fulfil.weighing.causes.bag_diagnosis import LOT_SD_RELATIVE, add_scale_zero
 from fulfil.weighing.causes.mistake_priors import PACKAGE_PRIORS, PackagePriors
 from fulfil.weighing.causes.packed_bag import PackedBag
 from fulfil.weighing.causes.ranking import (
@@ -201,13 +201,7 @@ def explain_package(
         say=lambda row: f"This lot of {names[row]} may weigh differently. Sample its bin again.",
         is_one=False,
     )
-    ranking.add(
-        Cause.SCALE_ZERO,
-        priors.scale_zero,
-        shift_g=0.0,
-        variance_g2=right + (ZERO_SD_INDICATIONS * indication_u_g if zero_sd_g is None else zero_sd_g) ** 2,
-        say=lambda _: "The scale's zero may have moved. Empty it, zero it, try the check weight, weigh again.",
-    )
+    add_scale_zero(ranking, priors.scale_zero, right, indication_u_g, zero_sd_g)
     ranking.add_flat(
         priors.something_else,
         density_per_g=0.5 / expected_g if other_density_per_g is None else other_density_per_g,
