@@ -146,6 +146,8 @@ class Conversation(Generic[T]):
     def at_once(self) -> tuple[T | None, list[tuple[str, str, str]]]:
         """The result of the answers that there are, or everything that is wrong with them: (key, answer, why).
 
+        Why says on lines of their own what a person at the keyboard is offered: findings, or parts to choose from.
+
         A question that nobody answered has its default from now on, or is a fault; nothing is doubted. After a
         fault the script goes on with the question's stand-in.
         """
@@ -168,7 +170,7 @@ class Conversation(Generic[T]):
         try:
             return question.read(text)
         except Refusal as refusal:
-            found.append((question.key, text, str(refusal)))
+            found.append((question.key, text, "\n    ".join((str(refusal), *question.offers(text)))))
             return question.stand_in
 
     def _run(self) -> None:

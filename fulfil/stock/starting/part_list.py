@@ -70,7 +70,7 @@ def part_list_script(currency: str, places: Sequence[Place]) -> Script[PartList]
     for name in _NEEDED:
         if name not in sheet.headers:
             value = yield Question(
-                f"column {name}", _ASKS[name], partial(_of_all, sheet, name), _DEFAULTS.get(name),
+                f"column {name}", _ASKS[name], partial(_of_all, sheet, parts, name), _DEFAULTS.get(name),
                 shows=(f"the columns are {', '.join(sheet.headers)}",), stand_in=[""] * len(parts),
             )  # fmt: skip
             for cells, text in zip(parts, value, strict=True):
@@ -129,14 +129,14 @@ def _as_sheet(table: Table) -> Sheet:
     return Sheet(table.source, tuple(name for name in table.header if name), rows, table.notes)
 
 
-def _of_all(sheet: Sheet, name: str, said: str) -> list[str]:
-    """The cells of the column that was named, or the value that was given for all."""
+def _of_all(sheet: Sheet, parts: Sequence[Cells], name: str, said: str) -> list[str]:
+    """The cells of the column named, or a value for all; ``parts`` are their cells so far."""
     headers = {header.casefold(): header for header in sheet.headers}
     column = headers.get(said.casefold())
     if column is not None:
         return [cells[column] for _, cells in sheet.rows]
     if name == "family" and said == _DEFAULTS["family"]:
-        return [_first_word(cells.get("description", "")) for _, cells in sheet.rows]
+        return [_first_word(cells.get("description", "")) for cells in parts]
     try:
         value = {"longest_mm": lambda text: str(length_mm(text)), "supply": _supply}[name](said)
     except KeyError:

@@ -166,3 +166,34 @@ def test_measures_as_they_stand_on_plates() -> None:
     for wrong in ("", "ten", "1,2,3", "5 stone", "3/0", "-2"):
         with pytest.raises(QuantityRefused):
             mass_g(wrong)
+
+
+LAMPS = """Item no.;What;Weight (g);Longest (mm);Sell €;In stock
+LW-10;Lamp wick 10 mm, flat;1,25;120;0,45;400
+GL/70;Glass chimney 70;84,5;180;7,90;25
+"""
+"""An invented shop's sheet, one of its words known to nobody but its owner."""
+
+
+def test_the_kind_of_a_part_is_the_first_word_of_whatever_column_says_what_it_is(tmp_path: Path) -> None:
+    """Nobody guesses that 'What' is the description; once it is said, the kind follows from it."""
+    sheet = tmp_path / "lamps.csv"
+    sheet.write_text(LAMPS, encoding="utf-8")
+    typed = {key: text for key, text in ANSWERS.items() if not key.startswith("part ")}
+    made, faults = evening(tmp_path / "shop", typed | {"parts table": str(sheet), "column description": "What"})
+    assert faults == []
+    assert made is not None
+    assert [(row["part"], row["family"]) for row in made.rows["parts.csv"]] == [("LW-10", "lamp"), ("GL/70", "glass")]
+
+
+def test_a_sheet_that_is_not_right_says_each_of_its_findings(tmp_path: Path) -> None:
+    """Without anybody at the keyboard, too: the lines to correct, not only how many."""
+    sheet = tmp_path / "lamps.csv"
+    sheet.write_text(LAMPS.replace("7,90", "dear").replace("120", "-4"), encoding="utf-8")
+    typed = {key: text for key, text in ANSWERS.items() if not key.startswith("part ")}
+    made, faults = evening(tmp_path / "shop", typed | {"parts table": str(sheet), "column description": "What"})
+    assert made is None
+    ((key, _, why),) = faults
+    assert key == "parts are right"
+    assert "line 2, longest_mm '-4'" in why
+    assert "line 3, price 'dear'" in why
