@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from ..frame import Answer, Ask, Noun, all_option, command, folder_option, table
+from ..frame import Answer, Ask, Noun, all_option, command, folder_option, many, table
 from ..numbers import WALK
 
 
@@ -48,9 +48,8 @@ def plan(ask: Ask, seed: int, effort: str, by_cut_off: bool, prove_seconds: floa
         lines.append("No order can be walked for.")
     else:
         alone = print_metres(planned.record.one_by_one_mm)
-        lines.append(
-            f"{len(planned.walks)} walks, {planned.bags} bags, {print_metres(planned.record.length_mm)} in all"
-        )
+        walks, bags = many(len(planned.walks), "walk"), many(planned.bags, "bag")
+        lines.append(f"{walks}, {bags}, {print_metres(planned.record.length_mm)} in all")
         lines.append(f"(one walk per order would be {alone}).")
     if proof is not None:
         kind = "Proven" if proof.closed else "Proven so far"
