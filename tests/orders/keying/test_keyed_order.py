@@ -21,6 +21,8 @@ CALL = {
     "note for the picker": "", "note for the packer": "pad well", "only complete": "yes",
 }  # fmt: skip
 """Answers in the order of the questions: a country in another language, a service by its name, a part by words."""
+DOUBTED = {"phone"}
+"""Wrong answers that are doubted, not refused: typed twice they are meant."""
 WRONG = {
     "name": "---", "company": "x" * 201, "country": "Atlantis", "street": " ", "phone": "call me", "city": "",
     "email": "eloise at home", "service": "pigeon", "part 1": "cog wheel", "pieces 1": "two and a half",
@@ -92,6 +94,20 @@ def test_a_mistake_in_any_answer_loses_nothing(shop: Shop, key: str) -> None:
     assert call.answers == CALL
 
 
+def test_a_doubted_answer_typed_twice_is_meant(shop: Shop) -> None:
+    """A telephone number that isn't one is doubted once and then kept; who goes back mends it."""
+    call = begun(shop)
+    while call.question is not None and call.question.key != "phone":
+        call.enter(CALL[call.question.key])
+    call.enter(WRONG["phone"])
+    assert "Type it again to keep it." in call.trouble
+    call.enter(WRONG["phone"])
+    assert call.answers["phone"] == WRONG["phone"]
+    call.back()
+    call.enter(CALL["phone"])
+    assert go_on(call).answers == CALL
+
+
 @settings(deadline=None, max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(ways=st.lists(st.sampled_from(["back", "wrong", "kill", "right"]), max_size=60))
 def test_back_mistakes_and_power_cuts_in_any_order_end_in_the_same_order(shop: Shop, ways: list[str]) -> None:
@@ -104,7 +120,7 @@ def test_back_mistakes_and_power_cuts_in_any_order_end_in_the_same_order(shop: S
             call.back()
         elif way == "kill":
             call = begun(shop, call.answers)
-        elif way == "wrong" and key in WRONG:
+        elif way == "wrong" and key in WRONG and not (key in DOUBTED and call.trouble):
             call.enter(WRONG[key])
         elif way == "right" and key != TAKE:
             call.enter(CALL[key])
