@@ -148,9 +148,10 @@ def explain_country(shop: Shop, said: str, code: str, *, at: datetime, person: s
     name = CountryName(said=tidy(said).casefold(), country=iso3166.validate(code.strip().upper()), at=at, person=person)
     with shop.writing() as books:
         books.replace([name])
-        particulars = {"country": name.country}
+        # People write countries in any script, and a journal's subject has none but ASCII.
+        particulars = {"country": name.country, "said": tidy(said)}
         books.journal(
-            at=at, person=person, event=Happening.COUNTRY_EXPLAINED, subject=tidy(said)[:40], particulars=particulars
+            at=at, person=person, event=Happening.COUNTRY_EXPLAINED, subject=name.country, particulars=particulars
         )
     return name
 

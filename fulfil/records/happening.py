@@ -127,7 +127,7 @@ class Happening(StrEnum):
     KITS_IMPORTED = "kits imported", {"kits": _LISTED}
     KIT_SET = "kit set", {"parts": dict}
     MAPPING_KEPT = "mapping kept"
-    COUNTRY_EXPLAINED = "country explained", {"country": str}
+    COUNTRY_EXPLAINED = "country explained", {"country": str, "said": str}
     CUSTOMERS_FORGOTTEN = "customers forgotten", {"orders": int, "returns": int, "before": date}
     SDR_RATE_ENTERED = "SDR rate entered", {"per_sdr": _MASS, "source": str}
     RANGE_GIVEN = "range given", {ANY: object}

@@ -19,6 +19,7 @@ import pandas as pd
 from pydantic import BaseModel
 
 from fulfil.errors import Refusal
+from fulfil.records.finding import Finding
 from fulfil.store.shop import Shop
 
 RECORDS = Path(__file__).with_name("records")
@@ -38,7 +39,7 @@ def lines_of(value: Any) -> list[str]:
         rows = [", ".join(f"{name}={_flat(row[name])}" for name in value.columns) for row in value.to_dict("records")]
         return [f"table of {', '.join(map(str, value.columns))}", *(f"  {row}" for row in rows)]
     flat = _flat(value)
-    if len(flat) <= WIDTH:
+    if len(flat) <= WIDTH or isinstance(value, Finding):
         return [flat]
     parts: Iterable[tuple[str, Any]]
     if isinstance(value, Mapping):
@@ -73,6 +74,8 @@ def _flat(value: Any) -> str:
         return "~0" if 0 < abs(value) < LEAST else f"{value:.6g}"
     if isinstance(value, datetime | date | time):
         return value.isoformat()
+    if isinstance(value, Finding):
+        return str(value)
     if isinstance(value, Path):
         return value.name
     if isinstance(value, Decimal | int | str | None.__class__):
@@ -122,7 +125,7 @@ class Chronicle:
         """Compares with the record, or writes it where that is asked for."""
         path, told = RECORDS / f"{self.name}.txt", "\n".join([*self.lines, ""]).lstrip("\n")
         if os.environ.get("FULFIL_WRITE_GOLDEN"):
-            path.parent.mkdir(exist_ok=True)
+            path.parent.mkdir(parents=True, exist_ok=True)
             path.write_text(told, encoding="utf-8")
         assert told.splitlines() == path.read_text(encoding="utf-8").splitlines()
 

@@ -21,7 +21,7 @@ from fulfil.records.order_mapping import OrderMapping
 from fulfil.records.pulled import PulledBag
 from fulfil.store.shop import Shop
 from tests.chronicle.telling import Chronicle
-from tests.harbour_shop import NOW, WHO, bags, check, key, order_of, pack, plan, release, send, ship
+from tests.harbour_shop import NOW, WHO, check, key, order_of, pack, plan, release, send
 from tests.who import Who
 
 OWN = """order,received_at,source,name,street,city,post_code,country,service,part,pieces,unit_price,currency,line
@@ -38,10 +38,10 @@ S-1;14.07.2026 07:05;Þórður Dæmi;1 Sample Quay;Kaingaroa-Sample;8016;Aotearo
 S-1;14.07.2026 07:05;Þórður Dæmi;1 Sample Quay;Kaingaroa-Sample;8016;Aotearoa;Lorry;POSTAGE;1;6,90
 S-1;14.07.2026 07:05;Þórður Dæmi;1 Sample Quay;Kaingaroa-Sample;8016;Aotearoa;Lorry;SPRING-2;3;0,25
 S-2;14.07.2026 07:06;Žofie Vzorková;2 Sample Quay;Waitangi-Sample;8016;Aotearoa;Lorry;BELL-3;2;9,00
-R-9;14.07.2026 09:30;þórður dæmi;;;;Aotearoa;;SPRING-2;-4;0,25
-R-8;14.07.2026 09:31;Nobody Known;;;;Aotearoa;;BELL-3;-1;9,00
+R-9;14.07.2026 09:30;þórður dæmi;1 Sample Quay;Kaingaroa-Sample;8016;Aotearoa;Lorry;SPRING-2;-4;0,25
+R-8;14.07.2026 09:31;Nobody Known;1 Sample Quay;Town;8016;Aotearoa;Lorry;BELL-3;-1;9,00
 S-3;14.07.2026 09:32;Žofie Vzorková;2 Sample Quay;Waitangi-Sample;8016;Aotearoa;Lorry;BELL-3;-2;9,00
-S-4;14.07.2026 09:33;Žofie Vzorková;2 Sample Quay;Waitangi-Sample;8016;Atlantis;Lorry;BELL-3;2;9,00
+S-4;14.07.2026 09:33;Žofie Vzorková;2 Sample Quay;Waitangi-Sample;8016;Rēkohu;Lorry;BELL-3;2;9,00
 """
 COLUMNS = {"order": "No", "received_at": "When", "name": "Who", "street": "Street", "city": "Town",
            "post_code": "Code", "country": "Land", "service": "Ship", "part": "Item", "pieces": "Count",
@@ -60,7 +60,7 @@ def later(minutes: int) -> Who:
 
 def test_a_file_of_our_own_columns(shop: Shop, tmp_path: Path) -> None:
     """Right orders come in, wrong ones say why, the rejects are written, and the same file again changes nothing."""
-    told = Chronicle(shop, "own-file")
+    told = Chronicle(shop, "desk/own-file")
     path, rejects = tmp_path / "own.csv", tmp_path / "rejects.csv"
     path.write_text(OWN, encoding="utf-8")
     told.tell("a dry run", import_orders(shop, path, **WHO, is_dry_run=True))
@@ -74,23 +74,23 @@ def test_a_file_of_our_own_columns(shop: Shop, tmp_path: Path) -> None:
 
 def test_a_file_of_a_source(shop: Shop, tmp_path: Path) -> None:
     """Charges, merged lines, cancellations that find their order or wait, a country that somebody explains."""
-    told = Chronicle(shop, "file-of-a-source")
+    told = Chronicle(shop, "desk/file-of-a-source")
     path = tmp_path / "stall.csv"
     path.write_text(THEIRS, encoding="utf-8")
     told.tell("a proposal", example(shop, path, "stall"))
     told.tell("before the country is explained", preview_orders(shop, path, MAPPING, **WHO, most=2))
-    told.tell("explained", explain_country(shop, " Aotearoa ", "nz", **WHO))
+    told.tell("explained", explain_country(shop, " Rēkohu ", "nz", **WHO))
     keep_mapping(shop, MAPPING, **WHO)
     told.tell("kept")
     told.refused("of another source", lambda: import_orders(shop, path, **WHO, source="market"))
     told.tell("previewed", preview_orders(shop, path, MAPPING, **WHO, most=2))
     told.tell("imported", import_orders(shop, path, **WHO, source="stall"))
     told.tell("shown", _shown(shop, "S-1"))
-    path.write_text(THEIRS.replace("-4;0,25", "-5;0,25").replace("Atlantis", "Aotearoa"), encoding="utf-8")
+    path.write_text(THEIRS.replace("-4;0,25", "-5;0,25"), encoding="utf-8")
     told.tell("again, with another count that came back", import_orders(shop, path, **later(3), source="stall"))
     plan(shop)
     release(shop, tmp_path)
-    path.write_text(THEIRS.splitlines()[0] + "\nR-10;14.07.2026 10:30;Žofie Vzorková;;;;Aotearoa;;BELL-3;-3;9,00\n")
+    path.write_text(THEIRS.splitlines()[0] + "\nR-10;14.07.2026 10:30;Žofie Vzorková;2 Sample Quay;Waitangi-Sample;8016;Aotearoa;Lorry;BELL-3;-3;9,00\n")
     told.tell("a return of what lies in bags", import_orders(shop, path, **later(9), source="stall"))
     told.is_as_recorded()
 
@@ -103,7 +103,7 @@ def _shown(shop: Shop, number: str) -> Any:
 
 def test_an_order_by_telephone(shop: Shop) -> None:
     """Every fault of it at once; the same again is nothing; another under its number is a conflict."""
-    told = Chronicle(shop, "keyed-order")
+    told = Chronicle(shop, "desk/keyed-order")
     order, lines = order_of("T-1", [("REED-A", 4), ("CAM-7", 2)], phone="+64 3 305 0001")
     wrong = order.model_copy(update={"service_code": "BOAT", "country": "XQ", "currency": "XXQ", "city": "東京"})
     told.each("all that is wrong", add_order(shop, wrong, [*lines, lines[0]], **WHO))
@@ -117,7 +117,7 @@ def test_an_order_by_telephone(shop: Shop) -> None:
 
 def test_changes_before_and_after_the_walk(shop: Shop, tmp_path: Path) -> None:
     """Address, service, notes and lines, with what the bench must do; what is sent stays as it was."""
-    told = Chronicle(shop, "changes")
+    told = Chronicle(shop, "desk/changes")
     key(shop, "C-1", ("SPRING-2", 40), ("REED-A", 10), ("KIT-D", 2), company="Sample & Co")
     told.tell("taken")
     told.tell("address", change_address(shop, "C-1", {"street": "9 Sample Quay", "company": ""}, **later(1)))
@@ -165,7 +165,7 @@ def test_changes_before_and_after_the_walk(shop: Shop, tmp_path: Path) -> None:
 
 def test_held_and_cancelled_at_every_stage(shop: Shop, tmp_path: Path) -> None:
     """Before the plan, on paper, packed, sent in part; what is pulled goes back, counted again."""
-    told = Chronicle(shop, "held-and-cancelled")
+    told = Chronicle(shop, "desk/held-and-cancelled")
     for number in ("H-1", "H-2", "H-3"):
         key(shop, number, ("BALL-2", 5), ("SCREW-3", 30))
     told.refused(
@@ -204,7 +204,7 @@ def test_held_and_cancelled_at_every_stage(shop: Shop, tmp_path: Path) -> None:
 
 def test_orders_of_one_person_become_one(shop: Shop) -> None:
     """Alike are orders of one name, place, day and service; notes, holds and charges come along."""
-    told = Chronicle(shop, "combined")
+    told = Chronicle(shop, "desk/combined")
     same = {"name": "Ngaio Ōrākei-Sample", "city": "Te Whānau-Sample", "post_code": "8016"}
     key(shop, "D-1", ("REED-A", 5), note_picker="first", note_packer="pad", **same)
     key(shop, "D-2", ("REED-A", 5), minutes=9, note_picker="second", ship_complete=True, **same)
@@ -231,7 +231,7 @@ def test_orders_of_one_person_become_one(shop: Shop) -> None:
 
 def test_kits(shop: Shop, tmp_path: Path) -> None:
     """By hand and by file; not while one of them is to be sent."""
-    told = Chronicle(shop, "kits")
+    told = Chronicle(shop, "desk/kits")
     told.refused(
         "what can't be a kit",
         lambda: set_kit(shop, "KIT-D", [], **WHO),
@@ -256,7 +256,7 @@ def test_kits(shop: Shop, tmp_path: Path) -> None:
 
 def test_what_lists_show_and_what_is_forgotten(shop: Shop, tmp_path: Path) -> None:
     """Open orders and the last day's; found by words; customers who ended long ago are forgotten, once."""
-    told = Chronicle(shop, "lists")
+    told = Chronicle(shop, "desk/lists")
     old = NOW - timedelta(days=400)
     key(shop, "F-0", ("REED-A", 1), received_at=old, phone="+64 3 305 0001", email="a@example.org", note_packer="pad")
     key(shop, "F-1", ("SCREW-3", 3), received_at=old + timedelta(minutes=1))
@@ -278,6 +278,4 @@ def test_what_lists_show_and_what_is_forgotten(shop: Shop, tmp_path: Path) -> No
     told.tell("forgotten", forget_customers(shop, NOW - timedelta(days=30), **later(30)))
     told.tell("again", forget_customers(shop, NOW - timedelta(days=30), **later(31)))
     told.tell("before all", forget_customers(shop, old, **later(32)))
-    assert bags(shop, order_number="F-3")
-    assert ship
     told.is_as_recorded()
