@@ -37,8 +37,10 @@ def package_returned(
     """
     with shop.writing(is_preview=is_preview) as books:
         package = books.need(Package, number)
-        if package.state is not PackageState.SHIPPED or books.get(ManifestVoid, number) is not None:
-            raise StateRefused("take package back", number, f"one that has left; this one is {package.state}")
+        is_void = books.get(ManifestVoid, number) is not None
+        if package.state is not PackageState.SHIPPED or is_void:
+            state = "void" if is_void else package.state
+            raise StateRefused("take package back", number, f"one that has left; this one is {state}")
         if not reason.strip():
             raise StateRefused("take package back", number, "a reason: what the carrier says")
         if not take_apart:

@@ -116,10 +116,13 @@ class Chronicle:
             try:
                 step()
             except Refusal as refusal:
-                self.lines.append(f"{type(refusal).__name__}: {refusal}".replace(str(self.shop.where), "SHOP"))
+                self.lines.append(f"{type(refusal).__name__}: {refusal}".replace(self._folder(), "FOLDER"))
             else:
                 self.lines.append("not refused")
             self.lines += self._changes()
+
+    def _folder(self) -> str:
+        return str(Path(self.shop.where).parent)
 
     def is_as_recorded(self) -> None:
         """Compares with the record, or writes it where that is asked for."""
