@@ -63,14 +63,14 @@ def mistakes(shop: Shop, *, since: date | None = None) -> MistakeReport:
 
 def _by(joined: pd.DataFrame, name: str) -> pd.DataFrame:
     """One row for each value that had a mistake; ties by name."""
-    grouped = joined.groupby(name, sort=True)
+    grouped = joined.groupby(name)
     counts = grouped.agg(bags_checked=("bag", "count"), bags_sent_back=("cause", "count"))
     counts = counts[counts["bags_sent_back"] > 0].reset_index()
     right, wrong = counts["bags_checked"] - counts["bags_sent_back"], counts["bags_sent_back"]
     counts["share"] = wrong / counts["bags_checked"]
     counts["share_low"] = beta.ppf(0.025, wrong + 0.5, right + 0.5)
     counts["share_high"] = beta.ppf(0.975, wrong + 0.5, right + 0.5)
-    causes = joined.dropna(subset=["cause"]).groupby(name, sort=True)["cause"]
+    causes = joined.dropna(subset=["cause"]).groupby(name)["cause"]
     # The usual cause of each; mode() gives equally frequent ones in the order of the alphabet.
     counts["likely_cause"] = counts[name].map(causes.agg(lambda found: found.mode().iloc[0]))
     ordered = counts.sort_values(["bags_sent_back", "share_low", name], ascending=[False, False, True])
@@ -80,6 +80,6 @@ def _by(joined: pd.DataFrame, name: str) -> pd.DataFrame:
 def _pairs(joined: pd.DataFrame) -> pd.DataFrame:
     """Which part was likely taken for which."""
     named = joined[joined["other_part"].fillna("") != ""]
-    counts = named.groupby(["part", "other_part"], sort=True).agg(bags_sent_back=("bag", "count")).reset_index()
+    counts = named.groupby(["part", "other_part"]).agg(bags_sent_back=("bag", "count")).reset_index()
     ordered = counts.sort_values(["bags_sent_back", "part", "other_part"], ascending=[False, True, True])
     return ordered.reset_index(drop=True)

@@ -85,7 +85,7 @@ def combine_orders(shop: Shop, first: str, others: Sequence[str], *, at: datetim
             moved = books.find(OrderLine, order_number=number)
             was = go_out(books, number, first, at=at, person=person)
             books.remove(OrderLine, order_number=number)
-            last = max((line.line_no for line in taken), default=0)
+            last = max(line.line_no for line in taken)
             line_of = {line.line_no: last + place for place, line in enumerate(moved, start=1)}
             renumbered = [
                 OrderLine.model_validate(

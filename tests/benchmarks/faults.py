@@ -88,17 +88,20 @@ def faults_in(path: str, text: str, types: Types | None = None) -> list[Fault]:
         return begins[line - 1] + len(lines[line - 1].encode()[:column].decode())
 
     found = []
-    for node, new in _changes(ast.parse(text), types or {}, ""):
-        assert node.end_lineno is not None
-        assert node.end_col_offset is not None
-        start = offset(node.lineno, node.col_offset)
-        end = offset(node.end_lineno, node.end_col_offset)
-        old = text[start:end]
-        fault = Fault(path, node.lineno, start, end, old, new)
-        if _compiles(fault.planted(text)):
-            found.append(fault)
-        elif _compiles((bracketed := Fault(path, node.lineno, start, end, old, f"({new})")).planted(text)):
-            found.append(bracketed)
+    for whole in ast.parse(text).body:
+        first = min([whole.lineno, *(one.lineno for one in getattr(whole, "decorator_list", ()))])
+        assert whole.end_lineno is not None
+        begin, until = begins[first - 1], begins[whole.end_lineno]
+        for node, new in _changes(whole, types or {}, ""):
+            assert node.end_lineno is not None
+            assert node.end_col_offset is not None
+            start = offset(node.lineno, node.col_offset)
+            end = offset(node.end_lineno, node.end_col_offset)
+            for words in (new, f"({new})"):
+                # Whether the statement still compiles tells whether the module does.
+                if _compiles(text[begin:start] + words + text[end:until]):
+                    found.append(Fault(path, node.lineno, start, end, text[start:end], words))
+                    break
     return found
 
 

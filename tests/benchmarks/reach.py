@@ -3,12 +3,13 @@
 ``python -m tests.benchmarks.mutation --reached reached.json`` makes the file where there is none. A fixture that
 several tests share counts for each of them, doctests are tests, and lines that only an import runs belong to no test.
 
->>> found = Reached({"a.py": {3: [0, 1]}}, {"test_slow": 2.0, "test_quick": 0.1})
+>>> found = Reached({"a.py": {3: [0, 1], 5: [0]}}, {"test_slow": 2.0, "test_quick": 0.1})
 >>> found.tests("a.py", {3, 4}), found.tests("a.py", {9})
 (['test_quick', 'test_slow'], [])
 """
 
 import json
+from collections import Counter
 from collections.abc import Collection, Generator, Iterable
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -34,10 +35,15 @@ class Reached:
         object.__setattr__(self, "names", list(self.seconds))
 
     def tests(self, path: str, lines: Collection[int] | None = None) -> list[str]:
-        """The tests that ran one of the lines (any line, where none is said), the quickest first."""
+        """The tests that ran one of the lines (any line, where none is said).
+
+        First those that run the most lines of the file in a second: they are about it.
+        """
         ran = self.lines.get(path, {})
         found = {place for line in (ran if lines is None else lines) for place in ran.get(line, ())}
-        return sorted((self.names[place] for place in found), key=lambda name: (self.seconds[name], name))
+        many = Counter(place for places in ran.values() for place in places)
+        order = sorted(found, key=lambda place: (self.seconds[self.names[place]] / many[place], place))
+        return [self.names[place] for place in order]
 
     @classmethod
     def read(cls, path: Path) -> "Reached":

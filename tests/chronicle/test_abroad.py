@@ -149,6 +149,10 @@ def test_quotes(shop: Shop) -> None:
         found = quote_package(shop, number, as_of=DAY)
         told.tell(f"package {number}", found)
         told.tell("chosen", found.choice)
+    with shop.writing() as books:
+        since = date(2026, 1, 1)
+        books.add([Surcharge(service_code="ROAD", valid_from=since, name="island", country="GB", post_codes="M2", amount_minor=350, currency="EUR")])
+    told.tell("without a post code", quote_for(shop, "GB", Decimal(700), (300, 200, 100), as_of=DAY))
     told.tell("by telephone", quote_for(shop, "gb", Decimal(700), (300, 200, 100), hazards="flammable", as_of=DAY, post_code="M2 5BQ"))
     told.tell("no choice", quote_for(shop, "Germany", Decimal(100), (60, 50, 40), as_of=DAY).choice)
     told.refused("wrong", lambda: quote_for(shop, "Mars", Decimal(1), (1, 1, 1), as_of=DAY),

@@ -21,10 +21,10 @@ from fulfil.checking.sampling_plan import SamplingPlan
 from fulfil.orders.holding import hold_order
 from fulfil.orders.pulling import pull_bags
 from fulfil.records.order import Order
-from fulfil.records.plan import Bag, BagState
+from fulfil.records.plan import Bag, BagState, WalkRecord
 from fulfil.records.settings import Settings
 from fulfil.store.shop import Shop, open_shop
-from tests.bench_shop import AT, bench_shop, right_weight
+from tests.bench_shop import AT, DAY, bench_shop, right_weight
 from tests.chronicle.telling import Chronicle
 
 Bench = CheckBench | PackBench
@@ -86,15 +86,23 @@ def test_a_bag_that_fails_three_times_holds_its_order(shop: Shop) -> None:
     weighed = next(bag for bag in bags(shop, order_number="O-1001") if bag.lower_g is not None)
     lines_at(told, one, weighed.code)
     lines_at(told, other, weighed.code, "O-1001")
+    told.refused("without a reason", lambda: free_order(shop, "O-1001", " ", at=AT, person="eve"))
     told.tell("freed", free_order(shop, "O-1001", " gone home ", at=AT, person="eve"))
-    told.refused("twice, without a reason", lambda: free_order(shop, "O-1001", "x", at=AT, person="eve"),
+    told.refused("twice, none", lambda: free_order(shop, "O-1001", "x", at=AT, person="eve"),
                  lambda: free_order(shop, "", "x", at=AT, person="eve"))  # fmt: skip
     lines_at(told, one, f"{weighed.upper_g + 1:.2f}", "undo", weighed.code, f"{weighed.upper_g + 1:.2f}", weighed.code,
              f"{weighed.lower_g - 1:.2f}", weighed.code, f"{weighed.upper_g + 2:.2f}", weighed.code)  # fmt: skip
     with shop.reading() as books:
         told.each("slips", recount_sheets(books, []))
     told.tell("mistakes", mistakes(shop))
-    told.tell("tables", [mistakes(shop).frames[name] for name in ("parts", "bins", "scales", "pairs", "claims")])
+    with shop.writing() as books:
+        books.add([WalkRecord(number="W9", day=DAY + timedelta(weeks=13), length_mm=1, orders=1, stops=1)])
+    told.tell("thirteen weeks later", mistakes(shop))
+    with shop.writing() as books:
+        books.add([WalkRecord(number="W10", day=DAY + timedelta(weeks=13, days=1), length_mm=1, orders=1, stops=1)])
+    told.tell("and a day", mistakes(shop))
+    told.tell("of all days", mistakes(shop, since=DAY))
+    told.each("tables", [mistakes(shop, since=DAY).frames[name] for name in ("parts", "bins", "scales", "pairs", "claims")])
     told.is_as_recorded()
 
 

@@ -15,7 +15,7 @@ from fulfil.counting.passed_bags import known_counts
 from fulfil.counting.pictures import draw_drift, draw_largest_count
 from fulfil.counting.reach import reaches_of
 from fulfil.counting.readings import must_be_shown, read_grams, read_singles, scale_for
-from fulfil.counting.sample_estimate import Sample
+from fulfil.counting.sample_estimate import Sample, estimate
 from fulfil.counting.sample_witnesses import Right
 from fulfil.counting.samples import take_sample
 from fulfil.counting.scale_checks import record_scale_check, usable_scales
@@ -26,6 +26,7 @@ from fulfil.records.part import Part, UnitWeight
 from fulfil.records.place import Bin
 from fulfil.records.plan import Bag
 from fulfil.records.revised import revised
+from fulfil.stock.equipment_changes import retire_scale
 from fulfil.store.shop import Shop
 from fulfil.weighing.scale_check import CheckReading
 from tests.chronicle.telling import Chronicle
@@ -33,6 +34,8 @@ from tests.harbour_shop import DAY, NOW, WHO, bags, key, plan, release
 from tests.who import Who
 
 SINGLES = tuple(map(Decimal, ("1.16", "1.14", "1.15", "1.15", "1.16", "1.14", "1.15")))
+
+SPRINGS = ("0.31", "0.30", "0.31", "0.32", "0.31", "0.31", "0.30", "0.32")
 
 
 def later(minutes: int) -> Who:
@@ -138,6 +141,7 @@ def test_bags_teach_and_charts_tell(shop: Shop, tmp_path: Path, name: str) -> No
     told = Chronicle(shop, f"counting/learning-{name}")
     with shop.writing() as books:
         books.replace([revised(books.need(Bin, code), {"lot": "L3"}) for code in ("MOANA-1", "MOANA-4")])
+    take_sample(shop, "SPRING-2", Sample(60, Decimal("18.60"), Decimal(0), tuple(map(Decimal, SPRINGS))), at=NOW - timedelta(days=1), person="ngaio", lot="L3")
     for place in range(12):
         key(shop, f"Q-{place:02d}", ("SPRING-2", 4), ("SCREW-3", 6))
     plan(shop)
@@ -162,6 +166,22 @@ def test_bags_teach_and_charts_tell(shop: Shop, tmp_path: Path, name: str) -> No
     for part in ("SPRING-2", "BELL-3", "KIT-D"):
         told.each(f"card of {part}", sheets_of(shop, part, at=NOW))
     told.each("day report", sheets_of(shop, "day-report", at=NOW))
+    told.is_as_recorded()
+
+
+def test_what_a_card_advises(shop: Shop) -> None:
+    """Lots that nobody sampled, lots that differ, no scale that resolves it; and a sample without its weight."""
+    told = Chronicle(shop, "counting/advice")
+    with shop.writing() as books:
+        pin = books.need(UnitWeight, "PIN-08", "")
+        books.remove(UnitWeight, part_number="PIN-08", lot="")
+        books.add([revised(pin, {"lot": "L1", "lot_sd_g": 0.0002}), revised(pin, {"lot": "L2", "lot_sd_g": 0.001, "learned_n": 1})])
+        books.replace([revised(books.need(Bin, "TAI-1"), {"lot": "L3"}), revised(books.need(Bin, "MOANA-3"), {"lot": "L1"})])
+        told.refused("no gross weight", lambda: estimate(books, books.need(Part, "PIN-08"), [], Sample(5), books.find(ScaleRecord)[0], None, ""))
+    for part in ("PIN-08", "SCREW-3"):
+        told.each(f"card of {part}", sheets_of(shop, part, at=NOW))
+    retire_scale(shop, "KOTARE", **WHO)
+    told.each("without a scale", sheets_of(shop, "PIN-08", at=NOW))
     told.is_as_recorded()
 
 

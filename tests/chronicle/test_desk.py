@@ -21,7 +21,7 @@ from fulfil.records.order_mapping import OrderMapping
 from fulfil.records.pulled import PulledBag
 from fulfil.store.shop import Shop
 from tests.chronicle.telling import Chronicle
-from tests.harbour_shop import NOW, WHO, check, key, order_of, pack, plan, release, send
+from tests.harbour_shop import NOW, WHO, bags, check, key, order_of, pack, plan, release, send
 from tests.who import Who
 
 OWN = """order,received_at,source,name,street,city,post_code,country,service,part,pieces,unit_price,currency,line
@@ -135,6 +135,9 @@ def test_changes_before_and_after_the_walk(shop: Shop, tmp_path: Path) -> None:
         lambda: change_lines(shop, "C-1", {}, added=[("CAM-9", 1)], **WHO),
     )
     told.tell("lines", change_lines(shop, "C-1", {1: 45, 2: 8}, added=[("CAM-7", 3)], reason=" more ", **later(4)))
+    plan(shop)
+    told.tell("planned", [one.code for one in bags(shop)])
+    told.tell("lines of a plan", change_lines(shop, "C-1", {2: 9}, **later(4)))
     plan(shop)
     release(shop, tmp_path)
     told.tell("planned and on paper")

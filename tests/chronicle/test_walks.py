@@ -1,5 +1,6 @@
 """Walks of the harbour shop and of odd rooms: floors, turns, plans, papers, hands, times, moves, word for word."""
 
+import json
 import re
 from datetime import date, time, timedelta
 from pathlib import Path
@@ -17,12 +18,13 @@ from fulfil.records.revised import revised
 from fulfil.records.settings import Settings
 from fulfil.room.walk import shortest_walk
 from fulfil.store.shop import Shop
+from fulfil.walks.bound_apart import main as bound_apart
 from fulfil.walks.compare import compare_walks
 from fulfil.walks.drawings import draw_room, draw_rooms, draw_visits, draw_walk, walk_bins
 from fulfil.walks.floor import floor_of, in_walking_order
 from fulfil.walks.hands import hand_over_walk, split_walk
 from fulfil.walks.moves import moves_of_bins
-from fulfil.walks.papers import above_bound, bound_statement
+from fulfil.walks.papers import above_bound, bound_statement, pick_stops
 from fulfil.walks.plan import plan_day
 from fulfil.walks.prove import keep_bound, plan_in_books
 from fulfil.walks.releasing import release_walks
@@ -144,6 +146,8 @@ def test_a_plan_and_its_papers(shop: Shop, tmp_path: Path) -> None:
     only, _ = plan_day(shop, day=DAY, **later(5), effort="none", only=["A-1"])
     told.tell("of one order, that is planned", only)
     told.tell("nobody", plan_day(shop, day=DAY, **later(5), effort="none", only=["A-9"])[1])
+    with shop.reading() as books:
+        told.each("stops", [pick_stops(books, walk) for walk in again.walks[:1]])
     for walk in again.walks:
         for letter in ("W", "C", "K"):
             told.each(f"{letter}{walk.number[1:]}", sheets_of(shop, f"{letter}{walk.number[1:]}", at=NOW))
@@ -241,6 +245,19 @@ def test_times_waves_and_comparisons(shop: Shop, tmp_path: Path) -> None:
         told.tell("the room drawn", " ".join(re.sub(r"<[^>]+>", " ", (tmp_path / "room.svg").read_text()).split()))
         told.refused("no drawing", lambda: draw_room(floor, tmp_path / "room.gif", settings=books.settings(), day=DAY, bins=1))
     told.each("room", sheets_of(shop, "room", at=NOW))
+    told.is_as_recorded()
+
+
+def test_a_bound_proven_by_another_process(shop: Shop, capsys: pytest.CaptureFixture[str]) -> None:
+    """What it answers on its standard output; so many looks at the clock and no more."""
+    three_orders(shop)
+    plan(shop)
+    said = []
+    for looks in ("0", "1", "400"):
+        bound_apart(str(shop.where), DAY.isoformat(), looks)
+        said.append(json.loads(capsys.readouterr().out))
+    told = Chronicle(shop, "walks/bound-apart")
+    told.each("bounds", said)
     told.is_as_recorded()
 
 
