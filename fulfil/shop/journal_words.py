@@ -204,7 +204,9 @@ WORDS: dict[str, Callable[[Said], str]] = {
     "kit set": _words("said what kit {it} is made of: {parts}"),
     "mapping kept": _words("kept how files of {it} are read"),
     # Entries of older releases name the country as it was said in their subject.
-    "country explained": lambda said: _words("said that the country {said} is {country}")({"said": said["it"]} | {**said}),
+    "country explained": lambda said: _words("said that the country {said} is {country}")(
+        {"said": said["it"]} | {**said}
+    ),
     "customers forgotten": _words("forgot the customers of {orders} orders and {returns} returns before {before}"),
     "SDR rate entered": _words("entered the SDR rate {it}: {per_sdr}"),
     "range given": _words("took in the range of numbers {it}"),

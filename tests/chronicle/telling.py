@@ -140,7 +140,7 @@ class Chronicle:
             for (name,) in tables:
                 if name.startswith(NOT_TOLD):
                     continue
-                for row in books.execute(f'select rowid as rowid_, * from "{name}"'):  # noqa: S608
+                for row in books.execute(f'select rowid as rowid_, * from "{name}"'):
                     cells = {key: row[key] for key in row.keys() if key != "rowid_"}  # noqa: SIM118
                     known = [one for key, one in cells.items() if key != "pieces"]
                     found[name, _flat(known) if name in BY_CONTENT else f"{row['rowid_']:09d}"] = cells
@@ -154,12 +154,14 @@ class Chronicle:
             if was == now:
                 continue
             if was is None or now is None:
-                row = {name: one for name, one in (now or was or {}).items() if one not in ("", None, 0) and name != "id"}
+                row = {
+                    name: one for name, one in (now or was or {}).items() if one not in ("", None, 0) and name != "id"
+                }
                 sign = "-" if now is None else "+"
                 if now is None:
                     row = dict([*row.items()][:3])
                 lines.append(f"{sign} {key[0]}: {', '.join(f'{name}={_flat(one)}' for name, one in row.items())}")
                 continue
             differs = [f"{name} {_flat(was[name])} → {_flat(now[name])}" for name in now if was[name] != now[name]]
-            lines.append(f"~ {key[0]} {_flat([*now.values()][0])}: {', '.join(differs)}")
+            lines.append(f"~ {key[0]} {_flat(next(iter(now.values())))}: {', '.join(differs)}")
         return sorted(lines, key=lambda line: line[2:])

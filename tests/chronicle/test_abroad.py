@@ -75,26 +75,40 @@ def test_customs_papers_of_each_order(shop: Shop, tmp_path: Path) -> None:
             told.each("rows", customs_rows(declared, books.settings()))
     for name in ("G2603020002", "I2603020002", "I2603020003", "P2603020003"):
         told.each(name, sheets_of(shop, name, at=NOW))
-    told.refused("needs none", lambda: sheets_of(shop, "G2603020001", at=NOW), lambda: sheets_of(shop, "I2603020001", at=NOW))
+    told.refused(
+        "needs none", lambda: sheets_of(shop, "G2603020001", at=NOW), lambda: sheets_of(shop, "I2603020001", at=NOW)
+    )
     change(shop, Order, "A-2", city="Elsewhere")
     change(shop, Part, "BUSH-3", customs_description="other bushes")
     with shop.reading() as books:
         for number in ("A-2", "A-3"):
             package = books.find(Package, order_number=number)[0]
             lacks = customs_lacks(books, package, books.need(Order, number), day=DAY)
-            told.each(f"outdated of {number}", [(one, one.says, str(one.finding), str(one.left_finding)) for one in lacks])
+            told.each(
+                f"outdated of {number}", [(one, one.says, str(one.finding), str(one.left_finding)) for one in lacks]
+            )
     told.is_as_recorded()
 
 
 def test_what_customs_would_turn_back(shop: Shop, tmp_path: Path) -> None:
     """A vague description, no code, restricted goods; a review by a trained person; rates by day."""
     told = Chronicle(shop, "abroad/turned-back")
-    told.tell("a rate", enter_sdr_rate(shop, SdrRateEntry(currency="EUR", as_of=DAY, per_sdr="0.05", source="test"), **later(0)))
-    told.tell("a rate of tomorrow", enter_sdr_rate(shop, SdrRateEntry(currency="EUR", as_of=date(2026, 3, 3), per_sdr="9", source="test"), **later(0)))
+    told.tell(
+        "a rate",
+        enter_sdr_rate(shop, SdrRateEntry(currency="EUR", as_of=DAY, per_sdr="0.05", source="test"), **later(0)),
+    )
+    told.tell(
+        "a rate of tomorrow",
+        enter_sdr_rate(
+            shop, SdrRateEntry(currency="EUR", as_of=date(2026, 3, 3), per_sdr="9", source="test"), **later(0)
+        ),
+    )
     told.tell("above 300 SDR", declare_order(shop, "A-2", tmp_path, day=DAY, **later(1)))
     change(shop, Part, "SCR-16", customs_description="parts", hs_code="7", origin="")
     told.tell("vague", declare_order(shop, "A-2", tmp_path, day=DAY, **later(2)))
-    change(shop, Part, "SCR-16", customs_description="steel cap screws", hs_code="731815", origin="DE", hazards="flammable")
+    change(
+        shop, Part, "SCR-16", customs_description="steel cap screws", hs_code="731815", origin="DE", hazards="flammable"
+    )
     told.tell("restricted", declare_order(shop, "A-2", tmp_path, day=DAY, **later(3)))
     told.refused(
         "reviews",
@@ -113,11 +127,20 @@ def test_stacks_for_two_printers(shop: Shop, tmp_path: Path) -> None:
     """Which orders, in which order; what keeps one out; printed again; by itself."""
     told = Chronicle(shop, "abroad/stacks")
     with shop.reading() as books:
-        told.tell("to print", [orders_to_print(books, day=DAY), orders_to_print(books, "ROAD", day=DAY), orders_to_print(books, day=DAY, again=True)])
+        told.tell(
+            "to print",
+            [
+                orders_to_print(books, day=DAY),
+                orders_to_print(books, "ROAD", day=DAY),
+                orders_to_print(books, day=DAY, again=True),
+            ],
+        )
         told.tell("named", [stack_name(books, ["A-2"], "POST", day=DAY), stack_name(books, ["A-1"], "", day=DAY)])
     told.tell("by itself", print_set(shop, tmp_path, orders=["A-3"], day=DAY, **later(1)))
     change(shop, Part, "SCR-20", hs_code="")
-    told.tell("stacks", print_set(shop, tmp_path, orders=["A-2", "A-3", "A-1", "A-4"], day=DAY, **later(2), name="morning"))
+    told.tell(
+        "stacks", print_set(shop, tmp_path, orders=["A-2", "A-3", "A-1", "A-4"], day=DAY, **later(2), name="morning")
+    )
     with shop.reading() as books:
         told.tell("to print then", [orders_to_print(books, day=DAY), orders_to_print(books, day=DAY, again=True)])
     told.is_as_recorded()
@@ -129,14 +152,29 @@ def test_advices_for_machines(shop: Shop, tmp_path: Path) -> None:
     for number in ("A-1", "A-3"):
         declare_order(shop, number, tmp_path, day=DAY, **later(1))
     change(shop, Service, "ROAD", name="Road parcel of a very long name (invented)")
-    told.refused("not closed", lambda: write_advices(shop, "M-9", AdviceFormat.UBL, tmp_path),
-                 lambda: close_manifest(shop, "POST", day=DAY, **later(2)))  # fmt: skip
+    told.refused(
+        "not closed",
+        lambda: write_advices(shop, "M-9", AdviceFormat.UBL, tmp_path),
+        lambda: close_manifest(shop, "POST", day=DAY, **later(2)),
+    )
     told.tell("closed", close_manifest(shop, "ROAD", day=DAY, **later(3)))
     for form in AdviceFormat:
         written, findings = write_advices(shop, "M2603020001", form, tmp_path / form.value)
         told.each(f"{form}", [*written, *findings])
         for path in written:
-            told.each(path.name, path.read_bytes().decode("iso8859-7" if b"UNOF" in path.read_bytes()[:40] else "utf-8" if form is AdviceFormat.UBL else "latin-1").replace("'", "'\n").splitlines())
+            told.each(
+                path.name,
+                path.read_bytes()
+                .decode(
+                    "iso8859-7"
+                    if b"UNOF" in path.read_bytes()[:40]
+                    else "utf-8"
+                    if form is AdviceFormat.UBL
+                    else "latin-1"
+                )
+                .replace("'", "'\n")
+                .splitlines(),
+            )
     told.tell("without papers", close_manifest(shop, "POST", day=DAY, **later(4), without_papers=" customer waits "))
     told.tell("the day", [str(one) for one in report_day(shop, day=DAY).findings])
     told.is_as_recorded()
@@ -151,13 +189,31 @@ def test_quotes(shop: Shop) -> None:
         told.tell("chosen", found.choice)
     with shop.writing() as books:
         since = date(2026, 1, 1)
-        books.add([Surcharge(service_code="ROAD", valid_from=since, name="island", country="GB", post_codes="M2", amount_minor=350, currency="EUR")])
+        books.add(
+            [
+                Surcharge(
+                    service_code="ROAD",
+                    valid_from=since,
+                    name="island",
+                    country="GB",
+                    post_codes="M2",
+                    amount_minor=350,
+                    currency="EUR",
+                )
+            ]
+        )
     told.tell("without a post code", quote_for(shop, "GB", Decimal(700), (300, 200, 100), as_of=DAY))
-    told.tell("by telephone", quote_for(shop, "gb", Decimal(700), (300, 200, 100), hazards="flammable", as_of=DAY, post_code="M2 5BQ"))
+    told.tell(
+        "by telephone",
+        quote_for(shop, "gb", Decimal(700), (300, 200, 100), hazards="flammable", as_of=DAY, post_code="M2 5BQ"),
+    )
     told.tell("no choice", quote_for(shop, "Germany", Decimal(100), (60, 50, 40), as_of=DAY).choice)
-    told.refused("wrong", lambda: quote_for(shop, "Mars", Decimal(1), (1, 1, 1), as_of=DAY),
-                 lambda: quote_for(shop, "DE", Decimal(1), (1, 1, 1), hazards="rude", as_of=DAY),
-                 lambda: quote_package(shop, "P-9", as_of=DAY))  # fmt: skip
+    told.refused(
+        "wrong",
+        lambda: quote_for(shop, "Mars", Decimal(1), (1, 1, 1), as_of=DAY),
+        lambda: quote_for(shop, "DE", Decimal(1), (1, 1, 1), hazards="rude", as_of=DAY),
+        lambda: quote_package(shop, "P-9", as_of=DAY),
+    )
     told.is_as_recorded()
 
 
@@ -169,15 +225,17 @@ X-77;Road parcel;0,5;6,90;0,55;EUR
 """
 MAPPING = (
     "setting,value\npackage_column,No\ncharge_column,Net\nservice_column,Service\nweight_column,Kg\nweight_unit,kg\n"
-    "currency_column,Cur\ndecimal_sign,\",\"\nseparator,semicolon\nsurcharge fuel,Fuel\nservice Road parcel,ROAD\n"
+    'currency_column,Cur\ndecimal_sign,","\nseparator,semicolon\nsurcharge fuel,Fuel\nservice Road parcel,ROAD\n'
 )
 
 
 def test_bills_are_held_against_the_books(shop: Shop, tmp_path: Path) -> None:
-    """Too heavy, too dear, by another service, not ours, missing, twice; each with a word; closed and looked at again."""
+    """Too heavy, too dear, by another service, not ours, missing, twice; each with a word; looked at again."""
     told = Chronicle(shop, "abroad/bills")
     with shop.writing() as books:
-        books.add([Surcharge(service_code="ROAD", valid_from=date(2026, 1, 1), name="fuel", country="*", basis_points=800)])
+        books.add(
+            [Surcharge(service_code="ROAD", valid_from=date(2026, 1, 1), name="fuel", country="*", basis_points=800)]
+        )
     for number in ALL:
         declare_order(shop, number, tmp_path, day=DAY, **later(1))
     close_manifest(shop, "ROAD", day=DAY, **later(2))
@@ -201,7 +259,12 @@ def test_bills_are_held_against_the_books(shop: Shop, tmp_path: Path) -> None:
     told.refused("another of its number", lambda: take_bill(shop, path, mapping, **later(5), number="R-1"))
     path.write_text(BILL.replace("6,90", "dear"), encoding="utf-8")
     told.tell("with a fault", take_bill(shop, path, mapping, **later(5), number="R-2"))
-    path.write_text("\n".join([BILL.splitlines()[0], "P2603020002;Post;0,2;5,20;0,00;EUR", "P2603020001;Road parcel;0,5;6,90;0,55;USD"]), encoding="utf-8")
+    path.write_text(
+        "\n".join(
+            [BILL.splitlines()[0], "P2603020002;Post;0,2;5,20;0,00;EUR", "P2603020001;Road parcel;0,5;6,90;0,55;USD"]
+        ),
+        encoding="utf-8",
+    )
     told.tell("two currencies", take_bill(shop, path, mapping, **later(6), number="R-3", total=Decimal(1)))
     told.tell("one that has not left", take_bill(shop, path, mapping, **later(6), number="R-3"))
     void_package(shop, "P2603020004", "left on the ramp", **later(7))

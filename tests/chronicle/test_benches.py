@@ -55,7 +55,11 @@ def check_all(shop: Shop, *numbers: str) -> None:
     """Every bag of these orders passes."""
     for number in numbers:
         for bag in bags(shop, order_number=number):
-            seen = Seen(gross_g=Decimal(right_weight(bag))) if bag.lower_g is not None else Seen(counted=bag.pieces, gross_g=Decimal("30.00"), scale_code="FINE")
+            seen = (
+                Seen(gross_g=Decimal(right_weight(bag)))
+                if bag.lower_g is not None
+                else Seen(counted=bag.pieces, gross_g=Decimal("30.00"), scale_code="FINE")
+            )
             if bag.state is not BagState.PASSED:
                 check_bag(shop, bag.code, seen, at=AT, person="anna")
 
@@ -65,13 +69,42 @@ def test_a_morning_at_the_check_bench(shop: Shop) -> None:
     told = Chronicle(shop, "bench/check-bench")
     bench = CheckBench(shop, "check-1")
     told.tell("opened", bench.open())
-    first, *others = [bag for bag in bags(shop, order_number="O-1001")]
+    first, *others = bags(shop, order_number="O-1001")
     lines_at(
-        told, bench, "pos 1", "@anna", first.walk_number, "pos 1", "pos 9", first.code, right_weight(first) + "0",
-        right_weight(first), "ok", "undo", first.code, "1.00", "leave", "O-1001", others[0].code, "looks wrong black, not zinc",
-        others[1].code, "hand count", str(others[1].pieces + 2), others[1].code, str(others[1].pieces), "damaged", others[2].code, "skip", "show", "help", "let go", "O-9999",
-        first.code[:6], "nonsense", "",
-    )  # fmt: skip
+        told,
+        bench,
+        "pos 1",
+        "@anna",
+        first.walk_number,
+        "pos 1",
+        "pos 9",
+        first.code,
+        right_weight(first) + "0",
+        right_weight(first),
+        "ok",
+        "undo",
+        first.code,
+        "1.00",
+        "leave",
+        "O-1001",
+        others[0].code,
+        "looks wrong black, not zinc",
+        others[1].code,
+        "hand count",
+        str(others[1].pieces + 2),
+        others[1].code,
+        str(others[1].pieces),
+        "damaged",
+        others[2].code,
+        "skip",
+        "show",
+        "help",
+        "let go",
+        "O-9999",
+        first.code[:6],
+        "nonsense",
+        "",
+    )
     told.tell("its slips", bench.slips)
     with shop.reading() as books:
         told.each("slips as sheets", recount_sheets(books, bench.slips))
@@ -88,10 +121,24 @@ def test_a_bag_that_fails_three_times_holds_its_order(shop: Shop) -> None:
     lines_at(told, other, weighed.code, "O-1001")
     told.refused("without a reason", lambda: free_order(shop, "O-1001", " ", at=AT, person="eve"))
     told.tell("freed", free_order(shop, "O-1001", " gone home ", at=AT, person="eve"))
-    told.refused("twice, none", lambda: free_order(shop, "O-1001", "x", at=AT, person="eve"),
-                 lambda: free_order(shop, "", "x", at=AT, person="eve"))  # fmt: skip
-    lines_at(told, one, f"{weighed.upper_g + 1:.2f}", "undo", weighed.code, f"{weighed.upper_g + 1:.2f}", weighed.code,
-             f"{weighed.lower_g - 1:.2f}", weighed.code, f"{weighed.upper_g + 2:.2f}", weighed.code)  # fmt: skip
+    told.refused(
+        "twice, none",
+        lambda: free_order(shop, "O-1001", "x", at=AT, person="eve"),
+        lambda: free_order(shop, "", "x", at=AT, person="eve"),
+    )
+    lines_at(
+        told,
+        one,
+        f"{weighed.upper_g + 1:.2f}",
+        "undo",
+        weighed.code,
+        f"{weighed.upper_g + 1:.2f}",
+        weighed.code,
+        f"{weighed.lower_g - 1:.2f}",
+        weighed.code,
+        f"{weighed.upper_g + 2:.2f}",
+        weighed.code,
+    )
     with shop.reading() as books:
         told.each("slips", recount_sheets(books, []))
     told.tell("mistakes", mistakes(shop))
@@ -102,7 +149,9 @@ def test_a_bag_that_fails_three_times_holds_its_order(shop: Shop) -> None:
         books.add([WalkRecord(number="W10", day=DAY + timedelta(weeks=13, days=1), length_mm=1, orders=1, stops=1)])
     told.tell("and a day", mistakes(shop))
     told.tell("of all days", mistakes(shop, since=DAY))
-    told.each("tables", [mistakes(shop, since=DAY).frames[name] for name in ("parts", "bins", "scales", "pairs", "claims")])
+    told.each(
+        "tables", [mistakes(shop, since=DAY).frames[name] for name in ("parts", "bins", "scales", "pairs", "claims")]
+    )
     told.is_as_recorded()
 
 
@@ -117,10 +166,19 @@ def test_a_scale_that_sends_by_itself(shop: Shop) -> None:
     for mass, at_s, is_steady in readings:
         told.tell(f"{mass} at {at_s}", [bench.weighed(ScaleReading(Decimal(mass), is_steady), at=AT, sent_at_s=at_s)])
     bench.enter(bag.code, at=AT, now_s=10.0)
-    sent = [(right, 9.0, True), (Decimal("-0.50"), 11.0, True), (right, 12.0, False), (right, 13.0, True), (right, 14.0, True),
-            (right, 15.0, True)]  # fmt: skip
+    sent = [
+        (right, 9.0, True),
+        (Decimal("-0.50"), 11.0, True),
+        (right, 12.0, False),
+        (right, 13.0, True),
+        (right, 14.0, True),
+        (right, 15.0, True),
+    ]
     for mass_g, at_s, is_steady in sent:
-        told.tell(f"{mass_g} at {at_s}", [bench.weighed(ScaleReading(mass_g, is_steady), at=AT, sent_at_s=at_s), bench.state.gross_g])
+        told.tell(
+            f"{mass_g} at {at_s}",
+            [bench.weighed(ScaleReading(mass_g, is_steady), at=AT, sent_at_s=at_s), bench.state.gross_g],
+        )
     told.is_as_recorded()
 
 
@@ -137,7 +195,17 @@ def test_sampling_and_facts(shop: Shop) -> None:
     with shop.reading() as books:
         for bag in books.find(Bag):
             told.tell(f"bag {bag.code}", facts.of_code(books, bag.code, walk_number="", clear_run=2))
-        for code in ("O-1001", "O-1002", "O-1003", "W2603020001", first[0].code, "B260302", "2603020001", "B26", "nothing"):
+        for code in (
+            "O-1001",
+            "O-1002",
+            "O-1003",
+            "W2603020001",
+            first[0].code,
+            "B260302",
+            "2603020001",
+            "B26",
+            "nothing",
+        ):
             told.tell(f"code {code}", [facts.of_code(books, code, walk_number="W2603020001", clear_run=0)])
         for position, walk in ((1, "W2603020001"), (2, "W2603020001"), (9, "W2603020001"), (1, "")):
             told.tell(f"position {position} {walk}", [facts.of_position(books, position, walk)])
@@ -163,7 +231,10 @@ def test_checks_and_their_undoing(shop: Shop) -> None:
     told.tell("below it", checked(weighed[1], gross_g=weighed[1].lower_g - Decimal("0.01")))
     told.tell("at its upper limit", checked(weighed[2], gross_g=weighed[2].upper_g))
     told.tell("above it", checked(weighed[3], gross_g=weighed[3].upper_g + Decimal("0.01")))
-    told.tell("by hand, wrong, then right", [checked(by_hand[0], counted=by_hand[0].pieces - 1), checked(by_hand[0], counted=by_hand[0].pieces)])
+    told.tell(
+        "by hand, wrong, then right",
+        [checked(by_hand[0], counted=by_hand[0].pieces - 1), checked(by_hand[0], counted=by_hand[0].pieces)],
+    )
     told.tell("a weight that proves nothing", checked(by_hand[1], gross_g=Decimal("20.00"), scale_code="FINE"))
     told.tell("unchecked", checked(weighed[4], unchecked_by="1 in 5"))
     told.tell("damaged", checked(weighed[5], looks_wrong="bent", is_damaged=True))
@@ -197,7 +268,22 @@ def test_a_morning_at_the_packing_bench(shop: Shop, weight_tells: bool) -> None:
     bench = PackBench(shop, "pack-1", weight_tells=weight_tells)
     told.tell("opened", bench.open())
     codes = [bag.code for bag in bags(shop, order_number="O-1001")]
-    lines_at(told, bench, "pos 1", "@ben", "W2603020001", "pos 2", "pos 9", "O-1003", "nonsense", "let go", codes[0], codes[1], codes[1], "show")
+    lines_at(
+        told,
+        bench,
+        "pos 1",
+        "@ben",
+        "W2603020001",
+        "pos 2",
+        "pos 9",
+        "O-1003",
+        "nonsense",
+        "let go",
+        codes[0],
+        codes[1],
+        codes[1],
+        "show",
+    )
     killed = PackBench(shop, "pack-1", weight_tells=weight_tells)
     told.tell("opened again", killed.open())
     other = PackBench(shop, "pack-2", person="eve")
@@ -236,7 +322,12 @@ def test_cards_and_badges(shop: Shop) -> None:
     told.each("as the carts have", card_sheets(settings))
     told.each("none", card_sheets(settings, 0)[-2:])
     told.each("badges", badge_sheets(settings, ["anna", "bob"]))
-    told.refused("wrong", lambda: card_sheets(settings, -1), lambda: badge_sheets(settings, [""]), lambda: badge_sheets(settings, [" a"]))
+    told.refused(
+        "wrong",
+        lambda: card_sheets(settings, -1),
+        lambda: badge_sheets(settings, [""]),
+        lambda: badge_sheets(settings, [" a"]),
+    )
     with shop.reading() as books:
         assert books.need(Order, "O-1001")
     told.is_as_recorded()

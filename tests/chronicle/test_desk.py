@@ -43,14 +43,32 @@ R-8;14.07.2026 09:31;Nobody Known;1 Sample Quay;Town;8016;Aotearoa;Lorry;BELL-3;
 S-3;14.07.2026 09:32;Žofie Vzorková;2 Sample Quay;Waitangi-Sample;8016;Aotearoa;Lorry;BELL-3;-2;9,00
 S-4;14.07.2026 09:33;Žofie Vzorková;2 Sample Quay;Waitangi-Sample;8016;Rēkohu;Lorry;BELL-3;2;9,00
 """
-COLUMNS = {"order": "No", "received_at": "When", "name": "Who", "street": "Street", "city": "Town",
-           "post_code": "Code", "country": "Land", "service": "Ship", "part": "Item", "pieces": "Count",
-           "unit_price": "Each"}  # fmt: skip
+COLUMNS = {
+    "order": "No",
+    "received_at": "When",
+    "name": "Who",
+    "street": "Street",
+    "city": "Town",
+    "post_code": "Code",
+    "country": "Land",
+    "service": "Ship",
+    "part": "Item",
+    "pieces": "Count",
+    "unit_price": "Each",
+}
 MAPPING = OrderMapping(
-    source="stall", delimiter=";", decimal_sign=",", time_format="%d.%m.%Y %H:%M", time_zone="Pacific/Chatham",
-    columns=COLUMNS, words={"service": {"lorry": "ROAD"}}, return_prefix="R-", charge_codes=("POSTAGE",),
-    merges_repeated=True, first_row_holds=("name",),
-)  # fmt: skip
+    source="stall",
+    delimiter=";",
+    decimal_sign=",",
+    time_format="%d.%m.%Y %H:%M",
+    time_zone="Pacific/Chatham",
+    columns=COLUMNS,
+    words={"service": {"lorry": "ROAD"}},
+    return_prefix="R-",
+    charge_codes=("POSTAGE",),
+    merges_repeated=True,
+    first_row_holds=("name",),
+)
 
 
 def later(minutes: int) -> Who:
@@ -90,7 +108,10 @@ def test_a_file_of_a_source(shop: Shop, tmp_path: Path) -> None:
     told.tell("again, with another count that came back", import_orders(shop, path, **later(3), source="stall"))
     plan(shop)
     release(shop, tmp_path)
-    path.write_text(THEIRS.splitlines()[0] + "\nR-10;14.07.2026 10:30;Žofie Vzorková;2 Sample Quay;Waitangi-Sample;8016;Aotearoa;Lorry;BELL-3;-3;9,00\n")
+    path.write_text(
+        THEIRS.splitlines()[0]
+        + "\nR-10;14.07.2026 10:30;Žofie Vzorková;2 Sample Quay;Waitangi-Sample;8016;Aotearoa;Lorry;BELL-3;-3;9,00\n"
+    )
     told.tell("a return of what lies in bags", import_orders(shop, path, **later(9), source="stall"))
     told.is_as_recorded()
 
@@ -110,7 +131,10 @@ def test_an_order_by_telephone(shop: Shop) -> None:
     told.each("without a line", add_order(shop, order, [], **WHO))
     told.each("taken", add_order(shop, order, lines, **WHO))
     told.each("again", add_order(shop, order, lines, **later(1)))
-    other = [lines[0].model_copy(update={"pieces": 5, "unit_price_minor": 1}), lines[1].model_copy(update={"line_no": 3})]
+    other = [
+        lines[0].model_copy(update={"pieces": 5, "unit_price_minor": 1}),
+        lines[1].model_copy(update={"line_no": 3}),
+    ]
     told.each("otherwise", add_order(shop, order.model_copy(update={"phone": "", "city": "Town"}), other, **later(2)))
     told.is_as_recorded()
 
@@ -193,14 +217,17 @@ def test_held_and_cancelled_at_every_stage(shop: Shop, tmp_path: Path) -> None:
     send(shop, "H-1")
     told.tell("one is sent, but for the balls")
     told.tell("its rest is cancelled", cancel_order(shop, "H-1", "no balls to be had", **later(6)))
-    told.refused("nothing is owed", lambda: hold_order(shop, "H-1", "why", **WHO), lambda: cancel_order(shop, "H-2", "x", **WHO))
+    told.refused(
+        "nothing is owed", lambda: hold_order(shop, "H-1", "why", **WHO), lambda: cancel_order(shop, "H-2", "x", **WHO)
+    )
     with shop.reading() as books:
         pulled = [one.bag_code for one in books.find(PulledBag)]
     told.tell("a preview of putting back", put_back(shop, pulled[0], **later(7), is_preview=True))
     told.tell("put back", put_back(shop, pulled[0], **later(7)))
     told.tell("put back, two more than it held", put_back(shop, pulled[1], pieces=32, **later(8)))
-    told.refused("twice, unknown, below nought",
-                 lambda: put_back(shop, pulled[0], **WHO), lambda: put_back(shop, "B-9", **WHO))  # fmt: skip
+    told.refused(
+        "twice, unknown, below nought", lambda: put_back(shop, pulled[0], **WHO), lambda: put_back(shop, "B-9", **WHO)
+    )
     told.each("it adds up", verify_shop(shop))
     told.is_as_recorded()
 

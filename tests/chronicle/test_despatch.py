@@ -7,7 +7,6 @@ from pathlib import Path
 from fulfil.counting.scale_checks import record_scale_check
 from fulfil.despatch.claims import add_claim, claim_frame, evidence_of, settle_claim, take_back
 from fulfil.despatch.close import close_day, settle, write_tables
-from fulfil.despatch.first_day import first_day
 from fulfil.despatch.kit_labels import kit_label_sheets
 from fulfil.despatch.month import month_days
 from fulfil.despatch.pack import plan_packages, reopen_package, weigh_package
@@ -21,18 +20,18 @@ from fulfil.orders.holding import cancel_order, hold_order
 from fulfil.orders.replacing import replace_claim
 from fulfil.orders.verify import verify_shop
 from fulfil.records.despatch.claim import ClaimCause
-from fulfil.records.despatch.dispatch import Package
+from fulfil.records.despatch.dispatch import Manifest, Package
 from fulfil.records.despatch.goods_back import Outcome
 from fulfil.records.equipment import BoxType, ScaleRecord
 from fulfil.records.identifier import IdentifierKind, IdentifierRange
-from fulfil.records.place import Bin
 from fulfil.records.revised import revised
-from fulfil.records.settings import Settings
-from fulfil.store.shop import Shop, open_shop
+from fulfil.store.shop import Shop
 from fulfil.weighing.scale_check import CheckReading
 from tests.chronicle.telling import Chronicle
-from tests.harbour_shop import DAY, NOW, WHO, bags, check, key, pack, plan, release, send
+from tests.harbour_shop import DAY, NOW, WHO, check, key, pack, plan, release, send
 from tests.who import Who
+
+BACK = next(iter(Outcome))
 
 
 def later(minutes: int) -> Who:
@@ -61,14 +60,18 @@ def test_boxes_and_weights(shop: Shop, tmp_path: Path) -> None:
     told.refused("not checked", lambda: plan_packages(shop, "B-0", **WHO), lambda: plan_packages(shop, "B-9", **WHO))
     with shop.writing() as books:
         small = books.need(BoxType, "KETE-L")
-        books.replace([revised(small, {"max_load_g": Decimal(500), "cushioning_g": Decimal(20), "cushioning_sd_g": 2.0})])
+        books.replace(
+            [revised(small, {"max_load_g": Decimal(500), "cushioning_g": Decimal(20), "cushioning_sd_g": 2.0})]
+        )
         books.replace([revised(books.need(BoxType, "KETE-S"), {"max_load_g": Decimal(300)})])
     checked(shop, tmp_path, "B-1", ("DISC-21", 7), ("SPRING-2", 30), ("REED-A", 20), ("BELL-3", 2))
     told.tell("boxes", plan_packages(shop, "B-1", **later(1)))
     told.tell("asked again", plan_packages(shop, "B-1", **later(2)))
     one = packages(shop, "B-1")
     told.tell("at its lower limit", weigh_package(shop, one[0].number, one[0].lower_g, **later(3)))
-    told.tell("too light", weigh_package(shop, one[1].number, one[1].lower_g - Decimal("0.5"), **later(4), photo_path="a.jpg"))
+    told.tell(
+        "too light", weigh_package(shop, one[1].number, one[1].lower_g - Decimal("0.5"), **later(4), photo_path="a.jpg")
+    )
     told.tell("a bag short", weigh_package(shop, one[1].number, one[1].expected_g - Decimal("97.0"), **later(5)))
     told.tell("too heavy", weigh_package(shop, one[1].number, one[1].upper_g + Decimal("0.5"), **later(6)))
     told.tell("right", weigh_package(shop, one[1].number, one[1].upper_g, **later(7)))
@@ -98,8 +101,13 @@ def test_a_package_that_is_too_light_goes_on_the_bench_scale(shop: Shop, tmp_pat
     checked(shop, tmp_path, "L-1", ("PIN-08", 3))
     told.tell("boxed", plan_packages(shop, "L-1", **WHO))
     (package,) = packages(shop, "L-1")
-    told.tell("off, by the other scale", weigh_package(shop, package.number, Decimal("10.00"), **later(1), scale_code="KOTARE"))
-    told.refused("too light for it", lambda: weigh_package(shop, package.number, Decimal("58.5"), **WHO, scale_code="TOROA"))
+    told.tell(
+        "off, by the other scale",
+        weigh_package(shop, package.number, Decimal("10.00"), **later(1), scale_code="KOTARE"),
+    )
+    told.refused(
+        "too light for it", lambda: weigh_package(shop, package.number, Decimal("58.5"), **WHO, scale_code="TOROA")
+    )
     record_scale_check(shop, "KOTARE", [CheckReading(Decimal(100), Decimal("100.30"))], **later(3))
     told.tell("where the bench scale is stopped", weigh_package(shop, package.number, Decimal("170.5"), **later(4)))
     told.is_as_recorded()
@@ -109,7 +117,14 @@ def test_heavy_and_hazardous(shop: Shop, tmp_path: Path) -> None:
     """Cautions for hands, goods that a service refuses, papers of the package."""
     told = Chronicle(shop, "despatch/heavy-and-hazardous")
     with shop.writing() as books:
-        books.replace([revised(books.settings(), {"lift_caution_g": Decimal(900), "phone": "+64 3 305 0000", "notice": "No thumbs."})])
+        books.replace(
+            [
+                revised(
+                    books.settings(),
+                    {"lift_caution_g": Decimal(900), "phone": "+64 3 305 0000", "notice": "No thumbs."},
+                )
+            ]
+        )
     checked(shop, tmp_path, "H-1", ("DISC-21", 9), ("LACQ-10", 2), note_packer="this way up", company="Organs & Sons")
     checked(shop, tmp_path, "H-2", ("LACQ-10", 1), ("CAM-7", 1), service_code="POST")
     for number in ("H-1", "H-2"):
@@ -142,17 +157,29 @@ def test_manifests(shop: Shop, tmp_path: Path) -> None:
     told.each("open", sheets_of(shop, "M2607140001", at=NOW))
     told.tell("closed", close_manifest(shop, "ROAD", day=DAY, **later(10)))
     told.each("closed, on paper", sheets_of(shop, "M2607140001", at=NOW))
-    told.refused("closed", lambda: close_manifest(shop, "ROAD", day=DAY, **WHO, number="M2607140001"),
-                 lambda: close_manifest(shop, "ROAD", day=DAY, **WHO))  # fmt: skip
+    told.refused(
+        "closed",
+        lambda: close_manifest(shop, "ROAD", day=DAY, **WHO, number="M2607140001"),
+        lambda: close_manifest(shop, "ROAD", day=DAY, **WHO),
+    )
     (package,) = packages(shop, "M-1")
-    told.refused("what can't be void", lambda: void_package(shop, package.number, " ", **WHO),
-                 lambda: void_package(shop, packages(shop, "M-4")[0].number, "x", **WHO))  # fmt: skip
+    told.refused(
+        "what can't be void",
+        lambda: void_package(shop, package.number, " ", **WHO),
+        lambda: void_package(shop, packages(shop, "M-4")[0].number, "x", **WHO),
+    )
     told.tell("void", void_package(shop, package.number, "left on the pier", **later(20)))
-    told.refused("void twice", lambda: void_package(shop, package.number, "x", **WHO),
-                 lambda: package_returned(shop, package.number, "x", **WHO))  # fmt: skip
+    told.refused(
+        "void twice",
+        lambda: void_package(shop, package.number, "x", **WHO),
+        lambda: package_returned(shop, package.number, "x", **WHO),
+    )
     (other,) = packages(shop, "M-2")
-    told.refused("not back", lambda: package_returned(shop, other.number, " ", **WHO),
-                 lambda: package_returned(shop, packages(shop, "M-4")[0].number, "x", **WHO))  # fmt: skip
+    told.refused(
+        "not back",
+        lambda: package_returned(shop, other.number, " ", **WHO),
+        lambda: package_returned(shop, packages(shop, "M-4")[0].number, "x", **WHO),
+    )
     told.tell("a preview", package_returned(shop, other.number, "wrong town", **later(30), is_preview=True))
     told.tell("came back", package_returned(shop, other.number, "wrong town", **later(30)))
     again = packages(shop, "M-2")[-1]
@@ -169,15 +196,35 @@ def test_numbers_that_others_give(shop: Shop, tmp_path: Path) -> None:
     told = Chronicle(shop, "despatch/numbers")
     sscc = {"kind": IdentifierKind.SSCC, "prefix": "952000", "given_on": date(2026, 1, 5)}
     add_range(shop, IdentifierRange.model_validate({**sscc, "code": "ALL", "first": 1, "last": 2}), **WHO)
-    add_range(shop, IdentifierRange.model_validate({**sscc, "code": "OURS", "service_code": "ROAD", "first": 10, "last": 10}), **WHO)
-    add_range(shop, IdentifierRange(code="RR", kind=IdentifierKind.S10, service_code="POST", prefix="RR", country="NZ",
-                                    first=1, last=9, given_on=date(2026, 1, 6)), **WHO)  # fmt: skip
+    add_range(
+        shop,
+        IdentifierRange.model_validate({**sscc, "code": "OURS", "service_code": "ROAD", "first": 10, "last": 10}),
+        **WHO,
+    )
+    add_range(
+        shop,
+        IdentifierRange(
+            code="RR",
+            kind=IdentifierKind.S10,
+            service_code="POST",
+            prefix="RR",
+            country="NZ",
+            first=1,
+            last=9,
+            given_on=date(2026, 1, 6),
+        ),
+        **WHO,
+    )
     told.tell("ranges")
     told.refused(
         "not given",
         lambda: add_range(shop, IdentifierRange.model_validate({**sscc, "code": "X", "first": 2, "last": 5}), **WHO),
         lambda: add_range(shop, IdentifierRange.model_validate({**sscc, "code": "X", "first": 0, "last": 1}), **WHO),
-        lambda: add_range(shop, IdentifierRange.model_validate({**sscc, "code": "X", "first": 3, "last": 5, "service_code": "BOAT"}), **WHO),
+        lambda: add_range(
+            shop,
+            IdentifierRange.model_validate({**sscc, "code": "X", "first": 3, "last": 5, "service_code": "BOAT"}),
+            **WHO,
+        ),
         lambda: issue_identifiers(shop, "N-9", **WHO),
     )
     for place, service in enumerate(("ROAD", "POST", "ROAD", "ROAD")):
@@ -203,7 +250,10 @@ def test_claims_and_what_comes_back(shop: Shop, tmp_path: Path) -> None:
     checked(shop, tmp_path, "C-2", ("REED-A", 2))
     told.tell("a claim", add_claim(shop, "C-1", 1, ClaimCause.SHORT, **later(60), pieces=2, says="two tongues short"))
     told.tell("another", add_claim(shop, "C-1", 2, ClaimCause.DAMAGED, **later(61)))
-    told.tell("one of before", add_claim(shop, "C-2", 1, ClaimCause.SHORT, at=NOW - timedelta(days=9), person="ngaio", pieces=1))
+    told.tell(
+        "one of before",
+        add_claim(shop, "C-2", 1, ClaimCause.SHORT, at=NOW - timedelta(days=9), person="ngaio", pieces=1),
+    )
     with shop.reading() as books:
         told.tell("claims", [claim_frame(books), claim_frame(books, since=DAY)])
         told.tell("all", claim_frame(books))
@@ -222,23 +272,41 @@ def test_claims_and_what_comes_back(shop: Shop, tmp_path: Path) -> None:
     )
     told.tell("a preview", replace_claim(shop, "E2607140001", 2, **later(62), is_preview=True))
     told.tell("replaced", replace_claim(shop, "E2607140001", 2, **later(62)))
-    told.refused("twice", lambda: replace_claim(shop, "E2607140001", 2, **WHO), lambda: settle_claim(shop, "E2607140001", "x", **WHO))
+    told.refused(
+        "twice",
+        lambda: replace_claim(shop, "E2607140001", 2, **WHO),
+        lambda: settle_claim(shop, "E2607140001", "x", **WHO),
+    )
     told.tell("the replacement is cancelled", cancel_order(shop, "C-1-R1", "found them", **later(63)))
     told.tell("replaced again", replace_claim(shop, "E2607140001", 1, **later(64)))
     told.tell("and wanted no more", change_lines(shop, "C-1-R2", {1: 0}, **later(64)))
     told.tell("settled", settle_claim(shop, "E2607140001", " sorry ", **later(65)))
-    told.tell("back, by count", take_back(shop, "C-1", 1, Outcome.BACK_IN_STOCK if hasattr(Outcome, "BACK_IN_STOCK") else [*Outcome][0], "too many", **later(66), counted=3))
-    told.tell("back, by weight", take_back(shop, "C-1", 1, [*Outcome][0], "too many", **later(67), gross_g=Decimal("4.60"), bin_code="TAI-2"))
+    told.tell(
+        "back, by count",
+        take_back(
+            shop,
+            "C-1",
+            1,
+            BACK,
+            "too many",
+            **later(66),
+            counted=3,
+        ),
+    )
+    told.tell(
+        "back, by weight",
+        take_back(shop, "C-1", 1, BACK, "too many", **later(67), gross_g=Decimal("4.60"), bin_code="TAI-2"),
+    )
     told.tell("scrap", take_back(shop, "C-1", 3, Outcome.SCRAPPED, "rust", **later(68), counted=2))
-    told.tell("of a kit", take_back(shop, "C-1", 4, [*Outcome][0], "not wanted", **later(69), counted=1, part_number="FELT-9"))
+    told.tell("of a kit", take_back(shop, "C-1", 4, BACK, "not wanted", **later(69), counted=1, part_number="FELT-9"))
     told.refused(
         "what can't come back",
-        lambda: take_back(shop, "C-1", 1, [*Outcome][0], "x", **WHO, counted=99),
-        lambda: take_back(shop, "C-1", 1, [*Outcome][0], " ", **WHO, counted=1),
-        lambda: take_back(shop, "C-1", 1, [*Outcome][0], "x", **WHO),
-        lambda: take_back(shop, "C-1", 4, [*Outcome][0], "x", **WHO, counted=1),
-        lambda: take_back(shop, "C-1", 3, [*Outcome][0], "x", **WHO, gross_g=Decimal("0.70")),
-        lambda: take_back(shop, "C-1", 1, [*Outcome][0], "x", **WHO, counted=1, bin_code="NO"),
+        lambda: take_back(shop, "C-1", 1, BACK, "x", **WHO, counted=99),
+        lambda: take_back(shop, "C-1", 1, BACK, " ", **WHO, counted=1),
+        lambda: take_back(shop, "C-1", 1, BACK, "x", **WHO),
+        lambda: take_back(shop, "C-1", 4, BACK, "x", **WHO, counted=1),
+        lambda: take_back(shop, "C-1", 3, BACK, "x", **WHO, gross_g=Decimal("0.70")),
+        lambda: take_back(shop, "C-1", 1, BACK, "x", **WHO, counted=1, bin_code="NO"),
     )
     told.each("it adds up", verify_shop(shop))
     told.is_as_recorded()
@@ -265,11 +333,15 @@ def test_the_day_is_reported_reconciled_and_closed(shop: Shop, tmp_path: Path) -
     now = reconcile_day(shop, day=DAY)
     told.tell("reconciliation", now)
     told.each("its frames", [now.frames[name] for name in sorted(now.frames)])
-    told.each("its files", [(path.name, path.read_text("utf-8-sig")) for path in write_tables(now, tmp_path / "tables", as_csv=True, for_spreadsheet=True)])
+    told.each(
+        "its files",
+        [
+            (path.name, path.read_text("utf-8-sig"))
+            for path in write_tables(now, tmp_path / "tables", as_csv=True, for_spreadsheet=True)
+        ],
+    )
     told.refused("manifest open", lambda: close_day(shop, day=DAY, **WHO))
     with shop.writing() as books:
-        from fulfil.records.despatch.dispatch import Manifest
-
         books.remove(Manifest, number="M2607140002")
     codes = [one.code for one in now.differences]
     told.refused(
@@ -279,11 +351,18 @@ def test_the_day_is_reported_reconciled_and_closed(shop: Shop, tmp_path: Path) -
         lambda: settle(shop, codes[0], " ", day=DAY, **WHO),
     )
     for place, code in enumerate(codes):
-        told.tell(f"word {place}", settle(shop, f" {code.lower()} ", "looked at", day=DAY, **later(place), carry_over=place % 2 == 1))
+        told.tell(
+            f"word {place}",
+            settle(shop, f" {code.lower()} ", "looked at", day=DAY, **later(place), carry_over=place % 2 == 1),
+        )
     told.refused("twice", *(lambda: settle(shop, codes[0], "x", day=DAY, **WHO) for _ in codes[:1]))
     told.each("before it is closed", sheets_of(shop, "reconciliation", at=NOW))
     told.tell("closed", close_day(shop, day=DAY, **later(99)))
-    told.refused("closed", lambda: close_day(shop, day=DAY, **WHO), *(lambda: settle(shop, codes[0], "x", day=DAY, **WHO) for _ in codes[:1]))
+    told.refused(
+        "closed",
+        lambda: close_day(shop, day=DAY, **WHO),
+        *(lambda: settle(shop, codes[0], "x", day=DAY, **WHO) for _ in codes[:1]),
+    )
     told.each("on paper", sheets_of(shop, "reconciliation", at=NOW))
     told.tell("the day after", reconcile_day(shop, day=DAY + timedelta(days=1)))
     told.each("the month", month_days(shop, DAY))
@@ -309,24 +388,4 @@ def test_kits_and_rests_on_paper(shop: Shop, tmp_path: Path) -> None:
         told.each("kit labels", kit_label_sheets(books, "K-1"))
     plan_packages(shop, "K-1", **WHO)
     told.each("partial note", sheets_of(shop, "NK-1", at=NOW))
-    told.is_as_recorded()
-
-
-def test_what_of_the_first_day_works(shop: Shop, tmp_path: Path) -> None:
-    """In an empty shop, in one that lacks a little, and in one that lacks nothing but an order."""
-    told = Chronicle(shop, "despatch/first-day")
-    with open_shop(tmp_path / "empty.db", create=True) as empty, empty.reading() as books:
-        told.each("empty", first_day(books))
-        told.each("in words", [str(lack) for step in first_day(books) for lack in step.lacks])
-    with shop.reading() as books:
-        told.each("harbour", first_day(books))
-    with shop.writing() as books:
-        books.replace([Settings.model_validate(books.settings().model_dump() | {"country": "XX", "street": "", "phone": "+64"})])
-        books.remove(BoxType, code="KETE-L")
-        books.remove(Bin, code="MUA-3")
-        books.replace([revised(books.need(ScaleRecord, code), {"is_retired": True}) for code in ("KOTARE", "TOROA")])
-    key(shop, "F-1", ("REED-A", 2))
-    with shop.reading() as books:
-        told.each("with less", first_day(books))
-    assert bags(shop) == []
     told.is_as_recorded()

@@ -4,17 +4,14 @@ from datetime import timedelta
 from decimal import Decimal
 from pathlib import Path
 
-from fulfil.bench.places import note_picker
 from fulfil.documents import sheets_of
 from fulfil.orders.verify import verify_shop
 from fulfil.records.part import Supply
-from fulfil.records.place import Bin
-from fulfil.stock.bulk_counts import count_bin_by_hand, count_bin_by_weight, goods_in
 from fulfil.stock.bin_changes import add_bin, change_bin, retire_bin
 from fulfil.stock.bin_labels import labels_by_aisle
+from fulfil.stock.bulk_counts import count_bin_by_hand, count_bin_by_weight, goods_in
 from fulfil.stock.catalogue import import_catalogue
 from fulfil.stock.catalogue_out import export_catalogue, export_stock
-from fulfil.stock.empty_bins import bin_lacks
 from fulfil.stock.equipment_changes import (
     add_scale,
     add_service,
@@ -34,12 +31,10 @@ from fulfil.stock.levels import (
     reorder_frame,
     use_frame,
 )
-from fulfil.stock.lost_bags import bag_found, bag_missing
 from fulfil.stock.part_changes import add_part, change_part, retire_part
 from fulfil.store.shop import Shop
-from fulfil.walks.times import BEGUN, ENDED, say_walk
 from tests.chronicle.telling import Chronicle
-from tests.harbour_shop import DAY, FILES, NOW, WHO, bags, check, key, plan, release, send, write_catalogue
+from tests.harbour_shop import DAY, FILES, NOW, WHO, check, key, plan, release, write_catalogue
 from tests.who import Who
 
 
@@ -128,11 +123,15 @@ def test_jobs_of_the_make_room_and_of_suppliers(shop: Shop, tmp_path: Path) -> N
         book_in(shop, buys["SPRING-2"], day=DAY, **later(21), gross_g=Decimal("9.30"), scale_code="KOTARE", within=2),
     )
     told.tell(
-        "both", book_in(shop, buys["BALL-2"], day=DAY, **later(22), gross_g=Decimal("0.82"), counted=25, bin_code="MUA-3")
+        "both",
+        book_in(shop, buys["BALL-2"], day=DAY, **later(22), gross_g=Decimal("0.82"), counted=25, bin_code="MUA-3"),
     )
     told.tell("closed", close_job(shop, buys["SPRING-2"], " no more this year ", **later(23)))
-    told.refused("twice", lambda: close_job(shop, buys["SPRING-2"], "x", **WHO),
-                 lambda: book_in(shop, buys["SPRING-2"], day=DAY, **WHO, counted=1))  # fmt: skip
+    told.refused(
+        "twice",
+        lambda: close_job(shop, buys["SPRING-2"], "x", **WHO),
+        lambda: book_in(shop, buys["SPRING-2"], day=DAY, **WHO, counted=1),
+    )
     with shop.reading() as books:
         told.tell("lacking still", lacking(books, at=NOW))
     told.each("it adds up", verify_shop(shop))
@@ -146,11 +145,24 @@ def test_counts_in_bulk(shop: Shop) -> None:
     told.tell("a tub", goods_in(shop, "PIN-08", [Decimal("80.50")], [Decimal("50.00")], **tub, **WHO))
     told.tell(
         "three tubs of another lot",
-        goods_in(shop, "PIN-08", [Decimal("81.0"), Decimal("90.5"), Decimal("95.5")], [Decimal("50.0")], bin_code="TAI-1",
-                 lot="L7", scale_code="TOROA", half_width_pieces=40, **later(1)),
-    )  # fmt: skip
-    told.tell("no whole number", goods_in(shop, "REED-A", [Decimal("12.00")], [Decimal("2.20")], bin_code="TAI-2", **later(2)))
-    told.tell("never sampled", goods_in(shop, "BELL-3", [Decimal("142.30")], [Decimal("0.30")], bin_code="WAKA-2", **later(3)))
+        goods_in(
+            shop,
+            "PIN-08",
+            [Decimal("81.0"), Decimal("90.5"), Decimal("95.5")],
+            [Decimal("50.0")],
+            bin_code="TAI-1",
+            lot="L7",
+            scale_code="TOROA",
+            half_width_pieces=40,
+            **later(1),
+        ),
+    )
+    told.tell(
+        "no whole number", goods_in(shop, "REED-A", [Decimal("12.00")], [Decimal("2.20")], bin_code="TAI-2", **later(2))
+    )
+    told.tell(
+        "never sampled", goods_in(shop, "BELL-3", [Decimal("142.30")], [Decimal("0.30")], bin_code="WAKA-2", **later(3))
+    )
     told.refused(
         "what can't be",
         lambda: goods_in(shop, "PIN-08", [], [Decimal(0)], bin_code="TAI-1", **WHO),
@@ -160,8 +172,16 @@ def test_counts_in_bulk(shop: Shop) -> None:
         lambda: goods_in(shop, "KIT-D", [Decimal("50.00")], [Decimal("1.00")], bin_code="TAI-1", **WHO),
         lambda: count_bin_by_hand(shop, "TAI-1", -1, **WHO),
     )
-    told.tell("a bin that agrees", count_bin_by_weight(shop, "MOANA-1", Decimal("28.00"), Decimal("0.10"), **later(4), tolerance_pieces=3))
-    told.tell("one that doesn't", count_bin_by_weight(shop, "MOANA-4", Decimal("6.20"), Decimal(0), **later(5), tolerance_pieces=2, reason="weekly"))
+    told.tell(
+        "a bin that agrees",
+        count_bin_by_weight(shop, "MOANA-1", Decimal("28.00"), Decimal("0.10"), **later(4), tolerance_pieces=3),
+    )
+    told.tell(
+        "one that doesn't",
+        count_bin_by_weight(
+            shop, "MOANA-4", Decimal("6.20"), Decimal(0), **later(5), tolerance_pieces=2, reason="weekly"
+        ),
+    )
     told.tell("one too wide", count_bin_by_weight(shop, "TAI-3", Decimal("158.00"), Decimal(0), **later(6)))
     told.tell("one that is odd", count_bin_by_weight(shop, "WAKA-3", Decimal("45.30"), Decimal(0), **later(7)))
     key(shop, "G-1", ("REED-A", 40))
@@ -211,15 +231,31 @@ def test_bins_come_change_and_go(shop: Shop, tmp_path: Path) -> None:
 def test_parts_come_change_and_go(shop: Shop) -> None:
     """By the reader of the file; a retired part is still served, and whoever wants it is named."""
     told = Chronicle(shop, "stock/parts")
-    new = {"description": "Damper rod", "family": "rod", "longest_mm": "90", "supply": "buy", "price": "0,40",
-           "unit_weight_g": "3,1", "piece_sd_g": "0,02", "sample_pieces": "50", "weight_source": "sampled",
-           "currency": "NZD"}  # fmt: skip
+    new = {
+        "description": "Damper rod",
+        "family": "rod",
+        "longest_mm": "90",
+        "supply": "buy",
+        "price": "0,40",
+        "unit_weight_g": "3,1",
+        "piece_sd_g": "0,02",
+        "sample_pieces": "50",
+        "weight_source": "sampled",
+        "currency": "NZD",
+    }
     told.tell("added", add_part(shop, "ROD-9", new, **WHO))
     told.tell("twice", add_part(shop, "rod-9", new, **WHO))
     told.tell("with faults", add_part(shop, "ROD-8", {**new, "supply": "steal", "price": "dear"}, **WHO))
     told.tell("changed", change_part(shop, "ROD-9", {"price": "0.45", "unit_weight_g": "3.2"}, **later(1)))
-    told.tell("its weight taken out", change_part(shop, "ROD-9", dict.fromkeys(
-        ("unit_weight_g", "piece_sd_g", "sample_pieces", "weight_source"), ""), **later(2)))  # fmt: skip
+    told.tell(
+        "its weight taken out",
+        change_part(
+            shop,
+            "ROD-9",
+            dict.fromkeys(("unit_weight_g", "piece_sd_g", "sample_pieces", "weight_source"), ""),
+            **later(2),
+        ),
+    )
     told.tell("nothing", change_part(shop, "ROD-9", {"price": "0.45"}, **later(3)))
     for place in range(7):
         key(shop, f"P-{place}", ("SPRING-2", 1))
@@ -228,7 +264,9 @@ def test_parts_come_change_and_go(shop: Shop) -> None:
     told.tell("back", change_part(shop, "SPRING-2", {"retired": "no"}, **later(6)))
     retire_part(shop, "KIT-D", **later(7))
     told.tell("of a retired kit", retire_part(shop, "FELT-9", **later(8)))
-    told.refused("what can't be", lambda: retire_part(shop, "FELT-9", **WHO), lambda: retire_part(shop, "FELT-8", **WHO))
+    told.refused(
+        "what can't be", lambda: retire_part(shop, "FELT-9", **WHO), lambda: retire_part(shop, "FELT-8", **WHO)
+    )
     told.is_as_recorded()
 
 
@@ -241,13 +279,29 @@ def test_scales_and_services_come_change_and_go(shop: Shop, tmp_path: Path) -> N
     told.tell("changed", change_scale(shop, "RURU", {"repeatability_g": "0.02"}, **later(1)))
     told.tell("wrongly", change_scale(shop, "RURU", {"d_g": "9"}, **later(1)))
     told.tell("a service", add_service(shop, "SHIP", {"name": "夜便", "kind": "parcel", "cut_off": "25:00"}, **WHO))
-    told.tell("rightly", add_service(shop, "SHIP", {"name": "Ship", "kind": "parcel", "cut_off": "09:05", "countries": "NZ", "max_weight_g": "0"}, **WHO))
+    told.tell(
+        "rightly",
+        add_service(
+            shop,
+            "SHIP",
+            {"name": "Ship", "kind": "parcel", "cut_off": "09:05", "countries": "NZ", "max_weight_g": "0"},
+            **WHO,
+        ),
+    )
     told.tell("changed", change_service_terms(shop, "SHIP", {"cut_off": "09:15"}, **later(2)))
     for place in range(7):
         key(shop, f"V-{place}", ("SPRING-2", 1), ("REED-A", 2))
     told.refused("in use", lambda: retire_service(shop, "ROAD", **WHO), lambda: retire_service(shop, "NO", **WHO))
     told.tell("not in use", retire_service(shop, "SHIP", **later(3)))
-    told.tell("again", add_service(shop, "SHIP", {"name": "Ship", "kind": "parcel", "cut_off": "09:05", "countries": "NZ", "max_weight_g": "0"}, **WHO))
+    told.tell(
+        "again",
+        add_service(
+            shop,
+            "SHIP",
+            {"name": "Ship", "kind": "parcel", "cut_off": "09:05", "countries": "NZ", "max_weight_g": "0"},
+            **WHO,
+        ),
+    )
     plan(shop)
     release(shop, tmp_path)
     told.tell("a scale that bags wait for", retire_scale(shop, "KOTARE", **later(4)))
@@ -261,9 +315,17 @@ def test_a_catalogue_comes_in_again_and_goes_out(shop: Shop, tmp_path: Path) -> 
     """Only what is different, never stock; with stock it is a count; what books forbid is found."""
     told = Chronicle(shop, "stock/catalogue")
     bins = FILES["bins.csv"].replace("TAI-1,Tai,left,1,1,800,PIN-08,300", "TAI-1,Tai,left,1,1,900,PIN-08,311")
-    bins = bins.replace("TAI-2,Tai,right,2,2,2100,REED-A,6\n", "").replace("MUA-3,Mua,left,2,1,1700,BALL-2,0", "MUA-3,Mua,left,2,1,1700,CAM-7,4")
+    bins = bins.replace("TAI-2,Tai,right,2,2,2100,REED-A,6\n", "").replace(
+        "MUA-3,Mua,left,2,1,1700,BALL-2,0", "MUA-3,Mua,left,2,1,1700,CAM-7,4"
+    )
     bins += "MUA-9,Mua,left,2,2,1700,BALL-2,12\n"
-    bins = bins.replace("90\n", "91\n").replace("120\n", "121\n").replace("40\n", "41\n").replace("25\n", "26\n").replace(",2\n", ",3\n")
+    bins = (
+        bins.replace("90\n", "91\n")
+        .replace("120\n", "121\n")
+        .replace("40\n", "41\n")
+        .replace("25\n", "26\n")
+        .replace(",2\n", ",3\n")
+    )
     parts = FILES["parts.csv"].replace("0.03,NZD", "0.04,NZD").replace('LACQ-10,"Shellac', 'LACQ-11,"Shellac')
     folder = write_catalogue(tmp_path / "again", {"bins.csv": bins, "parts.csv": parts})
     told.tell("with a bin that holds pieces gone", import_catalogue(shop, folder, **later(1)))
@@ -277,9 +339,27 @@ def test_a_catalogue_comes_in_again_and_goes_out(shop: Shop, tmp_path: Path) -> 
     told.tell("without discs", import_catalogue(shop, folder, **later(3)))
     told.tell("again", import_catalogue(shop, folder, **later(4)))
     plan(shop)
-    told.tell("as a count", import_catalogue(shop, write_catalogue(folder, {"bins.csv": discless.replace("311\n", "3\n"), "parts.csv": parts}), **later(5), with_stock=True))
-    told.tell("as a right count", import_catalogue(shop, write_catalogue(folder, {"bins.csv": discless, "parts.csv": parts}), **later(6), with_stock=True))
-    told.tell("unprintable", import_catalogue(shop, write_catalogue(folder, {"parts.csv": FILES["parts.csv"].replace("Bell 30", "鈴 30")}), **later(7)))
+    told.tell(
+        "as a count",
+        import_catalogue(
+            shop,
+            write_catalogue(folder, {"bins.csv": discless.replace("311\n", "3\n"), "parts.csv": parts}),
+            **later(5),
+            with_stock=True,
+        ),
+    )
+    told.tell(
+        "as a right count",
+        import_catalogue(
+            shop, write_catalogue(folder, {"bins.csv": discless, "parts.csv": parts}), **later(6), with_stock=True
+        ),
+    )
+    told.tell(
+        "unprintable",
+        import_catalogue(
+            shop, write_catalogue(folder, {"parts.csv": FILES["parts.csv"].replace("Bell 30", "鈴 30")}), **later(7)
+        ),
+    )
     told.tell("parts again", import_catalogue(shop, write_catalogue(tmp_path / "first"), **later(8)))
     out = tmp_path / "out"
     told.tell("goes out", export_catalogue(shop, out))
@@ -290,65 +370,4 @@ def test_a_catalogue_comes_in_again_and_goes_out(shop: Shop, tmp_path: Path) -> 
     (out / "kits.csv").write_text("mine")
     told.refused("somebody's file", lambda: export_catalogue(shop, out), lambda: export_stock(shop, out / "kits.csv"))
     told.tell("replaced", export_stock(shop, out / "kits.csv", replace=True))
-    told.is_as_recorded()
-
-
-def test_bags_that_are_lost_and_bins_that_are_empty(shop: Shop, tmp_path: Path) -> None:
-    """Their pieces are planned anew; a bag found twice is a twin; bags that a bin can't fill are left empty."""
-    told = Chronicle(shop, "stock/lost-and-empty")
-    for place, pieces in enumerate((30, 25, 20, 28)):
-        key(shop, f"L-{place}", ("SPRING-2", pieces), ("FELT-9", 5), minutes=place)
-    plan(shop)
-    first = bags(shop, order_number="L-0")
-    told.refused(
-        "not on paper",
-        lambda: bag_missing(shop, first[0].code, day=DAY, **WHO),
-        lambda: bag_found(shop, first[0].code, **WHO),
-        lambda: bag_missing(shop, "B-9", day=DAY, **WHO),
-        lambda: bag_found(shop, "B-9", **WHO),
-    )
-    release(shop, tmp_path)
-    told.tell("there twice", bag_found(shop, first[0].code, 7, **later(1)))
-    told.tell("a preview", bag_missing(shop, first[0].code, day=DAY, **later(2), is_preview=True))
-    told.tell("missing", bag_missing(shop, first[0].code, day=DAY, **later(2)))
-    told.tell("found", bag_found(shop, first[0].code, first[0].pieces - 1, **later(3)))
-    told.refused("again", lambda: bag_found(shop, first[0].code, **WHO))
-    release(shop, tmp_path)
-    from tests.harbour_shop import pack
-
-    check(shop, "L-1")
-    told.tell("one order is checked")
-    from fulfil.despatch.pack import plan_packages
-
-    boxed = bags(shop, order_number="L-1")
-    plan_packages(shop, "L-1", **later(4))
-    told.tell("boxed")
-    told.tell("missing from its box", bag_missing(shop, boxed[0].code, day=DAY, **later(5)))
-    release(shop, tmp_path)
-    check(shop, "L-1")
-    pack(shop, "L-1")
-    sealed = bags(shop, order_number="L-1")
-    told.refused("in a sealed package", lambda: bag_missing(shop, sealed[0].code, day=DAY, **WHO))
-    waiting = bags(shop, order_number="L-2")
-    with shop.reading() as books:
-        code = waiting[0].bin_code
-        told.tell("the bin", books.need(Bin, code))
-    say_walk(shop, waiting[0].walk_number, BEGUN, at=NOW, person="piripi")
-    note_picker(shop, waiting[0].walk_number, **WHO)
-    told.refused(
-        "wrong words",
-        lambda: bin_lacks(shop, code, -1, day=DAY, **WHO),
-        lambda: bin_lacks(shop, "NO-1", 1, day=DAY, **WHO),
-        lambda: bin_lacks(shop, code, 1, day=DAY, **WHO, filled=[sealed[0].code]),
-    )
-    told.tell("a preview", bin_lacks(shop, code, 20, day=DAY, **later(6), is_preview=True))
-    told.tell("lacks", bin_lacks(shop, code, 20, day=DAY, **later(6)))
-    felt = next(bag for bag in bags(shop, order_number="L-2") if bag.part_number == "FELT-9")
-    told.tell("one was filled", bin_lacks(shop, felt.bin_code, 0, day=DAY, **later(7), filled=[felt.code]))
-    told.tell("nothing needs more", bin_lacks(shop, "TAI-1", 12, day=DAY, **later(8)))
-    say_walk(shop, waiting[0].walk_number, ENDED, at=NOW + timedelta(minutes=30), person="piripi")
-    left = bags(shop, order_number="L-2")
-    told.tell("of a walk that ended", bin_lacks(shop, left[0].bin_code, 0, day=DAY, **later(40)))
-    told.each("it adds up", verify_shop(shop))
-    assert send
     told.is_as_recorded()

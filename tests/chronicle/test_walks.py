@@ -43,19 +43,56 @@ from tests.who import Who
 ROOMS: dict[str, list[RoomElement]] = {
     "block": [aisle("1", 0), aisle("2", 2400), aisle("3", 5000), cross("front", 0), cross("back", 9000), bench(2400)],
     "bench-apart": [aisle("1", 0), aisle("2", 2400), cross("front", 500), cross("back", 9500), bench(1000, 500)],
-    "blocks": [aisle("A", 0), aisle("B", 2000), aisle("C", 4500), cross("front", 0), cross("hall", 4000), cross("back", 9000),
-               bench(2000, 4000), bench(4500, 0, "end")],
-    "dead-ends": [aisle("A", 0), aisle("B", 2000, length_mm=3000), aisle("C", 4000, from_name="back", length_mm=2500),
-                  aisle("D", 6000, from_name="hall"), cross("front", 0), cross("hall", 4000), cross("middle", 6000),
-                  cross("back", 9000), bench(0, 7000)],
-    "one-way": [aisle("A", 0, is_one_way=True), aisle("B", 2000, is_one_way=True, from_name="back", to_name="front"),
-                aisle("C", 4000), cross("front", 0), cross("back", 8000, x_mm=0, length_mm=4000), bench(0, 0)],
-    "passages": [bench(0, 0), bench(9000, 0, "end"), *(RoomElement.model_validate({"kind": "corner", "name": name, "x_mm": x, "y_mm": y})
-                 for name, x, y in (("north", 0, 6000), ("east", 8000, 6000), ("south", 8000, 0))),
-                 *(RoomElement.model_validate({"kind": "passage", "name": name, "from_name": a, "to_name": b, "length_mm": mm, "is_one_way": one})
-                   for name, a, b, mm, one in (("long", "bench", "north", 0, False), ("ramp", "north", "east", 9000, False),
-                                               ("down", "east", "south", 0, True), ("home", "south", "bench", 0, False), ("out", "south", "end", 0, False)))],
-}  # fmt: skip
+    "blocks": [
+        aisle("A", 0),
+        aisle("B", 2000),
+        aisle("C", 4500),
+        cross("front", 0),
+        cross("hall", 4000),
+        cross("back", 9000),
+        bench(2000, 4000),
+        bench(4500, 0, "end"),
+    ],
+    "dead-ends": [
+        aisle("A", 0),
+        aisle("B", 2000, length_mm=3000),
+        aisle("C", 4000, from_name="back", length_mm=2500),
+        aisle("D", 6000, from_name="hall"),
+        cross("front", 0),
+        cross("hall", 4000),
+        cross("middle", 6000),
+        cross("back", 9000),
+        bench(0, 7000),
+    ],
+    "one-way": [
+        aisle("A", 0, is_one_way=True),
+        aisle("B", 2000, is_one_way=True, from_name="back", to_name="front"),
+        aisle("C", 4000),
+        cross("front", 0),
+        cross("back", 8000, x_mm=0, length_mm=4000),
+        bench(0, 0),
+    ],
+    "passages": [
+        bench(0, 0),
+        bench(9000, 0, "end"),
+        *(
+            RoomElement.model_validate({"kind": "corner", "name": name, "x_mm": x, "y_mm": y})
+            for name, x, y in (("north", 0, 6000), ("east", 8000, 6000), ("south", 8000, 0))
+        ),
+        *(
+            RoomElement.model_validate(
+                {"kind": "passage", "name": name, "from_name": a, "to_name": b, "length_mm": mm, "is_one_way": one}
+            )
+            for name, a, b, mm, one in (
+                ("long", "bench", "north", 0, False),
+                ("ramp", "north", "east", 9000, False),
+                ("down", "east", "south", 0, True),
+                ("home", "south", "bench", 0, False),
+                ("out", "south", "end", 0, False),
+            )
+        ),
+    ],
+}
 """Rooms of every kind, none of them the demo's."""
 
 
@@ -70,7 +107,9 @@ def bins_of(elements: list[RoomElement]) -> list[Bin]:
     made = []
     for number, name in enumerate(floor.aisle_names):
         way = [*floor.ways.values()][number]
-        length = max(way.crossings, default=0) or max(abs(way.to_mm[0] - way.from_mm[0]), abs(way.to_mm[1] - way.from_mm[1]))
+        length = max(way.crossings, default=0) or max(
+            abs(way.to_mm[0] - way.from_mm[0]), abs(way.to_mm[1] - way.from_mm[1])
+        )
         start = floor.front_y_mm + (way.from_mm[1] if floor.way_word == "aisle" else 0)
         for step, side in ((0.13 + 0.07 * number, Side.LEFT), (0.52, Side.RIGHT), (0.52, Side.LEFT), (0.9, Side.RIGHT)):
             made.append(place(name, start + int(step * length), side, 1 + number % 3))
@@ -79,12 +118,16 @@ def bins_of(elements: list[RoomElement]) -> list[Bin]:
 
 @pytest.mark.parametrize("name", [*ROOMS])
 def test_a_room_its_sheet_and_its_turns(name: str) -> None:
-    """Its floor; all bins on a walk, a third of them, and one: in which order, how the picker comes to each, on which hand."""
+    """Its floor; all bins on a walk, a third of them, and one: in which order, how one comes to each, on which hand."""
     elements = ROOMS[name]
     floor = floor_of(elements)
     told = Chronicle.__new__(Chronicle)
     told.name, told.lines = f"walks/room-{name}", []
-    told.lines += [type(floor.room).__name__, *(f"{key}: {way}" for key, way in floor.ways.items()), f"{floor.front_y_mm} {floor.way_word}"]
+    told.lines += [
+        type(floor.room).__name__,
+        *(f"{key}: {way}" for key, way in floor.ways.items()),
+        f"{floor.front_y_mm} {floor.way_word}",
+    ]
     every = bins_of(elements)
     for bins in (every, every[1::3], every[5:6], [*every[::5], *every[-1:]]):
         walk = shortest_walk(floor.room, [floor.stop_of(one) for one in bins])
@@ -92,17 +135,35 @@ def test_a_room_its_sheet_and_its_turns(name: str) -> None:
         came = approaches(floor, walk.path, [floor.stop_of(one) for one in ordered])
         told.lines += ["", f"{walk.length_mm} mm past {len(bins)}: {walk.path}"]
         for one, approach in zip(ordered, came, strict=True):
-            told.lines.append(f"  {one.code}: {approach.sentence or '…'}; {approach.hand(one.side)} hand, onward {approach.is_onward}")
-        shown = room_sheet(floor, stops=[map_stop(floor, one, no) for no, one in enumerate(ordered, start=1)], path_mm=walk.path)
+            told.lines.append(
+                f"  {one.code}: {approach.sentence or '…'}; {approach.hand(one.side)} hand, onward {approach.is_onward}"
+            )
+        shown = room_sheet(
+            floor, stops=[map_stop(floor, one, no) for no, one in enumerate(ordered, start=1)], path_mm=walk.path
+        )
         told.lines.append(repr(shown))
     told.lines.append(repr(room_sheet(floor)))
     orders = [[floor.stop_of(one) for one in every[index :: len(every) // 3]] for index in range(len(every) // 3)]
     for effort in ("none",) if name == "passages" else ("none", "quick"):
-        planned = batches_in(floor.room, orders, capacity=3, weights=[1 + index % 2 for index in range(len(orders))], effort=effort)
-        told.lines.append(f"{effort}: {planned.batches} {planned.walks_mm} {planned.length_mm} {planned.one_by_one_mm} {has_bound(floor.room)}")
-        again = as_planned(floor.room, orders, planned.batches, capacity=3, weights=[1 + index % 2 for index in range(len(orders))])
+        planned = batches_in(
+            floor.room, orders, capacity=3, weights=[1 + index % 2 for index in range(len(orders))], effort=effort
+        )
+        told.lines.append(
+            f"{effort}: {planned.batches} {planned.walks_mm} {planned.length_mm} {planned.one_by_one_mm} "
+            f"{has_bound(floor.room)}"
+        )
+        again = as_planned(
+            floor.room, orders, planned.batches, capacity=3, weights=[1 + index % 2 for index in range(len(orders))]
+        )
         told.lines.append(f"as planned: {again.batches} {again.walks_mm} {again.length_mm} {again.one_by_one_mm}")
-    apart = batches_in(floor.room, orders, capacity=3, weights=[1] * len(orders), groups=[index % 2 for index in range(len(orders))], effort="none")
+    apart = batches_in(
+        floor.room,
+        orders,
+        capacity=3,
+        weights=[1] * len(orders),
+        groups=[index % 2 for index in range(len(orders))],
+        effort="none",
+    )
     told.lines.append(f"apart: {apart.batches} {apart.length_mm}")
     told.is_as_recorded()
 
@@ -112,8 +173,15 @@ def test_rooms_that_can_not_be_laid_out() -> None:
     told = Chronicle.__new__(Chronicle)
     told.name, told.lines = "walks/no-rooms", []
     plain = ROOMS["block"]
-    for elements in (plain[:3], plain[:-1], [*plain, bench(0, 0, "desk")], [*plain[:4], plain[-1]], [*ROOMS["passages"], plain[0]],
-                     [*plain[:-1], aisle("4", 7000, from_name="hall"), bench()], ROOMS["passages"][2:]):  # fmt: skip
+    for elements in (
+        plain[:3],
+        plain[:-1],
+        [*plain, bench(0, 0, "desk")],
+        [*plain[:4], plain[-1]],
+        [*ROOMS["passages"], plain[0]],
+        [*plain[:-1], aisle("4", 7000, from_name="hall"), bench()],
+        ROOMS["passages"][2:],
+    ):
         try:
             floor_of(elements)
             told.lines.append("laid out")
@@ -171,12 +239,22 @@ def test_released_and_taken_into_other_hands(shop: Shop, tmp_path: Path) -> None
         lambda: split_walk(shop, "W-9", 1, **WHO),
     )
     told.tell("begun", say_walk(shop, "W2607140001", BEGUN, at=NOW, person="piripi"))
-    told.tell("begun again by the same", say_walk(shop, "W2607140001", BEGUN, at=NOW + timedelta(minutes=1), person="piripi"))
-    told.refused("by another", lambda: say_walk(shop, "W2607140001", BEGUN, at=NOW, person="huia"),
-                 lambda: hand_over_walk(shop, "W2607140001", "piripi", **WHO), lambda: hand_over_walk(shop, "W2607140001", " ", **WHO))  # fmt: skip
+    told.tell(
+        "begun again by the same", say_walk(shop, "W2607140001", BEGUN, at=NOW + timedelta(minutes=1), person="piripi")
+    )
+    told.refused(
+        "by another",
+        lambda: say_walk(shop, "W2607140001", BEGUN, at=NOW, person="huia"),
+        lambda: hand_over_walk(shop, "W2607140001", "piripi", **WHO),
+        lambda: hand_over_walk(shop, "W2607140001", " ", **WHO),
+    )
     told.tell("a preview", hand_over_walk(shop, "W2607140001", "huia", **later(5), is_preview=True))
     told.tell("handed over", hand_over_walk(shop, "W2607140001", " huia ", **later(5)))
-    told.refused("split where nothing goes", lambda: split_walk(shop, "W2607140001", 0, **WHO), lambda: split_walk(shop, "W2607140001", 99, **WHO))
+    told.refused(
+        "split where nothing goes",
+        lambda: split_walk(shop, "W2607140001", 0, **WHO),
+        lambda: split_walk(shop, "W2607140001", 99, **WHO),
+    )
     told.tell("split", split_walk(shop, "W2607140001", 2, **later(6)))
     with shop.reading() as books:
         told.tell("whose", [whose_hands(books, walk.number) for walk in books.find(WalkRecord)])
@@ -226,8 +304,13 @@ def test_times_waves_and_comparisons(shop: Shop, tmp_path: Path) -> None:
             told.tell(f"{pickers} go", schedule_walks(books, day=DAY, pickers=pickers, begins=time(9, 30)).waves)
         told.refused("nobody goes", lambda: schedule_walks(books, day=DAY, pickers=0, begins=time(9)))
         told.tell("compared", compare_walks(books, day=DAY))
-        told.refused("no walks", lambda: compare_walks(books, day=date(2020, 1, 1)), lambda: moves_of_bins(books, day=date(2020, 1, 1), weeks=1, most=1),
-                     lambda: moves_of_bins(books, day=DAY, weeks=0, most=1), lambda: moves_of_bins(books, day=DAY, weeks=1, most=0))  # fmt: skip
+        told.refused(
+            "no walks",
+            lambda: compare_walks(books, day=date(2020, 1, 1)),
+            lambda: moves_of_bins(books, day=date(2020, 1, 1), weeks=1, most=1),
+            lambda: moves_of_bins(books, day=DAY, weeks=0, most=1),
+            lambda: moves_of_bins(books, day=DAY, weeks=1, most=0),
+        )
         told.tell("moves", moves_of_bins(books, day=DAY, weeks=1, most=3))
         told.tell("moves of all weeks", moves_of_bins(books, day=DAY, weeks=2, most=2))
         since = weeks_before(DAY, 1)
@@ -238,12 +321,16 @@ def test_times_waves_and_comparisons(shop: Shop, tmp_path: Path) -> None:
         told.tell("bins of a walk", [one.code for one in walk_bins(books, today[0])])
         for suffix in (".svg", ".png", ".pdf"):
             draw_walk(books, today[0], tmp_path / f"walk{suffix}")
-            draw_visits(floor, visits, bins, tmp_path / f"visits{suffix}", settings=books.settings(), day=DAY, since=since)
+            draw_visits(
+                floor, visits, bins, tmp_path / f"visits{suffix}", settings=books.settings(), day=DAY, since=since
+            )
         words = [re.sub(r"<[^>]+>", " ", (tmp_path / f"{one}.svg").read_text()).split() for one in ("walk", "visits")]
         told.each("drawn", [" ".join(one) for one in words])
         draw_room(floor, tmp_path / "room.svg", settings=books.settings(), day=DAY, bins=15, findings=2)
         told.tell("the room drawn", " ".join(re.sub(r"<[^>]+>", " ", (tmp_path / "room.svg").read_text()).split()))
-        told.refused("no drawing", lambda: draw_room(floor, tmp_path / "room.gif", settings=books.settings(), day=DAY, bins=1))
+        told.refused(
+            "no drawing", lambda: draw_room(floor, tmp_path / "room.gif", settings=books.settings(), day=DAY, bins=1)
+        )
     told.each("room", sheets_of(shop, "room", at=NOW))
     told.is_as_recorded()
 
@@ -266,7 +353,9 @@ def test_bounds_and_checks_of_the_room(shop: Shop, tmp_path: Path) -> None:
     told = Chronicle(shop, "walks/bounds")
     record = PlanRecord(day=DAY, wave=1, length_mm=10500, one_by_one_mm=20000, seed=0)
     for update in ({}, {"bound_mm": 10000}, {"bound_mm": 10500, "bound_is_closed": True}):
-        told.tell(f"{update}", [above_bound(revised(record, update)), bound_statement([record, revised(record, update)])])
+        told.tell(
+            f"{update}", [above_bound(revised(record, update)), bound_statement([record, revised(record, update)])]
+        )
     told.tell("no plan", bound_statement([]))
     told.refused("no plan", lambda: keep_bound(shop, 1, False, day=DAY, **WHO))
     three_orders(shop)
@@ -278,10 +367,20 @@ def test_bounds_and_checks_of_the_room(shop: Shop, tmp_path: Path) -> None:
         found = plan_in_books(books, day=DAY)
         told.tell("in the books", [found.batches, found.length_mm, found.walks_mm, found.one_by_one_mm])
         told.tell("the shop's room", check_shop(books).findings)
-    bins = "bin,aisle,side,section,level,y_mm,part,pieces\nT-1,Tai,left,1,1,800,PIN-08,3\nT-2,Tai,left,1,1,800,PIN-08,3\nX-1,Ra,left,1,1,800,PIN-08,3\nM-1,Mua,left,1,1,7000,PIN-08,3\n"
+    bins = (
+        "bin,aisle,side,section,level,y_mm,part,pieces\nT-1,Tai,left,1,1,800,PIN-08,3\nT-2,Tai,left,1,1,800,PIN-08,3\n"
+        "X-1,Ra,left,1,1,800,PIN-08,3\nM-1,Mua,left,1,1,7000,PIN-08,3\n"
+    )
     folder = write_catalogue(tmp_path / "rooms" / "harbour", {"bins.csv": bins})
     told.tell("with faults", check_folder(folder))
-    write_catalogue(tmp_path / "rooms" / "second", {"bins.csv": bins.replace("X-1,Ra", "X-1,Tai").replace("T-2,Tai,left,1,1,800", "T-2,Tai,left,1,1,900").replace("7000", "2000")})
+    write_catalogue(
+        tmp_path / "rooms" / "second",
+        {
+            "bins.csv": bins.replace("X-1,Ra", "X-1,Tai")
+            .replace("T-2,Tai,left,1,1,800", "T-2,Tai,left,1,1,900")
+            .replace("7000", "2000")
+        },
+    )
     (folder / "room.csv").write_text((folder / "room.csv").read_text().replace("bench,bench", "corner,bench"))
     told.tell("without a bench", check_folder(folder))
     write_catalogue(folder)
