@@ -177,6 +177,8 @@ def test_advices_for_machines(shop: Shop, tmp_path: Path) -> None:
             )
     told.tell("without papers", close_manifest(shop, "POST", day=DAY, **later(4), without_papers=" customer waits "))
     told.tell("the day", [str(one) for one in report_day(shop, day=DAY).findings])
+    told.tell("reconciled", reconcile_day(shop, day=DAY).differences)
+    told.tell("reconciled the next day", reconcile_day(shop, day=DAY + timedelta(days=1)).differences)
     told.is_as_recorded()
 
 

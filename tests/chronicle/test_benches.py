@@ -201,6 +201,7 @@ def test_sampling_and_facts(shop: Shop) -> None:
             "O-1003",
             "W2603020001",
             first[0].code,
+            "B260",
             "B260302",
             "2603020001",
             "B26",

@@ -291,7 +291,9 @@ def test_what_a_card_advises(shop: Shop) -> None:
             "no gross weight",
             lambda: estimate(books, books.need(Part, "PIN-08"), [], Sample(5), books.find(ScaleRecord)[0], None, ""),
         )
-    for part in ("PIN-08", "SCREW-3"):
+        books.replace([revised(books.need(UnitWeight, "CAM-7", ""), {"u_g": 0.0, "piece_sd_g": 0.0})])
+        books.replace([revised(books.need(UnitWeight, "SCREW-3", ""), {"u_g": 0.06, "piece_sd_g": 0.06})])
+    for part in ("PIN-08", "SCREW-3", "CAM-7"):
         told.each(f"card of {part}", sheets_of(shop, part, at=NOW))
     retire_scale(shop, "KOTARE", **WHO)
     told.each("without a scale", sheets_of(shop, "PIN-08", at=NOW))

@@ -360,6 +360,11 @@ def test_a_catalogue_comes_in_again_and_goes_out(shop: Shop, tmp_path: Path) -> 
             shop, write_catalogue(folder, {"parts.csv": FILES["parts.csv"].replace("Bell 30", "鈴 30")}), **later(7)
         ),
     )
+    few = {
+        "services.csv": "\n".join(FILES["services.csv"].splitlines()[:3]) + "\n",
+        "scales.csv": "\n".join(FILES["scales.csv"].splitlines()[:2]) + "\n",
+    }
+    told.tell("fewer services and scales", import_catalogue(shop, write_catalogue(tmp_path / "few", few), **later(7)))
     told.tell("parts again", import_catalogue(shop, write_catalogue(tmp_path / "first"), **later(8)))
     out = tmp_path / "out"
     told.tell("goes out", export_catalogue(shop, out))

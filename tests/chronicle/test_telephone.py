@@ -94,6 +94,26 @@ INLAND = (
     "yes",
 )
 
+ELSEWHERE = (
+    "Éloïse Modèle",
+    "no",
+    "",
+    "Schweiz",
+    "Musterweg 9",
+    "8001",
+    "Zürich-Muster",
+    "",
+    "",
+    "AIR",
+    "CAM-7",
+    "1",
+    "",
+    "",
+    "",
+    "",
+    "",
+)
+
 
 def talk(told: Chronicle, shop: Shop, said: tuple[str, ...], given: dict[str, str] | None = None) -> Keyed:
     """One call: each question with its default and what it shows, each answer with what comes of it."""
@@ -117,7 +137,7 @@ def test_calls(shop: Shop, tmp_path: Path) -> None:
     told = Chronicle(shop, "telephone/calls")
     code = keep_draft(shop, "", {"name": "Éloïse Modèle"}, source="phone", **WHO).code
     told.tell("a draft")
-    for number, said in (("", FIRST), ("T-77", SECOND), ("", THIRD), ("", INLAND)):
+    for number, said in (("", FIRST), ("T-77", SECOND), ("", THIRD), ("", ELSEWHERE), ("", INLAND)):
         keyed = talk(told, shop, said)
         told.tell(
             "taken in", take_in(shop, keyed, number=number, source="phone", code=code if said is FIRST else "", **WHO)

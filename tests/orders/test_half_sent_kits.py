@@ -12,6 +12,7 @@ from fulfil.despatch.advice import advices_of
 from fulfil.despatch.package_papers import packing_list_sheet
 from fulfil.despatch.report import report_day
 from fulfil.despatch.ship import void_package
+from fulfil.errors import StateRefused
 from fulfil.orders.changing import change_lines
 from fulfil.orders.holding import cancel_order
 from fulfil.orders.shown import show_order
@@ -87,6 +88,18 @@ def test_more_of_such_a_line_may_be_wanted_again(tmp_path: Path) -> None:
         assert sum(line_at(shop, "A-1", 1, "SPRING-2").values()) == 6
         assert sum(line_at(shop, "A-1", 1, "FELT-9").values()) == 9
         assert verify_shop(shop) == ()
+
+
+def test_a_kit_of_which_one_part_went_out_can_not_be_wanted_no_more(tmp_path: Path) -> None:
+    """The springs of both kits are with the customer: fewer than two kits is a return, not a change."""
+    with open_harbour(tmp_path) as shop:
+        key(shop, "A-1", ("KIT-D", 2))
+        plan(shop)
+        release(shop, tmp_path)
+        bin_lacks(shop, "MOANA-2", 0, day=DAY, **WHO)
+        send(shop, "A-1")
+        with pytest.raises(StateRefused, match="expected at least the 2 pieces that were sent"):
+            change_lines(shop, "A-1", {1: 1}, **WHO)
 
 
 def test_a_shop_of_before_is_told_the_same_number(shop: Shop, tmp_path: Path) -> None:

@@ -229,7 +229,7 @@ def _received(order: Order) -> tuple[datetime, str]:
     return order.received_at, order.number
 
 
-def _taken(said: str) -> bool:
+def _taken(said: str) -> None:
     try:
         is_yes = yes_or_no(said)
     except QuantityRefused:
@@ -237,4 +237,3 @@ def _taken(said: str) -> bool:
     if not is_yes:
         expected = "yes, or one to change: " + ", ".join([*FIELDS, "line 1"])
         raise QuantityRefused("take the order in with the answer", said, expected)
-    return True
