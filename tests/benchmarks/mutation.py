@@ -1,9 +1,9 @@
 """Do the tests notice a fault? Plants faults in the shop's rooms, one at a time, and runs the tests that reach them.
 
 Run it from the project folder: ``python -m tests.benchmarks.mutation --faults 60 --seed 1 --reached reached.json``.
-The faults (:mod:`tests.benchmarks.faults`) are drawn evenly over the rooms by the seed; ``--all`` takes every one.
-``--reached`` names a file that says which test runs which line (:mod:`tests.benchmarks.reach`); it is made first
-where there is none, which runs the tests once.
+The faults (:mod:`tests.benchmarks.planted.faults`) are drawn evenly over the rooms by the seed; ``--all`` takes every
+one. ``--reached`` names a file that says which test runs which line (:mod:`tests.benchmarks.planted.reach`); it is
+made first where there is none, which runs the tests once.
 
 Nothing on disk is changed. All is imported and collected once; for each fault a child of this process puts the
 changed functions in place of the old ones, or, where the fault stands outside any function, runs the changed module
@@ -35,8 +35,8 @@ from types import CodeType, FunctionType
 import numpy as np
 import pytest
 
-from tests.benchmarks.faults import Fault, faults_in, types_in
-from tests.benchmarks.reach import PROJECT, Reached, Recording
+from tests.benchmarks.planted.faults import Fault, faults_in, types_in
+from tests.benchmarks.planted.reach import PROJECT, Reached, Recording
 from tests.harbour_shop import _template
 
 ROOMS = ("orders", "stock", "despatch", "bench", "counting", "walks")

@@ -176,3 +176,19 @@ def test_sheets_of_parts(tmp_path: Path) -> None:
         if talked.result is not None:
             lines += lines_of(talked.result)
     recorded("evening/sheets", lines)
+
+
+@pytest.mark.parametrize("there", ["room.csv", "parts.csv", "bins.xlsx", "services.csv"])
+def test_what_is_there_already_is_not_asked_and_what_is_missing_after_is_said(tmp_path: Path, there: str) -> None:
+    """With a room nothing is placed; with parts or bins no list is asked for: both are made by other ways then."""
+    (tmp_path / there).write_text("element,name\n", encoding="utf-8")
+    asked = {key: text for key, text in ANSWERS.items() if not key.startswith("service" if "service" in there else "-")}
+    made, faults = Conversation(lambda: evening_script(tmp_path), asked).at_once()
+    assert faults == []
+    assert made is not None
+    stem = there.partition(".")[0]
+    whole = ["settings", "scales", "bags", "boxes", "services", "room", "parts", "bins"]
+    left = {"room": ["room", "parts", "bins"], "parts": ["parts", "bins"], "bins": ["parts", "bins"]}.get(stem, [stem])
+    assert [name.partition(".")[0] for name in made.rows] == [name for name in whole if name not in left]
+    missing = {"parts": ("bins.csv",), "bins": ("parts.csv",)}.get(stem, ("parts.csv", "bins.csv"))
+    assert missing_after(tmp_path) == missing

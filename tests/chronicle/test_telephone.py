@@ -236,7 +236,10 @@ def test_parts_by_words(shop: Shop, tmp_path: Path) -> None:
     with shop.reading() as books:
         told.refused(
             "not one",
-            *(lambda said=said: find_part(books, said) for said in ("brass", "cog", "", "bell-3", "Bell", "-")),
+            *(
+                lambda said=said: find_part(books, said)
+                for said in ("brass", "cog", "reed snail", "", "bell-3", "Bell", "-")
+            ),
         )
     desk = KeyingDesk(shop)
     told.refused("other money", lambda: desk.find_part("DISC-21"))

@@ -19,7 +19,7 @@ from typing import Any
 import coverage
 import pytest
 
-PROJECT = Path(__file__).parents[2]
+PROJECT = Path(__file__).parents[3]
 FIXTURE = "fixture "
 
 
