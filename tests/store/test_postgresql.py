@@ -1,6 +1,6 @@
 """What only PostgreSQL has: its lock, its time-out, its own words.
 
-The shop's other tests run there as well: ``pytest -p tests.on_postgresql tests/despatch …`` puts a database where a test makes a shop's file.
+The shop's other tests run there as well (:mod:`tests.on_postgresql`), each shop a database instead of a file.
 """
 
 from collections.abc import Iterator
