@@ -28,6 +28,7 @@ from fulfil.errors import StoreRefused
 from fulfil.store.books import Books
 from fulfil.store.engine import reading_engine, writing_engine
 from fulfil.store.safe.chain import ends, seal
+from fulfil.store.safe.closed_days import must_not_reach_back
 from fulfil.store.trouble import in_our_words
 
 NEWEST_MIGRATION = max(path.stem[:4] for path in (Path(__file__).parent / "migrations" / "versions").glob("[0-9]*.py"))
@@ -58,6 +59,7 @@ class Shop:
 
         Raises:
             StoreRefused: another program holds the shop, or the disk is full; nothing was changed.
+            StateRefused: something is said to have happened on a day that was closed since.
         """
         with in_our_words(self.where), self._writer.connect() as connection, connection.begin() as transaction:
             before = ends(connection)
@@ -66,7 +68,7 @@ class Shop:
             if is_preview:
                 transaction.rollback()
             else:
-                seal(connection, before, books.named)
+                must_not_reach_back(connection, seal(connection, before, books.named))
 
     def close(self) -> None:
         """Closes all connections."""
