@@ -41,6 +41,10 @@ ODS = (
     '<office:spreadsheet><table:table table:name="a">{}</table:table></office:spreadsheet></office:body>'
     "</office:document-content>"
 )
+LIST = (
+    b'<manifest:manifest xmlns:manifest="urn:oasis:names:tc:opendocument:xmlns:manifest:1.0" manifest:version="1.2">'
+    b'<manifest:file-entry manifest:full-path="content.xml" manifest:media-type="text/xml"/></manifest:manifest>'
+)
 REST = (
     '<table:table-row table:number-rows-repeated="1048570"><table:table-cell table:number-columns-repeated="16384"/>'
     "</table:table-row>"
@@ -51,6 +55,7 @@ def ods(*rows: str) -> bytes:
     """A spreadsheet of these rows, with the empty rest that office programs write after them."""
     return packed({
         "mimetype": b"application/vnd.oasis.opendocument.spreadsheet",
+        "META-INF/manifest.xml": LIST,
         "content.xml": ODS.format("".join(rows) + REST).encode(),
     })  # fmt: skip
 
