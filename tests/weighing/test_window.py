@@ -11,7 +11,8 @@ from scipy.stats import norm
 
 import fulfil
 from fulfil.errors import QuantityRefused, WeighingRefused
-from fulfil.weighing.window import CountWindow, count_window, largest_count
+from fulfil.weighing.window import count_window, largest_count
+from fulfil.weighing.window_types import CountWindow
 
 WORKED = {
     "unit_weight_g": 0.9,
