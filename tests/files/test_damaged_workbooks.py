@@ -168,7 +168,7 @@ def mutant(raw: bytes, chance: random.Random) -> bytes:
 @pytest.mark.parametrize("kind", ["xlsx", "ods"])
 @pytest.mark.parametrize("seed", range(5))
 def test_mutants_end_in_a_table_or_a_sentence(kind: str, seed: int) -> None:
-    """Fifty of each seed; ``python -m tests.benchmarks.mutants`` reads thousands."""
+    """Fifty of each seed; ``python -m tests.benchmarks.attacks.mutants`` reads thousands."""
     chance = random.Random(seed)
     whole = xlsx() if kind == "xlsx" else ods(ods_row("number", "pieces"), ods_row("00123", "5"))
     for _ in range(50):

@@ -1,6 +1,6 @@
 """Thousands of damaged workbooks: how many end in a table, in a sentence, or in an error; how long, how much memory.
 
-``python -m tests.benchmarks.mutants --count 3500 --seed 1``
+``python -m tests.benchmarks.attacks.mutants --count 3500 --seed 1``
 """
 
 import argparse
