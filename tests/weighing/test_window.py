@@ -246,7 +246,7 @@ def test_what_cannot_be_weighed_is_refused_with_what_to_do(
 
 
 @pytest.mark.parametrize("pieces", [0, -3, 2.5, math.nan, 1_000_000_000, [1, 2.5], [5, 0]])
-def test_only_whole_pieces_from_one_are_counted(pieces: object) -> None:
+def test_only_whole_pieces_from_one_are_counted(pieces: Any) -> None:
     """No bag of nothing, of half a piece, or of a thousand million."""
     with pytest.raises(QuantityRefused, match="expected a whole number from 1 to 999999999"):
         count_window(pieces, **WORKED)
