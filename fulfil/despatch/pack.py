@@ -135,8 +135,9 @@ def weigh_within(
     scale_code: str = "",
     photo_path: str = "",
     is_simulated: bool = False,
+    bags_counted: int = 0,
 ) -> PackageCheck:
-    """:func:`weigh_package` inside the caller's transaction."""
+    """:func:`weigh_package` inside the caller's transaction; ``bags_counted`` is noted where bags were counted."""
     package = books.need(Package, number)
     if package.state not in (PackageState.PLANNED, PackageState.STOP):
         raise StateRefused("weigh package", number, f"a package that isn't sealed yet; this one is {package.state}")
@@ -179,6 +180,7 @@ def weigh_within(
             "causes": verdict.likely_causes,
             "findings": [str(finding) for finding in findings],
             "photo": package.photo_path,
+            **({"bags_counted": bags_counted} if bags_counted else {}),
         },
         is_simulated=is_simulated,
     )
