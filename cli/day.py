@@ -1,4 +1,4 @@
-"""``fulfil day``: report, reconcile, settle, close, the month."""
+"""``fulfil day``: what is next, report, reconcile, settle, close, the month."""
 
 from datetime import datetime
 from pathlib import Path
@@ -10,7 +10,52 @@ from .frame import Answer, Ask, Noun, command, listed, many, table
 
 @click.group(cls=Noun)
 def day() -> None:
-    """Report, reconcile and close the day."""
+    """Say what is next, report, reconcile and close the day."""
+
+
+@command(day, "next", "fulfil day next")
+def next_(ask: Ask) -> Answer:
+    """Shows what is to be done now, from the last bag checked to the closed day; the next collection comes first.
+
+    Nothing is changed by it. A manifest that should wait says what for.
+    """
+    from fulfil.despatch.desk.next_steps import next_steps
+    from fulfil.shop.clock import local
+
+    with ask.shop() as shop, shop.reading() as books:
+        steps = next_steps(books, at=ask.at)
+        now = local(ask.at, books.settings())
+    lines: list[str] = []
+    for step in steps:
+        head = "Then:" if step.until is None else f"{step.service_code}, {_until(step.until, now)}:"
+        lines += [head] if head not in lines else []
+        lines.append(f"  {step.says}")
+        lines += [f"    {one}" for one in step.why]
+        lines.append(f"    {f'first: {step.waits_for}; then ' if step.waits_for else ''}{step.command}")
+    if not steps:
+        lines.append("Nothing is to be done: the day is closed.")
+    facts = [
+        {
+            "do": step.do,
+            "about": list(step.about),
+            "command": step.command,
+            "service": step.service_code,
+            "until": None if step.until is None else step.until.isoformat(),
+            "why": list(step.why),
+            "waits_for": step.waits_for,
+        }
+        for step in steps
+    ]
+    return Answer(lines, {"steps": facts}, must_act=bool(steps))
+
+
+def _until(until: datetime, now: datetime) -> str:
+    """When a service collects next, and how long that is from now."""
+    minutes = int((until - now).total_seconds() // 60)
+    if until.date() != now.date():
+        return f"collected {until:%a %d %b} at {until:%H:%M}"
+    hours = f"{minutes // 60} h {minutes % 60:02d} min" if minutes >= 60 else f"{minutes} min"
+    return f"collected at {until:%H:%M}, in {hours}"
 
 
 @command(day, "report", "fulfil day report --out papers")
@@ -90,18 +135,21 @@ def reconcile(ask: Ask, out: Path | None, as_csv: bool, for_spreadsheet: bool) -
 
 
 @command(day, "settle", "fulfil day settle 1A2B3C4D --reason 'credit note 17 received'")
-@click.argument("code")
+@click.argument("codes", nargs=-1, required=True, metavar="CODE...")
 @click.option("--reason", required=True, help="For the one who asks next month.")
 @click.option("--carry-over", is_flag=True, help="Not settled yet: carry it over to the next day.")
-def settle(ask: Ask, code: str, reason: str, carry_over: bool) -> Answer:
-    """Settles a difference of the day, or carries it over; either way with a reason."""
-    from fulfil.despatch.close import settle as settle_difference
+def settle(ask: Ask, codes: tuple[str, ...], reason: str, carry_over: bool) -> Answer:
+    """Settles differences of the day, or carries them over; all with this reason, all of them or none."""
+    from fulfil.despatch.close import Word, settle_all
 
+    words = [Word(code, reason, carry_over) for code in dict.fromkeys(codes)]
     with ask.shop() as shop:
-        done = settle_difference(
-            shop, code, reason, day=ask.day(shop), at=ask.at, person=ask.person, carry_over=carry_over
-        )
-    return Answer([f"{done.difference} is {done.outcome}: {done.says}."], {"settlement": done.model_dump(mode="json")})
+        done = settle_all(shop, words, day=ask.day(shop), at=ask.at, person=ask.person)
+    settled = [one.model_dump(mode="json") for one in done]
+    return Answer(
+        [f"{one.difference} is {one.outcome}: {one.says}." for one in done],
+        {"settlement": settled[0], "settlements": settled},
+    )
 
 
 @command(day, "close", "fulfil day close")

@@ -1,0 +1,6 @@
+"""The clerk's desk: what is to be done now, what customers are told, what the month came to.
+
+* :mod:`~fulfil.despatch.desk.next_steps`: the steps between the last bag checked and the closed day, most urgent first.
+
+Nothing here moves a package on; it reads the books and says what they say.
+"""
