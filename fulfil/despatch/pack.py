@@ -22,6 +22,7 @@ from fulfil.orders.moving import seal
 from fulfil.orders.print_check import PRINTED
 from fulfil.orders.unpacking import reopen_within
 from fulfil.records.despatch.dispatch import HERE, Package, PackageState
+from fulfil.records.despatch.service import ServiceKind
 from fulfil.records.finding import Finding
 from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderState
@@ -31,6 +32,7 @@ from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
 from fulfil.shipping.limits import limits_broken
 from fulfil.shop.clock import local_day
 from fulfil.shop.printing import must_print_texts
+from fulfil.standards import lithium_batteries
 from fulfil.standards.segregation import parted
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -215,12 +217,19 @@ def stops(books: Books, package: Package, order: Order, content: Inside | None =
         order.country,
         gross_g,
         content.box.outside_mm,
-        content.hazards,
+        content.transport_words,
         package.number,
         reviewed_hazards(books, package) if content.hazards else (),
     )
     do = "split them over packages; the supplier's safety data sheets and local codes govern"
     source = f"package {package.number}"
+    is_post = content.service.kind is ServiceKind.POSTAL
+    is_reviewed = bool(content.lithium) and "lithium-battery" in reviewed_hazards(books, package)
+    for said, pieces in content.lithium.items():
+        review = "stop for review by a trained person; the carrier's rules and local codes govern"
+        battery = lithium_batteries.parse(said)
+        says = lithium_batteries.against(battery, pieces, by_post=is_post, is_reviewed=is_reviewed)
+        found += [Finding(source, None, "lithium", said, one, review) for one in says]
     found += [
         Finding(source, None, "hazard", f"{first} {second}", "these goods must not share a package", do)
         for first, second in parted(content.hazards)
