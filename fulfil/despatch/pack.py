@@ -11,7 +11,13 @@ from decimal import Decimal
 
 from fulfil.checking.package import ExpectedPackage, PackageVerdict, judge_package
 from fulfil.counting.readings import must_be_shown
-from fulfil.despatch.abroad.customs import customs_stops, reviewed_hazards
+from fulfil.despatch.abroad.customs import (
+    PackageCustoms,
+    crosses_border,
+    customs_of,
+    customs_stops,
+    reviewed_hazards,
+)
 from fulfil.despatch.abroad.papers_due import customs_lacks
 from fulfil.despatch.boxes import box_order, for_scale
 from fulfil.despatch.inside import Inside, inside
@@ -154,7 +160,10 @@ def weigh_within(
         verdict = PackageVerdict(verdict.verdict, verdict.reason, causes)
     package = revised(package, {"gross_g": gross_g, "photo_path": photo_path or package.photo_path})
     content = inside(books, package)
-    findings = stops(books, package, order, content)
+    day = local_day(at, books.settings())
+    # The declaration is made once: what stops the package and which papers it lacks both read it.
+    declared = customs_of(books, package, order, day=day, content=content) if crosses_border(books, order) else None
+    findings = stops(books, package, order, content, declared)
     is_sealed = verdict.verdict is Verdict.PASSED and not findings
     state = PackageState.SEALED if is_sealed else PackageState.STOP
     package = revised(package, {"state": state, "sealed_at": at if is_sealed else None})
@@ -189,8 +198,7 @@ def weigh_within(
     if is_sealed:
         seal(books, number, content.bags, at=at, person=person)
     is_packed = is_sealed and books.need(Order, order.number).state is OrderState.PACKED
-    day = local_day(at, books.settings())
-    lacks = customs_lacks(books, package, order, day=day, content=content) if is_sealed else []
+    lacks = customs_lacks(books, package, order, day=day, declared=declared) if is_sealed and declared else []
     return PackageCheck(package, verdict, tuple(findings), is_packed, tuple(lack.finding for lack in lacks))
 
 
@@ -205,10 +213,16 @@ def reopen_package(shop: Shop, number: str, reason: str, *, at: datetime, person
         return reopen_within(books, number, reason, at=at, person=person)
 
 
-def stops(books: Books, package: Package, order: Order, content: Inside | None = None) -> list[Finding]:
+def stops(
+    books: Books,
+    package: Package,
+    order: Order,
+    content: Inside | None = None,
+    declared: PackageCustoms | None = None,
+) -> list[Finding]:
     """What keeps a package from its service, or from crossing its border.
 
-    ``content`` is what it is judged by, where that has been read.
+    ``content`` is what it is judged by, where that has been read; ``declared`` is its declaration, where that was made.
     """
     content = inside(books, package) if content is None else content
     gross_g = package.expected_g if package.gross_g is None else package.gross_g
@@ -234,7 +248,7 @@ def stops(books: Books, package: Package, order: Order, content: Inside | None =
         Finding(source, None, "hazard", f"{first} {second}", "these goods must not share a package", do)
         for first, second in parted(content.hazards)
     ]
-    return found + customs_stops(books, package, order, content)
+    return found + customs_stops(books, package, order, content, declared)
 
 
 def _expected(package: Package) -> ExpectedPackage:

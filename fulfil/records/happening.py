@@ -90,6 +90,10 @@ class Happening(StrEnum):
     PAPERS_PRINTED = "papers printed", {"orders": _LISTED, "packages": int}
     PAPERS_WAIVED = "customs papers waived", {"packages": _LISTED, "reason": str}
     CARRIER_NUMBERS_NOTED = "carrier's numbers noted", {"numbers": dict, "source": str}
+    PARTICULARS_NOTED = (
+        "customs particulars noted",
+        {"line": int, "category": str, "importer_reference": str, "sender_reference": str, "comment": str},
+    )
     HAZARDS_REVIEWED = "hazards reviewed", {"hazards": _LISTED, "reason": str}
     MANIFEST_OPENED = "manifest opened"
     MANIFEST_CLOSED = "manifest closed", {"packages": int, "weight_g": _MASS}
