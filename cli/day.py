@@ -1,6 +1,7 @@
 """``fulfil day``: what is next, report, reconcile, settle, close, the month."""
 
 from datetime import datetime
+from decimal import Decimal
 from pathlib import Path
 
 import click
@@ -169,14 +170,23 @@ def close(ask: Ask) -> Answer:
 
 @command(day, "month", "fulfil day month 2026-03")
 @click.argument("month", type=click.DateTime(["%Y-%m"]), required=False)
-def month_(ask: Ask, month: datetime | None) -> Answer:
-    """Shows a month day by day: orders received, packages handed over with their mass, days closed; else this month."""
+@click.option("--out", type=click.Path(path_type=Path, file_okay=False), default=None, help="Write its accounts there.")
+def month_(ask: Ask, month: datetime | None, out: Path | None) -> Answer:
+    """Shows a month day by day: orders received, packages handed over with their mass, days closed; else this month.
+
+    Below: by service and country what was agreed and billed, settled and still expected as a credit. With --out the
+    same as CSV and as a workbook, and the value of the goods by country; tax advice is local.
+    """
+    from fulfil.despatch.desk.accounts import CAUTION, month_accounts, write_accounts
     from fulfil.despatch.month import month_days
     from fulfil.quantities import print_package_mass
 
     with ask.shop() as shop:
         first = (ask.day(shop) if month is None else month.date()).replace(day=1)
         days = month_days(shop, first)
+        with shop.reading() as books:
+            accounts = month_accounts(books, first)
+    written = [] if out is None else write_accounts(accounts, out)
     rows = [
         (f"{one.day:%a %d}", one.orders, one.packages, print_package_mass(one.weight_g), one.manifests,
          "closed" if one.closed else "open")
@@ -185,9 +195,23 @@ def month_(ask: Ask, month: datetime | None) -> Answer:
     packages, orders = sum(one.packages for one in days), sum(one.orders for one in days)
     lines = table(rows, (f"{first:%B %Y}", "orders in", "packages out", "mass", "manifests", "")) if rows else []
     lines.append(f"{first:%B %Y}: {many(orders, 'order')} in, {many(packages, 'package')} out.")
+    charged = [one.as_row() for one in accounts.rows]
+    lines += ["", *table([tuple(row.values()) for row in charged], tuple(charged[0]))] if charged else []
+    lines += [*[f"wrote {path}" for path in written], *([CAUTION] if written else [])]
     facts = [
         {"day": str(one.day), "orders": one.orders, "packages": one.packages, "weight_g": str(one.weight_g),
          "manifests": one.manifests, "is_closed": one.closed is not None}
         for one in days
     ]  # fmt: skip
-    return Answer(lines, {"month": f"{first:%Y-%m}", "days": facts})
+    told = {
+        "month": f"{first:%Y-%m}",
+        "days": facts,
+        "accounts": [{name: _plain(value) for name, value in row.items()} for row in charged],
+        "goods": [{name: _plain(value) for name, value in one.as_row().items()} for one in accounts.goods],
+        "files": [str(path) for path in written],
+    }
+    return Answer(lines, told)
+
+
+def _plain(value: object) -> object:
+    return f"{value:f}" if isinstance(value, Decimal) else value
