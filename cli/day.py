@@ -175,18 +175,22 @@ def month_(ask: Ask, month: datetime | None, out: Path | None) -> Answer:
     """Shows a month day by day: orders received, packages handed over with their mass, days closed; else this month.
 
     Below: by service and country what was agreed and billed, settled and still expected as a credit. With --out the
-    same as CSV and as a workbook, and the value of the goods by country; tax advice is local.
+    same on paper, as CSV and as a workbook, and the value of the goods by country; tax advice is local.
     """
-    from fulfil.despatch.desk.accounts import CAUTION, month_accounts, write_accounts
+    from fulfil.despatch.desk.accounts import CAUTION, accounts_sheet, month_accounts, write_accounts
     from fulfil.despatch.month import month_days
     from fulfil.quantities import print_package_mass
+    from fulfil.shop.printing import print_papers
 
     with ask.shop() as shop:
         first = (ask.day(shop) if month is None else month.date()).replace(day=1)
         days = month_days(shop, first)
         with shop.reading() as books:
             accounts = month_accounts(books, first)
-    written = [] if out is None else write_accounts(accounts, out)
+        written: list[Path] = []
+        if out is not None:
+            written = print_papers(shop, out, lambda books: accounts_sheet(books, accounts))
+            written += write_accounts(accounts, out)
     rows = [
         (f"{one.day:%a %d}", one.orders, one.packages, print_package_mass(one.weight_g), one.manifests,
          "closed" if one.closed else "open")

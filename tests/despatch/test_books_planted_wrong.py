@@ -48,7 +48,7 @@ def sql(*statements: str) -> Plant:
     return plant
 
 
-def on_paper(change: Callable[[list[dict[str, object]]], None], *, manifest: str = "M2603020002") -> Plant:
+def on_paper(change: Callable[[list[dict[str, object]]], object], *, manifest: str = "M2603020002") -> Plant:
     """The rows of a manifest as it was printed, changed."""
 
     def plant(books: sqlite3.Connection) -> None:

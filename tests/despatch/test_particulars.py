@@ -94,7 +94,7 @@ def test_a_paper_that_says_otherwise_is_printed_again(shop: Shop, tmp_path: Path
             return [one.says for one in customs_lacks(books, package, order, day=DAY)]
 
     assert lacks() == []
-    note(shop, **said)
+    note(shop, 0, **said)
     assert lacks() == ["P2603020002 (order A-2) lacks its CN 22"]
     printed(shop, tmp_path)
     assert lacks() == []

@@ -103,7 +103,12 @@ def customs_set(books: Books, order: Order, *, day: date) -> CustomsSet:
         papers.append(first if first is not None and is_kept else new)
     printed = {number: paper.sheet for paper in papers for number in _about(paper.sheet)
                if isinstance(paper.sheet, CustomsSheet)}  # fmt: skip
-    days = {number: paper.sheet.day for paper in papers[::-1] for number in _about(paper.sheet)}
+    days = {
+        number: paper.sheet.day
+        for paper in papers[::-1]
+        for number in _about(paper.sheet)
+        if isinstance(paper.sheet, CustomsSheet | InvoiceSheet)
+    }
     bill = next((paper.sheet.document_number for paper in papers if isinstance(paper.sheet, InvoiceSheet)), "")
     as_printed = tuple(
         replace(

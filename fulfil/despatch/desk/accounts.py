@@ -17,7 +17,7 @@ Bills that came in after the month count for the packages that left in it.
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from decimal import Decimal
 from pathlib import Path
 
@@ -25,6 +25,8 @@ from fulfil.files.spreadsheet import csv_bytes
 from fulfil.files.workbook import Sheet, workbook_bytes
 from fulfil.files.written import write_all
 from fulfil.orders.places import places_of, shares_of
+from fulfil.papers.day.month_accounts import NUMBERED, MonthAccountsSheet
+from fulfil.papers.sheet import head
 from fulfil.records.day_close import Outcome, Settlement
 from fulfil.records.despatch.carrier_bill import BillLine
 from fulfil.records.despatch.dispatch import Manifest, ManifestState, Package
@@ -32,9 +34,11 @@ from fulfil.records.despatch.handover import ManifestVoid
 from fulfil.records.despatch.tariff import Charge, ChargedSurcharge
 from fulfil.records.order import Order, OrderLine
 from fulfil.shipping.identifiers import folded
+from fulfil.shop.asking import ByName
 from fulfil.shop.package_numbers import numbers_of, packages_by_number
 from fulfil.standards import iso4217
 from fulfil.store.books import Books
+from fulfil.store.shop import Shop
 
 Flat = dict[str, str | int | Decimal]
 CAUTION = "Sums of this shop's books, no tax return: what is taxable where is for local tax advice to say."
@@ -179,6 +183,29 @@ def _goods(books: Books, packages: Iterable[Package], orders: dict[str, Order]) 
         values[order.country, order.currency] += pieces * line.unit_price_minor
         who[order.country, order.currency].add(order.number)
     return tuple(GoodsRow(*key, len(who[key]), values[key]) for key in sorted(values))
+
+
+def accounts_sheet(books: Books, accounts: MonthAccounts) -> MonthAccountsSheet:
+    """The accounts as a page, amounts in groups of three digits."""
+    return MonthAccountsSheet(
+        **head(books.settings(), NUMBERED.number(accounts.month), accounts.month),
+        month=f"{accounts.month:%B %Y}",
+        charges=tuple(_cells(one.as_row()) for one in accounts.rows),
+        goods=tuple(_cells(one.as_row()) for one in accounts.goods),
+        caution=CAUTION,
+    )
+
+
+def _cells(row: Flat) -> tuple[str, ...]:
+    return tuple(said if isinstance(said, str) else f"{said:,}" for said in row.values())
+
+
+def _of_the_month(shop: Shop, at: datetime) -> tuple[MonthAccountsSheet, ...]:
+    with shop.reading() as books:
+        return (accounts_sheet(books, month_accounts(books, at.date())),)
+
+
+BY_NAME = (ByName(MonthAccountsSheet, _of_the_month),)
 
 
 def write_accounts(accounts: MonthAccounts, out: Path) -> list[Path]:
