@@ -340,52 +340,6 @@ def test_a_mistake_is_named_once(shop: Shop, tmp_path: Path, name: str, form: st
     assert differences(shop, tmp_path, LAYOUTS[form], spoil(agreed(shop))) == expected
 
 
-SERVICES = "a currency in each row, the carrier's service words"
-ON_LINES: dict[str, tuple[str, Callable[[Rows], None], list[tuple[str, str, str]]]] = {
-    "dollars for euros": (
-        SERVICES,
-        lambda rows: rows[1].__setitem__(2, "USD"),
-        [("billed in another currency", FIRST, "USD 7.80")],
-    ),
-    "another service than it went by": (
-        SERVICES,
-        lambda rows: rows[1].__setitem__(slice(1, 4), ["12.80", "EUR", "POST"]),
-        [("billed as another service", FIRST, "EUR 5.00")],
-    ),
-    "a discount of a cent on one row": (
-        SERVICES,
-        lambda rows: rows.append([rows[1][0], "-0.01", "EUR", "EU-STD"]),
-        [("billed price", FIRST, "EUR -0.01")],
-    ),
-    "a surcharge that was never agreed": (
-        "a row for each kind of charge",
-        lambda rows: rows.append([rows[1][0], "OVERSIZE", "4.00", ""]),
-        [("billed surcharge", FIRST, "EUR 4.00")],
-    ),
-    "the whole bill a second time": (
-        SERVICES,
-        lambda rows: rows.extend([list(row) for row in rows[1:]]),
-        [
-            ("billed twice", SECOND, "EUR 14.28"),
-            ("billed twice", FIRST, "EUR 7.80"),
-            ("billed twice", "package P2603020004", "EUR 7.80"),
-        ],
-    ),
-}
-
-
-@pytest.mark.parametrize("name", ON_LINES)
-def test_a_mistake_on_a_line_is_named_once(shop: Shop, tmp_path: Path, name: str) -> None:
-    """Mistakes that a carrier makes in the file, not in the charges; each with its money, nothing besides."""
-    form, spoil, expected = ON_LINES[name]
-    mapping, path = LAYOUTS[form](tmp_path, agreed(shop))
-    rows = list(csv.reader(path.read_text(encoding="utf-8").splitlines()))
-    spoil(rows)
-    path.write_text(text(rows), encoding="utf-8")
-    mapping += "kind OVERSIZE,oversize\n" * ("kind_column" in mapping)
-    assert differences(shop, tmp_path, lambda _folder, _bill: (mapping, path), []) == expected
-
-
 def test_a_kind_that_nobody_mapped_is_a_finding(shop: Shop, tmp_path: Path) -> None:
     """With the row and what to write into the mapping; nothing comes in."""
     mapping, path = LAYOUTS["a row for each kind of charge"](tmp_path, agreed(shop))

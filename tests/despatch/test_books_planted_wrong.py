@@ -16,7 +16,8 @@ import pytest
 from fulfil.despatch.reconcile import reconcile_day
 from fulfil.despatch.ship import close_manifest
 from fulfil.store.shop import open_shop
-from tests.despatch.test_bills_as_written import MISTAKES, ON_LINES
+from tests.despatch.test_bills_as_written import MISTAKES
+from tests.despatch.test_bills_wrong_lines import ON_LINES
 from tests.shipping_shop import DAY, NOW, sealed_shop
 
 Plant = Callable[[sqlite3.Connection], None]
