@@ -3,7 +3,7 @@
 A harbour shop far from the demo: lorry inside New Zealand, small packets by post to Belgium, which need a CN 22 each.
 """
 
-from datetime import date
+from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -11,12 +11,14 @@ import pytest
 
 from fulfil.despatch.abroad.customs import enter_sdr_rate
 from fulfil.despatch.pack import plan_packages
+from fulfil.despatch.package_set import print_set
 from fulfil.records.day_close import ClosedDay
 from fulfil.records.despatch.customs import SdrRateEntry
 from fulfil.records.despatch.dispatch import Package, PackageState
+from fulfil.stock.levels import count_bin
 from fulfil.store.shop import Shop, open_shop
 from tests.clerk import Clerk
-from tests.harbour_shop import DAY, NOW, PEOPLE, check, key, open_harbour, plan, release
+from tests.harbour_shop import DAY, NOW, PEOPLE, check, key, open_harbour, pack, plan, release, ship
 
 NAME, CITY, POST_CODE, COUNTRY = PEOPLE[3]
 ABROAD: dict[str, Any] = {
@@ -78,3 +80,34 @@ def test_a_day_costs_seven_commands_beyond_one_scan_and_one_weighing_a_package(t
     with open_shop(tmp_path / "harbour.db") as shop, shop.reading() as books:
         assert books.get(ClosedDay, DAY) is not None
         assert {package.state for package in books.find(Package)} == {PackageState.SHIPPED}
+
+
+def test_a_second_despatch_leaves_the_files_of_the_first_as_they_are(tmp_path: Path) -> None:
+    """30 cams to Belgium, some of them short: what follows a day later is printed into the same folder."""
+    out = tmp_path / "papers"
+
+    def printed(shop: Shop, at: datetime) -> dict[str, bytes]:
+        check(shop, "A-1", at=at)
+        assert all(one.state is PackageState.SEALED for one in pack(shop, "A-1", at=at))
+        done = print_set(shop, out, orders=["A-1"], day=at.date(), at=at, person="huia")
+        assert done.findings == ()
+        ship(shop, "POST", day=at.date(), at=at)
+        return {path.name: path.read_bytes() for path in done.written}
+
+    with open_harbour(tmp_path) as shop:
+        enter_sdr_rate(
+            shop, SdrRateEntry(currency="NZD", as_of=date(2026, 7, 1), per_sdr="2.20"), at=NOW, person="huia"
+        )
+        key(shop, "A-1", ("CAM-7", 30), **ABROAD)
+        plan(shop)
+        release(shop, tmp_path)
+        first = printed(shop, NOW)
+        count_bin(shop, "WAKA-1", 20, at=NOW, person="huia")
+        later = NOW + timedelta(days=1)
+        plan(shop, day=later.date(), at=later)
+        release(shop, tmp_path, at=later)
+        second = printed(shop, later)
+    assert first.keys() & second.keys() == set()
+    assert any("cn22" in name or "cn23" in name for name in first)
+    assert any("cn22" in name or "cn23" in name for name in second)
+    assert {name: (out / name).read_bytes() for name in first} == first
