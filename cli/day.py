@@ -1,6 +1,7 @@
-"""``fulfil day``: report, reconcile, settle, close, the month."""
+"""``fulfil day``: what is next, report, reconcile, settle, close, the month."""
 
 from datetime import datetime
+from decimal import Decimal
 from pathlib import Path
 
 import click
@@ -10,7 +11,52 @@ from .frame import Answer, Ask, Noun, command, listed, many, table
 
 @click.group(cls=Noun)
 def day() -> None:
-    """Report, reconcile and close the day."""
+    """Say what is next, report, reconcile and close the day."""
+
+
+@command(day, "next", "fulfil day next")
+def next_(ask: Ask) -> Answer:
+    """Shows what is to be done now, from the last bag checked to the closed day; the next collection comes first.
+
+    Nothing is changed by it. A manifest that should wait says what for.
+    """
+    from fulfil.despatch.desk.next_steps import next_steps
+    from fulfil.shop.clock import local
+
+    with ask.shop() as shop, shop.reading() as books:
+        steps = next_steps(books, at=ask.at)
+        now = local(ask.at, books.settings())
+    lines: list[str] = []
+    for step in steps:
+        head = "Then:" if step.until is None else f"{step.service_code}, {_until(step.until, now)}:"
+        lines += [head] if head not in lines else []
+        lines.append(f"  {step.says}")
+        lines += [f"    {one}" for one in step.why]
+        lines.append(f"    {f'first: {step.waits_for}; then ' if step.waits_for else ''}{step.command}")
+    if not steps:
+        lines.append("Nothing is to be done: the day is closed.")
+    facts = [
+        {
+            "do": step.do,
+            "about": list(step.about),
+            "command": step.command,
+            "service": step.service_code,
+            "until": None if step.until is None else step.until.isoformat(),
+            "why": list(step.why),
+            "waits_for": step.waits_for,
+        }
+        for step in steps
+    ]
+    return Answer(lines, {"steps": facts}, must_act=bool(steps))
+
+
+def _until(until: datetime, now: datetime) -> str:
+    """When a service collects next, and how long that is from now."""
+    minutes = int((until - now).total_seconds() // 60)
+    if until.date() != now.date():
+        return f"collected {until:%a %d %b} at {until:%H:%M}"
+    hours = f"{minutes // 60} h {minutes % 60:02d} min" if minutes >= 60 else f"{minutes} min"
+    return f"collected at {until:%H:%M}, in {hours}"
 
 
 @command(day, "report", "fulfil day report --out papers")
@@ -90,18 +136,21 @@ def reconcile(ask: Ask, out: Path | None, as_csv: bool, for_spreadsheet: bool) -
 
 
 @command(day, "settle", "fulfil day settle 1A2B3C4D --reason 'credit note 17 received'")
-@click.argument("code")
+@click.argument("codes", nargs=-1, required=True, metavar="CODE...")
 @click.option("--reason", required=True, help="For the one who asks next month.")
 @click.option("--carry-over", is_flag=True, help="Not settled yet: carry it over to the next day.")
-def settle(ask: Ask, code: str, reason: str, carry_over: bool) -> Answer:
-    """Settles a difference of the day, or carries it over; either way with a reason."""
-    from fulfil.despatch.close import settle as settle_difference
+def settle(ask: Ask, codes: tuple[str, ...], reason: str, carry_over: bool) -> Answer:
+    """Settles differences of the day, or carries them over; all with this reason, all of them or none."""
+    from fulfil.despatch.close import Word, settle_all
 
+    words = [Word(code, reason, carry_over) for code in dict.fromkeys(codes)]
     with ask.shop() as shop:
-        done = settle_difference(
-            shop, code, reason, day=ask.day(shop), at=ask.at, person=ask.person, carry_over=carry_over
-        )
-    return Answer([f"{done.difference} is {done.outcome}: {done.says}."], {"settlement": done.model_dump(mode="json")})
+        done = settle_all(shop, words, day=ask.day(shop), at=ask.at, person=ask.person)
+    settled = [one.model_dump(mode="json") for one in done]
+    return Answer(
+        [f"{one.difference} is {one.outcome}: {one.says}." for one in done],
+        {"settlement": settled[0], "settlements": settled},
+    )
 
 
 @command(day, "close", "fulfil day close")
@@ -121,14 +170,27 @@ def close(ask: Ask) -> Answer:
 
 @command(day, "month", "fulfil day month 2026-03")
 @click.argument("month", type=click.DateTime(["%Y-%m"]), required=False)
-def month_(ask: Ask, month: datetime | None) -> Answer:
-    """Shows a month day by day: orders received, packages handed over with their mass, days closed; else this month."""
+@click.option("--out", type=click.Path(path_type=Path, file_okay=False), default=None, help="Write its accounts there.")
+def month_(ask: Ask, month: datetime | None, out: Path | None) -> Answer:
+    """Shows a month day by day: orders received, packages handed over with their mass, days closed; else this month.
+
+    Below: by service and country what was agreed and billed, settled and still expected as a credit. With --out the
+    same on paper, as CSV and as a workbook, and the value of the goods by country; tax advice is local.
+    """
+    from fulfil.despatch.desk.accounts import CAUTION, accounts_sheet, month_accounts, write_accounts
     from fulfil.despatch.month import month_days
     from fulfil.quantities import print_package_mass
+    from fulfil.shop.printing import print_papers
 
     with ask.shop() as shop:
         first = (ask.day(shop) if month is None else month.date()).replace(day=1)
         days = month_days(shop, first)
+        with shop.reading() as books:
+            accounts = month_accounts(books, first)
+        written: list[Path] = []
+        if out is not None:
+            written = print_papers(shop, out, lambda books: accounts_sheet(books, accounts))
+            written += write_accounts(accounts, out)
     rows = [
         (f"{one.day:%a %d}", one.orders, one.packages, print_package_mass(one.weight_g), one.manifests,
          "closed" if one.closed else "open")
@@ -137,9 +199,23 @@ def month_(ask: Ask, month: datetime | None) -> Answer:
     packages, orders = sum(one.packages for one in days), sum(one.orders for one in days)
     lines = table(rows, (f"{first:%B %Y}", "orders in", "packages out", "mass", "manifests", "")) if rows else []
     lines.append(f"{first:%B %Y}: {many(orders, 'order')} in, {many(packages, 'package')} out.")
+    charged = [one.as_row() for one in accounts.rows]
+    lines += ["", *table([tuple(row.values()) for row in charged], tuple(charged[0]))] if charged else []
+    lines += [*[f"wrote {path}" for path in written], *([CAUTION] if written else [])]
     facts = [
         {"day": str(one.day), "orders": one.orders, "packages": one.packages, "weight_g": str(one.weight_g),
          "manifests": one.manifests, "is_closed": one.closed is not None}
         for one in days
     ]  # fmt: skip
-    return Answer(lines, {"month": f"{first:%Y-%m}", "days": facts})
+    told = {
+        "month": f"{first:%Y-%m}",
+        "days": facts,
+        "accounts": [{name: _plain(value) for name, value in row.items()} for row in charged],
+        "goods": [{name: _plain(value) for name, value in one.as_row().items()} for one in accounts.goods],
+        "files": [str(path) for path in written],
+    }
+    return Answer(lines, told)
+
+
+def _plain(value: object) -> object:
+    return f"{value:f}" if isinstance(value, Decimal) else value

@@ -11,7 +11,7 @@ NOUNS = {
     "catalogue": "Bring parts, bins, room, scales, bags, boxes, services in; write them out.",
     "claims": "Take claims down, answer them, take pieces back.",
     "customs": "Declare goods to customs, enter SDR rates, record reviews.",
-    "day": "Report, reconcile and close the day.",
+    "day": "Say what is next, report, reconcile and close the day.",
     "demo": "Run one whole day of the invented demo shop.",
     "goods": "Count goods that come in by weight, book them.",
     "journal": "Read who did what, when.",

@@ -20,7 +20,7 @@ from fulfil.errors import StateRefused
 from fulfil.files.written import write_whole
 from fulfil.records.despatch.dispatch import Package, PackageState
 from fulfil.records.despatch.tariff import Charge, ChargedSurcharge, Price
-from fulfil.shipping.reconcile import Cause, Difference
+from fulfil.shipping.differences import Cause, Difference
 from fulfil.shipping.surcharges import percent_of
 from fulfil.standards import iso4217
 from fulfil.store.books import Books

@@ -17,6 +17,7 @@ from fulfil.despatch.boxes import for_scale
 from fulfil.despatch.pack import plan_packages, weigh_package
 from fulfil.orders.holding import hold_order
 from fulfil.quantities import nearest_step
+from fulfil.records.despatch.dispatch import Package
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.order import Order, OrderState
 from fulfil.records.part import Part, UnitWeight
@@ -194,20 +195,11 @@ class Rehearsal:
             with self.shop.reading() as books:
                 bags = books.find(Bag, package_number=package.number)
                 _, scale = for_scale(books, package)
-            rates = {
-                Mistake.WRONG_BAG: self.rates.wrong_bag,
-                Mistake.MISSING_BAG: self.rates.missing_bag if len(bags) > 1 else 0.0,
-            }
-            mistake = self.chance.pick(package.number, rates)
-            box = self.boxes[package.box_type]
+            mistake = self.mistake_in(package, bags)
             stopped = False
             for attempt in range(10):
                 planted = mistake if attempt == 0 else None
-                subject = f"{package.number} {attempt}"
-                mass_g = self.chance.around("box", package.number, float(box.tare_g), box.tare_sd_g)
-                mass_g += self.chance.around("cushioning", package.number, float(box.cushioning_g), box.cushioning_sd_g)
-                mass_g += self._content_g(bags, planted, package.number)
-                gross_g = self.chance.indication_g(scale, mass_g, subject)
+                gross_g = self.shown_g(package, bags, scale, planted, attempt)
                 check = weigh_package(
                     self.shop, package.number, gross_g, at=self._tick(60), person=PACKER, is_simulated=True
                 )
@@ -223,6 +215,24 @@ class Rehearsal:
             if stopped:
                 hold_order(self.shop, order.number, REVIEW, at=self._tick(30), person=PACKER)
                 return
+
+    def mistake_in(self, package: Package, bags: list[Bag]) -> Mistake | None:
+        """What goes wrong when this package is filled for the first time."""
+        rates = {
+            Mistake.WRONG_BAG: self.rates.wrong_bag,
+            Mistake.MISSING_BAG: self.rates.missing_bag if len(bags) > 1 else 0.0,
+        }
+        return self.chance.pick(package.number, rates)
+
+    def shown_g(
+        self, package: Package, bags: list[Bag], scale: ScaleRecord, mistake: Mistake | None, attempt: int
+    ) -> Decimal:
+        """What the scale shows for the closed package."""
+        box = self.boxes[package.box_type]
+        mass_g = self.chance.around("box", package.number, float(box.tare_g), box.tare_sd_g)
+        mass_g += self.chance.around("cushioning", package.number, float(box.cushioning_g), box.cushioning_sd_g)
+        mass_g += self._content_g(bags, mistake, package.number)
+        return self.chance.indication_g(scale, mass_g, f"{package.number} {attempt}")
 
     def _content_g(self, bags: list[Bag], mistake: Mistake | None, package_number: str) -> float:
         masses = [self.true_mass_g[bag.code] for bag in bags]

@@ -114,11 +114,14 @@ def check(ask: Ask, slips: Path | None, one_in: int, clear: int, high_value: int
 @click.option("--scale", type=SCALE, default="", help="The package scale; else the finest that carries the package.")
 @click.option("--out", type=click.Path(path_type=Path, file_okay=False), default=None, help="Print papers there.")
 @click.option("--weight-tells", is_flag=True, help="Scan only those bags that the package's weight would not miss.")
-def pack(ask: Ask, scale: str, out: Path | None, weight_tells: bool, **station: Any) -> Answer:
+@click.option("--count-bags", is_flag=True, help="Count those too instead: weight and count in one line, 646 11 bags.")
+def pack(ask: Ask, scale: str, out: Path | None, weight_tells: bool, count_bags: bool, **station: Any) -> Answer:
     """Packs checked orders: scan every bag into its box, weigh it, seal it. Type 'help' for the commands.
 
     With --out the papers of each order come out when it is packed. With --weight-tells one scan and one weighing do
-    for a package, but for bags too light for its weight to show: those are scanned into the box as before.
+    for a package, but for bags too light for its weight to show: those are scanned into the box as before. With
+    --count-bags they are counted: a bag too few or too many is found, one that was exchanged for another order's as
+    light is not.
     """
     from fulfil.bench.pack_station import PackBench
 
@@ -130,6 +133,7 @@ def pack(ask: Ask, scale: str, out: Path | None, weight_tells: bool, **station: 
             scale_code=scale,
             steady_run=station["steady"],
             weight_tells=weight_tells,
+            counts_bags=count_bags,
         )
 
         def print_packed() -> list[str]:

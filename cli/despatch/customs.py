@@ -47,6 +47,35 @@ def papers(ask: Ask, order: str, out: Path, for_spreadsheet: bool) -> Answer:
     return Answer(lines, facts, must_act=bool(done.findings))
 
 
+@command(customs, "particulars", "fulfil customs particulars W-1001 --category gift")
+@click.argument("order", type=ORDER, metavar="ORDER")
+@click.option("--line", "line_no", type=click.IntRange(min=1), default=None, help="Only this line; else the order.")
+@click.option("--category", default=None, help="As on the forms: sale of goods, gift, commercial sample, documents …")
+@click.option(
+    "--importer-reference", default=None, help="What the addressee's customs office gave: a tax code, a licence."
+)
+@click.option("--sender-reference", default=None, help="What the shop's customs office gave.")
+@click.option("--comment", default=None, help="What customs should know besides.")
+def particulars(ask: Ask, order: str, line_no: int | None, **given: str | None) -> Answer:
+    """Notes what customs are told of an order besides its goods; papers printed before must be printed again.
+
+    The category is the shop's own declaration: a sale that is called a gift is a false one.
+    """
+    from fulfil.despatch.abroad.customs import note_particulars
+    from fulfil.errors import UnknownRefused
+
+    said = {name: value.strip() for name, value in given.items() if value is not None}
+    if not said or (line_no and {*said} != {"category"}):
+        raise UnknownRefused(
+            "note for customs", order, "a category, a reference or a comment; of one line its category"
+        )
+    with ask.shop() as shop:
+        noted = note_particulars(shop, order, line_no or 0, at=ask.at, person=ask.person, **said)
+    where = f"order {order}, line {line_no}" if line_no else f"order {order}"
+    words = "; ".join(f"{name.replace('_', ' ')} '{value}'" for name, value in said.items())
+    return Answer([f"Noted for {where}: {words}."], {"particulars": noted.model_dump(mode="json")})
+
+
 @command(customs, "rate", "fulfil customs rate EUR 1.1634 --as-of 2026-03-02 --source 'IMF, representative rates'")
 @click.argument("currency")
 @click.argument("per_sdr")

@@ -101,6 +101,30 @@ def advice(ask: Ask, number: str, form: str, out: Path) -> Answer:
     return Answer([*(f"wrote {path}" for path in written), *listed(findings)], facts, must_act=bool(findings))
 
 
+@command(manifests, "messages", "fulfil manifests messages M2603020001 --out messages")
+@click.argument("number", type=MANIFEST, metavar="MANIFEST")
+@folder_option
+def messages(ask: Ask, number: str, out: Path) -> Answer:
+    """Writes what the customers of a closed manifest are told, in their language and English, with tracking numbers.
+
+    One text an order, and one CSV of all for the web shop. Nothing is sent.
+    """
+    from fulfil.despatch.desk.customer_messages import customer_messages
+    from fulfil.files.spreadsheet import csv_bytes
+    from fulfil.files.written import write_all
+
+    with ask.shop() as shop, shop.reading() as books:
+        told = customer_messages(books, number)
+    rows = [one.as_row() for one in told]
+    made = {f"{one.order_number}-{number}.txt": f"{one.text}\n".encode() for one in told}
+    if rows:
+        made[f"{number}-messages.csv"] = csv_bytes([*rows[0]], [[*row.values()] for row in rows])
+    written = write_all(out, made)
+    lines = [f"{many(len(told), 'message')} of manifest {number}, none is sent:"]
+    lines += [f"wrote {path}" for path in written]
+    return Answer(lines, {"messages": rows, "files": [str(path) for path in written]})
+
+
 @command(manifests, "list", "fulfil manifests list")
 @all_option
 def list_(ask: Ask, is_all: bool) -> Answer:

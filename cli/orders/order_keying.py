@@ -120,6 +120,7 @@ def _taken(
     ask: Ask, shop: "Shop", keyed: "Keyed", answers: Mapping[str, str], number: str, source: str, draft: str
 ) -> Answer:
     from fulfil.orders.keying.taking import take_in
+    from fulfil.orders.refused_goods import refused_of
     from fulfil.shop.drafts import keep_draft
     from fulfil.standards.iso4217 import print_money
 
@@ -130,8 +131,13 @@ def _taken(
     currency = keyed.lines[0].found.part.currency
     total = print_money(keyed.total_minor, currency)
     lines = f"{len(keyed.lines)} line{'s' if keyed.lines[1:] else ''}"
-    facts = {"order": number, "findings": [], "total_minor": keyed.total_minor, "currency": currency, "draft": None}
-    return Answer([f"Order {number} is in: {lines}, {total}."], facts)
+    with shop.reading() as books:
+        refused = refused_of(books, [number])
+    facts = {
+        "order": number, "findings": [], "total_minor": keyed.total_minor, "currency": currency, "draft": None,
+        "refused": [one.as_dict() for one in refused],
+    }  # fmt: skip
+    return Answer([f"Order {number} is in: {lines}, {total}.", *listed(refused)], facts, must_act=bool(refused))
 
 
 def _kept(draft: str, findings: Sequence[Any]) -> Answer:

@@ -70,8 +70,11 @@ def import_(
             f"{many(len(done.findings), 'finding')}; the orders they are about were not taken:",
             *listed(done.findings),
         ]
+    if done.refused:
+        lines += ["Goods that a service refuses; look at them now, not at the packing bench:", *listed(done.refused)]
     facts = {
         "new": list(done.new),
+        "refused": [finding.as_dict() for finding in done.refused],
         "unchanged": list(done.unchanged),
         "conflicts": [str(conflict) for conflict in done.conflicts],
         "findings": [finding.as_dict() for finding in done.findings],
@@ -85,7 +88,7 @@ def import_(
     }
     if done.rejects is not None:
         lines.append(f"Rows that were not taken: {done.rejects}; correct them there and import that file.")
-    return Answer(lines, facts, must_act=bool(done.findings or done.conflicts))
+    return Answer(lines, facts, must_act=bool(done.findings or done.conflicts or done.refused))
 
 
 @command(orders, "list", "fulfil orders list --state held")

@@ -21,6 +21,8 @@ CELLS = {
     "longest_mm": "Longest side, in whole mm.",
     "supply": "make or buy.",
     "supplier": "Who to buy it from.",
+    "lithium": "Its lithium cell, such as 'ion cell 2.6 Wh, packed with equipment'.",
+    "lead_ppm": "Milligrams of lead in a kilogram of it.",
     "pack_pieces": "Pieces in one pack of the supplier; else sold singly.",
     "hazards": "Hazard words with spaces between.",
     "customs_description": "Goods and use, for customs.",

@@ -7,6 +7,7 @@
 from typing import Any
 
 from fulfil.papers.day.day_report import BalanceRow, DayReportSheet, Figure
+from fulfil.papers.day.month_accounts import MonthAccountsSheet
 from fulfil.papers.day.reconciliation import DifferenceRow, ReconciliationSheet, SumRow
 from fulfil.papers.elements.pieces_cell import pieces_text
 
@@ -90,7 +91,26 @@ def reconciliation() -> ReconciliationSheet:
     )
 
 
+def month_accounts() -> MonthAccountsSheet:
+    """A month with two services, one of which is billed too much."""
+    return MonthAccountsSheet(
+        document_number="A25030101",
+        shop_name=SHOP,
+        day=DAY.replace(day=1),
+        notice=NOTICE,
+        month="March 2025",
+        charges=(
+            ("ROAD", "DE", "EUR", "1,204", "1,310.482", "9,391.20", "9,402.60", "3", "11.40", "0.00"),
+            ("ROAD", "GB", "EUR", "98", "102.900", "1,264.20", "1,288.00", "0", "0.00", "23.80"),
+            ("POST", "NA", "EUR", "12", "3.120", "62.40", "0.00", "12", "0.00", "0.00"),
+        ),
+        goods=(("DE", "EUR", "812", "48,120.35"), ("GB", "GBP", "61", "3,310.00"), ("NA", "EUR", "9", "412.80")),
+        caution="Sums of this shop's books, no tax return: what is taxable where is for local tax advice to say.",
+    )
+
+
 SAMPLES = {
+    "month-accounts": Sample(lambda: [month_accounts()]),
     "day-report": Sample(lambda: [day_report()]),
     "reconciliation": Sample(lambda: [reconciliation()]),
 }

@@ -67,6 +67,8 @@ class PackBench:
     is_simulated: bool = False
     weight_tells: bool = False
     """Whether only those bags are scanned into the box that the package's weight would not miss."""
+    counts_bags: bool = False
+    """Whether a count of all bags, typed with the weight, stands for those scans too."""
     state: PackState = field(default_factory=PackState, init=False)
     is_closed: bool = field(default=False, init=False)
     packed: list[str] = field(default_factory=list, init=False)
@@ -191,7 +193,7 @@ class PackBench:
                     f"{bag.pieces} × {_looks(parts[bag.part_number])}",
                     f"{float(masses[bag.code].gross_g):.1f}",
                     bag.boxed_at is not None,
-                    self.weight_tells and masses[bag.code].gross_g >= package.visible_from_g,
+                    (self.weight_tells or self.counts_bags) and masses[bag.code].gross_g >= package.visible_from_g,
                 )
                 for bag in heaviest_first
             ),
@@ -206,6 +208,7 @@ class PackBench:
             cautions=package_cautions(list(parts.values()), package.expected_g, books.settings()),
             findings=tuple(f"STOPS: {finding.says}. {finding.do}" for finding in stops(books, package, order)),
             note=order.note_packer,
+            counts_bags=self.counts_bags,
         )
 
     def _carry_out(self, want: PackWant, state: PackState, say: Say, at: datetime) -> tuple[PackState, Say]:
@@ -289,6 +292,7 @@ class PackBench:
             scale_code=self.scale_code,
             photo_path=want.photo_path,
             is_simulated=self.is_simulated,
+            bags_counted=want.bags_counted,
         )
         reason = f"Package {done.package.number} {done.verdict.reason}."
         state = replace(state, photo_path="")
@@ -319,7 +323,7 @@ def _with_bag(package: PackageFacts | None, code: str, is_in: bool) -> PackageFa
     if package is None:
         return None
     bags = tuple(replace(bag, is_in=is_in) if bag.code == code else bag for bag in package.bags)
-    return replace(package, bags=bags)
+    return replace(package, bags=bags, bags_counted=0)
 
 
 def _small_event(want: LetGo | SignIn | TakeWalk, bench: str) -> tuple[Happening, str]:

@@ -7,11 +7,15 @@ Scanner and scale both type like a keyboard, so the line itself must say what it
     *POS-3   pos 3         a cart position
     47.10 g  0.523 kg      a mass, digits as the scale shows them
     50 pcs   #50           pieces
+    11 bags                bags in a package, alone or behind its mass: 646 11 bags
     47.10    50            a number: what it means depends on what is asked for
     anything else          a code: bag, order, walk, package
 
 >>> read_entry("*HAND-COUNT").card, read_entry("47.10 g").number, read_entry("@anna").text
 (<Card.HAND_COUNT: 'hand count'>, Decimal('47.10'), 'anna')
+>>> both = read_entry("646 g, 11 bags")
+>>> both.kind.value, both.number, both.bags
+('mass', Decimal('646'), 11)
 >>> read_entry("reopen a spring is missing").card.value, read_entry("reopen a spring is missing").text
 ('reopen', 'a spring is missing')
 
@@ -19,7 +23,7 @@ Limits: an order whose number is a command's word is reached by its bag labels.
 """
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from enum import StrEnum
 
@@ -79,6 +83,7 @@ _NUMBER = r"([+-]?[0-9]{1,9}(?:[.,][0-9]{1,9})?)"
 _MASS = re.compile(rf"{_NUMBER} ?(g|kg)", re.IGNORECASE)
 _PIECES = re.compile(r"#([0-9]{1,9})|([0-9]{1,9}) ?(?:pcs|pieces|pc)", re.IGNORECASE)
 _PLAIN = re.compile(_NUMBER)
+_BAGS = re.compile(r"(?:(?P<mass>.*\S)[ ,;/]+)?(?P<bags>[0-9]{1,3}) ?bags?", re.IGNORECASE)
 
 
 class EntryKind(StrEnum):
@@ -90,6 +95,7 @@ class EntryKind(StrEnum):
     POSITION = "cart position"
     MASS = "mass"
     PIECES = "pieces"
+    BAGS = "bags"
     NUMBER = "number"
     CODE = "code"
 
@@ -98,13 +104,14 @@ class EntryKind(StrEnum):
 class Entry:
     """A line read: its kind, its text (a code, a name, the words after a command), its number where it has one.
 
-    A mass is in grams; pieces and positions are whole.
+    A mass is in grams; pieces and positions are whole. ``bags`` are those counted with it, 0 where none were.
     """
 
     kind: EntryKind
     text: str = ""
     number: Decimal = Decimal(0)
     card: Card | None = None
+    bags: int = field(default=0, repr=False)
 
 
 def card_code(card: Card) -> str:
@@ -162,6 +169,13 @@ def read_entry(line: str) -> Entry:
         return Entry(EntryKind.BADGE, text[1:].strip())
     if found := _POSITION.fullmatch(text):
         return Entry(EntryKind.POSITION, text, Decimal(found[1]))
+    if found := _BAGS.fullmatch(text):
+        bags = int(found["bags"])
+        weighed = read_entry((found["mass"] or "").rstrip(" ,;/"))
+        if weighed.kind is EntryKind.NOTHING:
+            return Entry(EntryKind.BAGS, text, Decimal(bags), bags=bags)
+        if weighed.kind in (EntryKind.MASS, EntryKind.NUMBER):
+            return replace(weighed, text=text, bags=bags)
     if found := _MASS.fullmatch(text):
         number = Decimal(found[1].replace(",", "."))
         # A kilogram reading keeps its digits: 0.523 kg is 523 g, not 523.000 g.

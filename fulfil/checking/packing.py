@@ -2,7 +2,8 @@
 
 Works like :mod:`fulfil.checking.station`: a line comes in, what it means is decided here, and a *want* says what the
 shop must do in one transaction. A bag goes into the box only by its scan, so that a bag of another order is refused
-before it lies in it; the package is weighed when its last bag is in.
+before it lies in it; the package is weighed when its last bag is in. A bench may count its bags instead: then all of
+them are counted into the box, and the count is typed with the weight.
 
 >>> package = PackageFacts(number="P-1", order_number="A-1", box_type="BOX-1", place="1 of 1",
 ...     bags=(BoxBag("B-1", "50 × cap screw", "46.9", is_in=True), BoxBag("B-2", "12 × bush", "30.2")),
@@ -12,6 +13,11 @@ before it lies in it; the package is weighed when its last bag is in.
 1 bag is not in the box yet: B-2.
 >>> print(advance_packing(state, read_entry("B-2"), BagToPack("B-2", "A-1", "P-1")).want)
 BoxTheBag(bag_code='B-2')
+>>> counting = replace(state, package=replace(package, counts_bags=True))
+>>> print(advance_packing(counting, read_entry("135 1 bag"), None).say.headline)
+1 bag counted, 2 belong in: look for B-2 first.
+>>> print(advance_packing(counting, read_entry("135 2 bags"), None).want)
+WeighPackage(package_number='P-1', gross_g=Decimal('135'), photo_path='', bags_counted=2)
 """
 
 from dataclasses import dataclass, replace
@@ -42,7 +48,11 @@ class BoxBag:
 
 @dataclass(frozen=True, kw_only=True)
 class PackageFacts:
-    """What the bench knows of a package; bags heaviest first. ``place`` is 'n of m' of its order."""
+    """What the bench knows of a package; bags heaviest first. ``place`` is 'n of m' of its order.
+
+    ``counts_bags``: a count of all bags stands for the scans of those that the weight would miss; ``bags_counted`` is
+    the last one, 0 where none was given.
+    """
 
     number: str
     order_number: str
@@ -60,10 +70,14 @@ class PackageFacts:
     cautions: tuple[str, ...] = ()
     findings: tuple[str, ...] = ()
     note: str = ""
+    counts_bags: bool = False
+    bags_counted: int = 0
 
     @property
     def missing(self) -> tuple[str, ...]:
-        """Bags that are to be scanned into the box yet."""
+        """Bags that are to be scanned into the box yet; none once all were counted."""
+        if self.counts_bags and self.bags_counted == len(self.bags):
+            return ()
         return tuple(bag.code for bag in self.bags if not (bag.is_in or bag.weight_tells))
 
 
@@ -145,6 +159,7 @@ class WeighPackage:
     package_number: str
     gross_g: Decimal
     photo_path: str = ""
+    bags_counted: int = 0
 
 
 @dataclass(frozen=True)
@@ -202,7 +217,10 @@ def packing_prompt(state: PackState) -> Say:
     if package is None:
         return said("Scan a checked order, one of its bags or its cart position.")
     missing = package.missing
-    if missing:
+    if missing and package.counts_bags:
+        asks = f"Count all {len(package.bags)} bags in, close it, weigh it on {package.scale_code}. "
+        asks += f"Type weight and count: {package.expected_g} {_bags(len(package.bags))}"
+    elif missing:
         asks = f"{len(missing)} bag{'s' if missing[1:] else ''} to put in, heaviest first: scan each."
     else:
         asks = f"All bags are in: fill up with cushioning, close it, weigh it on {package.scale_code}."
@@ -317,14 +335,40 @@ def _weight(state: PackState, entry: Entry) -> PackStep:
         return PackStep(state, refused(f"'{entry.text}' is for no package: scan its order first."))
     if entry.kind is EntryKind.PIECES:
         return PackStep(state, refused("A package is weighed, not counted."))
+    if entry.bags or entry.kind is EntryKind.BAGS:
+        if off := _count_off(package, entry.bags):
+            return PackStep(state, off)
+        package = replace(package, bags_counted=entry.bags)
+        state = replace(state, package=package)
+        if entry.kind is EntryKind.BAGS:
+            return PackStep(state, packing_prompt(state))
     missing = package.missing
     if missing:
         several = "bags are" if missing[1:] else "bag is"
-        return PackStep(state, refused(f"{len(missing)} {several} not in the box yet: {', '.join(missing)}."))
+        how = f"Or count all bags: {entry.number} {_bags(len(package.bags))}." if package.counts_bags else ""
+        says = f"{len(missing)} {several} not in the box yet: {', '.join(missing)}."
+        return PackStep(state, refused(says, how))
     if entry.number < 0:
         return PackStep(state, refused(f"{entry.text}: a negative weight. Empty the pan, set it to zero, weigh again."))
     if wrong := wrong_digits(entry.number, package.d_g):
         return PackStep(state, refused(wrong))
-    return PackStep(
-        replace(state, last_bag_code=""), said(""), WeighPackage(package.number, entry.number, state.photo_path)
-    )
+    weigh = WeighPackage(package.number, entry.number, state.photo_path, package.bags_counted)
+    return PackStep(replace(state, last_bag_code=""), said(""), weigh)
+
+
+def _count_off(package: PackageFacts, bags: int) -> Say | None:
+    """What to say of a count of bags that can't be right, or that this bench doesn't take."""
+    belong = len(package.bags)
+    if not package.counts_bags:
+        return refused("At this bench bags are scanned, not counted.", "Open it with --count-bags to count them.")
+    if bags == belong:
+        return None
+    if bags > belong:
+        return refused(f"{_bags(bags)} counted, {belong} belong in: a bag of another order is in this box.")
+    unseen = [bag.code for bag in package.bags if not (bag.is_in or bag.weight_tells)]
+    first = f": look for {', '.join(unseen)} first" if unseen else ""
+    return refused(f"{_bags(bags)} counted, {belong} belong in{first}.")
+
+
+def _bags(count: int) -> str:
+    return f"{count} bag{'' if count == 1 else 's'}"

@@ -248,6 +248,8 @@ def _number(state: CheckState, entry: Entry) -> Step:
     bag = state.bag
     if bag is None:
         return Step(state, refused(f"'{entry.text}' is for no bag: scan its label first."))
+    if entry.bags:
+        return Step(state, refused(f"'{entry.text}': bags are counted at the packing bench. {asks(state)}"))
     is_count = entry.kind is EntryKind.PIECES or (
         entry.kind is EntryKind.NUMBER and (state.counts or (not bag.is_weighed and state.counted is None))
     )

@@ -15,7 +15,7 @@ from fulfil.papers.sheet import head
 from fulfil.records.day_close import ClosedDay, Outcome, Settlement
 from fulfil.records.happening import Happening
 from fulfil.records.settings import Settings
-from fulfil.shipping.reconcile import Difference
+from fulfil.shipping.differences import Difference
 from fulfil.shop.asking import ByName
 from fulfil.shop.clock import local_time
 from fulfil.store.books import Books

@@ -5,6 +5,7 @@
 []
 """
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -29,6 +30,19 @@ class Inside:
     def hazards(self) -> set[str]:
         """The hazard words of all of it."""
         return {word for part in self.parts.values() for word in part.hazard_words}
+
+    @property
+    def transport_words(self) -> set[str]:
+        """What a service may refuse of it."""
+        return {word for part in self.parts.values() for word in part.transport_words}
+
+    @property
+    def lithium(self) -> dict[str, int]:
+        """Pieces of each kind of lithium cell or battery, as its part says it."""
+        found: Counter[str] = Counter()
+        for bag in self.bags:
+            found[self.parts[bag.part_number].lithium] += bag.pieces
+        return {said: pieces for said, pieces in sorted(found.items()) if said}
 
 
 def inside(books: Books, package: Package) -> Inside:

@@ -11,7 +11,13 @@ from decimal import Decimal
 
 from fulfil.checking.package import ExpectedPackage, PackageVerdict, judge_package
 from fulfil.counting.readings import must_be_shown
-from fulfil.despatch.abroad.customs import customs_stops, reviewed_hazards
+from fulfil.despatch.abroad.customs import (
+    PackageCustoms,
+    crosses_border,
+    customs_of,
+    customs_stops,
+    reviewed_hazards,
+)
 from fulfil.despatch.abroad.papers_due import customs_lacks
 from fulfil.despatch.boxes import box_order, for_scale
 from fulfil.despatch.inside import Inside, inside
@@ -22,6 +28,7 @@ from fulfil.orders.moving import seal
 from fulfil.orders.print_check import PRINTED
 from fulfil.orders.unpacking import reopen_within
 from fulfil.records.despatch.dispatch import HERE, Package, PackageState
+from fulfil.records.despatch.service import ServiceKind
 from fulfil.records.finding import Finding
 from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderState
@@ -31,6 +38,7 @@ from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
 from fulfil.shipping.limits import limits_broken
 from fulfil.shop.clock import local_day
 from fulfil.shop.printing import must_print_texts
+from fulfil.standards import lithium_batteries
 from fulfil.standards.segregation import parted
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -135,8 +143,9 @@ def weigh_within(
     scale_code: str = "",
     photo_path: str = "",
     is_simulated: bool = False,
+    bags_counted: int = 0,
 ) -> PackageCheck:
-    """:func:`weigh_package` inside the caller's transaction."""
+    """:func:`weigh_package` inside the caller's transaction; ``bags_counted`` is noted where bags were counted."""
     package = books.need(Package, number)
     if package.state not in (PackageState.PLANNED, PackageState.STOP):
         raise StateRefused("weigh package", number, f"a package that isn't sealed yet; this one is {package.state}")
@@ -151,7 +160,10 @@ def weigh_within(
         verdict = PackageVerdict(verdict.verdict, verdict.reason, causes)
     package = revised(package, {"gross_g": gross_g, "photo_path": photo_path or package.photo_path})
     content = inside(books, package)
-    findings = stops(books, package, order, content)
+    day = local_day(at, books.settings())
+    # The declaration is made once: what stops the package and which papers it lacks both read it.
+    declared = customs_of(books, package, order, day=day, content=content) if crosses_border(books, order) else None
+    findings = stops(books, package, order, content, declared)
     is_sealed = verdict.verdict is Verdict.PASSED and not findings
     state = PackageState.SEALED if is_sealed else PackageState.STOP
     package = revised(package, {"state": state, "sealed_at": at if is_sealed else None})
@@ -179,14 +191,14 @@ def weigh_within(
             "causes": verdict.likely_causes,
             "findings": [str(finding) for finding in findings],
             "photo": package.photo_path,
+            **({"bags_counted": bags_counted} if bags_counted else {}),
         },
         is_simulated=is_simulated,
     )
     if is_sealed:
         seal(books, number, content.bags, at=at, person=person)
     is_packed = is_sealed and books.need(Order, order.number).state is OrderState.PACKED
-    day = local_day(at, books.settings())
-    lacks = customs_lacks(books, package, order, day=day, content=content) if is_sealed else []
+    lacks = customs_lacks(books, package, order, day=day, declared=declared) if is_sealed and declared else []
     return PackageCheck(package, verdict, tuple(findings), is_packed, tuple(lack.finding for lack in lacks))
 
 
@@ -201,10 +213,16 @@ def reopen_package(shop: Shop, number: str, reason: str, *, at: datetime, person
         return reopen_within(books, number, reason, at=at, person=person)
 
 
-def stops(books: Books, package: Package, order: Order, content: Inside | None = None) -> list[Finding]:
+def stops(
+    books: Books,
+    package: Package,
+    order: Order,
+    content: Inside | None = None,
+    declared: PackageCustoms | None = None,
+) -> list[Finding]:
     """What keeps a package from its service, or from crossing its border.
 
-    ``content`` is what it is judged by, where that has been read.
+    ``content`` is what it is judged by, where that has been read; ``declared`` is its declaration, where that was made.
     """
     content = inside(books, package) if content is None else content
     gross_g = package.expected_g if package.gross_g is None else package.gross_g
@@ -213,17 +231,24 @@ def stops(books: Books, package: Package, order: Order, content: Inside | None =
         order.country,
         gross_g,
         content.box.outside_mm,
-        content.hazards,
+        content.transport_words,
         package.number,
         reviewed_hazards(books, package) if content.hazards else (),
     )
     do = "split them over packages; the supplier's safety data sheets and local codes govern"
     source = f"package {package.number}"
+    is_post = content.service.kind is ServiceKind.POSTAL
+    is_reviewed = bool(content.lithium) and "lithium-battery" in reviewed_hazards(books, package)
+    for said, pieces in content.lithium.items():
+        review = "stop for review by a trained person; the carrier's rules and local codes govern"
+        battery = lithium_batteries.parse(said)
+        says = lithium_batteries.against(battery, pieces, by_post=is_post, is_reviewed=is_reviewed)
+        found += [Finding(source, None, "lithium", said, one, review) for one in says]
     found += [
         Finding(source, None, "hazard", f"{first} {second}", "these goods must not share a package", do)
         for first, second in parted(content.hazards)
     ]
-    return found + customs_stops(books, package, order, content)
+    return found + customs_stops(books, package, order, content, declared)
 
 
 def _expected(package: Package) -> ExpectedPackage:

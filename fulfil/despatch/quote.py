@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from fulfil.despatch.abroad.customs import hazards_of, reviewed_hazards
+from fulfil.despatch.abroad.customs import reviewed_hazards
+from fulfil.despatch.inside import inside
 from fulfil.errors import CodeRefused
 from fulfil.records.despatch.dispatch import Package
 from fulfil.records.despatch.service import Service
@@ -54,7 +55,7 @@ def quote_package(shop: Shop, number: str, *, as_of: date) -> Quoted:
             country=order.country,
             gross_g=package.expected_g if package.gross_g is None else package.gross_g,
             outside_mm=books.need(BoxType, package.box_type).outside_mm,
-            hazards=hazards_of(books, package),
+            hazards=inside(books, package).transport_words,
             as_of=as_of,
             reviewed=reviewed_hazards(books, package),
             package_number=number,
@@ -79,7 +80,7 @@ def quote_for(
         UnknownRefused: for a country that doesn't exist, a hazard word outside the vocabulary.
     """
     country = _country(country)
-    words = dangerous_goods.parse(hazards)
+    words = dangerous_goods.parse_refused(hazards)
     with shop.reading() as books:
         said = offers(
             books.find(Service, is_retired=False),

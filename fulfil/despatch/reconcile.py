@@ -29,8 +29,9 @@ from fulfil.records.finding import Finding
 from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderLine
 from fulfil.shipping.balance import DayBalance, LineBalance, balance
+from fulfil.shipping.differences import Difference, PackageFacts, major_units
 from fulfil.shipping.identifiers import folded
-from fulfil.shipping.reconcile import Difference, PackageFacts, major_units, reconcile
+from fulfil.shipping.reconcile import reconcile
 from fulfil.shop.package_numbers import note_of_bill, packages_by_number
 from fulfil.standards import iso4217
 from fulfil.store.books import Books

@@ -27,10 +27,12 @@ from fulfil.records.despatch.dispatch import HERE, Manifest, ManifestState, Pack
 from fulfil.records.despatch.handover import ManifestCopy, ManifestVoid
 from fulfil.records.despatch.tariff import Charge, ChargedSurcharge
 from fulfil.records.order import Order, OrderState
+from fulfil.records.pieces import Owed, OwedBalance, StockEntry, There
+from fulfil.records.plan import Bag
 from fulfil.records.revised import revised
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
+from fulfil.shipping.differences import ManifestFacts, PackageFacts
 from fulfil.shipping.identifiers import folded
-from fulfil.shipping.reconcile import ManifestFacts, PackageFacts
 from fulfil.shop.clock import local_day
 from fulfil.shop.package_numbers import numbers_of, packages_by_number
 from fulfil.store.books import Books
@@ -88,6 +90,23 @@ class DayFacts:
         passed = {"kind": WeighedKind.PACKAGE, "verdict": Verdict.PASSED}
         weighings = books.find(WeighingRecord, subject=numbers, **passed)
         self._weighed_g = {weighing.subject: weighing.indication_g for weighing in weighings}
+        self._services = {one.number: one.service_code for one in scope.manifests.values()}
+        self._bags: dict[str, list[Bag]] = defaultdict(list)
+        for bag in books.find(Bag, package_number=numbers):
+            self._bags[bag.package_number].append(bag)
+        # As with declarations, pieces of past days were compared on their day.
+        new = [one.number for one in scope.packages.values() if self._is_new(one)]
+        self._sent: dict[str, int] = defaultdict(int)
+        for owed in books.find(OwedBalance, place=Owed.SHIPPED, ref=new):
+            self._sent[owed.ref] += owed.pieces
+        self._handed: dict[str, int] = defaultdict(int)
+        for move in books.find(StockEntry, source=new, to_place=There.HANDED_OVER):
+            self._handed[move.source] += move.pieces
+
+    def _is_new(self, package: Package) -> bool:
+        """Whether it left on the day, or was carried over to it."""
+        is_out = package.state is PackageState.SHIPPED
+        return is_out and (package.manifest_number in self.today or package.number in self._carried)
 
     def _package(self, books: Books, package: Package, day: date) -> PackageFacts:
         order = self._orders[package.order_number]
@@ -110,6 +129,17 @@ class DayFacts:
             is_void=is_void,
             surcharges=tuple(self._surcharges.get(package.number, ())),
             lacks=() if is_void else self._lacks(books, package, order, day),
+            astray=tuple(
+                (bag.code, bag.order_number)
+                for bag in self._bags[package.number]
+                if bag.order_number != package.order_number
+            ),
+            order_state=order.state.value,
+            manifest_service=self._services.get(package.manifest_number, ""),
+            sent_pieces=self._sent[package.number] if self._is_new(package) else None,
+            stock_pieces=min(self._handed[package.number], self._sent[package.number])
+            if self._is_new(package)
+            else None,
         )
 
     def _lacks(self, books: Books, package: Package, order: Order, day: date) -> tuple[str, ...]:

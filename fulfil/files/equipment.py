@@ -31,7 +31,7 @@ def _countries(cell: str) -> str:
 
 
 def _hazards(cell: str) -> str:
-    return " ".join(dangerous_goods.parse(cell))
+    return " ".join(dangerous_goods.parse_refused(cell))
 
 
 def _size_preset(cell: str) -> str:

@@ -19,7 +19,12 @@ from fulfil.files.reading import FileReading
 from fulfil.files.rows.csv_rows import Row
 from fulfil.quantities import parse_pieces
 from fulfil.records.part import Part, UnitWeight, WeightSource
-from fulfil.standards import dangerous_goods, hs, iso3166, iso4217
+from fulfil.standards import dangerous_goods, hs, iso3166, iso4217, lithium_batteries
+
+
+def _lithium(cell: str) -> str:
+    return str(lithium_batteries.parse(cell))
+
 
 PARTS = (
     Column("part", "number"),
@@ -33,6 +38,8 @@ PARTS = (
     Column("supplier", "supplier", is_needed=False),
     Column("pack_pieces", "pack_pieces", parse_pieces, is_needed=False),
     Column("hazards", "hazards", is_needed=False),
+    Column("lithium", "lithium", _lithium, is_needed=False, do="write it as 'ion cell 2.6 Wh, packed with equipment'"),
+    Column("lead_ppm", "lead_ppm", pieces_or_none, is_needed=False, do="write whole mg of lead in a kg, such as 30000"),
     Column("customs_description", "customs_description", is_needed=False),
     Column("hs_code", "hs_code", hs.parse, is_needed=False),
     Column("origin", "origin", iso3166.validate, is_needed=False),
@@ -52,6 +59,8 @@ MOST_UNIT_WEIGHT_G = 50_000
 LONGEST_MM = 5_000
 DENSEST_G_PER_MM3 = 22.6e-3
 """Osmium, 22.59 g/cm³ at 20 °C (Arblaster, Platinum Metals Review 39, 1995, 164): nothing weighs more."""
+LEAD_PPM = 1000
+"""From 0.1 % of lead by mass a recipient is told (Regulation (EC) No 1907/2006, Article 33, quoted from memory)."""
 ASSUMED_U = 0.05
 """Relative standard uncertainty of a unit weight that nobody sampled."""
 
@@ -135,6 +144,13 @@ def _hazards(values: dict[str, Any], row: Row, file: FileReading) -> None:
         values["hazards"] = " ".join(dangerous_goods.parse(values.get("hazards", "")))
     except Refusal as refusal:
         file.find(row, "hazards", f"has the unknown word '{refusal.value}'", f"use {refusal.expected}")
+        return
+    words = values["hazards"].split()
+    if values.get("lithium") and "lithium-battery" not in words:
+        file.find(row, "hazards", "lacks lithium-battery, and the part has one", "add the word, or empty lithium")
+    if values.get("lead_ppm", 0) >= LEAD_PPM and not {"lead", "leaded-brass"} & {*words}:
+        says = f"lacks lead or leaded-brass, and the part has {values['lead_ppm']} mg of lead in a kg"
+        file.find(row, "hazards", says, "add the word, so that its caution is printed")
 
 
 def _is_plausible(part: Part, weight: UnitWeight | None, row: Row, file: FileReading) -> None:

@@ -24,6 +24,7 @@ from fulfil.files.rows.csv_rows import Row
 from fulfil.files.written import write_whole
 from fulfil.orders.extras import PartNumbers, explained_countries, extras_of, kept_mapping
 from fulfil.orders.print_check import latin_values, script_faults
+from fulfil.orders.refused_goods import refused_of
 from fulfil.orders.return_notices import Matched, match_returns
 from fulfil.records.despatch.service import Service
 from fulfil.records.finding import Finding
@@ -48,7 +49,7 @@ class OrdersImport:
 
     With a mapping also: new charges, new notices of cancellations and returns, how many pieces of all notices found
     their order lines and how many wait, and notes on what was merged or passed over. ``rejects`` is the file of
-    rows that were not taken, None where there are none.
+    rows that were not taken, None where there are none. ``refused`` are goods of new orders that their service refuses.
     """
 
     new: tuple[str, ...]
@@ -61,6 +62,7 @@ class OrdersImport:
     waiting_pieces: int = 0
     notes: tuple[str, ...] = ()
     rejects: Path | None = None
+    refused: tuple[Finding, ...] = ()
 
 
 @collector_paused()
@@ -165,6 +167,7 @@ def take_orders(
         matched_pieces=sum(match.pieces for match in matched.matches),
         waiting_pieces=sum(matched.waiting.values()),
         notes=tuple(notes),
+        refused=tuple(refused_of(books, [order.number for order, _ in new])),
     )
 
 

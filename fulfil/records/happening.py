@@ -23,7 +23,7 @@ _FROM_TO = {"from": str, "to": str, "reason": str}
 _STOCK = {"before": int, "after": int, "why": str}
 _AT_BENCH = {"bench": str}
 _VERDICT = {"verdict": str, "reason": str, "causes": _LISTED}
-_PACKAGE = _VERDICT | {"findings": _LISTED, "photo": str}
+_PACKAGE = _VERDICT | {"findings": _LISTED, "photo": str, "bags_counted": int}
 _COUNTED = {"book": int, "counted": int, "booked": int, "reason": str}
 _BY_WEIGHT = {"pieces": int, "lower": int, "upper": int, "net_g": float, "booked": int}
 ANY = "any"
@@ -90,6 +90,10 @@ class Happening(StrEnum):
     PAPERS_PRINTED = "papers printed", {"orders": _LISTED, "packages": int}
     PAPERS_WAIVED = "customs papers waived", {"packages": _LISTED, "reason": str}
     CARRIER_NUMBERS_NOTED = "carrier's numbers noted", {"numbers": dict, "source": str}
+    PARTICULARS_NOTED = (
+        "customs particulars noted",
+        {"line": int, "category": str, "importer_reference": str, "sender_reference": str, "comment": str},
+    )
     HAZARDS_REVIEWED = "hazards reviewed", {"hazards": _LISTED, "reason": str}
     MANIFEST_OPENED = "manifest opened"
     MANIFEST_CLOSED = "manifest closed", {"packages": int, "weight_g": _MASS}

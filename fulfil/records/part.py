@@ -12,6 +12,7 @@ from pydantic import AwareDatetime
 from sqlmodel import Field, SQLModel
 
 from fulfil.records.text import Code, Currency, Estimate, Line, Name
+from fulfil.standards import lithium_batteries
 
 
 class Supply(StrEnum):
@@ -35,6 +36,8 @@ class Part(SQLModel):
 
     ``bulk_volume_mm3`` is the room that one piece takes in a heap, an estimate. ``hazards`` is a space-separated list
     of the words in :mod:`fulfil.standards.dangerous_goods`. ``price_minor`` counts minor units of ``currency``.
+    ``lithium`` says what lithium cell or battery the part is or has (:mod:`fulfil.standards.lithium_batteries`), empty
+    for none; ``lead_ppm`` is its lead content in mg/kg, 0 where none is known.
     ``pack_pieces`` is what one pack of the supplier holds, 1 where pieces are sold singly.
     """
 
@@ -49,6 +52,8 @@ class Part(SQLModel):
     supplier: Line = ""
     pack_pieces: int = Field(default=1, ge=1, le=999_999)
     hazards: Line = ""
+    lithium: Line = ""
+    lead_ppm: int = Field(default=0, ge=0, le=1_000_000)
     customs_description: Line = ""
     hs_code: Line = ""
     origin: Line = ""
@@ -61,6 +66,12 @@ class Part(SQLModel):
     def hazard_words(self) -> tuple[str, ...]:
         """The hazards as single words, in the order given."""
         return tuple(self.hazards.split())
+
+    @property
+    def transport_words(self) -> tuple[str, ...]:
+        """What a service may refuse of it: its hazards, and the UN number of its lithium cells."""
+        un = (f"UN{lithium_batteries.parse(self.lithium).un_number}",) if self.lithium else ()
+        return (*self.hazard_words, *un)
 
 
 class UnitWeight(SQLModel):

@@ -1,7 +1,7 @@
 """What a package declares to customs: its goods by kind, net mass, value, and which papers go with it.
 
-Goods with the same description, commodity code and origin are one line. Net masses come from counted pieces; the
-declared whole grams add up by the largest remainder (:func:`fulfil.standards.cn22.declared_grams`).
+Goods with the same description, commodity code, origin and category are one line. Net masses come from counted pieces;
+the declared whole grams add up by the largest remainder (:func:`fulfil.standards.cn22.declared_grams`).
 
 >>> goods = [Goods("SCR-16Z", "steel cap screws for clock movements", "73181595", "DE", 200, Decimal("240.68"), 1200),
 ...          Goods("SCR-16S", "steel cap screws for clock movements", "731815", "DE", 50, Decimal("60.55"), 450),
@@ -36,6 +36,8 @@ from fulfil.standards import cn22, hs, iso3166, iso4217
 MOST_CN22_LINES = 6
 """Lines that a CN 22 label has room for; goods of more kinds take a CN 23 (common practice)."""
 
+SALE = "sale of goods"
+"""The category where nobody says another."""
 _DO = "correct it in parts.csv and import again"
 
 
@@ -59,6 +61,7 @@ class Goods:
     pieces: int
     net_g: Decimal
     value_minor: int
+    category: str = SALE
 
 
 @dataclass(frozen=True)
@@ -71,6 +74,7 @@ class CustomsLine:
     pieces: int
     net_g: int
     value_minor: int
+    category: str = SALE
 
 
 @dataclass(frozen=True)
@@ -93,6 +97,11 @@ class Declaration:
         return sum(line.value_minor for line in self.lines)
 
     @property
+    def category(self) -> str:
+        """The categories of its lines, in the form's order, with commas between."""
+        return ", ".join(one for one in cn22.CATEGORIES if any(line.category == one for line in self.lines))
+
+    @property
     def value(self) -> Decimal:
         """Value of all lines, in the currency's major unit."""
         return iso4217.from_minor(self.value_minor, self.currency)
@@ -107,9 +116,9 @@ def declare(goods: Iterable[Goods], *, currency: str, gross_g: Decimal, subject:
     findings = [finding for one in _parts(listed) for finding in _off(one, subject)]
     if not listed:
         findings.append(Finding(subject, None, "goods", "", "holds nothing to declare", "open it and look"))
-    kinds: dict[tuple[str, str, str], list[Goods]] = {}
+    kinds: dict[tuple[str, str, str, str], list[Goods]] = {}
     for one in listed:
-        kinds.setdefault((one.description, _six(one.hs_code), one.origin), []).append(one)
+        kinds.setdefault((one.description, _six(one.hs_code), one.origin, one.category), []).append(one)
     ranked = sorted(kinds.items(), key=lambda kind: (-sum(one.value_minor for one in kind[1]), kind[0]))
     net_g = cn22.declared_grams([sum((one.net_g for one in group), Decimal(0)) for _, group in ranked])
     lines = tuple(
@@ -120,8 +129,9 @@ def declare(goods: Iterable[Goods], *, currency: str, gross_g: Decimal, subject:
             sum(one.pieces for one in group),
             mass_g,
             sum(one.value_minor for one in group),
+            category,
         )
-        for ((description, hs_code, origin), group), mass_g in zip(ranked, net_g, strict=True)
+        for ((description, hs_code, origin, category), group), mass_g in zip(ranked, net_g, strict=True)
     )
     total_g = sum(net_g)
     if total_g > gross_g:

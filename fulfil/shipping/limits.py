@@ -29,6 +29,7 @@ def limits_broken(
 ) -> list[Finding]:
     """What keeps a package from a service, one finding each; empty when nothing was found.
 
+    ``hazards`` are hazard words and, of lithium cells, UN numbers.
     ``outside_mm`` are the outside length, width and height, longest first. ``reviewed`` are restricted hazards that a
     trained person has looked at; what the service refuses is refused all the same.
     """
@@ -64,11 +65,12 @@ def limits_broken(
             f"{'split the package' if is_weight else 'take another box'}, or {other}",
         )
     refused = set(service.refuses.split())
+    known = [word for word in words if word in dangerous_goods.HAZARD_WORDS]
     for hazard in words:
         if hazard in refused:
             do = "stop for review by a trained person; the supplier's safety data sheet and local codes govern"
             add("hazard", hazard, f"the service refuses {hazard} goods", do)
-        elif hazard in dangerous_goods.stops_for_review(words) and hazard not in set(reviewed):
+        elif hazard in dangerous_goods.stops_for_review(known) and hazard not in set(reviewed):
             do = (
                 "stop for review by a trained person, who records it; the carrier's rules, the supplier's safety data "
                 "sheet and local codes govern"

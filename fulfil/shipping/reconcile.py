@@ -1,9 +1,11 @@
 """The end of a day, reconciled: every difference named, with its cause and its money, the dearest first.
 
-Four comparisons: pieces ordered against shipped, packages against manifests, declared masses against weighed ones, and
-what the carrier bills against what was agreed. Each difference has a code made of its cause, subject and numbers, so
+Five comparisons: pieces ordered against shipped, packages against manifests, declared masses against weighed ones, a
+package with what else the books say of it (:mod:`fulfil.shipping.contradictions`), and what the carrier bills against
+what was agreed. Each difference has a code made of its cause, subject and numbers, so
 that a person's word on it (settled, or carried over) holds for exactly this difference:
 
+>>> from fulfil.shipping.differences import reconcile_one
 >>> found = reconcile(lines=[LineBalance("A-1", 1, "BALL-3", ordered=50, shipped=40, short=0, held=0, cancelled=0)],
 ...     line_values={("A-1", 1): (20, "EUR")}, packages=[], manifests=[], bills=[])
 >>> [(one.cause.value, one.money_minor, one.currency) for one in found]
@@ -22,16 +24,15 @@ Limits: a bill is compared with our own tables. Where it doesn't name its surcha
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
-from enum import StrEnum
-from hashlib import sha256
 from math import ceil
 
 from fulfil.records.despatch.carrier_bill import BilledSurcharge, BillLine
-from fulfil.records.despatch.tariff import Charge, ChargedSurcharge
+from fulfil.records.despatch.tariff import Charge
 from fulfil.shipping.balance import LineBalance
+from fulfil.shipping.contradictions import contradictions
+from fulfil.shipping.differences import Cause, Difference, ManifestFacts, PackageFacts, major_units
 from fulfil.shipping.surcharges import percent_of
 from fulfil.standards import iso4217
 
@@ -40,92 +41,6 @@ _Named = dict[tuple[str, int], dict[str, int]]
 
 
 _STATES = {"planned": "planned, not sealed", "stop": "stopped at its weighing"}
-
-
-class Cause(StrEnum):
-    """Why two numbers differ; the order is that of urgency."""
-
-    NO_CUSTOMS_PAPER = "no customs paper"
-    SHIPPED_TWICE = "shipped twice"
-    PIECES_OVER = "pieces over"
-    PIECES_IN_HAND = "pieces in hand"
-    NOT_SHIPPED = "not shipped"
-    MANIFEST_TOTAL = "manifest total"
-    UNKNOWN_ON_MANIFEST = "unknown on manifest"
-    DECLARED_MASS = "declared mass"
-    BILLED_UNKNOWN = "billed, unknown number"
-    BILLED_NOT_SHIPPED = "billed, not shipped"
-    BILLED_TWICE = "billed twice"
-    BILLED_SERVICE = "billed as another service"
-    BILLED_CURRENCY = "billed in another currency"
-    BILLED_WEIGHT = "billed weight"
-    BILLED_SURCHARGE = "billed surcharge"
-    BILLED_PRICE = "billed price"
-    BILLED_UNPRICED = "billed, no price of ours"
-    NOT_BILLED = "not billed"
-
-
-@dataclass(frozen=True)
-class Difference:
-    """One difference: what is at stake in minor units (0 where nobody can say), what it is, what to do."""
-
-    cause: Cause
-    subject: str
-    says: str
-    do: str
-    money_minor: int = 0
-    currency: str = ""
-
-    @property
-    def code(self) -> str:
-        """A short code that changes when the difference does."""
-        return sha256("|".join((self.cause, self.subject, self.says)).encode()).hexdigest()[:8].upper()
-
-    @property
-    def money(self) -> str:
-        """The amount with its currency, empty where there is none."""
-        return iso4217.print_money(self.money_minor, self.currency) if self.currency else ""
-
-
-@dataclass(frozen=True)
-class PackageFacts:
-    """What the books say of a package. ``weighed_g`` is its last passed weighing, ``declared_net_g`` what customs got.
-
-    ``state`` is the package's own word; ``waits`` says that it should have left today. ``lacks`` are the customs papers
-    that it has to have and hasn't.
-    """
-
-    number: str
-    order_number: str
-    service_code: str
-    state: str
-    waits: bool
-    manifest_number: str
-    gross_g: Decimal | None
-    weighed_g: Decimal | None
-    declared_net_g: int | None
-    charge: Charge | None
-    is_void: bool = False
-    surcharges: tuple[ChargedSurcharge, ...] = ()
-    lacks: tuple[str, ...] = ()
-
-    @property
-    def charge_minor(self) -> int:
-        """Price and surcharges as agreed; 0 without a price."""
-        price_minor = self.charge.price_minor if self.charge else 0
-        return price_minor + sum(one.amount_minor for one in self.surcharges)
-
-
-@dataclass(frozen=True)
-class ManifestFacts:
-    """A closed manifest as it was printed: its totals, (package number, gross mass) of each row, and its day."""
-
-    number: str
-    service_code: str
-    packages: int
-    weight_g: Decimal
-    rows: tuple[tuple[str, Decimal], ...]
-    day: date | None = None
 
 
 def reconcile(
@@ -147,19 +62,10 @@ def reconcile(
         *_packages(packages),
         *_manifests(manifests, known),
         *_masses(packages),
+        *(one for package in packages for one in contradictions(package)),
         *_bills(bills, known, named, manifests),
     ]
     return tuple(sorted(found, key=_rank))
-
-
-def reconcile_one(cause: Cause, subject: str, says: str) -> Difference:
-    """A bare difference, to compute the code of one that is written down."""
-    return Difference(cause, subject, says, "")
-
-
-def major_units(difference: Difference) -> Decimal:
-    """The amount at stake in the currency's major unit, without its sign."""
-    return abs(iso4217.from_minor(difference.money_minor, difference.currency)) if difference.currency else Decimal(0)
 
 
 def _rank(one: Difference) -> tuple[Decimal, int, str, str]:

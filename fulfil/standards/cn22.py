@@ -36,7 +36,7 @@ from datetime import date
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 
-from fulfil.errors import CodeRefused, QuantityRefused
+from fulfil.errors import CodeRefused, QuantityRefused, UnknownRefused
 from fulfil.standards import iso4217
 
 THRESHOLD_SDR = 300
@@ -57,6 +57,24 @@ _PURPOSE = re.compile(r"\b(?:for|of|für|pour|per|para|voor|with|from)\b")
 
 CATEGORIES = ("gift", "documents", "commercial sample", "sale of goods", "returned goods", "other")
 """Boxes to tick on CN 22 and CN 23; "sale of goods" and "returned goods" are quoted from memory."""
+
+
+CATEGORIES = ("sale of goods", "gift", "commercial sample", "documents", "returned goods", "other")
+"""What the forms let a sender tick (gift, sample, documents, other: CN 22 form text; the rest quoted from memory)."""
+
+
+def validate_category(category: str) -> str:
+    """Return `category` if the forms have it.
+
+    >>> validate_category("gift")
+    'gift'
+
+    Raises:
+        UnknownRefused: for a word that they don't have.
+    """
+    if category not in CATEGORIES:
+        raise UnknownRefused("find the category", category, f"one of {', '.join(CATEGORIES)}")
+    return category
 
 
 @dataclass(frozen=True, slots=True)

@@ -136,6 +136,18 @@ def parse(text: str) -> tuple[str, ...]:
     return tuple(word for word in HAZARD_WORDS if word in words)
 
 
+def parse_refused(text: str) -> tuple[str, ...]:
+    """What a service refuses: hazard words, and UN numbers where it tells them apart, such as lithium cells alone.
+
+    >>> parse_refused("un 3480, UN3090 flammable")
+    ('flammable', 'UN3090', 'UN3480')
+    """
+    joined = re.sub(r"\b(UN) (?=[0-9]{4}\b)", r"\1", text, flags=re.IGNORECASE)
+    parts = [word for word in _BETWEEN.split(joined) if word]
+    numbers = sorted({f"UN{parse_un_number(word)}" for word in parts if _UN_SHAPE.fullmatch(word)})
+    return (*parse(" ".join(word for word in parts if not _UN_SHAPE.fullmatch(word))), *numbers)
+
+
 def validate(word: str) -> str:
     """Return `word` unchanged if it belongs to the vocabulary; refuse it otherwise."""
     if word not in HAZARD_WORDS:

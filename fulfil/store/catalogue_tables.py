@@ -37,6 +37,8 @@ class PartRow(Row, Part, table=True):
     )
     number: str = key()
     pack_pieces: int = _added(1)
+    lithium: str = _added("")
+    lead_ppm: int = _added(0)
 
 
 class UnitWeightRow(Row, UnitWeight, table=True):

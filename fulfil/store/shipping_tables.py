@@ -7,7 +7,7 @@ from sqlmodel import Field
 
 from fulfil.records.day_close import ClosedDay, Settlement
 from fulfil.records.despatch.carrier_bill import BilledSurcharge, BillLine, CarrierBill
-from fulfil.records.despatch.customs import HazardReview, SdrRateEntry
+from fulfil.records.despatch.customs import CustomsParticulars, HazardReview, SdrRateEntry
 from fulfil.records.despatch.handover import ManifestCopy, ManifestVoid
 from fulfil.records.despatch.papers import PapersPrinted
 from fulfil.records.despatch.tariff import Charge, ChargedSurcharge, Price, Surcharge, Zone
@@ -95,6 +95,15 @@ class SdrRateRow(Row, SdrRateEntry, table=True):
     __tablename__ = "sdr_rate"
     currency: str = key()
     as_of: date = key()
+
+
+class CustomsParticularsRow(Row, CustomsParticulars, table=True):
+    """What customs are told of orders, by order and line; line 0 is the whole order."""
+
+    __tablename__ = "customs_particulars"
+    __table_args__ = (whole("line_no", 0, MOST),)
+    order_number: str = Field(primary_key=True, foreign_key="customer_order.number")
+    line_no: int = key()
 
 
 class HazardReviewRow(Row, HazardReview, table=True):

@@ -6,6 +6,7 @@ import pytest
 
 from fulfil.bench.check_station import CheckBench
 from fulfil.bench.pack_station import PackBench
+from fulfil.checking.reading import ScaleReading
 from fulfil.checking.saying import Sound
 from fulfil.despatch.pack import plan_packages, reopen_package
 from fulfil.errors import StateRefused
@@ -107,6 +108,61 @@ def test_where_the_weight_tells_a_missing_bag_is_a_stop(shop):
     heaviest = Decimal(bench.state.package.bags[0].mass_g)
     say = enter(bench, str((package_of(shop).expected_g - heaviest).quantize(Decimal(1))))
     assert say.big == "STOP"
+
+
+def counting(shop):
+    """A packing bench that counts its bags, whose first package's two lightest bags the weight would miss."""
+    planned = plan_packages(shop, "O-1001", at=AT, person="ben").packages[0]
+    masses = sorted(Decimal(bag.mass_g) for bag in first_bags(shop))
+    with shop.writing() as books:
+        books.replace([revised(planned, {"visible_from_g": masses[2] - Decimal("0.1")})])
+    bench = PackBench(shop, "pack-1", person="ben", counts_bags=True)
+    bench.open()
+    enter(bench, "O-1001")
+    return bench
+
+
+def test_bags_are_counted_in_the_line_of_the_weight(shop):
+    """One scan and one line: weight and count; the count stands in the journal."""
+    bench = counting(shop)
+    weight = package_of(shop).expected_g
+    assert len(bench.state.package.missing) == 2
+    plain = enter(bench, str(weight))
+    assert plain.sound is Sound.REFUSED
+    assert plain.lines == (f"Or count all bags: {weight} 4 bags.",)
+    assert enter(bench, f"{weight} 4 bags").big == "SEALED"
+    with shop.reading() as books:
+        sealed = [one for one in books.find(JournalEntry) if one.event == "package sealed"]
+    assert '"bags_counted": 4' in sealed[0].particulars
+
+
+@pytest.mark.parametrize(
+    ("bags", "says"), [(3, "3 bags counted, 4 belong in: look for"), (5, "a bag of another order is in this box")]
+)
+def test_a_count_that_is_off_seals_nothing(shop, bags, says):
+    """Whatever the weight says; too few names the light ones first."""
+    bench = counting(shop)
+    say = enter(bench, f"{package_of(shop).expected_g} {bags} bags")
+    assert (say.sound, says in say.headline) == (Sound.REFUSED, True)
+    assert package_of(shop).state is PackageState.PLANNED
+
+
+def test_a_count_alone_waits_for_a_scale_that_sends_by_itself(shop):
+    """Then the weight; a stop asks for the count anew, since the box is opened."""
+    bench = counting(shop)
+    weight = package_of(shop).expected_g
+    assert bench.weighed(ScaleReading(weight, is_steady=True), at=AT, sent_at_s=1.0) is None
+    assert "weigh it on" in enter(bench, "4 bags").headline
+    assert enter(bench, str(weight - 100)).big == "STOP"
+    assert len(bench.state.package.missing) == 2
+
+
+def test_where_bags_are_scanned_no_count_is_taken(shop):
+    """A count is no weight."""
+    bench = opened(shop)
+    enter(bench, "O-1001")
+    assert enter(bench, f"{package_of(shop).expected_g} 4 bags").sound is Sound.REFUSED
+    assert enter(bench, "4 bags").headline == "At this bench bags are scanned, not counted."
 
 
 def test_an_order_is_packed_heaviest_first_weighed_and_sealed(shop):

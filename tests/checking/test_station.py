@@ -55,6 +55,14 @@ def test_a_weight_inside_the_window_asks_for_the_verdict():
         assert step(IN_HAND, line).want == CheckBag("B-1", gross_g=Decimal("47.10"))
 
 
+def test_a_count_of_bags_is_no_weight():
+    """It belongs to the packing bench: nothing is judged by it."""
+    for line in ("47.10 3 bags", "3 bags"):
+        counted = step(IN_HAND, line)
+        assert (counted.want, counted.say.sound) == (None, Sound.REFUSED)
+        assert "counted at the packing bench" in counted.say.headline
+
+
 def test_a_bag_with_a_second_look_waits_for_weight_and_look_in_any_order():
     """Either may come first; the verdict is asked for when both are there."""
     state = replace(IN_HAND, bag=replace(BAG, second_look=("new lot, not sampled yet",)))

@@ -14,7 +14,7 @@ from fulfil.errors import FileRefused, StateRefused, UnknownRefused
 from fulfil.files.bill_mapping import BillMapping
 from fulfil.orders.changing import change_service
 from fulfil.records.day_close import Outcome
-from fulfil.shipping.reconcile import Cause
+from fulfil.shipping.differences import Cause
 from fulfil.shop.printing import print_papers
 from tests.shipping_shop import DAY, NOW, sealed_shop
 

@@ -130,7 +130,7 @@ def test_above_300_sdr_a_postal_package_takes_cn_23_and_an_invoice(shop, tmp_pat
     assert [path.name for path in done.written][:2] == ["A-2-customs-cn23.pdf", "A-2-customs-invoice.pdf"]
     assert "CN 23" in text_of(done.written[0])
     assert "EUR 358.20" in text_of(done.written[1])
-    assert "Postal charges: EUR 5.20." in text_of(done.written[0])
+    assert "postal charges: EUR 5.20" in text_of(done.written[0])
     assert all("I2603020002" in text_of(path) for path in done.written[:2])
 
 

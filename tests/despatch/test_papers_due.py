@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from datetime import timedelta
 from decimal import Decimal
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -25,6 +26,7 @@ from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part
 from fulfil.records.revised import revised
+from fulfil.shipping import customs as customs_shipping
 from fulfil.store.shop import Shop
 from tests.shipping_shop import DAY, NOW, sealed_shop
 
@@ -202,3 +204,21 @@ def test_printed_again_it_is_the_same_byte_for_byte(shop: Shop, tmp_path: Path) 
         assert isinstance(books.settings(), Settings)
     later = declare_order(shop, "A-2", tmp_path / "b", day=DAY + timedelta(days=3), at=NOW, person="huia")
     assert first.written[0].read_bytes() == later.written[0].read_bytes()
+
+
+def test_sealing_makes_the_declaration_once(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What stops a package and which papers it lacks both read the same one: packing takes its time once."""
+    made = []
+
+    def counted(*args: Any, **said: Any) -> Any:
+        made.append(args)
+        return customs_shipping.declare(*args, **said)
+
+    reopen_package(shop, NAMIBIA, "to count", at=NOW, person="huia")
+    with shop.reading() as books:
+        expected_g = books.need(Package, NAMIBIA).expected_g
+    monkeypatch.setattr("fulfil.despatch.abroad.customs.declare", counted)
+    done = weigh_package(shop, NAMIBIA, expected_g, at=NOW, person="huia")
+    assert done.package.state is PackageState.SEALED
+    assert len(done.papers_due) == 1
+    assert len(made) == 1

@@ -64,6 +64,8 @@ OF_A_LIST = {
     "theirs",
     "money",
     "costs",
+    "charges",
+    "goods",
     "value",
     "unit_weight",
     "uncertainty",

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from fulfil.records.despatch.carrier_bill import BilledSurcharge, BillLine
 from fulfil.records.despatch.tariff import Charge, ChargedSurcharge
 from fulfil.shipping.balance import LineBalance
-from fulfil.shipping.reconcile import Cause, ManifestFacts, PackageFacts, reconcile
+from fulfil.shipping.differences import Cause, ManifestFacts, PackageFacts
+from fulfil.shipping.reconcile import reconcile
 
 
 def charge(number, price_minor=500, chargeable_g=1000, currency="EUR"):

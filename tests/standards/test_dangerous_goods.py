@@ -45,7 +45,15 @@ def test_no_function_clears_goods():
     """The module has no verb or answer for it."""
     public = [name for name, _ in inspect.getmembers(dg, inspect.isfunction) if not name.startswith("_")]
 
-    assert public == ["cautions", "dataclass", "parse", "parse_un_number", "stops_for_review", "validate"]
+    assert public == [
+        "cautions",
+        "dataclass",
+        "parse",
+        "parse_refused",
+        "parse_un_number",
+        "stops_for_review",
+        "validate",
+    ]
 
 
 @pytest.mark.parametrize("text", ["pointy", "lead pointy", "Blei", "lithium"])

@@ -23,7 +23,7 @@ from fulfil.records.day_close import ClosedDay
 from fulfil.records.despatch.dispatch import Manifest, Package, PackageState
 from fulfil.records.order import Order, OrderState
 from fulfil.records.plan import Bag
-from fulfil.shipping.reconcile import Cause
+from fulfil.shipping.differences import Cause
 from fulfil.store.shop import open_shop
 
 KEYS = {

@@ -14,7 +14,7 @@ from typing import Any
 from fulfil.counting.count_lines import LotWeight, weight_for_lot
 from fulfil.despatch.inside import Inside, inside
 from fulfil.errors import StateRefused
-from fulfil.records.despatch.customs import HazardReview, SdrRateEntry
+from fulfil.records.despatch.customs import CustomsParticulars, HazardReview, SdrRateEntry
 from fulfil.records.despatch.dispatch import HERE, Package
 from fulfil.records.finding import Finding
 from fulfil.records.happening import Happening
@@ -22,24 +22,25 @@ from fulfil.records.identifier import Identifier
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import UnitWeight
 from fulfil.records.plan import Bag
+from fulfil.records.revised import revised
 from fulfil.records.settings import Settings
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
-from fulfil.shipping.customs import Declaration, Form, Goods, declare, form_of
+from fulfil.shipping.customs import SALE, Declaration, Form, Goods, declare, form_of
 from fulfil.standards import dangerous_goods, iso4217, upu
-from fulfil.standards.cn22 import SdrRate
+from fulfil.standards.cn22 import SdrRate, validate_category
 from fulfil.standards.customs_territory import needs_declaration
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 
 COUNTRY_NOT_SET = "XX"
-CATEGORY = "sale of goods"
 
 
 @dataclass(frozen=True)
 class PackageCustoms:
     """A package with its declaration, the paper it takes, and the rate by which that was decided.
 
-    ``item_number`` is its S10 number, or the shop's own where it has none.
+    ``item_number`` is its S10 number, or the shop's own where it has none; ``said`` is what else customs are told of
+    its order. ``posted_on``, ``postage`` and ``document`` (the invoice's number) stand once its papers are made.
     """
 
     package: Package
@@ -48,6 +49,10 @@ class PackageCustoms:
     form: Form
     rate: SdrRate | None
     item_number: str
+    said: CustomsParticulars
+    posted_on: date | None = None
+    postage: str = ""
+    document: str = ""
 
 
 def enter_sdr_rate(shop: Shop, entry: SdrRateEntry, *, at: datetime, person: str) -> None:
@@ -57,6 +62,30 @@ def enter_sdr_rate(shop: Shop, entry: SdrRateEntry, *, at: datetime, person: str
         particulars = {"per_sdr": entry.per_sdr, "source": entry.source}
         subject = f"{entry.currency} {entry.as_of}"
         books.journal(at=at, person=person, event=Happening.SDR_RATE_ENTERED, subject=subject, particulars=particulars)
+
+
+def note_particulars(
+    shop: Shop, order_number: str, line_no: int = 0, *, at: datetime, person: str, **said: str
+) -> CustomsParticulars:
+    """Notes what customs are told of an order (line 0) or of one of its lines; what isn't said stays as it was.
+
+    Raises:
+        UnknownRefused: when there is no such order or line, or the forms have no such category.
+    """
+    if said.get("category"):
+        validate_category(said["category"])
+    with shop.writing() as books:
+        books.need(Order, order_number)
+        if line_no:
+            books.need(OrderLine, order_number, line_no)
+        before = books.get(CustomsParticulars, order_number, line_no)
+        noted = revised(before or CustomsParticulars(order_number=order_number, line_no=line_no), said)
+        books.replace([noted])
+        particulars = {"line": line_no, **said}
+        books.journal(
+            at=at, person=person, event=Happening.PARTICULARS_NOTED, subject=order_number, particulars=particulars
+        )
+    return noted
 
 
 def review_hazards(shop: Shop, package_number: str, reason: str, *, at: datetime, person: str) -> HazardReview:
@@ -118,7 +147,8 @@ def customs_of(
     form = form_of(declaration, content.service.kind, rate, needs_declaration=crosses, is_parcel=is_parcel)
     numbers = [given.number for given in books.find(Identifier, package_number=package.number)]
     item_number = next((number for number in numbers if not number.isdigit()), package.number)
-    return PackageCustoms(package, order, declaration, form, rate, item_number)
+    said = books.get(CustomsParticulars, order.number, 0) or CustomsParticulars(order_number=order.number)
+    return PackageCustoms(package, order, declaration, form, rate, item_number, said)
 
 
 def crosses_border(books: Books, order: Order) -> bool:
@@ -129,11 +159,19 @@ def crosses_border(books: Books, order: Order) -> bool:
     )
 
 
-def customs_stops(books: Books, package: Package, order: Order, content: Inside | None = None) -> list[Finding]:
+def customs_stops(
+    books: Books,
+    package: Package,
+    order: Order,
+    content: Inside | None = None,
+    declared: PackageCustoms | None = None,
+) -> list[Finding]:
     """What keeps a package from crossing its border; none for one that crosses none.
 
-    ``content`` is what it is judged by, where that has been read.
+    ``content`` is what it is judged by, where that has been read; ``declared`` is its declaration, where that was made.
     """
+    if declared is not None:
+        return list(declared.declaration.findings)
     if not crosses_border(books, order):
         return []
     gross_g = package.expected_g if package.gross_g is None else package.gross_g
@@ -151,7 +189,8 @@ def customs_rows(declared: Iterable[PackageCustoms], sender: Settings) -> list[d
     """One flat row a declared line, for CSV and JSON: electronic advance data in plain words.
 
     The fields are those of a postal advance message (item number, category, sender and addressee with telephone and
-    e-mail, pieces, masses, codes, values; the list is quoted from memory); no conformance with UPU M33 is claimed.
+    e-mail, postage, pieces, masses, codes, values), as :mod:`fulfil.standards.itmatt` lists them; no conformance with
+    UPU M33 is claimed.
     """
     return [
         {
@@ -159,7 +198,15 @@ def customs_rows(declared: Iterable[PackageCustoms], sender: Settings) -> list[d
             "order": one.order.number,
             "paper": one.form.value,
             "item_number": one.item_number,
-            "category": CATEGORY,
+            "category": one.declaration.category,
+            "posting_date": "" if one.posted_on is None else one.posted_on.isoformat(),
+            "document": one.document,
+            "document_type": "invoice" if one.document else "",
+            "total_value": f"{iso4217.from_minor(one.declaration.value_minor, one.declaration.currency):f}",
+            "postage": one.postage,
+            "sender_reference": one.said.sender_reference,
+            "importer_reference": one.said.importer_reference,
+            "comment": one.said.comment,
             "consignee": one.order.name,
             "consignee_company": one.order.company,
             "consignee_street": one.order.street,
@@ -177,6 +224,7 @@ def customs_rows(declared: Iterable[PackageCustoms], sender: Settings) -> list[d
             "sender_phone": sender.phone,
             "sender_email": sender.email,
             "line": number,
+            "line_category": line.category,
             "description": line.description,
             "hs_code": line.hs_code,
             "origin": line.origin,
@@ -193,6 +241,7 @@ def customs_rows(declared: Iterable[PackageCustoms], sender: Settings) -> list[d
 
 def _goods(books: Books, content: Inside, order: Order) -> list[Goods]:
     parts = content.parts
+    said = {one.line_no: one.category for one in books.find(CustomsParticulars, order_number=order.number)}
     prices = {line.line_no: line.unit_price_minor for line in books.find(OrderLine, order_number=order.number)}
     weights: dict[str, list[UnitWeight]] = defaultdict(list)
     for one in books.find(UnitWeight, part_number=sorted(parts)):
@@ -206,6 +255,7 @@ def _goods(books: Books, content: Inside, order: Order) -> list[Goods]:
             pieces=bag.pieces,
             net_g=_net_g(books, bag, weight_for_lot(weights[bag.part_number], bag.lot)),
             value_minor=bag.pieces * prices[bag.line_no],
+            category=said.get(bag.line_no) or said.get(0) or SALE,
         )
         for bag in content.bags
     ]

@@ -13,7 +13,7 @@ from itertools import groupby
 from pathlib import Path
 
 from fulfil.despatch.abroad.customs import PackageCustoms, customs_rows
-from fulfil.despatch.abroad.customs_sheets import customs_sheets, invoice_sheet, order_customs
+from fulfil.despatch.abroad.customs_sheets import customs_sheets, invoice_sheet, order_customs, postage_of
 from fulfil.despatch.abroad.papers_due import KeptPaper, fitting_paper, form_of_sheet, kept_json
 from fulfil.despatch.pack import stops
 from fulfil.errors import PaperRefused
@@ -89,7 +89,7 @@ def declare_order(
 def customs_set(books: Books, order: Order, *, day: date) -> CustomsSet:
     """The customs papers of an order: those that were printed and still fit, new ones where none does."""
     declared = tuple(one for one in order_customs(books, order, day=day) if one.form is not Form.NONE)
-    findings = tuple(finding for one in declared for finding in stops(books, one.package, order))
+    findings = tuple(finding for one in declared for finding in stops(books, one.package, order, None, one))
     if findings or not declared:
         return CustomsSet(declared, findings, ())
     settings = books.settings()
@@ -103,8 +103,21 @@ def customs_set(books: Books, order: Order, *, day: date) -> CustomsSet:
         papers.append(first if first is not None and is_kept else new)
     printed = {number: paper.sheet for paper in papers for number in _about(paper.sheet)
                if isinstance(paper.sheet, CustomsSheet)}  # fmt: skip
+    days = {
+        number: paper.sheet.day
+        for paper in papers[::-1]
+        for number in _about(paper.sheet)
+        if isinstance(paper.sheet, CustomsSheet | InvoiceSheet)
+    }
+    bill = next((paper.sheet.document_number for paper in papers if isinstance(paper.sheet, InvoiceSheet)), "")
     as_printed = tuple(
-        replace(one, form=form_of_sheet(printed[one.package.number])) if one.package.number in printed else one
+        replace(
+            one,
+            form=form_of_sheet(printed[one.package.number]) if one.package.number in printed else one.form,
+            posted_on=days.get(one.package.number, day),
+            postage=postage_of(books, one, day),
+            document=bill,
+        )
         for one in declared
     )
     return CustomsSet(as_printed, (), tuple(papers))

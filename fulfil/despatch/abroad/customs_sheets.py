@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from datetime import date, datetime
 from typing import NoReturn
 
-from fulfil.despatch.abroad.customs import CATEGORY, PackageCustoms, customs_of, hazards_of, reviewed_hazards
+from fulfil.despatch.abroad.customs import PackageCustoms, customs_of, hazards_of, reviewed_hazards
 from fulfil.despatch.package_papers import consignee_lines, packages_of, shop_lines
 from fulfil.despatch.quote import tariffs_of
 from fulfil.errors import CodeRefused, StateRefused
@@ -122,7 +122,10 @@ def _customs_sheet(books: Books, one: PackageCustoms, invoice_no: str, day: date
         from_contact=_contact(settings.email, settings.phone),
         to_lines=consignee_lines(one.order),
         importer_contact=_contact(one.order.email, one.order.phone),
-        category=CATEGORY,
+        category=one.declaration.category,
+        operator=books.need(Service, one.package.service_code).name,
+        sender_reference=one.said.sender_reference,
+        importer_reference=one.said.importer_reference,
         currency=one.declaration.currency,
         rows=tuple(
             CustomsRow(
@@ -137,12 +140,15 @@ def _customs_sheet(books: Books, one: PackageCustoms, invoice_no: str, day: date
         ),
         gross_g=one.declaration.gross_g,
         sdr_sentence=sdr,
-        postage=_postage(books, one, day),
-        comments=(REVIEWED,) if _is_reviewed(books, one.package) else (),
+        postage=postage_of(books, one, day),
+        comments=(
+            *((one.said.comment,) if one.said.comment else ()),
+            *((REVIEWED,) if _is_reviewed(books, one.package) else ()),
+        ),
     )
 
 
-def _postage(books: Books, one: PackageCustoms, day: date) -> str:
+def postage_of(books: Books, one: PackageCustoms, day: date) -> str:
     """What the service charges by the shop's tables."""
     service = books.need(Service, one.package.service_code)
     quoted = tariffs_of(books).quote(

@@ -37,8 +37,8 @@ from fulfil.standards import iso3166
 from fulfil.store.books import Books
 
 KEPT: Mapping[str, KeptShape[Any]] = {
-    Form.CN22.value: KeptShape(Cn22Sheet, steps=(as_it_was,)),
-    Form.CN23.value: KeptShape(Cn23Sheet, steps=(as_it_was,)),
+    Form.CN22.value: KeptShape(Cn22Sheet, steps=(as_it_was, as_it_was)),
+    Form.CN23.value: KeptShape(Cn23Sheet, steps=(as_it_was, as_it_was)),
     Form.INVOICE.value: KeptShape(InvoiceSheet, steps=(as_it_was,)),
 }
 """How printed customs papers are kept: when a sheet changes, add a step."""
@@ -98,15 +98,16 @@ def customs_lacks(
     day: date,
     until: datetime | None = None,
     content: Inside | None = None,
+    declared: PackageCustoms | None = None,
 ) -> list[CustomsLack]:
     """The customs papers that a package lacks; none for one that crosses no border.
 
     ``until`` leaves out what was printed later, as after the package had left; ``content`` is what is in it, where
-    that has been read.
+    that has been read; ``declared`` is its declaration, where that was made.
     """
-    if not crosses_border(books, order):
+    if declared is None and not crosses_border(books, order):
         return []
-    one = customs_of(books, package, order, day=day, content=content)
+    one = customs_of(books, package, order, day=day, content=content) if declared is None else declared
     printed = [kept.sheet for kept in kept_papers(books, package.number, until=until)]
     fits = _fits(one) if printed else None  # most are sealed before anything is printed
     due = {
@@ -172,6 +173,7 @@ def _stands_for(form: Form, sheet: Sheet) -> bool:
 def _fits(one: PackageCustoms) -> Callable[[Sheet], bool]:
     """Whether a sheet says what is to be said of a package now."""
     to_lines, package = consignee_lines(one.order), one.package
+    told = (one.declaration.category, one.said.sender_reference, one.said.importer_reference)
     declared = _goods(
         (line.description, line.hs_code, line.origin, line.pieces, line.value_minor) for line in one.declaration.lines
     )
@@ -179,8 +181,12 @@ def _fits(one: PackageCustoms) -> Callable[[Sheet], bool]:
     def fits(sheet: Sheet) -> bool:
         if isinstance(sheet, CustomsSheet):
             said = _goods((row.description, row.hs_code, row.origin, row.pieces, row.value_minor) for row in sheet.rows)
-            ours = (to_lines, one.order.currency, one.declaration.gross_g, one.item_number, declared)
-            return ours == (sheet.to_lines, sheet.currency, sheet.gross_g, sheet.item_number, said)
+            ours = (to_lines, one.order.currency, one.declaration.gross_g, one.item_number, declared, *told)
+            theirs = (sheet.category, sheet.sender_reference, sheet.importer_reference)
+            is_told = not one.said.comment or one.said.comment in sheet.comments
+            return is_told and ours == (
+                sheet.to_lines, sheet.currency, sheet.gross_g, sheet.item_number, said, *theirs,
+            )  # fmt: skip
         if isinstance(sheet, InvoiceSheet):
             said = _goods(
                 (row.description, row.hs_code, row.origin, row.pieces, row.amount_minor) for row in sheet.rows

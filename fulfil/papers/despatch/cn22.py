@@ -11,7 +11,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from fulfil.papers.despatch.cn23 import Cn23Sheet
-from fulfil.papers.despatch.customs import NUMBERED, TITLE, UNDERTAKING, CustomsRow, CustomsSheet, ticked
+from fulfil.papers.despatch.customs import (
+    NUMBERED,
+    SIGNED,
+    TITLE,
+    UNDERTAKING,
+    CustomsRow,
+    CustomsSheet,
+    in_both,
+    ticked,
+)
 from fulfil.papers.elements.bar_code import bar_code
 from fulfil.papers.elements.columns import Column, heading_row, row
 from fulfil.papers.faces import Face
@@ -84,18 +93,23 @@ def _head(sheet: CustomsSheet, width: float, printer_dpi: int) -> Block:
     words_mm = width - bars.width_mm - 1
     words = above(
         paragraph(sheet.form, Face.BOLD, TARGET_PT, words_mm),
-        paragraph(f"{TITLE} – may be opened officially", Face.BOLD, SMALL_PT, words_mm),
+        paragraph(in_both("customs declaration"), Face.BOLD, SMALL_PT, words_mm),
+        paragraph(in_both("may be opened officially"), Face.BOLD, SMALL_PT, words_mm),
     )
     top = beside((0.0, words), (width - bars.width_mm, bars.block))
     references = f"order {sheet.order_number}"
     if sheet.invoice_number:
         references = f"invoice {sheet.invoice_number} · {references}"
+    if sheet.operator:
+        references = f"{sheet.operator} · {references}"
+    for caption, said in (("sender", sheet.sender_reference), ("importer", sheet.importer_reference)):
+        references += f" · {caption}'s reference {said}" if said else ""
     return above(
         top,
         gap(1.0),
         _rule(width),
         gap(0.8),
-        ticked(sheet.category, BODY_PT, width),
+        ticked(in_both(sheet.category), BODY_PT, width),
         paragraph(references, Face.TEXT, SMALL_PT, width),
         gap(0.8),
     )
@@ -128,8 +142,7 @@ def _foot(sheet: CustomsSheet, width: float) -> Block:
     line = block(
         11.0,
         Strokes((((0.0, 7.5), (width * 0.68, 7.5)), ((width * 0.72, 7.5), (width, 7.5))), 0.3),
-        text_at(0.0, 10.6, "sender's signature", Face.TEXT, 7.0),
-        text_at(width * 0.72, 10.6, "date", Face.TEXT, 7.0),
+        text_at(0.0, 10.6, in_both(SIGNED), Face.TEXT, 7.0),
         text_at(width * 0.72, 6.5, f"{sheet.day:%Y-%m-%d}", Face.TEXT, SMALL_PT),
     )
     return above(_rule(width), gap(0.6), *said, line, paragraph(sheet.notice, Face.TEXT, 7.0, width))

@@ -7,7 +7,15 @@ The order and look are this shop's own; the form's box numbers aren't printed.
 
 from dataclasses import dataclass, replace
 
-from fulfil.papers.despatch.customs import NUMBERED, TITLE, UNDERTAKING, CustomsRow, CustomsSheet, ticked
+from fulfil.papers.despatch.customs import (
+    NUMBERED,
+    TITLE,
+    UNDERTAKING,
+    CustomsRow,
+    CustomsSheet,
+    in_both,
+    ticked,
+)
 from fulfil.papers.document import Document
 from fulfil.papers.elements.address import address
 from fulfil.papers.elements.bar_code import bar_code
@@ -17,7 +25,7 @@ from fulfil.papers.elements.pieces_cell import pieces_text
 from fulfil.papers.elements.signature import signature
 from fulfil.papers.faces import Face
 from fulfil.papers.ink import Block, above, beside, ended, gap
-from fulfil.papers.page import BODY_PT, STRONG_PT, TARGET_PT
+from fulfil.papers.page import BODY_PT, STRONG_PT
 from fulfil.papers.wrap import paragraph
 from fulfil.standards import iso4217
 from fulfil.standards.cn22 import print_kilograms
@@ -37,19 +45,19 @@ PAPER = Document(
     about=lambda sheets: sheets[0].order_number,
     numbered=NUMBERED,
     facts=lambda sheet: (f"order {sheet.order_number}", f"invoice {sheet.invoice_number}", day_words(sheet.day)),
-    strong=lambda _: "may be opened officially",
+    strong=lambda _: in_both("may be opened officially"),
     blocks=lambda sheet, space: _blocks(sheet, space.width_mm, space.printer_dpi),
     title=lambda sheet: f"{TITLE} {sheet.form}",
 )
 
 _COLUMNS = (
     Column("no.", 9.0, align="right"),
-    Column("contents in detail", 50.0),
-    Column("pieces", 18.0, align="right"),
-    Column("net kg", 20.0, align="right"),
-    Column("value", 28.0, align="right"),
-    Column("HS code", 32.0, align="right", face=Face.CODE),
-    Column("origin", 16.0, align="right", face=Face.BOLD),
+    Column(in_both("contents in detail"), 50.0),
+    Column(in_both("pieces"), 18.0, align="right"),
+    Column(in_both("net kg"), 20.0, align="right"),
+    Column(in_both("value"), 28.0, align="right"),
+    Column(in_both("HS code"), 32.0, align="right", face=Face.CODE),
+    Column(in_both("origin"), 16.0, align="right", face=Face.BOLD),
 )
 
 
@@ -71,18 +79,21 @@ def _parties(sheet: CustomsSheet, width: float, printer_dpi: int) -> Block:
     half = width / 2
     bars = bar_code(sheet.item_number, printer_dpi=printer_dpi, most_mm=half - 4, height_mm=12.0, text_pt=STRONG_PT)
     sender = above(
-        address("sender", sheet.from_lines, half - 6, BODY_PT),
+        address(in_both("sender"), sheet.from_lines, half - 6, BODY_PT),
         paragraph(sheet.from_contact, Face.TEXT, BODY_PT, half - 6),
+        _reference("sender's customs reference", sheet.sender_reference, half - 6),
     )
     to = above(
-        address("addressee", sheet.to_lines, half - 6), paragraph(sheet.importer_contact, Face.TEXT, BODY_PT, half - 6)
+        address(in_both("addressee"), sheet.to_lines, half - 6),
+        paragraph(sheet.importer_contact, Face.TEXT, BODY_PT, half - 6),
+        _reference("importer's reference", sheet.importer_reference, half - 6),
     )
     item = above(
         paragraph("item", Face.TEXT, BODY_PT, half),
         bars.block,
         gap(1.5),
-        ticked(sheet.category, STRONG_PT, half),
-        paragraph(f"gross mass {sheet.gross_g.scaleb(-3):.3f} kg", Face.BOLD, STRONG_PT, half),
+        ticked(in_both(sheet.category), STRONG_PT, half),
+        paragraph(f"{in_both('gross mass')} {sheet.gross_g.scaleb(-3):.3f} kg", Face.BOLD, STRONG_PT, half),
         paragraph(sheet.sdr_sentence, Face.TEXT, BODY_PT, half - 6),
     )
     return beside((0.0, above(to, gap(3.0), sender)), (half, item))
@@ -101,18 +112,33 @@ def _cells(number: int, sheet: CustomsSheet, each: CustomsRow) -> list[str]:
 
 
 def _foot(sheet: CustomsSheet, width: float) -> Block:
-    said = [paragraph(f"Comments: {comment}", Face.TEXT, BODY_PT, width) for comment in sheet.comments]
+    said = [paragraph(f"{in_both('comments')}: {comment}", Face.TEXT, BODY_PT, width) for comment in sheet.comments]
     return above(
         gap(3.0),
         *said,
-        *([paragraph(f"Postal charges: {sheet.postage}.", Face.TEXT, BODY_PT, width)] if sheet.postage else []),
-        paragraph("Licence, certificate: none stated.", Face.TEXT, BODY_PT, width),
+        *(
+            [paragraph(f"{in_both('postal charges')}: {sheet.postage}", Face.TEXT, BODY_PT, width)]
+            if sheet.postage
+            else []
+        ),
+        *([_said("designated operator", sheet.operator, width)] if sheet.operator else []),
+        _said("licence, certificate", "none stated", width),
         gap(2.0),
         paragraph(UNDERTAKING, Face.TEXT, BODY_PT, width),
         gap(2.0),
-        beside((0.0, signature("sender's signature", width / 2)), (width / 2 + 8, _office(width / 2 - 8))),
+        beside((0.0, signature(in_both("sender's signature"), width / 2)), (width / 2 + 8, _office(width / 2 - 8))),
     )
 
 
 def _office(width: float) -> Block:
-    return above(gap(2.0), paragraph("office of origin, date of posting:", Face.TEXT, TARGET_PT - 4, width))
+    words = f"{in_both('office of origin')}, {in_both('date of posting')}:"
+    return above(gap(2.0), paragraph(words, Face.TEXT, BODY_PT, width))
+
+
+def _reference(caption: str, said: str, width: float) -> Block:
+    """A reference with its caption; where there is none, the caption stands for a pen."""
+    return _said(caption, said or "________", width)
+
+
+def _said(caption: str, words: str, width: float) -> Block:
+    return paragraph(f"{in_both(caption)}: {words}", Face.TEXT, BODY_PT, width)

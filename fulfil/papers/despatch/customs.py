@@ -17,11 +17,55 @@ from fulfil.papers.wrap import paragraph
 
 TITLE = "Customs declaration"
 NUMBERED = After("G", instead_of="P")
+SIGNED = "date and sender's signature"
 UNDERTAKING = (
     "I certify that the particulars given in this declaration are correct and that this item does not contain any "
     "dangerous article or articles prohibited by legislation or by postal or customs regulations."
 )
 """Words of the form, quoted from memory."""
+IN_FRENCH = {
+    "customs declaration": "déclaration en douane",
+    "may be opened officially": "peut être ouvert d'office",
+    "sender": "expéditeur",
+    "addressee": "destinataire",
+    "sender's customs reference": "référence en douane de l'expéditeur",
+    "importer's reference": "référence de l'importateur",
+    "designated operator": "opérateur désigné",
+    "comments": "observations",
+    "postal charges": "frais de port",
+    "gross mass": "poids brut",
+    "office of origin": "bureau d'origine",
+    "date of posting": "date de dépôt",
+    "licence, certificate": "licence, certificat",
+    SIGNED: "date et signature de l'expéditeur",
+    "sender's signature": "signature de l'expéditeur",
+    "contents in detail": "contenu détaillé",
+    "pieces": "nombre",
+    "net kg": "kg net",
+    "value": "valeur",
+    "HS code": "code SH",
+    "origin": "origine",
+    "total": "total",
+    "sale of goods": "vente de marchandises",
+    "gift": "cadeau",
+    "commercial sample": "échantillon commercial",
+    "documents": "documents",
+    "returned goods": "marchandises retournées",
+    "other": "autre",
+}
+"""The forms' captions in French, the language of the union; quoted from memory."""
+
+
+def in_both(caption: str) -> str:
+    """A caption in French and English, as the forms have it; of categories with commas between, each.
+
+    >>> in_both("licence, certificate"), in_both("gift, documents")
+    ('licence, certificat / licence, certificate', 'cadeau / gift, documents')
+    """
+    if caption in IN_FRENCH:
+        french = IN_FRENCH[caption]
+        return caption if french == caption else f"{french} / {caption}"
+    return ", ".join(in_both(word) if word in IN_FRENCH else word for word in caption.split(", "))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -47,6 +91,8 @@ class CustomsSheet(DocumentSheet):
         sdr_sentence: how the form was chosen, with rate and date.
         importer_contact: telephone and e-mail of the addressee, where given.
         comments: what customs should know besides.
+        operator: the post that takes it, as the shop names its service.
+        sender_reference, importer_reference: what the two customs offices gave sender and addressee.
     """
 
     form: str
@@ -64,6 +110,9 @@ class CustomsSheet(DocumentSheet):
     sdr_sentence: str = ""
     postage: str = ""
     comments: tuple[str, ...] = ()
+    operator: str = ""
+    sender_reference: str = ""
+    importer_reference: str = ""
 
     @property
     def net_g(self) -> int:

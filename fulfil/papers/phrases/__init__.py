@@ -38,6 +38,16 @@ def translations(language: str) -> dict[str, str]:
     return {row["english"]: row["words"] for row in _rows(language)}
 
 
+def message_words(language: str) -> dict[str, str]:
+    """The words of a message to a customer in a language: ``way``, ``service``, ``package``, ``tracking``.
+
+    >>> message_words("de")["tracking"], message_words("")
+    ('Sendungsnummer', {})
+    """
+    found = (row for row in _rows("messages") if row["language"] == language)
+    return {name: words for name, words in next(found, {}).items() if name not in ("language", "source")}
+
+
 @cache
 def _countries() -> dict[str, str]:
     return {row["country"]: row["language"] for row in _rows("countries")}

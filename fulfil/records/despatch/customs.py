@@ -1,4 +1,4 @@
-"""What a clerk enters for customs: rates of the special drawing right, and reviews of hazardous goods.
+"""What a clerk enters for customs: rates of the special drawing right, particulars of orders, reviews of hazards.
 
 >>> SdrRateEntry(currency="EUR", as_of=date(2026, 3, 2), per_sdr="1.2000").rate.per_sdr
 Decimal('1.2000')
@@ -7,11 +7,11 @@ Decimal('1.2000')
 from datetime import date
 
 from pydantic import AwareDatetime, field_validator
-from sqlmodel import SQLModel
+from sqlmodel import Field, SQLModel
 
 from fulfil.quantities import parse_decimal
 from fulfil.records.text import Code, Currency, Line, Name
-from fulfil.standards.cn22 import SdrRate
+from fulfil.standards.cn22 import SdrRate, validate_category
 
 
 class SdrRateEntry(SQLModel):
@@ -43,3 +43,23 @@ class HazardReview(SQLModel):
     reason: Name
     at: AwareDatetime
     person: Code
+
+
+class CustomsParticulars(SQLModel):
+    """What customs are told of an order besides its goods; ``line_no`` 0 is the whole order, else one line's category.
+
+    ``category`` is empty where the order's, or *sale of goods*, holds. The references are what the addressee's and the
+    shop's customs office gave them.
+    """
+
+    order_number: Code
+    line_no: int = Field(default=0, ge=0)
+    category: Line = ""
+    importer_reference: Line = ""
+    sender_reference: Line = ""
+    comment: Line = ""
+
+    @field_validator("category")
+    @classmethod
+    def _is_on_the_form(cls, category: str) -> str:
+        return validate_category(category) if category else ""

@@ -29,6 +29,7 @@ class SideRounding(StrEnum):
 class Service(SQLModel):
     """An offer of a carrier; ``countries`` is ``*`` or space-separated ISO 3166-1 codes, ``refuses`` hazard words.
 
+    Where a service tells lithium cells apart ``refuses`` has UN numbers (``UN3480``) too.
     A limit of 0 means that the service states none. ``size_preset`` names limits of :mod:`fulfil.standards.upu`.
     ``collection_days`` are space-separated ``Mon`` to ``Sun``, empty for every day. How it charges:
     ``divisor_cm3_per_kg`` (0: by mass alone), ``side_rounding``, ``weight_step_g`` and ``least_charge_g``, see
