@@ -167,7 +167,8 @@ def _takes(service: Service, country: str, box: BoxType) -> bool:
 
 def _packed(bag: Bag, part: Part, mass: BagMass) -> Packed:
     volume_mm3 = bag.pieces * part.bulk_volume_mm3
-    return Packed(bag.code, volume_mm3, float(mass.gross_g), part.longest_mm, frozenset(part.hazard_words))
+    hazards = frozenset(part.hazard_words)
+    return Packed(bag.code, volume_mm3, float(mass.gross_g), part.sides_mm, hazards, bag.pieces)
 
 
 def _package(books: Books, order: Order, box: BoxType, masses: Sequence[BagMass], at: datetime) -> Package:

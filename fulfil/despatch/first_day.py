@@ -149,9 +149,9 @@ def _pack(shop: _Shop) -> DayStep:
         lacks.append(Lack("there is no box", "", "boxes.csv"))
     if not any(one.use == "packages" for one in shop.scales):
         lacks.append(Lack("there is no scale for packages", "", "fulfil scales add"))
-    longest = max((max(one.length_mm, one.width_mm, one.height_mm) for one in shop.boxes), default=0)
-    if longest and (large := [part.number for part in shop.parts if part.longest_mm > longest]):
-        lacks.append(Lack(f"longer than any box: {some(large)}", "they go by themselves", "a longer box in boxes.csv"))
+    large = [part.number for part in shop.parts if not any(takes_piece(one, part.sides_mm) for one in shop.boxes)]
+    if shop.boxes and large:
+        lacks.append(Lack(f"no box takes {some(large)}", "orders of them can't be packed", "a box for them in boxes.csv"))
     return DayStep(
         "pack and weigh", f"{len(shop.boxes)} kind{'' if len(shop.boxes) == 1 else 's'} of box", tuple(lacks)
     )
