@@ -37,6 +37,8 @@ class PartRow(Row, Part, table=True):
     )
     number: str = key()
     pack_pieces: int = _added(1)
+    width_mm: int = _added(0)
+    thickness_mm: int = _added(0)
 
 
 class UnitWeightRow(Row, UnitWeight, table=True):
@@ -101,6 +103,8 @@ class BagTypeRow(Row, BagType, table=True):
         *not_negative("tare_sd_g"),
     )
     code: str = key()
+    price_minor: int = _added(0)
+    currency: str = _added("")
 
 
 class BoxTypeRow(Row, BoxType, table=True):
@@ -115,6 +119,8 @@ class BoxTypeRow(Row, BoxType, table=True):
     code: str = key()
     cushioning_g: Decimal = _added(0, Micrograms)
     cushioning_sd_g: float = _added(0)
+    price_minor: int = _added(0)
+    currency: str = _added("")
 
 
 class ServiceRow(Row, Service, table=True):
@@ -134,6 +140,10 @@ class ServiceRow(Row, Service, table=True):
     weight_step_g: int = _added(1)
     least_charge_g: int = _added(0)
     is_retired: bool = _added_no()
+    cut_offs: str = _added("")
+    holidays: str = _added("")
+    insured_up_to_minor: int = _added(0)
+    insured_currency: str = _added("")
 
 
 class SettingsRow(Row, Settings, table=True):
@@ -155,6 +165,8 @@ class SettingsRow(Row, Settings, table=True):
     buy_days: int = _added(10)
     terms_of_delivery: str = _added("DAP")
     named_place: str = _added("")
+    public_holidays: str = _added("")
+    package_work_minor: int = _added(0)
 
 
 class ImportedFileRow(Row, ImportedFile, table=True):
