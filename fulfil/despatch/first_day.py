@@ -151,7 +151,9 @@ def _pack(shop: _Shop) -> DayStep:
         lacks.append(Lack("there is no scale for packages", "", "fulfil scales add"))
     large = [part.number for part in shop.parts if not any(takes_piece(one, part.sides_mm) for one in shop.boxes)]
     if shop.boxes and large:
-        lacks.append(Lack(f"no box takes {some(large)}", "orders of them can't be packed", "a box for them in boxes.csv"))
+        lacks.append(
+            Lack(f"no box takes {some(large)}", "orders of them can't be packed", "a box for them in boxes.csv")
+        )
     return DayStep(
         "pack and weigh", f"{len(shop.boxes)} kind{'' if len(shop.boxes) == 1 else 's'} of box", tuple(lacks)
     )

@@ -20,13 +20,13 @@ tables are those in force on the day asked for.
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from math import ceil, floor
 
 from fulfil.errors import QuantityRefused
-from fulfil.records.despatch.service import WEEK, Service, SideRounding
+from fulfil.records.despatch.service import Service, SideRounding
 from fulfil.records.despatch.tariff import REST, Charge, ChargedSurcharge, Price, Surcharge, Zone
 from fulfil.records.finding import Finding
 from fulfil.shipping.limits import limits_broken
@@ -256,23 +256,6 @@ def _rank(offer: Offer) -> tuple[bool, bool, str, int, str]:
     if quote is None:
         return (not offer.can_go, True, "", 0, offer.service.code)
     return (not offer.can_go, False, quote.currency, quote.charge_minor, offer.service.code)
-
-
-def next_collection(service: Service, at: datetime) -> datetime:
-    """When the service collects next, at or after a moment in the shop's own time.
-
-    >>> from fulfil.records.tiny import SERVICE
-    >>> weekdays = SERVICE.model_copy(update={"collection_days": "Mon Tue Wed Thu Fri"})
-    >>> str(next_collection(weekdays, datetime(2026, 3, 6, 16, 31)))  # a Friday, one minute late
-    '2026-03-09 16:30:00'
-    """
-    days = service.collection_days.split() or list(WEEK)
-    for later in range(8):
-        day = at.date() + timedelta(days=later)
-        collected = datetime.combine(day, service.cut_off, tzinfo=at.tzinfo)
-        if WEEK[day.weekday()] in days and collected >= at:
-            return collected
-    raise QuantityRefused("find a collection day among", service.collection_days, f"some of {' '.join(WEEK)}")
 
 
 def _lines(

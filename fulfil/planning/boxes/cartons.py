@@ -170,9 +170,7 @@ class _Room:
         able = [
             (kind.cost(load), place)
             for place, kind in enumerate(self.kinds())
-            if volume <= kind.volume
-            and load <= kind.load
-            and sum(item.floors[place] for item in items) <= kind.floor
+            if volume <= kind.volume and load <= kind.load and sum(item.floors[place] for item in items) <= kind.floor
         ]
         return self.by_size[min(able)[1]] if able else None
 

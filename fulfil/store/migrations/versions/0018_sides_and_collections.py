@@ -69,9 +69,7 @@ def upgrade() -> None:
             "above_length_girth_mm", "hazard", name=op.f("pk_surcharge"),
         ),
     )  # fmt: skip
-    new = (
-        "above_g, above_longest_mm, above_length_girth_mm, hazard, percent_of, insured_step_minor, insured_free_minor"
-    )
+    new = "above_g, above_longest_mm, above_length_girth_mm, hazard, percent_of, insured_step_minor, insured_free_minor"
     values = ", ".join(f":{name}" for name in _SURCHARGE.split(", "))
     if rows:
         insert = f"INSERT INTO surcharge ({_SURCHARGE}, {new}) VALUES ({values}, 0, 0, 0, '', '', 0, 0)"
