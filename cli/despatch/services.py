@@ -90,6 +90,31 @@ def range_(ask: Ask, code: str, given_on: Any, **given: Any) -> Answer:
     return Answer([f"Range {code} is taken in: {numbers}."], {"range": record.model_dump(mode="json")})
 
 
+@command(services, "collections", "fulfil services collections --days 14")
+@click.argument("service", type=SERVICE, metavar="[SERVICE]", required=False, default="")
+@click.option("--days", type=click.IntRange(1, 400), default=14, show_default=True, help="How many days to look ahead.")
+def collections(ask: Ask, service: str, days: int) -> Answer:
+    """Says when services collect in the days ahead, in the shop's time, and why on some days they don't."""
+    from fulfil.shop.collecting import days_ahead
+
+    with ask.shop() as shop, shop.reading() as books:
+        found = days_ahead(books, ask.day(shop), days, service)
+    rows = [
+        (f"{one.day:%a} {one.day}", one.service_code, f"{one.at:%H:%M %Z}" if one.at else "-", one.why_none)
+        for one in found
+    ]
+    facts = [
+        {
+            "service": one.service_code,
+            "day": str(one.day),
+            "at": None if one.at is None else one.at.isoformat(),
+            "why_none": one.why_none,
+        }
+        for one in found
+    ]
+    return Answer(table(rows, ("day", "service", "collects", "")), {"collections": facts})
+
+
 def _size(text: str) -> tuple[int, int, int]:
     from fulfil.errors import QuantityRefused
     from fulfil.quantities import parse_mm

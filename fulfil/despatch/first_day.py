@@ -10,6 +10,7 @@ done instead (count by hand). Nothing is changed, and nothing that an import wou
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from fulfil.planning.boxes.cartons import takes_piece
 from fulfil.records.despatch.service import Service
 from fulfil.records.despatch.tariff import Price
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord

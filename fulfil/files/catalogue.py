@@ -4,8 +4,8 @@ Each is CSV or a workbook, told by its bytes: ``parts.csv`` may as well be ``par
 the columns, units and signs are fitted by :mod:`fulfil.files.mapping.fitting`, and said.
 
 ``settings.csv`` may be missing (then the house rules hold), and so may ``zones.csv``, ``prices.csv``,
-``surcharges.csv`` and ``sdr_rates.csv`` (then no charge is worked out), ``closures.csv`` and ``unit_weights.csv``; every
-other file is needed. :func:`fulfil.files.catalogue_written.catalogue_files` writes them.
+``surcharges.csv`` and ``sdr_rates.csv`` (then no charge is worked out), ``closures.csv`` and ``unit_weights.csv``;
+every other file is needed. :func:`fulfil.files.catalogue_written.catalogue_files` writes them.
 """
 
 from collections.abc import Sequence

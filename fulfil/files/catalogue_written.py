@@ -97,7 +97,7 @@ _MONEY = {"price_minor": "currency", "insured_up_to_minor": "insured_currency"}
 
 def _said(record: SQLModel, field: str) -> Any:
     """The field's value; that nothing is retired, and what nobody told of a part's sides, goes without saying."""
-    value = getattr(record, field, None)
+    value: Any = getattr(record, field, None)
     if field in _MONEY:
         currency = getattr(record, _MONEY[field])
         return iso4217.from_minor(value, currency) if currency else None

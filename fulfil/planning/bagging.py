@@ -55,7 +55,7 @@ def ways_to_bag(
     """
     has_prices = len({bag.currency for bag in bag_types}) == 1 and all(bag.currency for bag in bag_types)
     by_price = sorted(bag_types, key=lambda bag: (bag.price_minor * has_prices, bag.usable_volume_mm3, bag.code))
-    by_price = [bag for bag in by_price if goes_into_bag(sides_mm, bag.width_mm, bag.height_mm)]
+    by_price = [bag for bag in by_price if holds_piece(bag, bulk_volume_mm3, sides_mm)]
     most_in_one = max((_holds(bag, bulk_volume_mm3, unit_weight_g) for bag in by_price), default=0)
     if most_in_one < 1:
         piece = f"{' x '.join(str(side) for side in sides_mm)} mm, {bulk_volume_mm3:g} mm³"
@@ -65,6 +65,11 @@ def ways_to_bag(
         shares = equal_shares(pieces, bags)
         fits = [bag for bag in by_price if _holds(bag, bulk_volume_mm3, unit_weight_g) >= shares[0]]
         yield WayToBag(shares, fits[0])
+
+
+def holds_piece(bag: BagType, bulk_volume_mm3: float, sides_mm: Sides) -> bool:
+    """Whether a bag takes one piece, by its shape and by the room it has in a heap."""
+    return goes_into_bag(sides_mm, bag.width_mm, bag.height_mm) and bulk_volume_mm3 <= bag.usable_volume_mm3
 
 
 def _holds(bag: BagType, bulk_volume_mm3: float, unit_weight_g: float | None) -> int:

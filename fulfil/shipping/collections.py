@@ -96,7 +96,7 @@ class Collections:
             StateRefused: when the service doesn't collect within a year.
         """
         today = at.astimezone(self._zone).date()
-        skipped = []
+        skipped: list[tuple[date, str]] = []
         for day in (today + timedelta(days=later) for later in range(_MOST_DAYS)):
             collected = self.collection(service, day)
             # In UTC: two moments of one zone are else compared by their clocks, also over a change of these.

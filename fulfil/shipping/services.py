@@ -179,6 +179,13 @@ class Tariffs:
         """Whether the shop has any price of the service."""
         return service_code in self._prices
 
+    def currency(self, service_code: str, as_of: date) -> str:
+        """The currency that a service charges in on a day; empty where no table has begun."""
+        tables = self._prices.get(service_code, {})
+        begun = [day for day in tables if day <= as_of]
+        rows = next(iter(tables[max(begun)].values())) if begun else []
+        return rows[0].currency if rows else ""
+
     def quote(
         self,
         service: Service,

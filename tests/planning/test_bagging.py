@@ -57,7 +57,7 @@ LONG = BAG.model_copy(update={"code": "long", "width_mm": 90, "height_mm": 900, 
 
 
 def test_a_rod_gets_the_bag_that_is_long_enough():
-    """A rod of 820 × 6 mm takes 46 000 mm³ in a heap; 60 × 80 mm holds 30 000, and would not hold it if it held more."""
+    """A rod of 820 × 6 mm takes 46 000 mm³ in a heap; a bag of 60 × 80 mm doesn't hold it, though it held 60 000 mm³."""
     wide = BAG.model_copy(update={"usable_volume_mm3": 60_000})
 
     assert ways(1, volume=46_000.0, sides=(820, 6, 6), bags=(wide, LONG))[0].bag_type.code == "long"
@@ -85,7 +85,7 @@ def test_of_bags_that_fit_the_cheapest_is_taken():
 
 def test_a_piece_longer_than_every_bag_is_refused():
     """The sentence gives the piece's sides, so that the right bag can be bought."""
-    with pytest.raises(PlanRefused, match="950 x 6 x 6 mm.*a bag type that holds one piece; add one"):
+    with pytest.raises(PlanRefused, match=r"950 x 6 x 6 mm.*a bag type that holds one piece; add one"):
         ways(1, volume=100.0, sides=(950, 6, 6), bags=(BAG, LARGE, LONG))
 
 

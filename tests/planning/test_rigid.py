@@ -56,7 +56,8 @@ def test_a_thin_rod_lies_from_corner_to_corner_and_a_thick_one_does_not():
     box = (400, 300, 20)
     assert lies_in((495, 4, 4), box)
     assert not lies_in((495, 60, 4), box)
-    assert turned_fits((495, 4), (400, 300), 0) and not turned_fits((495, 60), (400, 300), 0)
+    assert turned_fits((495, 4), (400, 300), 0)
+    assert not turned_fits((495, 60), (400, 300), 0)
 
 
 @given(BLOCK, BLOCK)

@@ -3,7 +3,7 @@
 A piece is taken as the smallest block around it, its sides longest first. What can be folded or coiled has the sides
 that it is packed with.
 
-*A flat bag* is two sheets that bend around the piece, so it must be as much wider and longer than the piece as the piece
+*A flat bag* is two sheets that bend around the piece, so it must be as much wider and longer than the piece as that
 is thick (common practice of bag sizes: width + thickness, length + thickness):
 
 >>> goes_into_bag((820, 6, 6), 60, 80), goes_into_bag((820, 6, 6), 90, 900), goes_into_bag((59, 37, 37), 60, 80)

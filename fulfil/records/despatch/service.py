@@ -1,4 +1,4 @@
-"""Services: a carrier's offers, as the shop names them, with their limits and cut-offs; days on which nobody collects."""
+"""Services: a carrier's offers, as the shop names them, with their limits and cut-offs; days without a collection."""
 
 from datetime import date, time
 from decimal import Decimal
@@ -33,9 +33,9 @@ class Service(SQLModel):
     A limit of 0 means that the service states none. ``size_preset`` names limits of :mod:`fulfil.standards.upu`.
     ``collection_days`` are space-separated ``Mon`` to ``Sun``, empty for every day. It collects at ``cut_off``, on some
     weekdays at another time: ``cut_offs`` are pairs such as ``Fri 15:00 Sat 11:30``, in the shop's time zone.
-    ``holidays`` are the public holidays that its carrier keeps, as in :mod:`fulfil.standards.public_holidays`, empty for
-    those of the shop (:mod:`fulfil.shipping.collections`). ``insured_up_to_minor`` is the largest value that it insures,
-    in minor units of ``insured_currency``; without a currency it insures nothing. How it charges:
+    ``holidays`` are the public holidays that its carrier keeps, as in :mod:`fulfil.standards.public_holidays`, empty
+    for those of the shop (:mod:`fulfil.shipping.collections`). ``insured_up_to_minor`` is the largest value that it
+    insures, in minor units of ``insured_currency``; without a currency it insures nothing. How it charges:
     ``divisor_cm3_per_kg`` (0: by mass alone), ``side_rounding``, ``weight_step_g`` and ``least_charge_g``, see
     :mod:`fulfil.shipping.services`. No new order goes by a retired service; old papers and bills still name it.
     """

@@ -44,10 +44,10 @@ class Surcharge(SQLModel):
     until the next one begins; a surcharge ends with a table of nothing. ``currency`` is empty for a per cent.
 
     A row holds for packages above ``above_g`` gross mass, whose longest side is above ``above_longest_mm`` and whose
-    length and girth are above ``above_length_girth_mm`` (0: all of them), and where a ``hazard`` word is given, for those
-    with such goods. A per cent is of the price, or of what ``percent_of`` names: another surcharge, or ``*`` for the price
-    and all surcharges that are not of it themselves. With ``insured_step_minor`` the amount is for each begun step of the
-    insured value above ``insured_free_minor``.
+    length and girth are above ``above_length_girth_mm`` (0: all of them), and where a ``hazard`` word is given, for
+    those with such goods. A per cent is of the price, or of what ``percent_of`` names: another surcharge, or ``*`` for
+    the price and all surcharges that are not a per cent of ``*`` themselves. With ``insured_step_minor`` the amount is
+    for each begun step of the insured value above ``insured_free_minor``.
     """
 
     service_code: Code

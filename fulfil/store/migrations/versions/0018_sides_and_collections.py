@@ -22,7 +22,15 @@ _TEXTS = {
     "service": ("cut_offs", "holidays", "insured_currency"),
     "settings": ("public_holidays",),
 }
-_SURCHARGE = "service_code, valid_from, name, country, post_codes, basis_points, amount_minor, currency"
+_READ = (
+    "SELECT service_code, valid_from, name, country, post_codes, basis_points, amount_minor, currency FROM surcharge"
+)
+_WRITE = (
+    "INSERT INTO surcharge (service_code, valid_from, name, country, post_codes, above_g, above_longest_mm, "
+    "above_length_girth_mm, hazard, basis_points, percent_of, amount_minor, insured_step_minor, insured_free_minor, "
+    "currency) VALUES (:service_code, :valid_from, :name, :country, :post_codes, 0, 0, 0, '', :basis_points, '', "
+    ":amount_minor, 0, 0, :currency)"
+)
 
 
 def upgrade() -> None:
@@ -43,7 +51,7 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("service_code", "first_day", name=op.f("pk_closure")),
     )
     connection = op.get_bind()
-    rows = [dict(row) for row in connection.execute(sa.text(f"SELECT {_SURCHARGE} FROM surcharge")).mappings()]
+    rows = [dict(row) for row in connection.execute(sa.text(_READ)).mappings()]
     op.drop_table("surcharge")
     op.create_table(
         "surcharge",
@@ -69,8 +77,5 @@ def upgrade() -> None:
             "above_length_girth_mm", "hazard", name=op.f("pk_surcharge"),
         ),
     )  # fmt: skip
-    new = "above_g, above_longest_mm, above_length_girth_mm, hazard, percent_of, insured_step_minor, insured_free_minor"
-    values = ", ".join(f":{name}" for name in _SURCHARGE.split(", "))
     if rows:
-        insert = f"INSERT INTO surcharge ({_SURCHARGE}, {new}) VALUES ({values}, 0, 0, 0, '', '', 0, 0)"
-        connection.execute(sa.text(insert), rows)
+        connection.execute(sa.text(_WRITE), rows)
