@@ -19,6 +19,7 @@ from fulfil.records.despatch.tariff import REST, Price, Surcharge, Zone
 from fulfil.records.equipment import BoxType
 from fulfil.records.order import Order
 from fulfil.records.settings import Settings
+from fulfil.shipping.limits import Insured
 from fulfil.shipping.services import Quote, Tariffs
 from fulfil.store.books import Books
 
@@ -28,30 +29,50 @@ NO_PRICE_MINOR = 10**12
 BoxCost = Callable[[BoxType, float], int]
 
 
-def box_cost(books: Books, service: Service, order: Order, boxes: Iterable[BoxType], *, as_of: date) -> BoxCost:
-    """What a package of an order costs in minor units, from its box and what its bags weigh in g."""
+def box_cost(
+    books: Books, service: Service, order: Order, boxes: Iterable[BoxType], hazards: Iterable[str], *, as_of: date
+) -> BoxCost:
+    """What a package of an order costs in minor units, from its box and what its bags weigh in g.
+
+    ``hazards`` are the words of the whole order: which package they will be in isn't known yet.
+    """
     of = {"service_code": service.code}
     tariffs = Tariffs(
         books.find(Zone, **of, country=[order.country, REST]), books.find(Price, **of), books.find(Surcharge, **of)
     )
-    return cost_by(tariffs, service, order, boxes, books.settings(), as_of=as_of)
+    return cost_by(tariffs, service, order, boxes, hazards, books.settings(), as_of=as_of)
 
 
 def cost_by(
-    tariffs: Tariffs, service: Service, order: Order, boxes: Iterable[BoxType], settings: Settings, *, as_of: date
+    tariffs: Tariffs,
+    service: Service,
+    order: Order,
+    boxes: Iterable[BoxType],
+    hazards: Iterable[str],
+    settings: Settings,
+    *,
+    as_of: date,
 ) -> BoxCost:
     """:func:`box_cost` by tables that are there already."""
     has_prices = tariffs.has_prices(service.code)
     currency = tariffs.currency(service.code, as_of) or settings.currency
     counts_boxes = {box.currency for box in boxes} == {currency}
     work_minor = settings.package_work_minor if settings.currency == currency else 0
+    words, insured = tuple(hazards), Insured(order.insured_minor, order.currency)
     known: dict[tuple[str, int], int] = {}
 
     def charge_minor(box: BoxType, gross_g: int) -> int:
         if not has_prices:
             return 0
         quoted = tariffs.quote(
-            service, order.country, Decimal(gross_g), box.outside_mm, as_of=as_of, post_code=order.post_code
+            service,
+            order.country,
+            Decimal(gross_g),
+            box.outside_mm,
+            as_of=as_of,
+            post_code=order.post_code,
+            hazards=words,
+            insured=insured,
         )
         return quoted.charge_minor if isinstance(quoted, Quote) else NO_PRICE_MINOR
 

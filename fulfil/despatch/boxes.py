@@ -158,7 +158,8 @@ def _boxes(books: Books, order: Order, service: Service, packed: Sequence[Packed
     Of those that hold it, the cheapest (:mod:`fulfil.despatch.box_costs`).
     """
     boxes = books.find(BoxType)
-    cost = box_cost(books, service, order, boxes, as_of=day)
+    hazards = frozenset[str]().union(*(bag.hazards for bag in packed))
+    cost = box_cost(books, service, order, boxes, hazards, as_of=day)
     taken = [box for box in boxes if _takes(service, order.country, box)]
     most_gross_g = float(service.max_weight_g) if service.max_weight_g else float("inf")
     for some, most_g in ((taken, most_gross_g), (boxes, most_gross_g), (boxes, float("inf"))):

@@ -29,7 +29,7 @@ from fulfil.records.plan import Bag, BagState
 from fulfil.records.revised import revised
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
 from fulfil.shipping.collections import Leaving
-from fulfil.shipping.limits import limits_broken
+from fulfil.shipping.limits import Insured, limits_broken
 from fulfil.shop.clock import local_day
 from fulfil.shop.collecting import collections_of
 from fulfil.shop.printing import must_print_texts
@@ -191,7 +191,7 @@ def weigh_within(
     is_packed = is_sealed and books.need(Order, order.number).state is OrderState.PACKED
     day = local_day(at, books.settings())
     lacks = customs_lacks(books, package, order, day=day, content=content) if is_sealed else []
-    leaving = collections_of(books).leaving(content.service, at) if is_sealed else None
+    leaving = collections_of(books).next_leaving(content.service, at) if is_sealed else None
     due = tuple(lack.finding for lack in lacks)
     return PackageCheck(package, verdict, tuple(findings), is_packed, due, leaving)
 
@@ -222,6 +222,7 @@ def stops(books: Books, package: Package, order: Order, content: Inside | None =
         content.hazards,
         package.number,
         reviewed_hazards(books, package) if content.hazards else (),
+        Insured(order.insured_minor, order.currency),
     )
     do = "split them over packages; the supplier's safety data sheets and local codes govern"
     source = f"package {package.number}"

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
 
+from fulfil.despatch.abroad.customs import hazards_of
 from fulfil.despatch.abroad.papers_due import CustomsLack, lacks_of
 from fulfil.despatch.advice import advices_of, as_json
 from fulfil.despatch.manifest_paper import collected, manifest_sheet, sheet_json
@@ -32,6 +33,7 @@ from fulfil.records.plan import Bag
 from fulfil.records.revised import revised
 from fulfil.shipping.collections import Leaving
 from fulfil.shipping.identifiers import next_number
+from fulfil.shipping.limits import Insured
 from fulfil.shipping.services import Quote
 from fulfil.shop.clock import local_day, local_hour
 from fulfil.shop.numbers import next_code, next_code_at
@@ -304,7 +306,16 @@ def _charge(books: Books, service: Service, packages: Sequence[Package], day: da
     for package in packages:
         order, gross_g = orders[package.order_number], package.gross_g or Decimal(1)
         outside_mm = boxes[package.box_type].outside_mm
-        quoted = tariffs.quote(service, order.country, gross_g, outside_mm, as_of=day, post_code=order.post_code)
+        quoted = tariffs.quote(
+            service,
+            order.country,
+            gross_g,
+            outside_mm,
+            as_of=day,
+            post_code=order.post_code,
+            hazards=hazards_of(books, package) if tariffs.asks_hazards(service.code) else (),
+            insured=Insured(order.insured_minor, order.currency),
+        )
         if isinstance(quoted, Quote):
             charges += [quoted.charge(package.number), *quoted.charged_surcharges(package.number)]
         else:

@@ -151,9 +151,14 @@ def _price_cells(price: Price) -> Cells:
 
 
 def _surcharge_cells(surcharge: Surcharge) -> Cells:
-    cells = cells_of(SURCHARGES, surcharge)
+    cells = {name: "" if cell == "0" else cell for name, cell in cells_of(SURCHARGES, surcharge).items()}
     if surcharge.currency:
-        return cells | {"percent": "", "amount": _amount(surcharge.amount_minor, surcharge.currency)}
+        of = surcharge.currency
+        amounts = {"percent": "", "amount": _amount(surcharge.amount_minor, of)}
+        if surcharge.insured_step_minor:
+            amounts["insured_step"] = _amount(surcharge.insured_step_minor, of)
+            amounts["insured_free"] = _amount(surcharge.insured_free_minor, of)
+        return cells | amounts
     return cells | {"percent": f"{Decimal(surcharge.basis_points).scaleb(-2):f}", "amount": ""}
 
 

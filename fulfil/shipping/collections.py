@@ -89,6 +89,13 @@ class Collections:
         said = datetime.combine(day, service.cut_off_on(day), self._zone)
         return said.astimezone(UTC).astimezone(self._zone)
 
+    def next_leaving(self, service: Service, at: datetime) -> Leaving | None:
+        """As :meth:`leaving`; None where the service doesn't collect within a year."""
+        try:
+            return self.leaving(service, at)
+        except StateRefused:
+            return None
+
     def leaving(self, service: Service, at: datetime) -> Leaving:
         """When a package that is ready at a moment leaves; one that is ready at the cut-off itself is in time.
 

@@ -7,7 +7,6 @@ walks, jobs and stacks of papers are ranked, :func:`days_ahead` what a person re
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 
-from fulfil.errors import StateRefused
 from fulfil.records.despatch.service import Closure, Service
 from fulfil.shipping.collections import Collections
 from fulfil.shop.clock import day_span
@@ -25,13 +24,8 @@ def collections_of(books: Books) -> Collections:
 def cut_offs_of(books: Books, day: date) -> dict[str, datetime]:
     """The first collection of every service on a day or after it, by the service's code."""
     calendar, begins = collections_of(books), day_span(day, books.settings())[0]
-    found = {}
-    for service in books.find(Service):
-        try:
-            found[service.code] = calendar.leaving(service, begins).at
-        except StateRefused:
-            found[service.code] = NEVER
-    return found
+    found = {one.code: calendar.next_leaving(one, begins) for one in books.find(Service)}
+    return {code: NEVER if leaving is None else leaving.at for code, leaving in found.items()}
 
 
 @dataclass(frozen=True)

@@ -87,8 +87,10 @@ def lacking(books: Books, *, at: datetime) -> dict[str, Lack]:
                 lack = found.setdefault(part_number, Lack(part_number))
                 lack.waiting.append((order.number, pieces))
                 # As for a walk: early enough to check and pack before the next collection that can be reached.
-                due = calendar.leaving(services[order.service_code], at + margin).at - margin
-                lack.due = due if lack.due is None else min(lack.due, due)
+                leaving = calendar.next_leaving(services[order.service_code], at + margin)
+                if leaving is not None:
+                    due = leaving.at - margin
+                    lack.due = due if lack.due is None else min(lack.due, due)
     return found
 
 

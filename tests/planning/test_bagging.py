@@ -57,7 +57,7 @@ LONG = BAG.model_copy(update={"code": "long", "width_mm": 90, "height_mm": 900, 
 
 
 def test_a_rod_gets_the_bag_that_is_long_enough():
-    """A rod of 820 × 6 mm takes 46 000 mm³ in a heap; a bag of 60 × 80 mm doesn't hold it, though it held 60 000 mm³."""
+    """A rod of 820 × 6 mm takes 46 000 mm³ in a heap; a bag of 60 × 80 mm doesn't take it, whatever it holds."""
     wide = BAG.model_copy(update={"usable_volume_mm3": 60_000})
 
     assert ways(1, volume=46_000.0, sides=(820, 6, 6), bags=(wide, LONG))[0].bag_type.code == "long"

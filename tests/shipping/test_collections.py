@@ -77,7 +77,7 @@ def test_nobody_collects_on_a_holiday_of_the_carrier_or_the_shop():
 
 
 def test_closures_of_shop_and_carrier_are_named():
-    """The shop takes stock on Monday, the carrier strikes on Tuesday and Wednesday: what is ready leaves on Thursday."""
+    """The shop takes stock on Monday, the carrier strikes for two days: what is ready leaves on Thursday."""
     calendar = shop(
         Closure(first_day=date(2026, 3, 9), last_day=date(2026, 3, 9), why="stocktaking"),
         Closure(service_code="ROAD", first_day=date(2026, 3, 10), last_day=date(2026, 3, 11), why="strike"),
