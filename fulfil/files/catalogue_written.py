@@ -151,7 +151,9 @@ def _price_cells(price: Price) -> Cells:
 
 
 def _surcharge_cells(surcharge: Surcharge) -> Cells:
-    cells = {name: "" if cell == "0" else cell for name, cell in cells_of(SURCHARGES, surcharge).items()}
+    cells = cells_of(SURCHARGES, surcharge)
+    for name in ("above_g", "above_longest_mm", "above_length_girth_mm"):
+        cells[name] = "" if cells[name] == "0" else cells[name]
     if surcharge.currency:
         of = surcharge.currency
         amounts = {"percent": "", "amount": _amount(surcharge.amount_minor, of)}

@@ -108,11 +108,10 @@ def test_the_boxes_are_the_cheapest_of_all_packings(bags, work):
 
     ways = []
     for groups in partitions(given_bags):
-        prices = []
-        for group in groups:
-            load = sum(one.mass_g for one in group)
-            prices.append(min((by_hand(kind, load, work) for kind in BOXES if takes(kind, group)), default=None))
-        if None not in prices:
+        able = [[kind for kind in BOXES if takes(kind, group)] for group in groups]
+        if all(able):
+            loads = [sum(one.mass_g for one in group) for group in groups]
+            prices = [min(by_hand(kind, load, work) for kind in some) for some, load in zip(able, loads, strict=True)]
             ways.append((sum(prices), len(groups)))
     assert (plan.cost, len(plan.boxes)) == min(ways)
     assert plan.is_proven
