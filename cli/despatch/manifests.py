@@ -57,7 +57,8 @@ def close(ask: Ask, service: str, number: str, without_papers: str, out: Path) -
     lines = [f"Manifest {done.manifest.number} is closed: {many(done.manifest.packages, 'package')}, {total}."]
     for leaving, numbers in done.leaving:
         if not leaving.is_today:
-            lines.append(f"Not today: {', '.join(numbers)}: {leaving.says}.")
+            more = f" and {len(numbers) - 10} more" if len(numbers) > 10 else ""
+            lines.append(f"Not today: {', '.join(numbers[:10])}{more}: {leaving.says}.")
     if done.left_behind:
         lines.append(f"Left behind, for the next one: {', '.join(done.left_behind)}.")
     lines += listed(done.findings)

@@ -17,7 +17,7 @@ from fulfil.records.order import Order
 from fulfil.records.settings import Settings
 from fulfil.shipping.collections import Leaving
 from fulfil.shop.asking import ByNumber
-from fulfil.shop.clock import day_span, local_time
+from fulfil.shop.clock import day_span, local_day, local_time
 from fulfil.shop.collecting import collections_of
 from fulfil.shop.reprint import Reprint
 from fulfil.store.books import Books
@@ -71,12 +71,13 @@ def manifest_sheet(books: Books, manifest: Manifest) -> ManifestSheet:
     rows = tuple(_row(books, package, settings) for package in packages)
     closed = "" if manifest.closed_at is None else local_time(manifest.closed_at, settings)
     first = collected(books, service, manifest.day, packages)[0][0].at
+    on = local_day(first, settings)
     count = f"{len(rows)} package" + ("" if len(rows) == 1 else "s")
     return ManifestSheet(
         **head(settings, manifest.number, manifest.day),
         service=service.name,
         cut_off=first.time(),
-        collected_on=None if first.date() == manifest.day else first.date(),
+        collected_on=None if on == manifest.day else on,
         from_lines=shop_lines(settings),
         rows=rows,
         state_sentence=f"Closed {closed} by {manifest.closed_by}." if is_closed else "OPEN: not to be handed over.",

@@ -12,7 +12,7 @@ from fulfil.shipping.collections import Collections
 from fulfil.shop.clock import day_span
 from fulfil.store.books import Books
 
-NEVER = datetime.max.replace(tzinfo=UTC)
+NEVER = datetime(9999, 1, 1, tzinfo=UTC)
 """Stands for the cut-off of a service that collects on no day of the year; it comes last."""
 
 

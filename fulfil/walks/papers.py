@@ -32,6 +32,7 @@ from fulfil.records.revised import revised
 from fulfil.records.settings import Settings
 from fulfil.room.walk import shortest_walk
 from fulfil.shop.asking import ByNumber
+from fulfil.shop.clock import local_day
 from fulfil.shop.collecting import cut_offs_of
 from fulfil.standards import dangerous_goods
 from fulfil.store.books import Books
@@ -142,7 +143,7 @@ def _facts(books: Books, walk: WalkRecord) -> _Facts:
     cut_offs = cut_offs_of(books, walk.day)
     coming = {order.service_code for order in orders.values()}
     first = services[min(coming, key=lambda code: (cut_offs[code], code))]
-    is_today = cut_offs[first.code].date() == walk.day
+    is_today = local_day(cut_offs[first.code], books.settings()) == walk.day
     scales = {scale.code: scale for scale in books.find(ScaleRecord)}
     shares: dict[tuple[str, int], list[str]] = defaultdict(list)
     for bag in books.find(Bag, order_number=sorted(orders)):
