@@ -148,3 +148,25 @@ def test_the_days_ahead_are_read_like_a_calendar(zanni: Person) -> None:
         "2026-07-05": "- no collection on a Sunday",
         "2026-07-06": "16:00 NDT",
     }
+
+
+def test_one_order_that_no_bag_takes_does_not_stop_the_day(zanni: Person) -> None:
+    """A rod of 950 mm is longer than the longest bag: its order is named, the other one is planned all the same."""
+    saturday = SATURDAY_MORNING
+    zanni.reads(saturday, "parts", "add", "ROD-950", "--description", "Control rod 950 x 6", "--family", "control rod",
+                "--bulk-volume-mm3", "52000", "--longest-mm", "950", "--width-mm", "6", "--thickness-mm", "6",
+                "--supply", "buy", "--price", "3.90")  # fmt: skip
+    rows = "order,received_at,source,name,street,city,post_code,country,service,part,pieces,unit_price\n"
+    for number, part in (("T-8", "EYE-8"), ("T-9", "ROD-950")):
+        rows += (
+            f"{number},2026-06-27T10:00:00-02:30,web,Brighella Sample,1 Row,Gander-Sample,A1V 0A0,CA,COVE,{part},"
+            "2,1.00\n"
+        )
+    (zanni.folder / "late.csv").write_text(rows, encoding="utf-8")
+    zanni.reads(saturday, "orders", "import", str(zanni.folder / "late.csv"))
+
+    told = zanni.reads(saturday, "walks", "plan")
+
+    assert "Stop: order T-9 is not planned: no bag takes ROD-950; get a larger bag (bags.csv), or cancel" in told
+    assert "1 walk, 1 bag" in told
+    assert [bag["part_number"] for bag in zanni.facts(saturday, "orders", "show", "T-8")["bags"]] == ["EYE-8"]
