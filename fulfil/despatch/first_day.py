@@ -10,6 +10,7 @@ done instead (count by hand). Nothing is changed, and nothing that an import wou
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from fulfil.planning.bagging import holds_piece
 from fulfil.planning.boxes.cartons import takes_piece
 from fulfil.records.despatch.service import Service
 from fulfil.records.despatch.tariff import Price
@@ -122,7 +123,13 @@ def _plan(shop: _Shop) -> DayStep:
         lacks.append(Lack(says, "orders of them go short", "fulfil bins count BIN, or fulfil goods in"))
     if not shop.bags:
         lacks.append(Lack("there is no bag", "", "bags.csv"))
+    elif large := [part.number for part in shop.parts if not _is_bagged(shop, part)]:
+        lacks.append(Lack(f"no bag takes {some(large)}", "orders of them are not planned", "a larger bag in bags.csv"))
     return DayStep("plan and pick", f"{len(shop.bins)} bins, {shop.waiting} orders to plan", tuple(lacks))
+
+
+def _is_bagged(shop: _Shop, part: Part) -> bool:
+    return any(holds_piece(bag, part.bulk_volume_mm3, part.sides_mm) for bag in shop.bags)
 
 
 def _pieces(shop: _Shop, part: str) -> int:
