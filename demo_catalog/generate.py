@@ -34,6 +34,7 @@ def write_all(folder: Path) -> list[Path]:
         ("bags.csv", equipment.bags()),
         ("boxes.csv", equipment.BOXES),
         ("services.csv", equipment.SERVICES),
+        ("closures.csv", equipment.CLOSURES),
         ("settings.csv", equipment.SETTINGS),
     ):
         written.append(_write(folder / name, rows[0], rows[1:]))

@@ -3,6 +3,7 @@
 from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
 from math import floor
+from typing import Any
 
 from hypothesis import strategies as st
 
@@ -10,7 +11,7 @@ from fulfil.files.catalogue import Catalogue
 from fulfil.files.parts import weight_u_g
 from fulfil.orders.print_check import unprintable
 from fulfil.records.despatch.customs import SdrRateEntry
-from fulfil.records.despatch.service import WEEK, Service, ServiceKind, SideRounding
+from fulfil.records.despatch.service import WEEK, Closure, Service, ServiceKind, SideRounding
 from fulfil.records.despatch.tariff import Price, Surcharge, Zone
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.part import Part, Supply, UnitWeight, WeightSource
@@ -45,9 +46,12 @@ def parts(draw: st.DrawFn, number: str) -> tuple[Part, list[UnitWeight]]:
     """A part and its weights: from a file, of more lots, of the shop's own; none is absurd."""
     longest_mm = draw(st.integers(1, 5000))
     bulk_volume_mm3 = draw(SHARES) * 4 * (longest_mm + 1) ** 3
+    width_mm = draw(st.just(0) | st.integers(1, longest_mm))
+    thickness_mm = draw(st.just(0) | st.integers(1, width_mm or longest_mm))
     part = Part(
         number=number, description=draw(NAMES), family=draw(NAMES), size=draw(TEXTS), finish=draw(TEXTS),
-        bulk_volume_mm3=bulk_volume_mm3, longest_mm=longest_mm, supply=draw(st.sampled_from(Supply)),
+        bulk_volume_mm3=bulk_volume_mm3, longest_mm=longest_mm, width_mm=width_mm,
+        thickness_mm=thickness_mm, supply=draw(st.sampled_from(Supply)),
         supplier=draw(TEXTS), hazards=draw(st.sampled_from(["", "sharp", "lead sharp", "flammable magnet"])),
         customs_description=draw(TEXTS), hs_code=draw(st.sampled_from(["", "731815", "9114901000"])),
         origin=draw(st.just("") | COUNTRIES), price_minor=draw(MINOR), currency=draw(CURRENCIES),
@@ -99,6 +103,17 @@ def rooms(draw: st.DrawFn) -> list[RoomElement]:
     return [*aisles, *crossings, bench, corner, passage]
 
 
+def insured(currency: str) -> st.SearchStrategy[dict[str, Any]]:
+    """What a service insures: nothing, or up to a value."""
+    some = st.fixed_dictionaries({"insured_up_to_minor": MINOR, "insured_currency": st.just(currency)})
+    return st.just({}) | some
+
+
+def priced() -> st.SearchStrategy[dict[str, Any]]:
+    """The price of a bag or box, or none."""
+    return st.just({}) | st.fixed_dictionaries({"price_minor": MINOR, "currency": CURRENCIES})
+
+
 @st.composite
 def services(draw: st.DrawFn, code: str) -> tuple[Service, list[Zone], list[Price], list[Surcharge]]:
     """A service with its tariff, all in one currency."""
@@ -111,6 +126,8 @@ def services(draw: st.DrawFn, code: str) -> tuple[Service, list[Zone], list[Pric
         collection_days=draw(st.sampled_from(["", " ".join(WEEK[:5])])), divisor_cm3_per_kg=draw(WHOLE),
         side_rounding=draw(st.sampled_from(SideRounding)), side_step_mm=draw(st.integers(1, 999)),
         weight_step_g=draw(st.integers(1, 999_999)), least_charge_g=draw(WHOLE),
+        cut_offs=draw(st.sampled_from(["", "Fri 15:00", "Mon 08:30 Sat 11:00"])),
+        holidays=draw(st.sampled_from(["", "none", "AT", "CA-NL"])), **draw(insured(currency)),
     )  # fmt: skip
     zones = [Zone(service_code=code, country=country, zone=draw(CODES)) for country in ("*", draw(COUNTRIES))]
     prices = [
@@ -124,6 +141,13 @@ def services(draw: st.DrawFn, code: str) -> tuple[Service, list[Zone], list[Pric
                   basis_points=draw(st.integers(0, 99_999))),
         Surcharge(service_code=code, valid_from=draw(DAYS), name=name, country="DE", post_codes="10 2B",
                   amount_minor=draw(MINOR), currency=currency),
+        Surcharge(service_code=code, valid_from=draw(DAYS), name=name, country="*",
+                  above_g=draw(st.integers(1, 99_999)), above_longest_mm=draw(st.integers(0, 9999)),
+                  above_length_girth_mm=draw(st.integers(0, 9999)),
+                  hazard=draw(st.sampled_from(["", "magnet"])), basis_points=draw(st.integers(0, 99_999)),
+                  percent_of=draw(st.sampled_from(["", "*"]))),
+        Surcharge(service_code=code, valid_from=draw(DAYS), name=name, country="JP", amount_minor=draw(MINOR),
+                  insured_step_minor=draw(st.integers(1, 99_999)), insured_free_minor=draw(MINOR), currency=currency),
     ]  # fmt: skip
     return service, zones, prices, added
 
@@ -137,7 +161,9 @@ def settings(draw: st.DrawFn) -> Settings:
             optional={
                 "shop_name": NAMES, "street": TEXTS, "city": TEXTS, "region": TEXTS, "notice": TEXTS,
                 "country": COUNTRIES, "time_zone": st.sampled_from(["Asia/Tokyo", "Europe/Vienna"]),
-                "currency": CURRENCIES, "paper": st.sampled_from(Paper), "risk_pass": SHARES.map(lambda one: one / 3),
+                "currency": CURRENCIES, "public_holidays": st.sampled_from(["", "LU", "US-CA"]),
+                "package_work_minor": MINOR, "paper": st.sampled_from(Paper),
+                "risk_pass": SHARES.map(lambda one: one / 3),
                 "cart_max_load_g": GRAMS, "walk_m_per_s": SHARES, "reach_seconds_by_level": st.just("1.5 2"),
                 "terms_of_delivery": st.just("FCA"), "named_place": TEXTS, "make_days": st.integers(0, 999),
             },
@@ -165,10 +191,14 @@ def catalogues(draw: st.DrawFn) -> Catalogue:
                         use=draw(st.sampled_from(["bags", "packages"])))  # fmt: skip
     bag = BagType(code=draw(CODES), width_mm=draw(st.integers(1, 999)), height_mm=draw(st.integers(1, 999)),
                   usable_volume_mm3=draw(st.integers(1, 999_999_999)), tare_g=draw(GRAMS), tare_sd_g=draw(SHARES),
-                  max_load_g=draw(GRAMS))  # fmt: skip
+                  max_load_g=draw(GRAMS), **draw(priced()))  # fmt: skip
     box = BoxType(code=draw(CODES), length_mm=9, width_mm=8, height_mm=7, wall_mm=draw(st.integers(0, 9)),
                   tare_g=draw(GRAMS), tare_sd_g=draw(SHARES), max_load_g=draw(GRAMS), fill_fraction=draw(SHARES),
-                  cushioning_g=draw(st.just(Decimal(0)) | GRAMS), cushioning_sd_g=draw(SHARES))  # fmt: skip
+                  cushioning_g=draw(st.just(Decimal(0)) | GRAMS), cushioning_sd_g=draw(SHARES),
+                  **draw(priced()))  # fmt: skip
+    first_day = draw(DAYS)
+    closure = Closure(service_code=draw(st.sampled_from(["", *(one.code for one, *_ in sent)])), first_day=first_day,
+                      last_day=first_day + timedelta(days=draw(st.integers(0, 30))), why=draw(TEXTS))  # fmt: skip
     rate = SdrRateEntry(currency=draw(CURRENCIES), as_of=draw(DAYS), per_sdr="1.1500", source=draw(TEXTS))
     surcharges = [one for *_, added in sent for one in added]
     return Catalogue(
@@ -189,6 +219,7 @@ def catalogues(draw: st.DrawFn) -> Catalogue:
         prices=tuple(sorted((one for _, _, prices, _ in sent for one in prices), key=_price_key)),
         surcharges=tuple(sorted(surcharges, key=_surcharge_key)),
         sdr_rates=(rate,),
+        closures=(closure,),
     )
 
 
@@ -197,4 +228,5 @@ def _price_key(one: Price) -> tuple[object, ...]:
 
 
 def _surcharge_key(one: Surcharge) -> tuple[object, ...]:
-    return one.service_code, one.valid_from, one.name, one.country, one.post_codes
+    sizes = one.above_g, one.above_longest_mm, one.above_length_girth_mm
+    return one.service_code, one.valid_from, one.name, one.country, one.post_codes, *sizes, one.hazard

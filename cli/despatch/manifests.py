@@ -55,6 +55,10 @@ def close(ask: Ask, service: str, number: str, without_papers: str, out: Path) -
         )
     total = print_package_mass(done.manifest.weight_g)
     lines = [f"Manifest {done.manifest.number} is closed: {many(done.manifest.packages, 'package')}, {total}."]
+    for leaving, numbers in done.leaving:
+        if not leaving.is_today:
+            more = f" and {len(numbers) - 10} more" if len(numbers) > 10 else ""
+            lines.append(f"Not today: {', '.join(numbers[:10])}{more}: {leaving.says}.")
     if done.left_behind:
         lines.append(f"Left behind, for the next one: {', '.join(done.left_behind)}.")
     lines += listed(done.findings)
@@ -63,6 +67,7 @@ def close(ask: Ask, service: str, number: str, without_papers: str, out: Path) -
         "manifest": done.manifest.model_dump(mode="json"),
         "packages": [package.number for package in done.packages],
         "left_behind": list(done.left_behind),
+        "leaving": [{"at": one.at.isoformat(), "packages": list(numbers)} for one, numbers in done.leaving],
         "findings": [finding.as_dict() for finding in done.findings],
         "papers": [str(path) for path in written],
         "not_printed": lacks,

@@ -117,6 +117,8 @@ def _weigh(ask: Ask, number: str, gross: str, scale: str, photo: str = "") -> An
         lines.append("Open it and look, or stop for review; nothing was sealed.")
     if done.order_is_packed:
         lines.append(f"Order {done.package.order_number} is packed for service {done.package.service_code}.")
+    if done.leaving is not None and not done.leaving.is_today:
+        lines.append(f"Not today: {done.leaving.says}.")
     facts = {
         "package": done.package.model_dump(mode="json"),
         "verdict": done.verdict.verdict.value,
@@ -125,6 +127,7 @@ def _weigh(ask: Ask, number: str, gross: str, scale: str, photo: str = "") -> An
         "findings": [finding.as_dict() for finding in done.findings],
         "papers_due": [finding.as_dict() for finding in done.papers_due],
         "order_is_packed": done.order_is_packed,
+        "leaves_at": None if done.leaving is None else done.leaving.at.isoformat(),
     }
     return Answer(lines, facts, must_act=not is_sealed)
 

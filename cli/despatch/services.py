@@ -21,17 +21,27 @@ def services() -> None:
 @click.option("--gross", default="", help="Gross mass in grams.")
 @click.option("--size", default="", help="Outside length x width x height in mm.")
 @click.option("--hazards", default="", help="Hazard words with spaces between.")
-def quote(ask: Ask, number: str, country: str, post_code: str, gross: str, size: str, hazards: str) -> Answer:
+@click.option("--insured", default="", help="The value to insure it for, in the shop's currency.")
+def quote(
+    ask: Ask, number: str, country: str, post_code: str, gross: str, size: str, hazards: str, insured: str
+) -> Answer:
     """Says what each service charges, line by line, and what keeps a package from it; the cheapest first."""
     from fulfil.despatch.quote import quote_for, quote_package
     from fulfil.errors import QuantityRefused
-    from fulfil.quantities import keyed_grams
+    from fulfil.quantities import keyed_grams, parse_decimal
+    from fulfil.shipping.limits import NOT_INSURED, Insured
+    from fulfil.shop.collecting import collections_of
+    from fulfil.standards import iso4217
 
     given = (country, gross, size)
     if any(given) if number else not all(given):
         said = number or " ".join(word for word in given if word)
         raise QuantityRefused("quote", said, "either --package, or all of --country, --gross and --size")
     with ask.shop() as shop:
+        with shop.reading() as books:
+            currency = books.settings().currency
+            calendar = collections_of(books)
+        value = Insured(iso4217.to_minor(parse_decimal(insured, "a value"), currency), currency) if insured else None
         if number:
             quoted = quote_package(shop, number, as_of=ask.day(shop))
         else:
@@ -44,6 +54,7 @@ def quote(ask: Ask, number: str, country: str, post_code: str, gross: str, size:
                 hazards=hazards,
                 as_of=ask.day(shop),
                 post_code=post_code,
+                insured=value or NOT_INSURED,
             )
     lines, facts = [], []
     for offer in quoted.offers:
@@ -54,7 +65,10 @@ def quote(ask: Ask, number: str, country: str, post_code: str, gross: str, size:
             rows = [(f"  {one.label}", one.value, one.rule) for one in offer.quote.lines]
             lines += table(rows, ("", "", ""))[1:]
         lines += listed(offer.findings)
-        facts.append(_offer_facts(offer))
+        leaving = calendar.next_leaving(offer.service, ask.at)
+        if offer.can_go:
+            lines.append(f"  ready now: {leaving.says if leaving else 'no collection within a year'}")
+        facts.append(_offer_facts(offer) | {"leaves_at": None if leaving is None else leaving.at.isoformat()})
     choice = quoted.choice
     must_act = not (choice.can_go if choice else any(offer.can_go for offer in quoted.offers))
     if choice and must_act and any(offer.can_go for offer in quoted.offers):
@@ -88,6 +102,31 @@ def range_(ask: Ask, code: str, given_on: Any, **given: Any) -> Answer:
         add_range(shop, record, at=ask.at, person=ask.person)
     numbers = f"{record.number(record.first)} to {record.number(record.last)}"
     return Answer([f"Range {code} is taken in: {numbers}."], {"range": record.model_dump(mode="json")})
+
+
+@command(services, "collections", "fulfil services collections --days 14")
+@click.argument("service", type=SERVICE, metavar="[SERVICE]", required=False, default="")
+@click.option("--days", type=click.IntRange(1, 400), default=14, show_default=True, help="How many days to look ahead.")
+def collections(ask: Ask, service: str, days: int) -> Answer:
+    """Says when services collect in the days ahead, in the shop's time, and why on some days they don't."""
+    from fulfil.shop.collecting import days_ahead
+
+    with ask.shop() as shop, shop.reading() as books:
+        found = days_ahead(books, ask.day(shop), days, service)
+    rows = [
+        (f"{one.day:%a} {one.day}", one.service_code, f"{one.at:%H:%M %Z}" if one.at else "-", one.why_none)
+        for one in found
+    ]
+    facts = [
+        {
+            "service": one.service_code,
+            "day": str(one.day),
+            "at": None if one.at is None else one.at.isoformat(),
+            "why_none": one.why_none,
+        }
+        for one in found
+    ]
+    return Answer(table(rows, ("day", "service", "collects", "")), {"collections": facts})
 
 
 def _size(text: str) -> tuple[int, int, int]:

@@ -19,6 +19,8 @@ CELLS = {
     "lot": "The lot that the sample came from.",
     "bulk_volume_mm3": "Room that one piece takes in a heap, in mm³; else estimated.",
     "longest_mm": "Longest side, in whole mm.",
+    "width_mm": "Second side, in whole mm; else presumed.",
+    "thickness_mm": "Shortest side, in whole mm; else presumed.",
     "supply": "make or buy.",
     "supplier": "Who to buy it from.",
     "lithium": "Its lithium cell, such as 'ion cell 2.6 Wh, packed with equipment'.",

@@ -1,6 +1,6 @@
 """``fulfil walks`` that are about people and time: who goes which walk when, and how long walks take."""
 
-from datetime import time
+from datetime import datetime, time
 from typing import TYPE_CHECKING
 
 import click
@@ -43,13 +43,16 @@ def schedule(ask: Ask, pickers: int, begins: time) -> Answer:
     def clock(seconds: int) -> str:
         return f"{done.at(seconds):%H:%M}"
 
+    def when(at: datetime) -> str:
+        return f"{at:%H:%M}" if at.date() == done.begins.date() else f"{at:%Y-%m-%d %H:%M}"
+
     rows = [
         (
             turn.picker,
             turn.walk,
             clock(turn.begins_s),
             clock(turn.ends_s),
-            f"{done.services[turn.walk].cut_off:%H:%M} {done.services[turn.walk].name}",
+            f"{when(done.cut_offs[turn.walk])} {done.services[turn.walk].name}",
             f"{-(-turn.late_s // 60)} min late" if turn.late_s else f"{(turn.spare_s or 0) // 60} min to spare",
         )
         for turn in shared.turns

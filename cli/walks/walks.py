@@ -58,6 +58,7 @@ def plan(ask: Ask, seed: int, effort: str, by_cut_off: bool, prove_seconds: floa
         lines.append(f"{planned.short_lines} lines are short: fulfil shorts list.")
     if planned.waiting:
         lines.append(f"Held until complete: {', '.join(planned.waiting)}.")
+    lines += [f"Stop: {said}; get a larger bag (bags.csv), or cancel the line." for said in planned.no_bag]
     lines += planned.tells()
     lines.append("Next: fulfil walks release.")
     facts = {
@@ -66,11 +67,12 @@ def plan(ask: Ask, seed: int, effort: str, by_cut_off: bool, prove_seconds: floa
         "bags": planned.bags,
         "short_lines": planned.short_lines,
         "waiting": list(planned.waiting),
+        "no_bag": list(planned.no_bag),
         "changed": planned.tells(),
         "bound_mm": None if proof is None else proof.bound_mm,
         "bound_is_closed": None if proof is None else proof.closed,
     }
-    return Answer(lines, facts, must_act=bool(planned.short_lines or planned.waiting))
+    return Answer(lines, facts, must_act=bool(planned.short_lines or planned.waiting or planned.no_bag))
 
 
 @command(walks, "list", "fulfil walks list")

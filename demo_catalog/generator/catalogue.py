@@ -26,8 +26,8 @@ PARTS = 10_000
 
 COLUMNS = (
     "part", "description", "family", "size", "finish", "unit_weight_g", "piece_sd_g", "sample_pieces", "weight_source",
-    "lot", "bulk_volume_mm3", "longest_mm", "supply", "supplier", "hazards", "customs_description", "hs_code", "origin",
-    "price", "currency", "photo_path",
+    "lot", "bulk_volume_mm3", "longest_mm", "width_mm", "thickness_mm", "supply", "supplier", "hazards",
+    "customs_description", "hs_code", "origin", "price", "currency", "photo_path",
 )  # fmt: skip
 
 ODD_NUMBERS = {
@@ -120,7 +120,7 @@ def _part(item: Item, chance: Chance) -> CataloguePart:
         significant(weight, 5) if source else "",
         significant(weight * spread, 2) if source else "",
         str(sample_pieces) if source else "", source, lot,
-        significant(item.bulk_volume_mm3, 3), str(item.longest_mm), kind.supply,
+        significant(item.bulk_volume_mm3, 3), *(str(side) for side in item.sides_mm), kind.supply,
         "make-room" if is_made else f"Invented Supplier {supplier}",
         item.hazards, kind.customs.replace(METAL, "brass" if is_brass else "steel"),
         _BRASS_HS.get(kind.hs_code, kind.hs_code) if is_brass else kind.hs_code,

@@ -19,14 +19,14 @@ SCALES: tuple[Row, ...] = (
 
 BOXES: tuple[Row, ...] = (
     ("box_type", "length_mm", "width_mm", "height_mm", "wall_mm", "tare_g", "tare_sd_g", "max_load_g", "fill_fraction",
-     "cushioning_g", "cushioning_sd_g"),
-    ("ENV", "230", "160", "25", "2", "15", "0.3", "800", "0.55", "4", "0.3"),
-    ("BOX-1", "160", "110", "60", "3", "46", "0.6", "2000", "0.7", "12", "0.7"),
-    ("BOX-2", "220", "160", "100", "3", "88", "1.1", "5000", "0.7", "24", "1.2"),
-    ("BOX-3", "300", "220", "150", "4", "186", "2.2", "10000", "0.7", "50", "2.4"),
-    ("BOX-4", "400", "300", "200", "4", "325", "3.6", "18000", "0.7", "90", "4"),
-    ("BOX-5", "560", "380", "300", "6", "680", "6.5", "27000", "0.65", "210", "9"),
-    ("TUBE", "920", "90", "90", "4", "270", "3.2", "5000", "0.6", "40", "2.4"),
+     "cushioning_g", "cushioning_sd_g", "price", "currency"),
+    ("ENV", "230", "160", "25", "2", "15", "0.3", "800", "0.55", "4", "0.3", "0.24", "EUR"),
+    ("BOX-1", "160", "110", "60", "3", "46", "0.6", "2000", "0.7", "12", "0.7", "0.38", "EUR"),
+    ("BOX-2", "220", "160", "100", "3", "88", "1.1", "5000", "0.7", "24", "1.2", "0.55", "EUR"),
+    ("BOX-3", "300", "220", "150", "4", "186", "2.2", "10000", "0.7", "50", "2.4", "0.92", "EUR"),
+    ("BOX-4", "400", "300", "200", "4", "325", "3.6", "18000", "0.7", "90", "4", "1.45", "EUR"),
+    ("BOX-5", "560", "380", "300", "6", "680", "6.5", "27000", "0.65", "210", "9", "2.60", "EUR"),
+    ("TUBE", "920", "90", "90", "4", "270", "3.2", "5000", "0.6", "40", "2.4", "1.90", "EUR"),
 )  # fmt: skip
 
 EUROPE = (
@@ -38,14 +38,15 @@ WEEKDAYS = "Mon Tue Wed Thu Fri"
 SERVICES: tuple[Row, ...] = (
     ("service", "name", "kind", "countries", "cut_off", "max_weight_g", "max_longest_mm", "max_length_girth_mm",
      "refuses", "size_preset", "collection_days", "divisor_cm3_per_kg", "side_rounding", "side_step_mm",
-     "weight_step_g", "least_charge_g"),
+     "weight_step_g", "least_charge_g", "cut_offs", "insured_up_to", "insured_currency"),
     ("PEND", "Pendulum Parcel (invented)", "parcel", "*", "15:30", "30000", "1500", "3000",
-     "flammable pressurised lithium-battery corrosive", "", WEEKDAYS, "5000", "up", "10", "500", "500"),
+     "flammable pressurised lithium-battery corrosive", "", WEEKDAYS, "5000", "up", "10", "500", "500",
+     "Fri 14:30", "2500.00", "EUR"),
     ("COG", "Cogway Road Parcel (invented)", "parcel", EUROPE, "17:00", "31500", "1750", "3000",
-     "pressurised lithium-battery", "", WEEKDAYS, "6000", "half-up", "10", "1000", ""),
+     "pressurised lithium-battery", "", WEEKDAYS, "6000", "half-up", "10", "1000", "", "", "750.00", "EUR"),
     ("SUND", "Sundial Post Small Packet (invented)", "postal", "*", "14:00", "2000", "", "",
      "flammable pressurised lithium-battery corrosive magnet", "letter-post small packet", f"{WEEKDAYS} Sat", "", "",
-     "", "1", ""),
+     "", "1", "", "Sat 11:00", "", ""),
 )  # fmt: skip
 
 SETTINGS: tuple[Row, ...] = (
@@ -74,16 +75,34 @@ SETTINGS: tuple[Row, ...] = (
     ("setup_seconds_per_walk", "180"),
     ("lift_caution_g", "23000"),
     ("terms_of_delivery", "DAP"),
+    ("public_holidays", "LU"),
+    ("package_work_minor", "120"),
 )
 
-BAG_COLUMNS: Row = ("bag_type", "width_mm", "height_mm", "usable_volume_mm3", "tare_g", "tare_sd_g", "max_load_g")
+CLOSURES: tuple[Row, ...] = (
+    ("service", "first_day", "last_day", "why"),
+    ("", "2026-08-03", "2026-08-14", "summer holidays"),
+    ("COG", "2026-03-19", "", "depot moves"),
+)
+
+BAG_COLUMNS: Row = (
+    "bag_type",
+    "width_mm",
+    "height_mm",
+    "usable_volume_mm3",
+    "tare_g",
+    "tare_sd_g",
+    "max_load_g",
+    "price",
+    "currency",
+)
 
 _BAGS = (
-    ("BAG-1", 60, 80, "0.62", "0.008", 120),
-    ("BAG-2", 100, 150, "1.85", "0.03", 500),
-    ("BAG-3", 160, 230, "4.40", "0.06", 1500),
-    ("BAG-4", 230, 320, "8.70", "0.11", 2900),
-    ("SLEEVE", 80, 900, "9.20", "0.15", 2500),
+    ("BAG-1", 60, 80, "0.62", "0.008", 120, "0.02"),
+    ("BAG-2", 100, 150, "1.85", "0.03", 500, "0.03"),
+    ("BAG-3", 160, 230, "4.40", "0.06", 1500, "0.05"),
+    ("BAG-4", 230, 320, "8.70", "0.11", 2900, "0.09"),
+    ("SLEEVE", 80, 900, "9.20", "0.15", 2500, "0.16"),
 )
 
 
@@ -103,7 +122,7 @@ def bags() -> list[Row]:
         BAG_COLUMNS,
         *(
             (name, str(wide), str(high), str(round(0.6 * stuffed_volume_mm3(wide, high), -2)).removesuffix(".0"), tare,
-             tare_sd, str(most))
-            for name, wide, high, tare, tare_sd, most in _BAGS
+             tare_sd, str(most), price, "EUR")
+            for name, wide, high, tare, tare_sd, most, price in _BAGS
         ),
     ]  # fmt: skip

@@ -11,7 +11,8 @@ finish.
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from math import ceil
+
+from fulfil_demo_catalog.generator.shapes import sides_mm
 
 METAL = "(steel or brass)"
 """Stands in a customs description where the finish decides the material, as it decides the code."""
@@ -113,7 +114,12 @@ class Item:
     @property
     def longest_mm(self) -> int:
         """Longest side, rounded up to a whole millimetre."""
-        return max(1, ceil(self.size.longest_mm - 1e-9))
+        return self.sides_mm[0]
+
+    @property
+    def sides_mm(self) -> tuple[int, int, int]:
+        """The three sides, longest first, rounded up to whole millimetres."""
+        return sides_mm(self.kind.family, self.size.longest_mm, self.size.envelope_mm3)
 
     @property
     def description(self) -> str:

@@ -305,6 +305,8 @@ class PackBench:
             self.packed.append(state.order_number)
             lines = [f"Order {state.order_number} is packed for {done.package.service_code}: label it, seal it."]
             lines += [f"PAPER: {one.says}. {one.do}" for one in done.papers_due]
+            if done.leaving is not None and not done.leaving.is_today:
+                lines.append(f"NOT TODAY: {done.leaving.says}.")
             state = PackState(person=state.person, walk_number=state.walk_number)
             return state, Say(Sound.PASSED, reason, tuple(lines), "SEALED")
         following = next(

@@ -186,6 +186,7 @@ def count_line(part: Part, weight: LotWeight | None, pieces: int, bench: Bench) 
         ways_to_bag(
             pieces,
             bulk_volume_mm3=part.bulk_volume_mm3,
+            sides_mm=part.sides_mm,
             unit_weight_g=None if weight is None else weight.record.mean_g,
             bag_types=bench.bag_types,
             most_bags=bench.settings.most_bags_per_line,

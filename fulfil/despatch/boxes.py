@@ -1,4 +1,4 @@
-"""Choose the boxes of a checked order and say what each should weigh.
+"""Choose the boxes of a checked order, what holds it and then what costs least, and say what each should weigh.
 
 A bag that passed on a scale weighs what the scale said; a bag counted by hand is expected from its unit weight, with
 the larger uncertainty that comes with it. Box and cushioning have their own s.d. The window is made for one scale, and
@@ -7,7 +7,7 @@ anew when the package goes on another.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from decimal import Decimal
 from math import hypot, sqrt
 from typing import Any
@@ -15,6 +15,7 @@ from typing import Any
 from fulfil.checking.package import ExpectedPackage, expect_package
 from fulfil.counting.count_lines import lot_weight, scale_of
 from fulfil.counting.scale_checks import if_usable, usable_scale, usable_scales
+from fulfil.despatch.box_costs import box_cost
 from fulfil.despatch.inside import Inside
 from fulfil.errors import PlanRefused, WeighingRefused
 from fulfil.orders.moving import box_bags as box_bags_in
@@ -28,6 +29,7 @@ from fulfil.records.part import Part, UnitWeight
 from fulfil.records.plan import Bag, BagState
 from fulfil.records.revised import revised
 from fulfil.shipping.limits import limits_broken
+from fulfil.shop.clock import local_day
 from fulfil.shop.numbers import next_code_at
 from fulfil.standards.segregation import KEEP_APART
 from fulfil.store.books import Books
@@ -117,7 +119,13 @@ def box_order(
     masses = {code: bag_mass(books, bag) for code, bag in bags.items()}
     parts = {part.number: part for part in books.find(Part, number=sorted({bag.part_number for bag in passed}))}
     service = books.need(Service, order.service_code)
-    plan = _boxes(books, order, service, [_packed(bag, parts[bag.part_number], masses[bag.code]) for bag in passed])
+    plan = _boxes(
+        books,
+        order,
+        service,
+        [_packed(bag, parts[bag.part_number], masses[bag.code]) for bag in passed],
+        local_day(at, books.settings()),
+    )
     packages = []
     for boxed in plan.boxes:
         package = _package(books, order, boxed.box_type, [masses[code] for code in boxed.bag_codes], at)
@@ -135,6 +143,8 @@ def box_order(
     particulars = {
         "packages": [package.number for package, _ in packages],
         "fewest": plan.fewest,
+        "cost_minor": plan.cost,
+        "least_cost_minor": plan.least_cost,
         "is_proven": plan.is_proven,
         "fill": [f"{boxed.fill:.3f}" for boxed in plan.boxes],
     }
@@ -142,14 +152,21 @@ def box_order(
     return packages
 
 
-def _boxes(books: Books, order: Order, service: Service, packed: Sequence[Packed]) -> BoxPlan:
-    """The boxes that the service takes by size; if these don't hold the order, any: the package stops for review."""
+def _boxes(books: Books, order: Order, service: Service, packed: Sequence[Packed], day: date) -> BoxPlan:
+    """The boxes that the service takes by size; if these don't hold the order, any: the package stops for review.
+
+    Of those that hold it, the cheapest (:mod:`fulfil.despatch.box_costs`).
+    """
     boxes = books.find(BoxType)
+    hazards = frozenset[str]().union(*(bag.hazards for bag in packed))
+    cost = box_cost(books, service, order, boxes, hazards, as_of=day)
     taken = [box for box in boxes if _takes(service, order.country, box)]
     most_gross_g = float(service.max_weight_g) if service.max_weight_g else float("inf")
     for some, most_g in ((taken, most_gross_g), (boxes, most_gross_g), (boxes, float("inf"))):
         try:
-            return box_bags(packed, some, most_gross_g=most_g, keep_apart=KEEP_APART) if some else _none(order)
+            return (
+                box_bags(packed, some, most_gross_g=most_g, keep_apart=KEEP_APART, cost=cost) if some else _none(order)
+            )
         except PlanRefused:
             if some is boxes and most_g == float("inf"):
                 raise
@@ -167,7 +184,8 @@ def _takes(service: Service, country: str, box: BoxType) -> bool:
 
 def _packed(bag: Bag, part: Part, mass: BagMass) -> Packed:
     volume_mm3 = bag.pieces * part.bulk_volume_mm3
-    return Packed(bag.code, volume_mm3, float(mass.gross_g), part.longest_mm, frozenset(part.hazard_words))
+    hazards = frozenset(part.hazard_words)
+    return Packed(bag.code, volume_mm3, float(mass.gross_g), part.sides_mm, hazards, bag.pieces)
 
 
 def _package(books: Books, order: Order, box: BoxType, masses: Sequence[BagMass], at: datetime) -> Package:

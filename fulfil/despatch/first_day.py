@@ -10,6 +10,8 @@ done instead (count by hand). Nothing is changed, and nothing that an import wou
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from fulfil.planning.bagging import holds_piece
+from fulfil.planning.boxes.cartons import takes_piece
 from fulfil.records.despatch.service import Service
 from fulfil.records.despatch.tariff import Price
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
@@ -121,7 +123,13 @@ def _plan(shop: _Shop) -> DayStep:
         lacks.append(Lack(says, "orders of them go short", "fulfil bins count BIN, or fulfil goods in"))
     if not shop.bags:
         lacks.append(Lack("there is no bag", "", "bags.csv"))
+    elif large := [part.number for part in shop.parts if not _is_bagged(shop, part)]:
+        lacks.append(Lack(f"no bag takes {some(large)}", "orders of them are not planned", "a larger bag in bags.csv"))
     return DayStep("plan and pick", f"{len(shop.bins)} bins, {shop.waiting} orders to plan", tuple(lacks))
+
+
+def _is_bagged(shop: _Shop, part: Part) -> bool:
+    return any(holds_piece(bag, part.bulk_volume_mm3, part.sides_mm) for bag in shop.bags)
 
 
 def _pieces(shop: _Shop, part: str) -> int:
@@ -149,9 +157,11 @@ def _pack(shop: _Shop) -> DayStep:
         lacks.append(Lack("there is no box", "", "boxes.csv"))
     if not any(one.use == "packages" for one in shop.scales):
         lacks.append(Lack("there is no scale for packages", "", "fulfil scales add"))
-    longest = max((max(one.length_mm, one.width_mm, one.height_mm) for one in shop.boxes), default=0)
-    if longest and (large := [part.number for part in shop.parts if part.longest_mm > longest]):
-        lacks.append(Lack(f"longer than any box: {some(large)}", "they go by themselves", "a longer box in boxes.csv"))
+    large = [part.number for part in shop.parts if not any(takes_piece(one, part.sides_mm) for one in shop.boxes)]
+    if shop.boxes and large:
+        lacks.append(
+            Lack(f"no box takes {some(large)}", "orders of them can't be packed", "a box for them in boxes.csv")
+        )
     return DayStep(
         "pack and weigh", f"{len(shop.boxes)} kind{'' if len(shop.boxes) == 1 else 's'} of box", tuple(lacks)
     )

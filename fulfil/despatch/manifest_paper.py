@@ -1,5 +1,7 @@
 """The manifest as a sheet, and the copy of a closed one that every reprint is made from."""
 
+from collections.abc import Sequence
+from datetime import date, datetime
 from decimal import Decimal
 
 from fulfil.despatch.abroad.customs import crosses_border
@@ -13,12 +15,14 @@ from fulfil.records.despatch.service import Service
 from fulfil.records.identifier import Identifier
 from fulfil.records.order import Order
 from fulfil.records.settings import Settings
+from fulfil.shipping.collections import Leaving
 from fulfil.shop.asking import ByNumber
-from fulfil.shop.clock import local_time
+from fulfil.shop.clock import day_span, local_day, local_time
+from fulfil.shop.collecting import collections_of
 from fulfil.shop.reprint import Reprint
 from fulfil.store.books import Books
 
-KEPT = KeptShape(ManifestSheet, steps=(as_it_was,))
+KEPT = KeptShape(ManifestSheet, steps=(as_it_was, as_it_was))
 """How closed manifests are kept: when the sheet changes, add a step."""
 
 
@@ -36,6 +40,25 @@ def printed_manifest(books: Books, number: str) -> Reprint:
     return Reprint(sheets=(manifest_sheet(books, manifest),), paper=settings.paper, printer_dpi=settings.printer_dpi)
 
 
+def collected(
+    books: Books, service: Service, day: date, packages: Sequence[Package]
+) -> tuple[tuple[Leaving, tuple[str, ...]], ...]:
+    """For which collection each package is ready, the first one first; of an empty manifest the first from its day on.
+
+    A package is ready when it is sealed, and what was sealed before the day of the manifest was ready when that began:
+    a van that is late, or a clerk who closes the manifest while it waits, makes no package late.
+    """
+    calendar, (begins, _) = collections_of(books), day_span(day, books.settings())
+    found: dict[datetime, tuple[Leaving, list[str]]] = {}
+    for package in packages:
+        leaving = calendar.leaving(service, max(begins, package.sealed_at or begins))
+        found.setdefault(leaving.at, (leaving, []))[1].append(package.number)
+    if not found:
+        leaving = calendar.leaving(service, begins)
+        found[leaving.at] = (leaving, [])
+    return tuple((leaving, tuple(numbers)) for _, (leaving, numbers) in sorted(found.items()))
+
+
 def manifest_sheet(books: Books, manifest: Manifest) -> ManifestSheet:
     """The packages handed to one service, in the order of their numbers; of an open one, those sealed by now."""
     settings = books.settings()
@@ -47,11 +70,14 @@ def manifest_sheet(books: Books, manifest: Manifest) -> ManifestSheet:
         packages = books.find(Package, service_code=service.code, **sealed)
     rows = tuple(_row(books, package, settings) for package in packages)
     closed = "" if manifest.closed_at is None else local_time(manifest.closed_at, settings)
+    first = collected(books, service, manifest.day, packages)[0][0].at
+    on = local_day(first, settings)
     count = f"{len(rows)} package" + ("" if len(rows) == 1 else "s")
     return ManifestSheet(
         **head(settings, manifest.number, manifest.day),
         service=service.name,
-        cut_off=service.cut_off,
+        cut_off=first.time(),
+        collected_on=None if on == manifest.day else on,
         from_lines=shop_lines(settings),
         rows=rows,
         state_sentence=f"Closed {closed} by {manifest.closed_by}." if is_closed else "OPEN: not to be handed over.",

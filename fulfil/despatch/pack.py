@@ -35,8 +35,10 @@ from fulfil.records.order import Order, OrderState
 from fulfil.records.plan import Bag, BagState
 from fulfil.records.revised import revised
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
-from fulfil.shipping.limits import limits_broken
+from fulfil.shipping.collections import Leaving
+from fulfil.shipping.limits import Insured, limits_broken
 from fulfil.shop.clock import local_day
+from fulfil.shop.collecting import collections_of
 from fulfil.shop.printing import must_print_texts
 from fulfil.standards import lithium_batteries
 from fulfil.standards.segregation import parted
@@ -57,6 +59,7 @@ class PackageCheck:
     """The package as it is now, the verdict on it, what stops it, and whether its whole order is packed.
 
     ``papers_due`` are the customs papers that a sealed package still lacks: it is not to leave without them.
+    ``leaving`` is when a sealed package is collected.
     """
 
     package: Package
@@ -64,6 +67,7 @@ class PackageCheck:
     findings: tuple[Finding, ...]
     order_is_packed: bool
     papers_due: tuple[Finding, ...] = ()
+    leaving: Leaving | None = None
 
 
 def plan_packages(shop: Shop, order_number: str, *, at: datetime, person: str) -> PackedOrder:
@@ -199,7 +203,9 @@ def weigh_within(
         seal(books, number, content.bags, at=at, person=person)
     is_packed = is_sealed and books.need(Order, order.number).state is OrderState.PACKED
     lacks = customs_lacks(books, package, order, day=day, declared=declared) if is_sealed and declared else []
-    return PackageCheck(package, verdict, tuple(findings), is_packed, tuple(lack.finding for lack in lacks))
+    leaving = collections_of(books).next_leaving(content.service, at) if is_sealed else None
+    due = tuple(lack.finding for lack in lacks)
+    return PackageCheck(package, verdict, tuple(findings), is_packed, due, leaving)
 
 
 def reopen_package(shop: Shop, number: str, reason: str, *, at: datetime, person: str) -> Package:
@@ -234,6 +240,7 @@ def stops(
         content.transport_words,
         package.number,
         reviewed_hazards(books, package) if content.hazards else (),
+        Insured(order.insured_minor, order.currency),
     )
     do = "split them over packages; the supplier's safety data sheets and local codes govern"
     source = f"package {package.number}"

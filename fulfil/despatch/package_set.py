@@ -35,13 +35,13 @@ from fulfil.papers.registry import paper_of
 from fulfil.papers.sheet import Sheet
 from fulfil.records.despatch.dispatch import HERE, Package, PackageState
 from fulfil.records.despatch.papers import PapersPrinted
-from fulfil.records.despatch.service import Service
 from fulfil.records.finding import Finding
 from fulfil.records.happening import Happening
 from fulfil.records.identifier import Identifier
 from fulfil.records.order import Order, OrderState
 from fulfil.records.settings import Paper, Settings
 from fulfil.shipping.customs import Form
+from fulfil.shop.collecting import cut_offs_of
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 
@@ -128,7 +128,7 @@ def orders_to_print(books: Books, service_code: str = "", *, day: date, again: b
     open_ = {one.order_number for one in books.find(Package, order_number=numbers, state=[*HERE])
              if one.state is not PackageState.SEALED}  # fmt: skip
     orders = {one.number: one for one in books.find(Order, number=numbers) if one.state not in _GOES}
-    cut_off = {service.code: service.cut_off for service in books.find(Service)}
+    cut_off = cut_offs_of(books, day)
     ranked = sorted(sealed, key=lambda one: (cut_off[one.service_code], one.service_code, one.number))
     wanted = [
         package.order_number

@@ -15,6 +15,7 @@ from fulfil.records.despatch.service import Service
 from fulfil.records.despatch.tariff import Price, Surcharge, Zone
 from fulfil.records.equipment import BoxType
 from fulfil.records.order import Order
+from fulfil.shipping.limits import NOT_INSURED, Insured
 from fulfil.shipping.services import Offer, Sides, Tariffs, offers
 from fulfil.standards import dangerous_goods, iso3166
 from fulfil.store.books import Books
@@ -60,6 +61,7 @@ def quote_package(shop: Shop, number: str, *, as_of: date) -> Quoted:
             reviewed=reviewed_hazards(books, package),
             package_number=number,
             post_code=order.post_code,
+            insured=Insured(order.insured_minor, order.currency),
         )
     return Quoted(f"package {number}", package.service_code, said)
 
@@ -73,6 +75,7 @@ def quote_for(
     hazards: str = "",
     as_of: date,
     post_code: str = "",
+    insured: Insured = NOT_INSURED,
 ) -> Quoted:
     """What each service says to a package that isn't there yet, such as one on the telephone.
 
@@ -91,6 +94,7 @@ def quote_for(
             hazards=words,
             as_of=as_of,
             post_code=post_code or None,
+            insured=insured,
         )
     return Quoted(f"{gross_g:f} g to {country}", "", said)
 

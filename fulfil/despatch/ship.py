@@ -11,9 +11,10 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
 
+from fulfil.despatch.abroad.customs import hazards_of
 from fulfil.despatch.abroad.papers_due import CustomsLack, lacks_of
 from fulfil.despatch.advice import advices_of, as_json
-from fulfil.despatch.manifest_paper import manifest_sheet, sheet_json
+from fulfil.despatch.manifest_paper import collected, manifest_sheet, sheet_json
 from fulfil.despatch.pack import stops
 from fulfil.despatch.quote import tariffs_of
 from fulfil.errors import StateRefused
@@ -30,7 +31,9 @@ from fulfil.records.identifier import Identifier, IdentifierKind, IdentifierRang
 from fulfil.records.order import Order
 from fulfil.records.plan import Bag
 from fulfil.records.revised import revised
+from fulfil.shipping.collections import Leaving
 from fulfil.shipping.identifiers import next_number
+from fulfil.shipping.limits import Insured
 from fulfil.shipping.services import Quote
 from fulfil.shop.clock import local_day, local_hour
 from fulfil.shop.numbers import next_code, next_code_at
@@ -44,12 +47,16 @@ _MOST_NAMED = 10
 
 @dataclass(frozen=True)
 class ClosedManifest:
-    """The manifest, its packages, packages of the service that stay behind, and what was found on the way."""
+    """The manifest, its packages, packages of the service that stay behind, and what was found on the way.
+
+    ``leaving`` are the collections that its packages were ready for, the first one first, each with these packages.
+    """
 
     manifest: Manifest
     packages: tuple[Package, ...]
     left_behind: tuple[str, ...]
     findings: tuple[Finding, ...] = ()
+    leaving: tuple[tuple[Leaving, tuple[str, ...]], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -123,6 +130,7 @@ def close_manifest(
         hand_over(books, [package.number for package in packages], at=at, person=person)
         advices, off = advices_of(books, manifest)
         settings = books.settings()
+        leaving = collected(books, service, manifest.day, packages)
         sheet = manifest_sheet(books, manifest)
         # A closed manifest is never changed: one that can't be printed would stay so.
         must_print([sheet], printer=settings)
@@ -145,7 +153,7 @@ def close_manifest(
         )
         left = books.find(Package, service_code=service_code, state=list(HERE))
     names = tuple(package.number for package in left)
-    return ClosedManifest(manifest, tuple(packages), names, (*findings, *off))
+    return ClosedManifest(manifest, tuple(packages), names, (*findings, *off), leaving)
 
 
 def void_package(shop: Shop, number: str, reason: str, *, at: datetime, person: str) -> VoidedPackage:
@@ -303,7 +311,16 @@ def _charge(books: Books, service: Service, packages: Sequence[Package], day: da
     for package in packages:
         order, gross_g = orders[package.order_number], package.gross_g or Decimal(1)
         outside_mm = boxes[package.box_type].outside_mm
-        quoted = tariffs.quote(service, order.country, gross_g, outside_mm, as_of=day, post_code=order.post_code)
+        quoted = tariffs.quote(
+            service,
+            order.country,
+            gross_g,
+            outside_mm,
+            as_of=day,
+            post_code=order.post_code,
+            hazards=hazards_of(books, package) if tariffs.asks_hazards(service.code) else (),
+            insured=Insured(order.insured_minor, order.currency),
+        )
         if isinstance(quoted, Quote):
             charges += [quoted.charge(package.number), *quoted.charged_surcharges(package.number)]
         else:

@@ -4,8 +4,8 @@ Each is CSV or a workbook, told by its bytes: ``parts.csv`` may as well be ``par
 the columns, units and signs are fitted by :mod:`fulfil.files.mapping.fitting`, and said.
 
 ``settings.csv`` may be missing (then the house rules hold), and so may ``zones.csv``, ``prices.csv``,
-``surcharges.csv`` and ``sdr_rates.csv`` (then no charge is worked out) and ``unit_weights.csv``; every other file is
-needed. :func:`fulfil.files.catalogue_written.catalogue_files` writes them.
+``surcharges.csv`` and ``sdr_rates.csv`` (then no charge is worked out), ``closures.csv`` and ``unit_weights.csv``;
+every other file is needed. :func:`fulfil.files.catalogue_written.catalogue_files` writes them.
 """
 
 from collections.abc import Sequence
@@ -14,6 +14,7 @@ from hashlib import sha256
 from pathlib import Path
 
 from fulfil.errors import FileRefused
+from fulfil.files.closures import CLOSURES, read_closures
 from fulfil.files.columns import Column, needed_names, optional_names
 from fulfil.files.equipment import (
     BAGS,
@@ -45,7 +46,7 @@ from fulfil.files.rows.csv_rows import Row, Rows, rows_of
 from fulfil.files.rows.table import read_table
 from fulfil.files.unit_weights import UNIT_WEIGHTS, read_unit_weights
 from fulfil.records.despatch.customs import SdrRateEntry
-from fulfil.records.despatch.service import Service
+from fulfil.records.despatch.service import Closure, Service
 from fulfil.records.despatch.tariff import Price, Surcharge, Zone
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.finding import Finding
@@ -67,13 +68,16 @@ FILES: dict[str, tuple[Column, ...]] = {
     "prices.csv": PRICES,
     "surcharges.csv": SURCHARGES,
     "sdr_rates.csv": SDR_RATES,
+    "closures.csv": CLOSURES,
     "unit_weights.csv": UNIT_WEIGHTS,
 }
 """The files of a catalogue and their columns."""
 
 ENDS = (".csv", ".xlsx", ".ods", ".tsv", ".txt")
 """What the name of a file may end in; what it is, its bytes say."""
-MAY_BE_MISSING = ("settings.csv", "zones.csv", "prices.csv", "surcharges.csv", "sdr_rates.csv", "unit_weights.csv")
+MAY_BE_MISSING = (
+    "settings.csv", "zones.csv", "prices.csv", "surcharges.csv", "sdr_rates.csv", "closures.csv", "unit_weights.csv",
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -93,6 +97,7 @@ class Catalogue:
     prices: tuple[Price, ...] = ()
     surcharges: tuple[Surcharge, ...] = ()
     sdr_rates: tuple[SdrRateEntry, ...] = ()
+    closures: tuple[Closure, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -142,6 +147,7 @@ def read_catalogue(folder: Path, *, encoding: str = "", delimiter: str = "", dec
         prices=prices,
         surcharges=read_surcharges(*reading.open_rows("surcharges.csv"), services=codes, prices=prices),
         sdr_rates=read_sdr_rates(*reading.open_rows("sdr_rates.csv")),
+        closures=read_closures(*reading.open_rows("closures.csv"), services=codes),
     )
     findings = reading.findings()
     notes = (*reading.notes, *((_volume_note(parts.estimated_volumes),) if parts.estimated_volumes else ()))

@@ -19,6 +19,7 @@ from sqlmodel import SQLModel
 
 from fulfil.errors import CodeRefused
 from fulfil.files.catalogue import FILES, Catalogue
+from fulfil.files.closures import CLOSURES
 from fulfil.files.columns import Column
 from fulfil.files.equipment import BAGS, BOXES, SCALES, SERVICES
 from fulfil.files.parts import PARTS, WEIGHTS, weight_u_g
@@ -54,6 +55,7 @@ def catalogue_files(catalogue: Catalogue) -> dict[str, bytes]:
         "prices.csv": [_price_cells(price) for price in catalogue.prices],
         "surcharges.csv": [_surcharge_cells(surcharge) for surcharge in catalogue.surcharges],
         "sdr_rates.csv": [cells_of(SDR_RATES, rate) for rate in catalogue.sdr_rates],
+        "closures.csv": [cells_of(CLOSURES, closure) for closure in catalogue.closures],
         "settings.csv": _settings_rows(catalogue.settings),
     }
     return {name: file_of(columns, rows[name]) for name, columns in FILES.items()}
@@ -76,9 +78,7 @@ def plain_weights(weights: Iterable[UnitWeight]) -> dict[str, UnitWeight]:
 
 def part_cells(part: Part, weight: UnitWeight | None) -> Cells:
     """A part as its row of ``parts.csv``, with a weight that the row can say whole, or none."""
-    cells = cells_of(PARTS, part)
-    cells["price"] = _amount(part.price_minor, part.currency)
-    return cells | ({} if weight is None else cells_of(WEIGHTS, weight))
+    return cells_of(PARTS, part) | ({} if weight is None else cells_of(WEIGHTS, weight))
 
 
 def bin_cells(place: Bin) -> Cells:
@@ -87,14 +87,21 @@ def bin_cells(place: Bin) -> Cells:
 
 
 def cells_of(columns: Iterable[Column], record: SQLModel) -> Cells:
-    """The fields of a record as the cells that its columns read; money stands in minor units and is left out."""
+    """The fields of a record as the cells that its columns read; money in major units, where it has a currency."""
     return {column.name: _cell(_said(record, column.field)) for column in columns}
 
 
+_MONEY = {"price_minor": "currency", "insured_up_to_minor": "insured_currency"}
+"""Amounts that a file gives in major units, and the field of their currency."""
+
+
 def _said(record: SQLModel, field: str) -> Any:
-    """The field's value; that nothing is retired goes without saying."""
-    value = getattr(record, field, None)
-    return None if field == "is_retired" and value is False else value
+    """The field's value; that nothing is retired, and what nobody told of a part's sides, goes without saying."""
+    value: Any = getattr(record, field, None)
+    if field in _MONEY:
+        currency = getattr(record, _MONEY[field])
+        return iso4217.from_minor(value, currency) if currency else None
+    return None if not value and field in ("is_retired", "width_mm", "thickness_mm") else value
 
 
 def _cell(value: Any) -> str:
@@ -145,8 +152,15 @@ def _price_cells(price: Price) -> Cells:
 
 def _surcharge_cells(surcharge: Surcharge) -> Cells:
     cells = cells_of(SURCHARGES, surcharge)
+    for name in ("above_g", "above_longest_mm", "above_length_girth_mm"):
+        cells[name] = "" if cells[name] == "0" else cells[name]
     if surcharge.currency:
-        return cells | {"percent": "", "amount": _amount(surcharge.amount_minor, surcharge.currency)}
+        of = surcharge.currency
+        amounts = {"percent": "", "amount": _amount(surcharge.amount_minor, of)}
+        if surcharge.insured_step_minor:
+            amounts["insured_step"] = _amount(surcharge.insured_step_minor, of)
+            amounts["insured_free"] = _amount(surcharge.insured_free_minor, of)
+        return cells | amounts
     return cells | {"percent": f"{Decimal(surcharge.basis_points).scaleb(-2):f}", "amount": ""}
 
 

@@ -31,6 +31,7 @@ ORDER = (
     Column("note_picker", "note_picker", is_needed=False),
     Column("note_packer", "note_packer", is_needed=False),
     Column("currency", "currency", iso4217.validate, is_needed=False),
+    Column("insured", "insured_minor", amount, is_needed=False),
 )
 LINE = (
     Column("line", "line_no", pieces, is_needed=False),

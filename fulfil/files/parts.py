@@ -34,6 +34,8 @@ PARTS = (
     Column("finish", "finish", is_needed=False),
     Column("bulk_volume_mm3", "bulk_volume_mm3", estimate, is_needed=False, do="measure 100 pieces in a beaker"),
     Column("longest_mm", "longest_mm", mm),
+    Column("width_mm", "width_mm", mm, is_needed=False),
+    Column("thickness_mm", "thickness_mm", mm, is_needed=False),
     Column("supply", "supply", do="write make or buy"),
     Column("supplier", "supplier", is_needed=False),
     Column("pack_pieces", "pack_pieces", parse_pieces, is_needed=False),

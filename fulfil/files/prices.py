@@ -5,6 +5,7 @@ All four may be missing: then no charge is worked out, and a clerk enters SDR ra
 
 from collections.abc import Iterable
 from datetime import date
+from typing import Any
 
 from fulfil.errors import QuantityRefused, Refusal
 from fulfil.files.columns import Column, amount, code, whole
@@ -14,7 +15,7 @@ from fulfil.quantities import parse_decimal
 from fulfil.records.despatch.customs import SdrRateEntry
 from fulfil.records.despatch.tariff import REST, Price, Surcharge, Zone
 from fulfil.records.text import tidy
-from fulfil.standards import iso3166, iso4217
+from fulfil.standards import dangerous_goods, iso3166, iso4217
 
 
 def day(cell: str) -> date:
@@ -64,6 +65,13 @@ SURCHARGES = (
     Column("percent", "basis_points", _percent, is_needed=False),
     Column("amount", "amount", amount, is_needed=False),
     Column("currency", "currency", iso4217.validate, is_needed=False),
+    Column("percent_of", "percent_of", code, is_needed=False, do="name a surcharge, or write * for all"),
+    Column("above_g", "above_g", whole, is_needed=False),
+    Column("above_longest_mm", "above_longest_mm", whole, is_needed=False),
+    Column("above_length_girth_mm", "above_length_girth_mm", whole, is_needed=False),
+    Column("hazard", "hazard", dangerous_goods.validate, is_needed=False),
+    Column("insured_step", "insured_step", amount, is_needed=False),
+    Column("insured_free", "insured_free", amount, is_needed=False),
 )
 SDR_RATES = (
     Column("currency", "currency", iso4217.validate),
@@ -115,7 +123,8 @@ def read_surcharges(
 ) -> tuple[Surcharge, ...]:
     """The surcharges: a per cent of the price, or an amount in the currency of the service's prices; never both."""
     charged = {price.service_code: price.currency for price in prices}
-    surcharges = []
+    surcharges: list[Surcharge] = []
+    placed: dict[tuple[str, str], Row] = {}
     for row in rows:
         values = file.values(SURCHARGES, row)
         if values is None:
@@ -133,9 +142,12 @@ def read_surcharges(
         if values.get("post_codes") and values["country"] == REST:
             file.find(row, "country", "must be one country where post codes are given")
             continue
+        if not _is_of_something(values, row, file):
+            continue
         try:
-            if has_amount:
-                values["amount_minor"] = iso4217.to_minor(values.pop("amount"), currency)
+            for name in ("amount", "insured_step", "insured_free"):
+                if name in values:
+                    values[f"{name}_minor"] = iso4217.to_minor(values.pop(name), currency)
         except Refusal as refusal:
             file.find(row, "amount", f"expected {refusal.expected} in {currency}")
             continue
@@ -143,10 +155,46 @@ def read_surcharges(
         surcharge = file.build(Surcharge, SURCHARGES, row, values)
         if surcharge is None or not _is_known(surcharge.service_code, row, file, services):
             continue
-        where = f"{surcharge.country} {surcharge.post_codes}"
+        sizes = f"{surcharge.above_g} {surcharge.above_longest_mm} {surcharge.above_length_girth_mm}"
+        where = f"{surcharge.country} {surcharge.post_codes} {sizes} {surcharge.hazard}"
         if file.is_new(row, "surcharge", f"{surcharge.service_code} {surcharge.valid_from} {surcharge.name} {where}"):
             surcharges.append(surcharge)
+            placed[surcharge.service_code, surcharge.name] = row
+    _no_circles(surcharges, placed, file)
     return tuple(surcharges)
+
+
+def _is_of_something(values: dict[str, Any], row: Row, file: FileReading) -> bool:
+    """A per cent may be of something, an amount for steps of an insured value; nothing else of these goes together."""
+    if "basis_points" not in values and values.get("percent_of"):
+        file.find(row, "percent_of", "stands beside an amount", "empty it, or give a per cent")
+        return False
+    if ("insured_step" in values or "insured_free" in values) and "amount" not in values:
+        file.find(row, "insured_step", "stands beside no amount", "give the amount of each step")
+        return False
+    if "insured_free" in values and not values.get("insured_step"):
+        file.find(row, "insured_free", "has no insured_step beside it", "give the step that the amount is for")
+        return False
+    return True
+
+
+def _no_circles(surcharges: Iterable[Surcharge], placed: dict[tuple[str, str], Row], file: FileReading) -> None:
+    """Each surcharge that is a per cent of another must name one of its service, and come to an end."""
+    of: dict[tuple[str, str], set[str]] = {}
+    for one in surcharges:
+        of.setdefault((one.service_code, one.name), set()).add(one.percent_of)
+    for (service, name), row in placed.items():
+        seen, ahead = {name}, of[service, name] - {"", "*"}
+        while ahead:
+            if unknown := sorted(one for one in ahead if (service, one) not in of):
+                file.find(row, "percent_of", f"{unknown[0]} is no surcharge of {service}", "name one as it is written")
+                break
+            if ahead & seen:
+                says = f"{name} is a per cent of itself, over {', '.join(sorted(ahead & seen))}"
+                file.find(row, "percent_of", says, "let one of them be of the price")
+                break
+            seen |= ahead
+            ahead = set().union(*(of[service, one] for one in ahead)) - {"", "*"}
 
 
 def read_sdr_rates(rows: Iterable[Row], file: FileReading) -> tuple[SdrRateEntry, ...]:

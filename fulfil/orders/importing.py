@@ -277,7 +277,14 @@ def _build(given: OrderGiven, known: _Known, file: FileReading) -> tuple[Order, 
     before = len(file.findings)
     stored = known.orders.get(given.number)
     currency = given.values.get("currency") or (stored.currency if stored else known.settings.currency)
-    order = file.build(Order, ORDER, given.row, given.values | {"currency": currency})
+    values = given.values | {"currency": currency}
+    if "insured_minor" in values:
+        try:
+            values["insured_minor"] = iso4217.to_minor(values["insured_minor"], currency)
+        except Refusal as refusal:
+            file.find(given.row, "insured", f"expected {refusal.expected} in {currency}")
+            return None
+    order = file.build(Order, ORDER, given.row, values)
     if order is None:
         return None
     if stored is None:

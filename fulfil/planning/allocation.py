@@ -21,7 +21,7 @@ Limits: one day at a time; no line is ever promised a piece twice, and no level 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import time
+from datetime import UTC, datetime
 from enum import StrEnum
 
 from fulfil.records.order import Order, OrderLine
@@ -32,6 +32,7 @@ MOST_NAMED = 3
 Key = tuple[str, int]
 Components = Sequence[tuple[str, int]]
 """The parts of a kit and how many of each are in one."""
+_NEVER = datetime.max.replace(tzinfo=UTC)
 
 
 class Rule(StrEnum):
@@ -63,7 +64,7 @@ def allocate(
     bins: Iterable[Bin],
     *,
     rule: Rule = Rule.FIRST_COME,
-    cut_offs: Mapping[str, time] = {},
+    cut_offs: Mapping[str, datetime] = {},
     kits: Mapping[str, Components] = {},
     wanted: Mapping[Key, int] | None = None,
 ) -> Allocated:
@@ -73,7 +74,7 @@ def allocate(
         orders: Orders with their lines.
         bins: Bins with their free pieces: the level by the books less what is already promised.
         rule: Whom to serve first.
-        cut_offs: The cut-off of each service, by its code; a service without one comes last.
+        cut_offs: When each service collects next, by its code; a service without one comes last.
         kits: Parts made of parts.
         wanted: Pieces that each line still wants; without it, what was ordered less what was cancelled.
     """
@@ -84,7 +85,7 @@ def allocate(
     ]
     bound = None
     if rule is Rule.CUT_OFF_FIRST:
-        asked.sort(key=lambda one: cut_offs.get(one.order.service_code, time.max))
+        asked.sort(key=lambda one: cut_offs.get(one.order.service_code, _NEVER))
     elif rule is Rule.MOST_COMPLETE:
         asked, bound = _most_complete_first(asked, free)
     serving = _Serving(free)

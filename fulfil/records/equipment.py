@@ -5,7 +5,7 @@ from decimal import Decimal
 from pydantic import model_validator
 from sqlmodel import Field, SQLModel
 
-from fulfil.records.text import Code, Estimate, Line
+from fulfil.records.text import Code, Estimate, Line, Text
 
 
 class ScaleRecord(SQLModel):
@@ -35,7 +35,10 @@ class ScaleRecord(SQLModel):
 
 
 class BagType(SQLModel):
-    """An empty bag: flat size, what it can hold closed, its tare with the s.d. from bag to bag."""
+    """An empty bag: flat inside size, what it can hold closed, its tare with the s.d. from bag to bag.
+
+    ``price_minor`` is what one costs, in minor units of ``currency``; an empty currency says that nobody told.
+    """
 
     code: Code
     width_mm: int = Field(gt=0)
@@ -44,12 +47,15 @@ class BagType(SQLModel):
     tare_g: Decimal = Field(gt=0)
     tare_sd_g: Estimate = Field(ge=0)
     max_load_g: Decimal = Field(gt=0)
+    price_minor: int = Field(default=0, ge=0, le=999_999_999)
+    currency: Text = ""
 
 
 class BoxType(SQLModel):
     """An empty shipping box: inside size, wall, tare, the fraction that bags may fill, and its cushioning.
 
     ``cushioning_g`` is what is filled in at the bench; a shop that doesn't tell it apart has it in ``tare_g``.
+    ``price_minor`` is what one costs with its filling, in minor units of ``currency``, empty where nobody told.
     """
 
     code: Code
@@ -63,6 +69,13 @@ class BoxType(SQLModel):
     fill_fraction: Estimate = Field(gt=0, le=1)
     cushioning_g: Decimal = Field(default=Decimal(0), ge=0)
     cushioning_sd_g: Estimate = Field(default=0.0, ge=0)
+    price_minor: int = Field(default=0, ge=0, le=999_999_999)
+    currency: Text = ""
+
+    @property
+    def inside_mm(self) -> tuple[int, int, int]:
+        """Inside length, width and height, as given."""
+        return self.length_mm, self.width_mm, self.height_mm
 
     @property
     def usable_volume_mm3(self) -> int:

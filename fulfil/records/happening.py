@@ -24,6 +24,7 @@ _STOCK = {"before": int, "after": int, "why": str}
 _AT_BENCH = {"bench": str}
 _VERDICT = {"verdict": str, "reason": str, "causes": _LISTED}
 _PACKAGE = _VERDICT | {"findings": _LISTED, "photo": str, "bags_counted": int}
+_BOXES = {"fewest": int, "cost_minor": int, "least_cost_minor": int, "is_proven": bool}
 _COUNTED = {"book": int, "counted": int, "booked": int, "reason": str}
 _BY_WEIGHT = {"pieces": int, "lower": int, "upper": int, "net_g": float, "booked": int}
 ANY = "any"
@@ -80,7 +81,7 @@ class Happening(StrEnum):
     BAG_BOXED = "bag boxed"
     BAG_UNBOXED = "bag unboxed"
 
-    BOXES_CHOSEN = "boxes chosen", {"packages": _LISTED, "fewest": int, "is_proven": bool, "fill": _LISTED}
+    BOXES_CHOSEN = "boxes chosen", {"packages": _LISTED, "fill": _LISTED, **_BOXES}
     BOXES_UNDONE = "boxes undone", {"packages": _LISTED}
     PACKAGE_SEALED = "package sealed", _PACKAGE
     PACKAGE_WEIGHED = "package weighed", _PACKAGE

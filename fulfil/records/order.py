@@ -30,7 +30,10 @@ OPEN = tuple(state for state in OrderState if state not in ENDED)
 
 
 class Order(SQLModel):
-    """One customer's order: who gets it, by which service, and what the customer asked for besides."""
+    """One customer's order: who gets it, by which service, and what the customer asked for besides.
+
+    ``insured_minor`` is the value to insure each of its packages for, in minor units of ``currency``, 0 for none.
+    """
 
     number: Code
     source: Code
@@ -49,6 +52,7 @@ class Order(SQLModel):
     note_picker: Line = ""
     note_packer: Line = ""
     currency: Currency
+    insured_minor: int = Field(default=0, ge=0, le=999_999_999)
     state: OrderState = OrderState.RECEIVED
     held_reason: Line = ""
 
@@ -76,7 +80,8 @@ def content_digest(order: Order, lines: list[OrderLine]) -> str:
     The same moment is the same in every offset.
     """
     in_utc = order.model_copy(update={"received_at": order.received_at.astimezone(UTC)})
-    said = in_utc.model_dump_json(exclude={"state", "held_reason"})
+    unsaid = {"state", "held_reason"} | ({"insured_minor"} if not order.insured_minor else set())
+    said = in_utc.model_dump_json(exclude=unsaid)
     asked = [
         line.model_dump_json(exclude={"short_pieces", "cancelled_pieces", "short_reason"})
         for line in sorted(lines, key=lambda line: line.line_no)

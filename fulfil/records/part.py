@@ -7,8 +7,9 @@
 
 from datetime import date
 from enum import StrEnum
+from math import ceil, sqrt
 
-from pydantic import AwareDatetime
+from pydantic import AwareDatetime, model_validator
 from sqlmodel import Field, SQLModel
 
 from fulfil.records.text import Code, Currency, Estimate, Line, Name
@@ -39,6 +40,9 @@ class Part(SQLModel):
     ``lithium`` says what lithium cell or battery the part is or has (:mod:`fulfil.standards.lithium_batteries`), empty
     for none; ``lead_ppm`` is its lead content in mg/kg, 0 where none is known.
     ``pack_pieces`` is what one pack of the supplier holds, 1 where pieces are sold singly.
+
+    ``width_mm`` and ``thickness_mm`` are the second and the shortest side of the piece as it is packed, 0 where nobody
+    said: then :attr:`sides_mm` presumes them.
     """
 
     number: Code
@@ -48,6 +52,8 @@ class Part(SQLModel):
     finish: Line = ""
     bulk_volume_mm3: Estimate = Field(gt=0)
     longest_mm: int = Field(gt=0)
+    width_mm: int = Field(default=0, ge=0)
+    thickness_mm: int = Field(default=0, ge=0)
     supply: Supply
     supplier: Line = ""
     pack_pieces: int = Field(default=1, ge=1, le=999_999)
@@ -61,6 +67,29 @@ class Part(SQLModel):
     currency: Currency
     photo_path: Line = ""
     is_retired: bool = False
+
+    @model_validator(mode="after")
+    def _sides_in_order(self) -> "Part":
+        if self.width_mm > self.longest_mm or self.thickness_mm > (self.width_mm or self.longest_mm):
+            raise ValueError("longest_mm, width_mm and thickness_mm must go from long to short")
+        return self
+
+    @property
+    def sides_mm(self) -> tuple[int, int, int]:
+        """Longest, second and shortest side, whole mm.
+
+        What isn't told is presumed, rather too large than too small: a piece whose thickness is told is as wide as it
+        is long; else its cross-section is a square, and the block around it takes twice the room that it has in a heap
+        (a stand-in, common practice: measure it).
+
+        >>> rod = Part(number="ROD-820", description="Rod 6 x 820", family="rod", bulk_volume_mm3=46_000.0,
+        ...            longest_mm=820, supply="buy", price_minor=410, currency="EUR")
+        >>> rod.sides_mm, rod.model_copy(update={"width_mm": 6, "thickness_mm": 6}).sides_mm
+        ((820, 11, 11), (820, 6, 6))
+        """
+        presumed = min(self.longest_mm, ceil(sqrt(2 * self.bulk_volume_mm3 / self.longest_mm)))
+        width_mm = self.width_mm or (self.longest_mm if self.thickness_mm else presumed)
+        return self.longest_mm, width_mm, self.thickness_mm or min(width_mm, presumed)
 
     @property
     def hazard_words(self) -> tuple[str, ...]:

@@ -51,6 +51,9 @@ class Settings(SQLModel):
     cut-off lie ``check_and_pack_minutes``.
     ``allocation_rule`` is a rule of :mod:`fulfil.planning.allocation`. ``service_level`` is the probability that stock
     lasts until new pieces come, ``make_days`` and ``buy_days`` how long these take.
+    ``public_holidays`` are those on which the shop is closed, as in :mod:`fulfil.standards.public_holidays`, empty for
+    none. ``package_work_minor`` is what the work of one more package costs, in minor units of ``currency``: the more it
+    is, the fewer packages an order is split into.
     ``terms_of_delivery`` is a code of :mod:`fulfil.standards.incoterms`; ``named_place`` is the place written with it,
     empty for the consignee's town (for EXW and FCA the shop's own).
     """
@@ -89,6 +92,8 @@ class Settings(SQLModel):
     buy_days: int = Field(default=10, ge=0, le=999)
     terms_of_delivery: Terms = "DAP"
     named_place: Line = ""
+    public_holidays: Line = ""
+    package_work_minor: int = Field(default=0, ge=0, le=999_999_999)
 
     def on_the_clock(self, at: datetime) -> datetime:
         """A moment on the shop's clock."""

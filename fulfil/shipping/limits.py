@@ -1,4 +1,4 @@
-"""Whether a package may go with the service that the customer chose: country, weight, size and hazards.
+"""Whether a package may go with the service that the customer chose: country, weight, size, hazards, insured value.
 
 Nothing here clears goods. A hazard that a service refuses can't go with it; one that it doesn't refuse but that
 :mod:`fulfil.standards.dangerous_goods` marks as restricted in transport stops for review by someone who is trained
@@ -10,12 +10,24 @@ for it, and goes on only by that person's recorded word (``reviewed``).
 """
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from decimal import Decimal
 from math import ceil
 
 from fulfil.records.despatch.service import Service
 from fulfil.records.finding import Finding
-from fulfil.standards import dangerous_goods, upu
+from fulfil.standards import dangerous_goods, iso4217, upu
+
+
+@dataclass(frozen=True)
+class Insured:
+    """What a package is to be insured for, in minor units of a currency; 0 for not at all."""
+
+    minor: int = 0
+    currency: str = ""
+
+
+NOT_INSURED = Insured()
 
 
 def limits_broken(
@@ -26,6 +38,7 @@ def limits_broken(
     hazards: Iterable[str],
     package_number: str,
     reviewed: Iterable[str] = (),
+    insured: Insured = NOT_INSURED,
 ) -> list[Finding]:
     """What keeps a package from a service, one finding each; empty when nothing was found.
 
@@ -64,6 +77,15 @@ def limits_broken(
             says,
             f"{'split the package' if is_weight else 'take another box'}, or {other}",
         )
+    if insured.minor:
+        asked = iso4217.print_money(insured.minor, insured.currency)
+        most = iso4217.print_money(service.insured_up_to_minor, service.insured_currency or insured.currency)
+        if not service.insured_up_to_minor:
+            add("insured", asked, "the service insures nothing", other)
+        elif service.insured_currency != insured.currency:
+            add("insured", asked, f"the service insures in {service.insured_currency}, up to {most}", other)
+        elif insured.minor > service.insured_up_to_minor:
+            add("insured", asked, f"the service insures a package up to {most}", f"split the package, or {other}")
     refused = set(service.refuses.split())
     known = [word for word in words if word in dangerous_goods.HAZARD_WORDS]
     for hazard in words:

@@ -20,17 +20,17 @@ tables are those in force on the day asked for.
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from math import ceil, floor
 
 from fulfil.errors import QuantityRefused
-from fulfil.records.despatch.service import WEEK, Service, SideRounding
+from fulfil.records.despatch.service import Service, SideRounding
 from fulfil.records.despatch.tariff import REST, Charge, ChargedSurcharge, Price, Surcharge, Zone
 from fulfil.records.finding import Finding
-from fulfil.shipping.limits import limits_broken
-from fulfil.shipping.surcharges import amount_of, depends_on_post_code, print_percent, surcharges_of
+from fulfil.shipping.limits import NOT_INSURED, Insured, limits_broken
+from fulfil.shipping.surcharges import OF_ALL, Shipped, depends_on_post_code, print_percent, surcharges_of, with_amounts
 from fulfil.standards import iso4217
 
 Sides = tuple[int, int, int]
@@ -78,7 +78,10 @@ class Quote:
         """The surcharges as records, by name."""
         return [
             ChargedSurcharge(
-                package_number=package_number, name=one.name, basis_points=one.basis_points, amount_minor=amount
+                package_number=package_number,
+                name=one.name,
+                basis_points=0 if one.percent_of else one.basis_points,
+                amount_minor=amount,
             )
             for one, amount in self.surcharges
         ]
@@ -179,6 +182,17 @@ class Tariffs:
         """Whether the shop has any price of the service."""
         return service_code in self._prices
 
+    def asks_hazards(self, service_code: str) -> bool:
+        """Whether a surcharge of a service depends on the kind of goods."""
+        return any(one.hazard for one in self._surcharges if one.service_code == service_code)
+
+    def currency(self, service_code: str, as_of: date) -> str:
+        """The currency that a service charges in on a day; empty where no table has begun."""
+        tables = self._prices.get(service_code, {})
+        begun = [day for day in tables if day <= as_of]
+        rows = next(iter(tables[max(begun)].values())) if begun else []
+        return rows[0].currency if rows else ""
+
     def quote(
         self,
         service: Service,
@@ -188,10 +202,13 @@ class Tariffs:
         *,
         as_of: date,
         post_code: str | None = None,
+        hazards: Iterable[str] = (),
+        insured: Insured = NOT_INSURED,
     ) -> Quote | Finding:
         """The charge of one package, or the finding that the tables have no price for it.
 
-        Without a post code (None) the lines name the surcharges that may come to it.
+        Without a post code (None) the lines name the surcharges that may come to it. ``hazards`` are the hazard words
+        of what is in it, ``insured`` what it is to be insured for.
         """
         source = f"service {service.code}"
         zone = self._zones.get((service.code, country)) or self._zones.get((service.code, REST))
@@ -210,8 +227,14 @@ class Tariffs:
             do = "ask the carrier for its price, or split the package"
             return Finding(source, None, "chargeable_g", str(weight.chargeable_g), most, do)
         lines = _lines(service, country, zone, weight, row, gross_g, outside_mm)
-        found = surcharges_of(self._surcharges, service.code, country=country, post_code=post_code or "", as_of=as_of)
-        added = tuple((one, amount_of(one, row.price_minor)) for one in found)
+        if insured.minor and insured.currency != row.currency:
+            says = f"is insured in {insured.currency}, and the service charges in {row.currency}"
+            return Finding(source, None, "insured", insured.currency, says, f"give the insured value in {row.currency}")
+        shipped = Shipped(gross_g, outside_mm, frozenset(hazards), insured.minor)
+        found = surcharges_of(
+            self._surcharges, service.code, shipped, country=country, post_code=post_code or "", as_of=as_of
+        )
+        added = with_amounts(found, row.price_minor, insured.minor)
         lines += _surcharge_lines(added, row)
         if post_code is None:
             lines += tuple(
@@ -234,6 +257,7 @@ def offers(
     reviewed: Iterable[str] = (),
     package_number: str = "asked for",
     post_code: str | None = None,
+    insured: Insured = NOT_INSURED,
 ) -> tuple[Offer, ...]:
     """What each service says; those that can go first, then cheapest first, then by code.
 
@@ -243,8 +267,12 @@ def offers(
     longest, second, third = sorted(outside_mm, reverse=True)
     made = []
     for service in services:
-        findings = limits_broken(service, country, gross_g, (longest, second, third), words, package_number, seen)
-        quoted = tariffs.quote(service, country, gross_g, outside_mm, as_of=as_of, post_code=post_code)
+        findings = limits_broken(
+            service, country, gross_g, (longest, second, third), words, package_number, seen, insured
+        )
+        quoted = tariffs.quote(
+            service, country, gross_g, outside_mm, as_of=as_of, post_code=post_code, hazards=words, insured=insured
+        )
         if isinstance(quoted, Finding) and service.reaches(country):
             findings.append(quoted)
         made.append(Offer(service, None if isinstance(quoted, Finding) else quoted, tuple(findings)))
@@ -256,23 +284,6 @@ def _rank(offer: Offer) -> tuple[bool, bool, str, int, str]:
     if quote is None:
         return (not offer.can_go, True, "", 0, offer.service.code)
     return (not offer.can_go, False, quote.currency, quote.charge_minor, offer.service.code)
-
-
-def next_collection(service: Service, at: datetime) -> datetime:
-    """When the service collects next, at or after a moment in the shop's own time.
-
-    >>> from fulfil.records.tiny import SERVICE
-    >>> weekdays = SERVICE.model_copy(update={"collection_days": "Mon Tue Wed Thu Fri"})
-    >>> str(next_collection(weekdays, datetime(2026, 3, 6, 16, 31)))  # a Friday, one minute late
-    '2026-03-09 16:30:00'
-    """
-    days = service.collection_days.split() or list(WEEK)
-    for later in range(8):
-        day = at.date() + timedelta(days=later)
-        collected = datetime.combine(day, service.cut_off, tzinfo=at.tzinfo)
-        if WEEK[day.weekday()] in days and collected >= at:
-            return collected
-    raise QuantityRefused("find a collection day among", service.collection_days, f"some of {' '.join(WEEK)}")
 
 
 def _lines(
@@ -313,10 +324,30 @@ def _surcharge_lines(added: Sequence[tuple[Surcharge, int]], row: Price) -> tupl
     lines = []
     for one, amount in added:
         where = f" to post codes {one.post_codes}" if one.post_codes else ""
-        rule = f"{print_percent(one.basis_points)} of the price" if one.basis_points else f"each package{where}"
+        rule = _rule(one, row.currency) + where
         rule += f", from {one.valid_from.isoformat()}"
         lines.append(QuoteLine(one.name, iso4217.print_money(amount, row.currency), rule))
     if added:
         total = row.price_minor + sum(amount for _, amount in added)
         lines.append(QuoteLine("charge", iso4217.print_money(total, row.currency), "price and surcharges"))
     return tuple(lines)
+
+
+def _rule(one: Surcharge, currency: str) -> str:
+    """Of what a surcharge is, and for which packages."""
+    if one.basis_points:
+        of = {"": "the price", OF_ALL: "the price and the other surcharges"}.get(one.percent_of, one.percent_of)
+        said = f"{print_percent(one.basis_points)} of {of}"
+    elif one.insured_step_minor:
+        step = iso4217.print_money(one.insured_step_minor, currency)
+        free = iso4217.print_money(one.insured_free_minor, currency)
+        said = f"each begun {step} of the insured value" + (f" above {free}" if one.insured_free_minor else "")
+    else:
+        said = "each package"
+    kinds = [
+        f"above {one.above_g} g" if one.above_g else "",
+        f"longer than {one.above_longest_mm} mm" if one.above_longest_mm else "",
+        f"of more than {one.above_length_girth_mm} mm length and girth" if one.above_length_girth_mm else "",
+        f"with {one.hazard} goods" if one.hazard else "",
+    ]
+    return " ".join([said, *(kind for kind in kinds if kind)])

@@ -27,7 +27,7 @@ from fulfil.files.catalogue import Catalogue, read_catalogue
 from fulfil.files.collector import collector_paused
 from fulfil.orders.print_check import in_latin, unprintable
 from fulfil.records.despatch.customs import SdrRateEntry
-from fulfil.records.despatch.service import Service
+from fulfil.records.despatch.service import Closure, Service
 from fulfil.records.despatch.tariff import Price, Surcharge, Zone
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.finding import Finding
@@ -47,7 +47,11 @@ R = TypeVar("R", bound=SQLModel)
 
 _ZONE_KEY = ("service_code", "country")
 _PRICE_KEY = ("service_code", "valid_from", "zone", "up_to_g")
-_SURCHARGE_KEY = ("service_code", "valid_from", "name", "country", "post_codes")
+_SURCHARGE_KEY = (
+    "service_code", "valid_from", "name", "country", "post_codes", "above_g", "above_longest_mm",
+    "above_length_girth_mm", "hazard",
+)  # fmt: skip
+_CLOSURE_KEY = ("service_code", "first_day")
 
 
 @dataclass(frozen=True)
@@ -167,8 +171,11 @@ class _Import:
             Surcharge,
             "surcharges",
             catalogue.surcharges,
-            lambda one: (one.service_code, one.valid_from, one.name, one.country, one.post_codes),
+            lambda one: tuple(getattr(one, name) for name in _SURCHARGE_KEY),
             _SURCHARGE_KEY,
+        )
+        self._set_of(
+            Closure, "closures", catalogue.closures, lambda one: (one.service_code, one.first_day), _CLOSURE_KEY
         )
         # Rates that a clerk entered by hand stay: the file only adds and corrects.
         known = {(one.currency, one.as_of): one for one in self._books.find(SdrRateEntry)}

@@ -17,7 +17,7 @@ from fulfil.files.places import BINS
 from fulfil.files.written import write_whole
 from fulfil.orders.kits import KITS
 from fulfil.records.despatch.customs import SdrRateEntry
-from fulfil.records.despatch.service import Service
+from fulfil.records.despatch.service import Closure, Service
 from fulfil.records.despatch.tariff import Price, Surcharge, Zone
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.kit import KitPart
@@ -75,6 +75,7 @@ def catalogue_of(books: Books) -> Catalogue:
         prices=tuple(books.find(Price)),
         surcharges=tuple(books.find(Surcharge)),
         sdr_rates=tuple(books.find(SdrRateEntry)),
+        closures=tuple(books.find(Closure)),
     )
 
 

@@ -25,9 +25,8 @@ from fulfil.records.part import Part, Supply
 from fulfil.records.pieces import Owed, OwedBalance, There, bin_move
 from fulfil.records.place import Bin
 from fulfil.records.revised import revised
-from fulfil.records.settings import Settings
 from fulfil.records.shorts import Job
-from fulfil.shop.clock import local, local_day
+from fulfil.shop.collecting import collections_of
 from fulfil.shop.numbers import next_code
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -68,7 +67,8 @@ def lacking(books: Books, *, at: datetime) -> dict[str, Lack]:
     lines = books.find(OrderLine, order_number=orders_with(books, Owed.SHORT))
     orders = {order.number: order for order in books.find(Order, number=sorted({one.order_number for one in lines}))}
     services = {service.code: service for service in books.find(Service)}
-    settings = books.settings()
+    calendar = collections_of(books)
+    margin = timedelta(minutes=books.settings().check_and_pack_minutes)
     free: dict[str, int] = defaultdict(int)
     if kits:
         for place in free_bins(books, books.find(Bin)):
@@ -86,8 +86,11 @@ def lacking(books: Books, *, at: datetime) -> dict[str, Lack]:
             if pieces:
                 lack = found.setdefault(part_number, Lack(part_number))
                 lack.waiting.append((order.number, pieces))
-                due = _due(services[order.service_code], at, settings)
-                lack.due = due if lack.due is None else min(lack.due, due)
+                # As for a walk: early enough to check and pack before the next collection that can be reached.
+                leaving = calendar.next_leaving(services[order.service_code], at + margin)
+                if leaving is not None:
+                    due = leaving.at - margin
+                    lack.due = due if lack.due is None else min(lack.due, due)
     return found
 
 
@@ -251,11 +254,3 @@ def _bin(books: Books, job: Job, bin_code: str) -> Bin:
     if not bins:
         raise StateRefused("book in the job", job.number, f"a bin for {job.part_number}; name one in bins.csv")
     return min(bins, key=lambda place: (place.pieces, place.code))
-
-
-def _due(service: Service, at: datetime, settings: Settings) -> datetime:
-    """When pieces must be there for the service's next cut-off: ``check_and_pack_minutes`` before it, as for a walk."""
-    here = local(at, settings)
-    cut_off = datetime.combine(local_day(at, settings), service.cut_off, here.tzinfo)
-    due = cut_off - timedelta(minutes=settings.check_and_pack_minutes)
-    return due if due > here else due + timedelta(days=1)

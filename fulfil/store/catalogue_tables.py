@@ -39,6 +39,8 @@ class PartRow(Row, Part, table=True):
     pack_pieces: int = _added(1)
     lithium: str = _added("")
     lead_ppm: int = _added(0)
+    width_mm: int = _added(0)
+    thickness_mm: int = _added(0)
 
 
 class UnitWeightRow(Row, UnitWeight, table=True):
@@ -103,6 +105,8 @@ class BagTypeRow(Row, BagType, table=True):
         *not_negative("tare_sd_g"),
     )
     code: str = key()
+    price_minor: int = _added(0)
+    currency: str = _added("")
 
 
 class BoxTypeRow(Row, BoxType, table=True):
@@ -117,6 +121,8 @@ class BoxTypeRow(Row, BoxType, table=True):
     code: str = key()
     cushioning_g: Decimal = _added(0, Micrograms)
     cushioning_sd_g: float = _added(0)
+    price_minor: int = _added(0)
+    currency: str = _added("")
 
 
 class ServiceRow(Row, Service, table=True):
@@ -136,6 +142,10 @@ class ServiceRow(Row, Service, table=True):
     weight_step_g: int = _added(1)
     least_charge_g: int = _added(0)
     is_retired: bool = _added_no()
+    cut_offs: str = _added("")
+    holidays: str = _added("")
+    insured_up_to_minor: int = _added(0)
+    insured_currency: str = _added("")
 
 
 class SettingsRow(Row, Settings, table=True):
@@ -157,6 +167,8 @@ class SettingsRow(Row, Settings, table=True):
     buy_days: int = _added(10)
     terms_of_delivery: str = _added("DAP")
     named_place: str = _added("")
+    public_holidays: str = _added("")
+    package_work_minor: int = _added(0)
 
 
 class ImportedFileRow(Row, ImportedFile, table=True):

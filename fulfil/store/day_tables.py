@@ -28,6 +28,7 @@ class OrderRow(Row, Order, table=True):
     )
     number: str = key()
     content_digest: str = Field(default="", sa_column_kwargs={"server_default": ""})
+    insured_minor: int = Field(default=0, sa_column_kwargs={"server_default": "0"})
 
 
 class OrderLineRow(Row, OrderLine, table=True):

@@ -10,6 +10,7 @@ from fulfil.records.despatch.carrier_bill import BilledSurcharge, BillLine, Carr
 from fulfil.records.despatch.customs import CustomsParticulars, HazardReview, SdrRateEntry
 from fulfil.records.despatch.handover import ManifestCopy, ManifestVoid
 from fulfil.records.despatch.papers import PapersPrinted
+from fulfil.records.despatch.service import Closure
 from fulfil.records.despatch.tariff import Charge, ChargedSurcharge, Price, Surcharge, Zone
 from fulfil.records.identifier import CarrierNumber, Identifier, IdentifierRange
 from fulfil.store.columns import check, whole
@@ -36,7 +37,7 @@ class PriceRow(Row, Price, table=True):
 
 
 class SurchargeRow(Row, Surcharge, table=True):
-    """Surcharges, by service, first day, name, country and post codes."""
+    """Surcharges, by service, first day, name, country, post codes, and from which size, for which goods."""
 
     __tablename__ = "surcharge"
     __table_args__ = (whole("basis_points", 0, 99_999), whole("amount_minor", 0, MOST))
@@ -45,6 +46,19 @@ class SurchargeRow(Row, Surcharge, table=True):
     name: str = key()
     country: str = key()
     post_codes: str = key()
+    above_g: int = key()
+    above_longest_mm: int = key()
+    above_length_girth_mm: int = key()
+    hazard: str = key()
+
+
+class ClosureRow(Row, Closure, table=True):
+    """Days without a collection, by service (empty: the shop) and first day."""
+
+    __tablename__ = "closure"
+    __table_args__ = (check("days_in_order", "first_day <= last_day"),)
+    service_code: str = key()
+    first_day: date = key()
 
 
 class ChargeRow(Row, Charge, table=True):

@@ -6,7 +6,7 @@ stays.
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from math import gcd
@@ -16,8 +16,10 @@ from fulfil.orders.move_building import At, PartOfLine, spread
 from fulfil.orders.moving import WAITS, place_as_planned, set_waiting
 from fulfil.orders.places import Components, kits_of, left_in_bins, orders_with, promised_by_bin
 from fulfil.planning.allocation import Allocated, Rule, allocate
-from fulfil.records.despatch.service import Service
+from fulfil.planning.bagging import holds_piece
+from fulfil.records.equipment import BagType
 from fulfil.records.order import Order, OrderLine
+from fulfil.records.part import Part
 from fulfil.records.pieces import UNPLANNED, Owed, OwedBalance, OwedMove
 from fulfil.records.place import Bin
 from fulfil.records.settings import Settings
@@ -32,6 +34,7 @@ class ToPlan:
     """Orders to plan with their lines; where each of their unplanned pieces is; what is free for them in each bin.
 
     ``wanted`` counts pieces of each line, of a kit whole kits; ``made_of`` says of a kit line which parts are in one.
+    ``no_bag`` are the orders that are left out, since no bag of the shop takes a piece of these parts.
     """
 
     orders: OrdersWithLines
@@ -39,6 +42,7 @@ class ToPlan:
     free: tuple[Bin, ...]
     wanted: Mapping[LineKey, int] = field(default_factory=dict)
     made_of: Mapping[LineKey, Components] = field(default_factory=dict)
+    no_bag: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
 
 def rule_of(settings: Settings) -> Rule:
@@ -65,6 +69,8 @@ def to_plan(books: Books, bins: Iterable[Bin], only: Sequence[str] | None = None
         balances[one.order_number].append(one)
     orders = [order for order in books.find(Order, number=numbers) if order.held_reason in ("", WAITS)]
     orders = [order for order in orders if not _is_packed(balances[order.number])]
+    no_bag = _no_bag(books, {order.number: balances[order.number] for order in orders}, decided)
+    orders = [order for order in orders if order.number not in no_bag]
     lines: dict[str, list[OrderLine]] = defaultdict(list)
     for line in books.find(OrderLine, order_number=[order.number for order in orders]):
         lines[line.order_number].append(line)
@@ -76,7 +82,24 @@ def to_plan(books: Books, bins: Iterable[Bin], only: Sequence[str] | None = None
         if one.place is Owed.PROMISED:
             promised[one.ref] -= one.pieces
     free = tuple(left_in_bins(bins, promised))
-    return ToPlan([(order, lines[order.number]) for order in orders], places, free, wanted, made_of)
+    return ToPlan([(order, lines[order.number]) for order in orders], places, free, wanted, made_of, no_bag)
+
+
+def _no_bag(
+    books: Books, balances: Mapping[str, Iterable[OwedBalance]], decided: Container[Owed]
+) -> dict[str, tuple[str, ...]]:
+    """For each order that wants them, the parts of which no bag takes a piece; one order must not keep all others."""
+    wants = {number: {one.part_number for one in some if one.place in decided} for number, some in balances.items()}
+    bag_types = books.find(BagType)
+    if not bag_types:
+        return {}
+    parts = books.find(Part, number=sorted(set().union(*wants.values()))) if wants else []
+    large = {
+        part.number
+        for part in parts
+        if not any(holds_piece(bag, part.bulk_volume_mm3, part.sides_mm) for bag in bag_types)
+    }
+    return {number: tuple(sorted(some & large)) for number, some in wants.items() if some & large}
 
 
 def _is_packed(balances: Iterable[OwedBalance]) -> bool:
@@ -116,7 +139,7 @@ def _wanted(
     return wanted, made_of
 
 
-def allocate_open(books: Books, plan: ToPlan) -> Allocated:
+def allocate_open(books: Books, plan: ToPlan, cut_offs: Mapping[str, datetime]) -> Allocated:
     """Allocates free pieces to what the orders still want, by the shop's rule; nothing is written."""
     named = {key: f"{key[0]}/{key[1]}" for key in plan.made_of}
     orders = [
@@ -127,7 +150,7 @@ def allocate_open(books: Books, plan: ToPlan) -> Allocated:
         orders,
         plan.free,
         rule=rule_of(books.settings()),
-        cut_offs={service.code: service.cut_off for service in books.find(Service)},
+        cut_offs=cut_offs,
         kits={named[key]: parts for key, parts in plan.made_of.items()},
         wanted=plan.wanted,
     )

@@ -32,6 +32,8 @@ from fulfil.records.revised import revised
 from fulfil.records.settings import Settings
 from fulfil.room.walk import shortest_walk
 from fulfil.shop.asking import ByNumber
+from fulfil.shop.clock import local_day
+from fulfil.shop.collecting import cut_offs_of
 from fulfil.standards import dangerous_goods
 from fulfil.store.books import Books
 from fulfil.walks.bin_places import need_bins
@@ -138,7 +140,10 @@ def _facts(books: Books, walk: WalkRecord) -> _Facts:
     bins = need_bins(books, (bag.bin_code for bag in bags), "print the walk", walk.number)
     orders = {order.number: order for order in books.find(Order, number=sorted({bag.order_number for bag in bags}))}
     services = {service.code: service for service in books.find(Service)}
-    first = min((services[order.service_code] for order in orders.values()), key=lambda one: (one.cut_off, one.code))
+    cut_offs = cut_offs_of(books, walk.day)
+    coming = {order.service_code for order in orders.values()}
+    first = services[min(coming, key=lambda code: (cut_offs[code], code))]
+    is_today = local_day(cut_offs[first.code], books.settings()) == walk.day
     scales = {scale.code: scale for scale in books.find(ScaleRecord)}
     shares: dict[tuple[str, int], list[str]] = defaultdict(list)
     for bag in books.find(Bag, order_number=sorted(orders)):
@@ -154,8 +159,8 @@ def _facts(books: Books, walk: WalkRecord) -> _Facts:
         bag_types={bag_type.code: bag_type for bag_type in books.find(BagType)},
         shares=shares,
         cart=_cart(bags, orders, services),
-        cut_off=first.cut_off,
-        cut_off_service=first.name,
+        cut_off=cut_offs[first.code].time() if is_today else None,
+        cut_off_service=first.name if is_today else "",
     )
 
 

@@ -34,7 +34,8 @@ MOST_SKETCHES = 5
 class DayPlan:
     """What was planned: the plan's record, its walks, how many bags, which lines are short, which orders wait.
 
-    ``moves`` are the pieces that are elsewhere than before, and why: planning again forgets none.
+    ``moves`` are the pieces that are elsewhere than before, and why: planning again forgets none. ``no_bag`` says which
+    orders were left out since no bag takes a piece of theirs.
     """
 
     record: PlanRecord | None
@@ -43,6 +44,7 @@ class DayPlan:
     short_lines: int
     waiting: tuple[str, ...]
     moves: tuple[OwedMove, ...] = ()
+    no_bag: tuple[str, ...] = ()
 
     def went(self) -> list[str]:
         """Where each piece goes that is elsewhere than before, in the order of its line."""
@@ -148,7 +150,11 @@ def _write(books: Books, sketch: Sketch, *, at: datetime, person: str) -> tuple[
     length_mm = 0 if record is None else record.length_mm
     particulars = {"walks": len(walks), "bags": len(bags), "length_mm": length_mm, "seed": seed}
     books.journal(at=at, person=person, event=Happening.WALKS_PLANNED, subject=str(day), particulars=particulars)
-    planned = DayPlan(record, tuple(walks), len(bags), len(allocated.short_pieces), allocated.waiting, moves)
+    no_bag = tuple(
+        f"order {number} is not planned: no bag takes {', '.join(parts)}"
+        for number, parts in sorted(seen.open_.no_bag.items())
+    )
+    planned = DayPlan(record, tuple(walks), len(bags), len(allocated.short_pieces), allocated.waiting, moves, no_bag)
     if batches is not None:
         # How far any plan could get is asked, also of those that would let cut-offs share a cart.
         batches = replace(batches, groups=(None,) * len(sketch.loads))
@@ -165,11 +171,11 @@ def _walks(
     wave: int,
 ) -> tuple[list[WalkRecord], list[Bag]]:
     """A walk and its bags for each batch; walks with the earliest cut-off first, ties by their first order."""
-    service_of = {order.number: shelf.services[order.service_code] for order, _ in orders}
+    cut_off_of = {order.number: shelf.cut_offs[order.service_code] for order, _ in orders}
 
     def urgency(batch: Sequence[int]) -> tuple[object, str]:
         return (
-            min(service_of[loads[index].order_number].cut_off for index in batch),
+            min(cut_off_of[loads[index].order_number] for index in batch),
             min(loads[index].order_number for index in batch),
         )
 

@@ -12,14 +12,13 @@ The rule is optimistic concurrency control (Kung & Robinson 1981, ACM TODS 6(2):
 from collections import defaultdict
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, time
+from datetime import date, datetime
 
 from fulfil.counting.count_lines import Bench, LotWeight, bench_of, count_line, weight_for_lot
 from fulfil.counting.scale_checks import usable_scales
 from fulfil.counting.scale_room import bias_shares
 from fulfil.planning.allocation import Allocated
 from fulfil.planning.plan import Batches, Plan
-from fulfil.records.despatch.service import Service
 from fulfil.records.equipment import BagType
 from fulfil.records.order import OrderState
 from fulfil.records.part import Part, UnitWeight
@@ -27,6 +26,7 @@ from fulfil.records.place import Bin, RoomElement
 from fulfil.records.plan import Allocation
 from fulfil.records.revised import revised
 from fulfil.records.settings import Settings
+from fulfil.shop.collecting import cut_offs_of
 from fulfil.store.books import Books
 from fulfil.walks.allocating import ToPlan, allocate_open, to_plan
 from fulfil.walks.cart import CartLoad, PlannedBag, cart_loads
@@ -57,7 +57,7 @@ class Shelf:
     parts: dict[str, Part]
     unit_weights: dict[str, list[UnitWeight]]
     bins: dict[str, Bin]
-    services: dict[str, Service]
+    cut_offs: dict[str, datetime]
 
     def unit_weight(self, place: Bin) -> LotWeight | None:
         """The unit weight for a bin's lot."""
@@ -89,7 +89,7 @@ def look(books: Books, asked: Asked) -> Seen:
     """Reads what is to be planned, and shares the stock out."""
     open_ = to_plan(books, books.find(Bin), asked.only)
     shelf = _shelf(books, asked.day, open_)
-    return Seen(asked, shelf, open_, allocate_open(books, open_), _rests_on(open_, shelf))
+    return Seen(asked, shelf, open_, allocate_open(books, open_, shelf.cut_offs), _rests_on(open_, shelf))
 
 
 def still_so(books: Books, seen: Seen) -> bool:
@@ -108,7 +108,7 @@ def search(seen: Seen) -> Sketch:
         RoomRefused: when the room can't be walked.
     """
     shelf, asked = seen.shelf, seen.asked
-    cut_off_of = {order.number: shelf.services[order.service_code].cut_off for order, _ in seen.open_.orders}
+    cut_off_of = {order.number: shelf.cut_offs[order.service_code] for order, _ in seen.open_.orders}
 
     def batched(loads: list[CartLoad], effort: str, start: Sequence[Sequence[int]] | None = None) -> Plan | None:
         groups = [cut_off_of[load.order_number] for load in loads] if asked.by_cut_off else None
@@ -134,7 +134,7 @@ def _rests_on(open_: ToPlan, shelf: Shelf) -> tuple[object, ...]:
     orders = [(revised(order, {"state": OrderState.RECEIVED}), lines) for order, lines in open_.orders]
     free = [place for place in open_.free if place.part_number in parts]
     places = {key: dict(at) for key, at in open_.places.items()}
-    others = (shelf.settings, shelf.bench, shelf.elements, shelf.parts, shelf.unit_weights, shelf.services)
+    others = (shelf.settings, shelf.bench, shelf.elements, shelf.parts, shelf.unit_weights, shelf.cut_offs)
     return orders, places, free, dict(open_.wanted), dict(open_.made_of), *others
 
 
@@ -155,7 +155,7 @@ def _shelf(books: Books, day: date, open_: ToPlan) -> Shelf:
         parts={part.number: part for part in books.find(Part, number=wanted)},
         unit_weights=unit_weights,
         bins={place.code: place for place in open_.free},
-        services={service.code: service for service in books.find(Service)},
+        cut_offs=cut_offs_of(books, day),
     )
 
 
@@ -176,7 +176,7 @@ def _cart_loads(allocations: Sequence[Allocation], shelf: Shelf) -> list[CartLoa
 def _batches(
     loads: Sequence[CartLoad],
     shelf: Shelf,
-    groups: Sequence[time] | None,
+    groups: Sequence[datetime] | None,
     *,
     seed: int,
     effort: str,

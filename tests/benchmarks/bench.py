@@ -90,7 +90,7 @@ def time_boxes(shop: Shop) -> None:
     with shop.reading() as books:
         boxes = books.find(BoxType)
     orders = [
-        [Packed(f"B{n}-{k}", 1000.0 * (n % 17 + 5 * k + 20), 10.0 * (n + k), 10 + n % 90) for k in range(6)]
+        [Packed(f"B{n}-{k}", 1000.0 * (n % 17 + 5 * k + 20), 10.0 * (n + k), (10 + n % 90, 10, 5)) for k in range(6)]
         for n in range(1, 101)
     ]
     began = perf_counter()

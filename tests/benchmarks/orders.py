@@ -24,6 +24,7 @@ from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part, Supply
 from fulfil.records.pieces import bin_move
 from fulfil.records.place import Bin, Side
+from fulfil.shop.collecting import cut_offs_of
 from fulfil.store.shop import Shop, open_shop
 from fulfil.walks.allocating import allocate_open, to_plan, write_promises
 
@@ -121,7 +122,7 @@ def _allocate(shop: Shop, rule: Rule) -> str:
     with shop.writing() as books:
         books.replace([books.settings().model_copy(update={"allocation_rule": rule.value})])
         open_ = to_plan(books, books.find(Bin))
-        allocated = allocate_open(books, open_)
+        allocated = allocate_open(books, open_, cut_offs_of(books, NOW.date()))
         write_promises(books, open_, allocated, at=NOW, person="clerk")
     bound = "" if allocated.bound is None else f", at most {allocated.bound}"
     return f"{len(allocated.complete)} complete{bound}"

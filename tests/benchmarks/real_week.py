@@ -31,6 +31,7 @@ from fulfil.records.part import Part, Supply
 from fulfil.records.pieces import bin_move
 from fulfil.records.place import Bin, Side
 from fulfil.records.settings import Settings
+from fulfil.shop.collecting import cut_offs_of
 from fulfil.store.shop import Shop, open_shop
 from fulfil.walks.allocating import allocate_open, to_plan, write_promises
 
@@ -152,7 +153,7 @@ def allocate_all(shop: Shop, rule: Rule) -> tuple[int, int, int, int | None]:
     with shop.writing() as books:
         books.replace([books.settings().model_copy(update={"allocation_rule": rule.value})])
         open_ = to_plan(books, books.find(Bin))
-        allocated = allocate_open(books, open_)
+        allocated = allocate_open(books, open_, cut_offs_of(books, NOW.date()))
         write_promises(books, open_, allocated, at=NOW, person="clerk")
     wanted = sum(line.pieces - line.cancelled_pieces for _, lines in open_.orders for line in lines)
     return wanted, sum(one.pieces for one in allocated.allocations), len(allocated.complete), allocated.bound

@@ -40,7 +40,7 @@ def test_command_names_each_file_with_its_size(tmp_path: Path, capsys: pytest.Ca
     main(["--out", str(tmp_path / "shop")])
 
     lines = capsys.readouterr().out.splitlines()
-    assert len(lines) == 23
+    assert len(lines) == 24
     assert f"room.csv: {(tmp_path / 'shop' / 'room.csv').stat().st_size} bytes" in lines
 
 

@@ -20,7 +20,7 @@ CSV_FILES = sorted(name for name in SECTIONS if name.endswith(".csv"))
 
 
 def test_every_file_has_one_example() -> None:
-    """All fifteen files of a shop are described, each with exactly one typed example."""
+    """All sixteen files of a shop are described, each with exactly one typed example."""
     assert set(SECTIONS) == {path.name for path in FOLDER.iterdir() if path.suffix in (".csv", ".json")}
     assert {len(found) for found in EXAMPLES.values()} == {1}
 

@@ -8,6 +8,7 @@ from fulfil.despatch.first_day import DayStep, first_day
 from fulfil.records.despatch.service import Service, ServiceKind
 from fulfil.records.part import Part, Supply
 from fulfil.records.settings import Settings
+from fulfil.records.tiny import BAG, BOX
 from fulfil.store.shop import open_shop
 from tests.harbour_shop import open_harbour
 
@@ -45,6 +46,21 @@ def test_a_step_works_when_its_things_are_there(tmp_path: Path) -> None:
     steps = states(path)
     assert [step.state for step in steps.values()][:3] == ["works", "works", "works in part"]
     assert "no bin holds VARA; orders of them go short" in str(steps["plan and pick"].lacks[1])
+
+
+def test_what_no_bag_and_no_box_takes_is_named_before_an_order_wants_it(tmp_path: Path) -> None:
+    """A stick of 800 mm in a shop with bags of 100 × 150 mm and boxes of 300 mm: said on the first evening."""
+    path = tmp_path / "shop.db"
+    with open_shop(path, create=True) as shop, shop.writing() as books:
+        books.add([
+            Part(number="VARA", description="Vara", family="vara", bulk_volume_mm3=10.0, longest_mm=800,
+                 supply=Supply.BUY, price_minor=420, currency="EUR"),
+            BAG.model_copy(update={"width_mm": 100, "height_mm": 150}), BOX.model_copy(update={"length_mm": 300}),
+        ])  # fmt: skip
+    steps = states(path)
+    said = [str(lack) for name in ("plan and pick", "pack and weigh") for lack in steps[name].lacks]
+    assert "no bag takes VARA; orders of them are not planned. Do: a larger bag in bags.csv." in said
+    assert "no box takes VARA; orders of them can't be packed. Do: a box for them in boxes.csv." in said
 
 
 def test_a_running_shop_works_and_its_gaps_are_named(tmp_path: Path) -> None:

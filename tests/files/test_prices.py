@@ -85,7 +85,8 @@ EURO = [Price(service_code="ROAD", valid_from=date(2026, 1, 1), zone="1", up_to_
 def surcharges(text):
     """The surcharges of a text, and its findings."""
     file = FileReading("surcharges.csv", [])
-    made = read_surcharges(rows(SURCHARGES, text + "\n"), file, services=CODES, prices=EURO)
+    columns = SURCHARGES if text.count(",") > 8 * (1 + text.count("\n")) else SURCHARGES[:8]
+    made = read_surcharges(rows(columns, text + "\n"), file, services=CODES, prices=EURO)
     return made, [(finding.field, finding.says) for finding in file.findings]
 
 
@@ -122,3 +123,40 @@ def test_a_surcharge_that_can_not_be_is_named(cells, field, says):
     _, findings = surcharges(cells)
 
     assert findings == [(field, says)]
+
+
+def test_surcharges_by_size_goods_and_value_are_exact():
+    """Limits in whole grams and millimetres, steps of the insured value in the service's currency."""
+    made, findings = surcharges(
+        "ROAD,2026-03-01,heavy,*,,,7.50,EUR,,30000,1200,3000,magnet,,\n"
+        "ROAD,2026-03-01,insurance,*,,,1.50,EUR,,,,,,100,500\n"
+        "ROAD,2026-03-01,toll,*,,5,,,heavy,,,,,,"
+    )
+
+    assert findings == []
+    heavy, insurance, toll = made
+    limits = (heavy.above_g, heavy.above_longest_mm, heavy.above_length_girth_mm, heavy.hazard, heavy.amount_minor)
+    assert limits == (30_000, 1200, 3000, "magnet", 750)
+    assert (insurance.insured_step_minor, insurance.insured_free_minor, insurance.amount_minor) == (10_000, 50_000, 150)
+    assert (toll.percent_of, toll.basis_points) == ("heavy", 500)
+
+
+@pytest.mark.parametrize(
+    ("text", "field", "says"),
+    [
+        ("ROAD,2026-03-01,a,*,,,1,EUR,b,,,,,,", "percent_of", "stands beside an amount"),
+        ("ROAD,2026-03-01,a,*,,5,,,b,,,,,,", "percent_of", "b is no surcharge of ROAD"),
+        ("ROAD,2026-03-01,a,*,,5,,,a,,,,,,", "percent_of", "a is a per cent of itself, over a"),
+        ("ROAD,2026-03-01,a,*,,5,,,,,,,,100,", "insured_step", "stands beside no amount"),
+        ("ROAD,2026-03-01,a,*,,,5,EUR,,,,,,,100", "insured_free", "has no insured_step beside it"),
+    ],
+)
+def test_a_surcharge_that_is_of_nothing_is_named(text, field, says):
+    """A per cent of what isn't there or of itself, a step without an amount, a free value without a step."""
+    assert surcharges(text)[1] == [(field, says)]
+
+
+def test_per_cents_in_a_circle_are_named_at_each_of_them():
+    """Each of the two rows says so."""
+    _, findings = surcharges("ROAD,2026-03-01,a,*,,5,,,b,,,,,,\nROAD,2026-03-01,b,*,,5,,,a,,,,,,")
+    assert [field for field, _ in findings] == ["percent_of", "percent_of"]

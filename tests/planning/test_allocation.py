@@ -1,7 +1,7 @@
 """Allocation promises each piece once, by a written rule."""
 
 from collections import defaultdict
-from datetime import time, timedelta
+from datetime import UTC, datetime, timedelta
 
 from hypothesis import given
 from hypothesis import strategies as st
@@ -117,7 +117,7 @@ def test_pieces_are_conserved_and_no_bin_goes_below_zero(orders, levels):
 def test_cut_off_first_serves_the_service_that_leaves_first():
     """The later order goes out at 14:00, the earlier one at 17:00: the later one gets the pieces."""
     early, late = order("early", 0), order("late", 5).model_copy(update={"service_code": "noon"})
-    cut_offs = {"post": time(17), "noon": time(14)}
+    cut_offs = {"post": datetime(2026, 3, 2, 17, tzinfo=UTC), "noon": datetime(2026, 3, 2, 14, tzinfo=UTC)}
     orders = [(early, [line("early", 30)]), (late, [line("late", 30)])]
 
     allocated = allocate(orders, [a_bin("x", 40)], rule=Rule.CUT_OFF_FIRST, cut_offs=cut_offs)

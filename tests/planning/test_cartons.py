@@ -16,8 +16,8 @@ BIG = BOX.model_copy(update={"code": "box-9", "length_mm": 400, "width_mm": 300,
 
 
 def bag(code: str, volume: float, mass: float, longest: int = 20) -> Packed:
-    """A packed bag."""
-    return Packed(code, volume, mass, longest)
+    """A packed bag of thin pieces."""
+    return Packed(code, volume, mass, (longest, min(longest, 4), min(longest, 4)))
 
 
 def test_the_smallest_box_that_holds_everything_is_taken():
@@ -75,9 +75,9 @@ def test_every_bag_is_boxed_once_and_no_box_is_over_its_limits(sizes):
 
 def test_goods_that_must_part_travel_apart():
     """Paint and batteries in one order: two packages, although one box would hold both; gloves go with either."""
-    paint = Packed("paint", 1000, 100, 20, frozenset({"flammable"}))
-    cells = Packed("cells", 1000, 100, 20, frozenset({"lithium-battery"}))
-    pins = Packed("pins", 1000, 100, 20, frozenset({"sharp"}))
+    paint = Packed("paint", 1000, 100, (20, 20, 20), frozenset({"flammable"}))
+    cells = Packed("cells", 1000, 100, (20, 20, 20), frozenset({"lithium-battery"}))
+    pins = Packed("pins", 1000, 100, (20, 20, 20), frozenset({"sharp"}))
 
     plan = box_bags([paint, cells, pins], [BOX], keep_apart=KEEP_APART)
 

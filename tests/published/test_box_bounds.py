@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from fulfil.planning.boxes.box_bounds import martello_toth_bound, sum_bound
-from fulfil.planning.boxes.box_search import fewest_groups
+from fulfil.planning.boxes.box_search import Item, Kind, cheapest_groups
 
 NINE = [70, 60, 50, 33, 33, 33, 11, 7, 3]
 
@@ -28,9 +28,10 @@ def triplets(count: int, seed: int) -> list[int]:
 
 def packed(sizes, capacity, steps=20_000):
     """The search by one size, with the Martello–Toth bound."""
-    items = [(size, 1, 1) for size in sizes]
+    items = [Item(size, 1, (0,)) for size in sizes]
     bound = martello_toth_bound(sizes, capacity)
-    return fewest_groups(items, [(capacity, len(sizes), 1)], [()] * len(sizes), bound=bound, search_steps=steps)
+    kinds = [Kind(capacity, len(sizes), 1)]
+    return cheapest_groups(items, kinds, [()] * len(sizes), bound=bound, search_steps=steps)
 
 
 def test_the_nine_items():

@@ -1,6 +1,6 @@
 """Quotes: line by line, exact, by the table in force on the day."""
 
-from datetime import UTC, date, datetime
+from datetime import date
 from decimal import Decimal
 
 import pytest
@@ -17,7 +17,6 @@ from fulfil.shipping.services import (
     Tariffs,
     chargeable_weight,
     dimensional_weight,
-    next_collection,
     offers,
     round_side,
     up_to_step,
@@ -178,18 +177,3 @@ def test_sides_and_masses_of_nothing_are_refused():
         chargeable_weight(ROAD, Decimal(0), (1, 1, 1))
     with pytest.raises(QuantityRefused, match="a step above 0"):
         up_to_step(5, 0)
-
-
-@pytest.mark.parametrize(
-    ("at", "next_one"),
-    [
-        (datetime(2026, 3, 6, 16, 30, tzinfo=UTC), datetime(2026, 3, 6, 16, 30, tzinfo=UTC)),
-        (datetime(2026, 3, 6, 16, 31, tzinfo=UTC), datetime(2026, 3, 9, 16, 30, tzinfo=UTC)),
-        (datetime(2026, 3, 7, 8, tzinfo=UTC), datetime(2026, 3, 9, 16, 30, tzinfo=UTC)),
-    ],
-)
-def test_the_next_collection_is_on_a_collection_day(at, next_one):
-    """Friday in time, Friday one minute late, Saturday: the last two wait for Monday."""
-    weekdays = SERVICE.model_copy(update={"collection_days": "Mon Tue Wed Thu Fri"})
-
-    assert next_collection(weekdays, at) == next_one

@@ -101,6 +101,10 @@ GRAND
 100 x 150 mm
 1,9 g
 400 g
+CROIX
+30 x 40 cm
+9,1 g
+800 g
 
 BOITE
 30 x 20 x 12 cm

@@ -25,6 +25,7 @@ from fulfil.records.part import Part
 from fulfil.records.plan import Bag
 from fulfil.records.settings import Settings
 from fulfil.shipping.customs import Form
+from fulfil.shipping.limits import Insured
 from fulfil.shipping.services import Quote
 from fulfil.shop.asking import ByNumber
 from fulfil.shop.clock import local_day
@@ -158,6 +159,8 @@ def postage_of(books: Books, one: PackageCustoms, day: date) -> str:
         books.need(BoxType, one.package.box_type).outside_mm,
         as_of=day,
         post_code=one.order.post_code,
+        hazards=hazards_of(books, one.package),
+        insured=Insured(one.order.insured_minor, one.order.currency),
     )
     return iso4217.print_money(quoted.charge_minor, quoted.currency) if isinstance(quoted, Quote) else ""
 

@@ -10,7 +10,7 @@ A box to tick at each package, so that driver and shop count the same; totals, a
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import time
+from datetime import date, time
 from decimal import Decimal
 
 from fulfil.papers.document import Document
@@ -45,10 +45,14 @@ class ManifestRow:
 
 @dataclass(frozen=True, kw_only=True)
 class ManifestSheet(DocumentSheet):
-    """One collection of one service; ``state_sentence`` says whether and when it was closed and by whom."""
+    """One collection of one service; ``state_sentence`` says whether and when it was closed and by whom.
+
+    ``cut_off`` is when it is collected, ``collected_on`` the day where that is another one than its own.
+    """
 
     service: str
     cut_off: time | None = None
+    collected_on: date | None = None
     from_lines: tuple[str, ...]
     rows: tuple[ManifestRow, ...]
     state_sentence: str
@@ -71,10 +75,17 @@ PAPER = Document(
     name="Manifest",
     file="manifest",
     about=lambda sheets: sheets[0].document_number,
-    facts=lambda sheet: (day_words(sheet.day), f"collection {sheet.cut_off:%H:%M}" if sheet.cut_off else ""),
+    facts=lambda sheet: (day_words(sheet.day), _collection(sheet)),
     strong=lambda sheet: sheet.service,
     blocks=lambda sheet, space: _blocks(sheet, space.width_mm),
 )
+
+
+def _collection(sheet: ManifestSheet) -> str:
+    if sheet.cut_off is None:
+        return ""
+    day = f"{day_words(sheet.collected_on)}, " if sheet.collected_on else ""
+    return f"collection {day}{sheet.cut_off:%H:%M}"
 
 
 _COLUMNS = (

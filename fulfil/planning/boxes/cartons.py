@@ -1,28 +1,36 @@
-"""Which boxes an order's bags go into: as few as can be, each as small as can be, with a bound on how few.
+"""Which boxes an order's bags go into: what holds them, then what costs least, with a bound on how far it may be.
 
-A set of bags may share a box when one box type holds its volume, its gross mass and its longest piece, and none of
-its hazards must be kept apart. Bags are first packed heaviest-and-fullest first into open boxes (first fit
-decreasing; with one size and one box never more than 11/9 of the fewest and two thirds of a box, Dósa 2007, doi
-10.1007/978-3-540-74450-4_1). Where that is above the bound of :mod:`fulfil.planning.boxes.box_bounds`, the search of
-:mod:`fulfil.planning.boxes.box_search` looks for fewer until it has proven the number or spent its steps. Last, each
-box becomes the smallest type that holds its bags, heaviest at the bottom.
+A set of bags may share a box when one box type holds its volume and its gross mass, each of its stiffest pieces lies in
+it (:mod:`fulfil.planning.boxes.rigid`), those too thick to lie upon each other find place side by side, and none of its
+hazards must be kept apart. Bags are first packed heaviest-and-fullest first into open boxes (first fit decreasing; with
+one size and one box never more than 11/9 of the fewest and two thirds of a box, Dósa 2007, doi
+10.1007/978-3-540-74450-4_1). The search of :mod:`fulfil.planning.boxes.box_search` then looks for a cheaper packing
+until it has proven the cost or spent its steps. Last, each box becomes the cheapest type that holds its bags, heaviest
+at the bottom.
+
+Costs are whole packages: what the service charges, the box, the work. Ties: of packings that cost the same the one of
+fewer boxes, then the one found first (fullest bags first); of box types that cost the same for the same bags the one of
+the smallest usable volume, then of the smallest load, then by code. Without costs that leaves the fewest boxes, each as
+small as can be.
 
 >>> from fulfil.records.tiny import BOX
->>> plan = box_bags([Packed("B1", 40_000, 120.0, 20), Packed("B2", 30_000, 80.0, 15)], [BOX])
+>>> plan = box_bags([Packed("B1", 40_000, 120.0, (20, 20, 20)), Packed("B2", 30_000, 80.0, (15, 6, 6))], [BOX])
 >>> [(box.box_type.code, box.bag_codes, round(box.fill, 2)) for box in plan.boxes], plan.fewest, plan.is_proven
 ([('box-1', ('B1', 'B2'), 0.13)], 1, True)
 
-Limits: bags are soft, so volume with a fill fraction stands for their shape; a piece is taken as stiff, so its length
-must lie flat on the floor of the box. The bound takes the largest volume and load of any box type together.
+Limits: bags are soft, so volume with a fill fraction stands for their shape; of pieces, how they are turned about each
+other isn't tried. The bound on boxes takes the largest volume and load of any box type together.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from math import ceil, dist
+from functools import partial
+from math import ceil, dist, floor, inf
 
 from fulfil.errors import PlanRefused
 from fulfil.planning.boxes.box_bounds import apart_bound, martello_toth_bound
-from fulfil.planning.boxes.box_search import fewest_groups
+from fulfil.planning.boxes.box_search import Item, Kind, cheapest_groups
+from fulfil.planning.boxes.rigid import Sides, floor_mm2, footprint_mm2, lies_in
 from fulfil.records.equipment import BoxType
 
 SEARCH_STEPS = 20_000
@@ -31,16 +39,19 @@ SEARCH_STEPS = 20_000
 TARE_SDS = 3.0
 """A box is counted as this many s.d. heavier than its mean when a limit on the gross mass is kept."""
 
+_HAIR = 1e-6
+
 
 @dataclass(frozen=True)
 class Packed:
-    """A bag as the packer sees it: code, volume in mm³, gross mass in g, longest piece in mm, hazard words."""
+    """A bag as the packer sees it: code, volume in mm³, gross mass in g, sides of one piece in mm, hazards, pieces."""
 
     code: str
     volume_mm3: float
     mass_g: float
-    longest_mm: int
+    sides_mm: Sides
     hazards: frozenset[str] = frozenset()
+    pieces: int = 1
 
 
 @dataclass(frozen=True)
@@ -54,21 +65,26 @@ class BoxedBags:
 
 @dataclass(frozen=True)
 class BoxPlan:
-    """The boxes of one order; ``fewest`` is a number that no packing can beat."""
+    """The boxes of one order; ``fewest`` and ``least_cost`` are what no packing can beat; costs are 0 without prices.
+
+    ``is_proven``: no packing costs less, and none that costs the same has fewer boxes.
+    """
 
     boxes: tuple[BoxedBags, ...]
     fewest: int
-
-    @property
-    def is_proven(self) -> bool:
-        """Whether no packing has fewer boxes."""
-        return len(self.boxes) == self.fewest
+    cost: int
+    least_cost: int
+    is_proven: bool
 
 
-def longest_inside_mm(box: BoxType) -> float:
-    """The longest straight piece that a box takes: its space diagonal would bend bags, so the floor diagonal."""
-    sides = sorted((box.length_mm, box.width_mm, box.height_mm))
-    return dist((0, 0), sides[1:])
+def takes_piece(box: BoxType, sides_mm: Sides) -> bool:
+    """Whether a piece lies in an empty box."""
+    return lies_in(sides_mm, box.inside_mm)
+
+
+def no_cost(_: BoxType, __: float) -> int:
+    """Where nothing has a price."""
+    return 0
 
 
 def box_bags(
@@ -77,6 +93,7 @@ def box_bags(
     *,
     most_gross_g: float = float("inf"),
     keep_apart: Mapping[str, frozenset[str]] = {},
+    cost: Callable[[BoxType, float], int] = no_cost,
     search_steps: int = SEARCH_STEPS,
 ) -> BoxPlan:
     """Boxes for the bags of one order.
@@ -86,39 +103,39 @@ def box_bags(
         boxes: the box types to choose from.
         most_gross_g: a service's limit on the closed package; box and cushioning count with ``TARE_SDS`` s.d.
         keep_apart: for a hazard word, the words that may not share its box.
+        cost: what a package costs, in minor units of one currency, from its box type and what its bags weigh in g; it
+            must not fall as they weigh more.
         search_steps: the search's budget.
 
-    Ties: equal bags by code; equal boxes by code.
+    Ties: as above; equal bags by code.
 
     Raises:
         PlanRefused: when a bag fits no box.
     """
-    room = _Room(tuple(sorted(boxes, key=_by_size)), most_gross_g)
+    room = _Room(tuple(sorted(boxes, key=_by_size)), most_gross_g, cost)
     for bag in bags:
-        if room.smallest([bag]) is None:
-            raise PlanRefused("box the bag", bag.code, "a box type that holds its volume, mass and longest piece")
+        if room.cheapest([bag]) is None:
+            sides = " x ".join(str(side) for side in bag.sides_mm)
+            expected = f"a box type that holds its volume, its mass and a piece of {sides} mm"
+            raise PlanRefused("box the bag", bag.code, expected)
     ordered = sorted(bags, key=lambda bag: (-room.fullness(bag), bag.code))
     apart = [
         frozenset(j for j, other in enumerate(ordered) if other is not bag and _must_part(bag, other, keep_apart))
         for bag in ordered
     ]
     fewest = max(1, apart_bound(apart), room.bound(ordered))
-    found = fewest_groups(
-        [(bag.volume_mm3, bag.mass_g, bag.longest_mm) for bag in ordered],
-        room.kinds(),
-        apart,
-        bound=fewest,
-        search_steps=search_steps,
+    found = cheapest_groups(
+        [room.item(bag) for bag in ordered], room.kinds(), apart, bound=fewest, search_steps=search_steps
     )
     boxed = []
     for places in found.groups:
         content = [ordered[place] for place in places]
-        box = room.smallest(content)
-        if box is not None:
+        box = room.cheapest(content)
+        if box is not None:  # the search has put together only what a kind takes
             heaviest_first = sorted(content, key=lambda bag: (-bag.mass_g, bag.code))
             fill = sum(bag.volume_mm3 for bag in content) / box.usable_volume_mm3
             boxed.append(BoxedBags(box, tuple(bag.code for bag in heaviest_first), fill))
-    return BoxPlan(tuple(boxed), found.fewest)
+    return BoxPlan(tuple(boxed), found.fewest, found.cost, found.least_cost, found.is_proven)
 
 
 def _by_size(box: BoxType) -> tuple[int, float, str]:
@@ -139,31 +156,48 @@ class _Room:
 
     by_size: tuple[BoxType, ...]
     most_gross_g: float
+    cost: Callable[[BoxType, float], int]
 
     def most_load_g(self, box: BoxType) -> float:
         """What may lie in a box."""
         empty_g = float(box.tare_g + box.cushioning_g) + TARE_SDS * dist((0, 0), (box.tare_sd_g, box.cushioning_sd_g))
         return min(float(box.max_load_g), self.most_gross_g - empty_g)
 
-    def smallest(self, bags: Sequence[Packed]) -> BoxType | None:
-        """The smallest box type that holds the bags."""
-        volume = sum(bag.volume_mm3 for bag in bags)
-        load = sum(bag.mass_g for bag in bags)
-        longest = max(bag.longest_mm for bag in bags)
-        for box in self.by_size:
-            is_large = volume <= box.usable_volume_mm3 and load <= self.most_load_g(box)
-            if is_large and longest <= longest_inside_mm(box):
-                return box
-        return None
+    def cheapest(self, bags: Sequence[Packed]) -> BoxType | None:
+        """The cheapest box type that holds the bags, of equal ones the smallest."""
+        items = [self.item(bag) for bag in bags]
+        volume, load = sum(item.volume for item in items), sum(item.load for item in items)
+        able = [
+            (kind.cost(load), place)
+            for place, kind in enumerate(self.kinds())
+            if volume <= kind.volume and load <= kind.load and sum(item.floors[place] for item in items) <= kind.floor
+        ]
+        return self.by_size[min(able)[1]] if able else None
 
     @property
     def largest(self) -> tuple[float, float]:
         """The largest volume in mm³ and load in g of any box type."""
         return max(box.usable_volume_mm3 for box in self.by_size), max(self.most_load_g(box) for box in self.by_size)
 
-    def kinds(self) -> list[tuple[float, float, float]]:
-        """Volume, load and longest piece of each box type, smallest first."""
-        return [(float(box.usable_volume_mm3), self.most_load_g(box), longest_inside_mm(box)) for box in self.by_size]
+    def kinds(self) -> list[Kind]:
+        """The box types as the search sees them, smallest first, in whole mm³, mg and mm²: sums of these are exact."""
+        return [
+            Kind(
+                box.usable_volume_mm3,
+                floor(1000 * self.most_load_g(box) + _HAIR) if self.most_load_g(box) < inf else inf,
+                floor_mm2(box.inside_mm),
+                partial(self._cost, box),
+            )
+            for box in self.by_size
+        ]
+
+    def _cost(self, box: BoxType, load_mg: float) -> int:
+        return self.cost(box, load_mg / 1000)
+
+    def item(self, bag: Packed) -> Item:
+        """The bag as the search sees it, rounded up."""
+        floors = tuple(_floor_mm2(bag, box) for box in self.by_size)
+        return Item(ceil(bag.volume_mm3 - _HAIR), ceil(1000 * bag.mass_g - _HAIR), floors)
 
     def fullness(self, bag: Packed) -> float:
         """The larger part that a bag takes of the largest volume and load."""
@@ -176,3 +210,10 @@ class _Room:
         volumes = [int(bag.volume_mm3) for bag in bags]
         masses = [int(bag.mass_g * 1000) for bag in bags]
         return max(martello_toth_bound(volumes, ceil(volume)), martello_toth_bound(masses, ceil(load * 1000)))
+
+
+def _floor_mm2(bag: Packed, box: BoxType) -> float:
+    """What the pieces of a bag take of the floor of a box, infinite where one doesn't go in."""
+    if not takes_piece(box, bag.sides_mm):
+        return inf
+    return bag.pieces * footprint_mm2(bag.sides_mm, box.inside_mm)

@@ -42,6 +42,12 @@ class Surcharge(SQLModel):
     ``country`` is an ISO 3166-1 code or ``*`` for all; ``post_codes`` are beginnings of post codes with spaces between,
     empty for all of the country. The rows of a service with the same name that begin on one day are one table, in force
     until the next one begins; a surcharge ends with a table of nothing. ``currency`` is empty for a per cent.
+
+    A row holds for packages above ``above_g`` gross mass, whose longest side is above ``above_longest_mm`` and whose
+    length and girth are above ``above_length_girth_mm`` (0: all of them), and where a ``hazard`` word is given, for
+    those with such goods. A per cent is of the price, or of what ``percent_of`` names: another surcharge, or ``*`` for
+    the price and all surcharges that are not a per cent of ``*`` themselves. With ``insured_step_minor`` the amount is
+    for each begun step of the insured value above ``insured_free_minor``.
     """
 
     service_code: Code
@@ -49,8 +55,15 @@ class Surcharge(SQLModel):
     name: Code
     country: Text = Field(min_length=1, max_length=2)
     post_codes: Line = ""
+    above_g: int = Field(default=0, ge=0, le=999_999_999)
+    above_longest_mm: int = Field(default=0, ge=0, le=999_999)
+    above_length_girth_mm: int = Field(default=0, ge=0, le=999_999)
+    hazard: Text = ""
     basis_points: int = Field(default=0, ge=0, le=99_999)
+    percent_of: Text = ""
     amount_minor: int = Field(default=0, ge=0, le=999_999_999)
+    insured_step_minor: int = Field(default=0, ge=0, le=999_999_999)
+    insured_free_minor: int = Field(default=0, ge=0, le=999_999_999)
     currency: Text = ""
 
 
