@@ -116,7 +116,7 @@ def test_a_kept_sheet_whose_class_changed_since_is_still_read() -> None:
     older["service_words"] = older.pop("service")
 
     assert renamed.sheet(json.dumps({"version": 1, "content": older})) == sheet
-    with pytest.raises(PaperRefused, match="version 1 or older"):
+    with pytest.raises(PaperRefused, match="version 2 or older"):
         sheet_of_json('{"version": 9, "content": {}}')
 
 
