@@ -129,11 +129,14 @@ def test_nothing_is_written_over(harbour: Path, tmp_path: Path) -> None:
         import_shop(path, address)
 
 
-@pytest.mark.parametrize(("migration", "says"), [("0016", ""), ("0008", "the tables of its migration"), ("0007", "an")])
+@pytest.mark.parametrize(
+    ("migration", "says"),
+    [("0018", ""), ("0017", "the tables of its migration"), ("0008", "the tables of its migration"), ("0007", "an")],
+)
 def test_an_older_archive_comes_in_at_its_own_migration(
     harbour: Path, tmp_path: Path, migration: str, says: str
 ) -> None:
-    """0016 has today's tables and is brought up from there; 0008 had others; 0007 was never released."""
+    """0018 has today's tables; 0017 and 0008 had others, and their archives hold those; 0007 was never released."""
     path = changed(
         export_shop(str(harbour), tmp_path / "shop.zip").path,
         "contents.json",
