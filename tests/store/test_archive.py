@@ -1,6 +1,5 @@
 """A shop goes out whole and comes in as the same shop, on either store; an archive that was touched doesn't."""
 
-import re
 from collections.abc import Callable
 from pathlib import Path
 from zipfile import ZipFile
@@ -8,12 +7,17 @@ from zipfile import ZipFile
 import pytest
 from click.testing import CliRunner
 from fulfil_cli.main import main
+from sqlalchemy import URL
 
 from fulfil.errors import StoreRefused
 from fulfil.orders.verify import verify_shop
-from fulfil.store.safe.archive import export_shop, import_shop
+from fulfil.records.despatch.dispatch import JournalEntry
+from fulfil.records.happening import Happening
+from fulfil.store.engine import writing_engine
+from fulfil.store.migration import upgrade
+from fulfil.store.safe.archive import export_shop, import_shop, written
 from fulfil.store.shop import open_shop
-from tests.harbour_shop import check, key, open_harbour, pack, plan, release, send, state_of
+from tests.harbour_shop import NOW, check, key, open_harbour, pack, plan, release, send, state_of
 from tests.on_postgresql import databases
 
 
@@ -129,26 +133,41 @@ def test_nothing_is_written_over(harbour: Path, tmp_path: Path) -> None:
         import_shop(path, address)
 
 
-@pytest.mark.parametrize(
-    ("migration", "says"),
-    [("0018", ""), ("0017", "the tables of its migration"), ("0008", "the tables of its migration"), ("0007", "an")],
-)
-def test_an_older_archive_comes_in_at_its_own_migration(
-    harbour: Path, tmp_path: Path, migration: str, says: str
-) -> None:
-    """0018 has today's tables; 0017 and 0008 had others, and their archives hold those; 0007 was never released."""
-    path = changed(
-        export_shop(str(harbour), tmp_path / "shop.zip").path,
-        "contents.json",
-        lambda body: re.sub(rb'"migration": "\d+"', f'"migration": "{migration}"'.encode(), body),
-    )
-    if says:
-        with pytest.raises(StoreRefused, match=says):
-            import_shop(path, str(tmp_path / "new.sqlite"))
-        return
-    assert import_shop(path, str(tmp_path / "new.sqlite")).migration == migration
-    with open_shop(tmp_path / "new.sqlite") as shop:
+def of_release(folder: Path, migration: str) -> Path:
+    """An archive as a release with this migration wrote it, of a shop with one entry in its journal."""
+    engine = writing_engine(URL.create("sqlite", database=str(folder / "old.sqlite")), wait_s=1, foreign_keys=False)
+    with engine.begin() as connection:
+        upgrade(connection, to=migration)
+        connection.exec_driver_sql(
+            "INSERT INTO journal_entry (id, at, person, event, subject, particulars, is_simulated)"
+            " VALUES (7, '2026-03-02 08:00:00.000000', 'ann', 'order received', 'W-1', '{}', 0)"
+        )
+    with engine.connect() as connection, (folder / "old.zip").open("wb") as file:
+        assert written(connection, folder / "old.zip", file).migration == migration
+    engine.dispose()
+    return folder / "old.zip"
+
+
+@pytest.mark.parametrize("migration", ["0008", "0015", "0017"])
+@pytest.mark.parametrize("store", ["sqlite", "postgresql"])
+def test_an_older_release_s_archive_is_brought_up(tmp_path: Path, migration: str, store: str) -> None:
+    """It comes in at its own migration, whatever tables that had, then gets all that came since."""
+    where = on_postgresql(f"older_{migration}") if store == "postgresql" else str(tmp_path / "new.sqlite")
+    assert import_shop(of_release(tmp_path, migration), where).migration == migration
+    with open_shop(where) as shop:
+        with shop.writing() as books:
+            assert [entry.subject for entry in books.find(JournalEntry)] == ["W-1"]
+            books.journal(at=NOW, person="ann", event=Happening.BAG_BOXED, subject="B-1")
         assert verify_shop(shop) == ()
+
+
+def test_an_archive_of_no_release_is_refused(tmp_path: Path) -> None:
+    """0007 was never one; a newer one's words are those of a newer release."""
+    path = of_release(tmp_path, "0017")
+    for migration, says in ((b"0007", "an archive that fulfil shop export made"), (b"0099", "a newer release")):
+        odd = changed(path, "contents.json", lambda body, to=migration: body.replace(b'"0017"', b'"' + to + b'"'))  # type: ignore[misc]
+        with pytest.raises(StoreRefused, match=says):
+            import_shop(odd, str(tmp_path / "new.sqlite"))
 
 
 def test_by_command(harbour: Path, tmp_path: Path) -> None:

@@ -28,10 +28,11 @@ from dataclasses import dataclass
 from datetime import date, datetime, time
 from hashlib import sha256
 from pathlib import Path
-from typing import Any
+from typing import Any, BinaryIO
 from zipfile import ZIP_DEFLATED, BadZipFile, ZipFile, ZipInfo
 
-from sqlalchemy import MetaData, Table, func, insert, inspect, select
+from sqlalchemy import MetaData, Table, func, insert, inspect, literal_column, select
+from sqlalchemy import table as table_
 from sqlalchemy.engine import Connection
 
 from fulfil.errors import StoreRefused
@@ -69,7 +70,7 @@ def export_shop(where: str, path: Path) -> Archive:
         connection = books._connection
         try:
             with part.open("wb") as file:
-                made = _written(connection, path, file)
+                made = written(connection, path, file)
                 file.flush()
                 os.fsync(file.fileno())
             part.replace(path)
@@ -98,7 +99,9 @@ def import_shop(path: Path, where: str) -> Archive:
     return made[0]
 
 
-def _written(connection: Connection, path: Path, file: Any) -> Archive:
+def written(connection: Connection, path: Path, file: BinaryIO) -> Archive:
+    """Writes what a connection sees, whatever its migration."""
+    (migration,) = connection.execute(select(literal_column("version_num")).select_from(table_(_MIGRATION_TABLE))).scalars()
     tables = _tables(connection)
     said: dict[str, Any] = {}
     with ZipFile(file, "w", ZIP_DEFLATED) as archive:
@@ -107,11 +110,11 @@ def _written(connection: Connection, path: Path, file: Any) -> Archive:
             body, rows = _body(connection, table)
             bodies[table.name] = body
             said[table.name] = {"columns": table.columns.keys(), "rows": rows, "sha256": sha256(body).hexdigest()}
-        contents = {"format": FORMAT, "migration": NEWEST_MIGRATION, "tables": said}
+        contents = {"format": FORMAT, "migration": migration, "tables": said}
         archive.writestr(_entry(CONTENTS), json.dumps(contents, ensure_ascii=False, indent=1))
         for name, body in bodies.items():
             archive.writestr(_entry(f"tables/{name}.jsonl"), body)
-    return Archive(path, NEWEST_MIGRATION, len(said), sum(one["rows"] for one in said.values()))
+    return Archive(path, migration, len(said), sum(one["rows"] for one in said.values()))
 
 
 def _body(connection: Connection, table: Table) -> tuple[bytes, int]:
