@@ -155,6 +155,8 @@ class SettingsRow(Row, Settings, table=True):
     buy_days: int = _added(10)
     terms_of_delivery: str = _added("DAP")
     named_place: str = _added("")
+    count_seconds_per_piece: float = _added("1.0")
+    seconds_per_weighing: float = _added("10.0")
 
 
 class ImportedFileRow(Row, ImportedFile, table=True):

@@ -16,7 +16,9 @@ updates the mean (a Kalman filter of one state, which is least squares in a row)
 those of the right counts are independent of each other, whatever the pours. So the chance that all stages pass is a
 *product*, for the right counts and for any wrong ones, since a wrong count only moves the later innovations by a known
 amount. :func:`passes_all` is that product. A stage that is one off passes with at most its own share of the risk, and
-what follows can only make it less; over k stages risks are shared out (union bound), so the whole count keeps them.
+what follows can only make it less; over k stages risks are shared out (union bound), so the whole count keeps them. A pour
+whose lasting error would spoil more than it teaches isn't learned from; then only the union bound is left, which asks
+for no independence.
 
 Without any scale error and with a hand-counted first stage of S pieces, v² = σ² n (1 + n/S): the miscount of scale
 counting as Steiner and MacKay treat it (formula worked out here, their paper was not at hand).
@@ -62,13 +64,15 @@ class Belief:
     bias_g: float = 0.0
 
     def after(self, pieces: int, net_g: float, pourer: "Pourer") -> "Belief":
-        """What is known once a pour was told as so many pieces."""
+        """What is known once a pour was told as so many pieces; as before where lasting errors outweigh the gain."""
         gain, left = self._gain(pieces, pourer)
-        return Belief(
-            self.mean_g + gain * (net_g - pieces * self.mean_g),
-            self.u_g * sqrt(left),
-            left * self.bias_g + gain * pourer.bias_g,
-        )
+        mean_g = self.mean_g + gain * (net_g - pieces * self.mean_g)
+        learned = Belief(mean_g, self.u_g * sqrt(left), left * self.bias_g + gain * pourer.bias_g)
+        return learned if learned._doubt_g2(pieces, pourer) < self._doubt_g2(pieces, pourer) else self
+
+    def _doubt_g2(self, pieces: int, pourer: "Pourer") -> float:
+        """What the next pour of as many pieces would be uncertain by, but for its pieces and its reading."""
+        return (pieces * self.u_g) ** 2 + (pieces * self.bias_g + pourer.bias_g) ** 2
 
     def _gain(self, pieces: int, pourer: "Pourer") -> tuple[float, float]:
         """K and 1 − K n."""
