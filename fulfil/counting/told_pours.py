@@ -61,7 +61,6 @@ class Told:
     net_g: Decimal
     trouble: str = ""
     unproven: str = ""
-    unproven: str = ""
     stage: Stage | None = None
 
     @property

@@ -16,9 +16,9 @@ updates the mean (a Kalman filter of one state, which is least squares in a row)
 those of the right counts are independent of each other, whatever the pours. So the chance that all stages pass is a
 *product*, for the right counts and for any wrong ones, since a wrong count only moves the later innovations by a known
 amount. :func:`passes_all` is that product. A stage that is one off passes with at most its own share of the risk, and
-what follows can only make it less; over k stages risks are shared out (union bound), so the whole count keeps them. A pour
-whose lasting error would spoil more than it teaches isn't learned from; then only the union bound is left, which asks
-for no independence.
+what follows can only make it less; over k stages risks are shared out (union bound), so the whole count keeps them.
+A pour whose lasting error would spoil more than it teaches isn't learned from; then only the union bound is left, which
+asks for no independence.
 
 Without any scale error and with a hand-counted first stage of S pieces, v² = σ² n (1 + n/S): the miscount of scale
 counting as Steiner and MacKay treat it (formula worked out here, their paper was not at hand).

@@ -132,7 +132,7 @@ def test_a_reading_between_two_counts_is_told_as_none() -> None:
 def test_stages_add_up_and_each_is_the_largest_that_can_be_told(first: int, pieces: int) -> None:
     """The sizes make up the whole, and each but the last grows: what was counted teaches."""
     belief = of_first_pour(first, first * 0.9, piece_sd_g=0.009, reading_u_g=0.01, bias_g=0.0)
-    sizes = stages_of(pieces, belief, SCREWS, first_pieces=first, **RISKS)
+    sizes = stages_of(pieces, belief, SCREWS, first_pieces=first, risk_pass=0.01, risk_reject=0.05)
     assert not sizes or first + sum(sizes) == pieces
     assert all(a < b for a, b in pairwise(sizes[:-1]))
 
