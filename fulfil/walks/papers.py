@@ -304,11 +304,8 @@ def _check_rows(books: Books, facts: _Facts, index: LookAlikeIndex) -> tuple[Che
             pieces=bag.pieces,
             **weights(bag),
             scale=_scale(bag),
-            note="; ".join(
-                note
-                for note in (check_words(bag.method, bag.pieces, bag.pours), _share(facts, bag), bag.reason)
-                if note
-            ),
+            how=check_words(bag.method, bag.pieces, bag.pours),
+            note="; ".join(note for note in (_share(facts, bag), bag.reason) if note),
             cautions=_own_cautions(part),
         )
         rows.append(row)
