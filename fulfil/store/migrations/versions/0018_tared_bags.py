@@ -1,4 +1,4 @@
-"""Bags that are counted on the tared scale, in one pour or several; how long a count takes."""
+"""Bags that are counted on the tared scale; how long a count takes; a scale's alarms stand until acted on."""
 
 from typing import Any
 
@@ -19,6 +19,18 @@ def upgrade() -> None:
     for name, default in (("count_seconds_per_piece", "1.0"), ("seconds_per_weighing", "10.0")):
         op.add_column("settings", sa.Column(name, sa.Float(), server_default=default, nullable=False))
     _bags_may_be_tared(op.get_bind())
+    op.create_table(
+        "scale_alarm",
+        sa.Column("scale_code", sa.String(), nullable=False),
+        sa.Column("since", sa.DateTime(), nullable=False),
+        sa.Column("said_at", sa.DateTime(), nullable=False),
+        sa.Column("says", sa.String(), nullable=False),
+        sa.Column("do", sa.String(), nullable=False),
+        sa.Column("acted_at", sa.DateTime(), nullable=True),
+        sa.Column("acted_by", sa.String(), nullable=False),
+        sa.Column("reason", sa.String(), nullable=False),
+        sa.PrimaryKeyConstraint("scale_code", "since", name=op.f("pk_scale_alarm")),
+    )
 
 
 def _bags_may_be_tared(connection: Any) -> None:
