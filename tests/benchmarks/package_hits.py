@@ -3,9 +3,10 @@
     python -m tests.benchmarks.package_hits [cases]
 
 Bags of 1.5 to 400 g (invented, log-normal about 15 g) that were weighed, in boxes that fit them by mass; one thing goes
-wrong as often as the shop's priors say (what befalls a bag, once for each bag); the package is weighed on a scale of d = 1 g. Only packages outside their window
-of three standard deviations are explained. Prints, for 5, 20 and 60 bags: how often the missing bag is named first, how
-often a verdict of 99 % and more is right, and the reliability of all verdicts by tenths.
+wrong as often as the shop's priors say (what befalls a bag, once for each bag); the package is weighed on a scale of
+d = 1 g. Only packages outside their window of three standard deviations are explained. Prints, for 5, 20 and 60 bags:
+how often the missing bag is named first, how often a verdict of 99 % and more is right, and the reliability of all
+verdicts by tenths.
 """
 
 import sys
