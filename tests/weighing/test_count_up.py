@@ -145,4 +145,4 @@ def test_a_first_lot_of_one_is_refused() -> None:
 
 def test_what_no_scale_tells_has_no_stages() -> None:
     """A piece lighter than the reading's own error."""
-    assert stages_of(100, Belief(0.01, 1e-5), SCREWS, **RISKS) == ()
+    assert stages_of(100, Belief(0.01, 1e-5), SCREWS, risk_pass=0.01, risk_reject=0.05) == ()

@@ -1,6 +1,6 @@
 """How many minutes of hand counting a day's bags take, and what taring and pours leave of them.
 
-    python -m tests.benchmarks.counting_minutes DEMO/shop.sqlite
+    python -m tests.benchmarks.weighed.counting_minutes DEMO/shop.sqlite
 
 The bags of a shop's walks are counted as they were planned, and as they would be without tared bags (every bag that is
 tared or poured counted by hand instead, as before). Times are the shop's own, one person's.

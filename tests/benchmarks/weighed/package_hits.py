@@ -1,6 +1,6 @@
 """How often a package's first explanation is the true one, for mistakes planted physically.
 
-    python -m tests.benchmarks.package_hits [cases]
+    python -m tests.benchmarks.weighed.package_hits [cases]
 
 Bags of 1.5 to 400 g (invented, log-normal about 15 g) that were weighed, in boxes that fit them by mass; one thing goes
 wrong as often as the shop's priors say (what befalls a bag, once for each bag); the package is weighed on a scale of
