@@ -281,7 +281,9 @@ def _weight(state: CheckState, bag: BagFacts, entry: Entry) -> Step:
         return Step(state, refused(f"{entry.text}: a negative weight. Empty the pan, set it to zero, weigh again."))
     if not bag.is_weighed and entry.kind is not EntryKind.MASS:
         return Step(state, refused(f"No weight proves bag {bag.code}; to note its mass add 'g'. {asks(state)}"))
-    if bag.pours and entry.number == 0 and state.pours_g:
+    if bag.pours and entry.number == 0:
+        if not state.pours_g:
+            return Step(state, refused("Nothing was poured yet: tare the cup, pour the first lot, type what it shows."))
         return _when_complete(replace(state, gross_g=sum(state.pours_g, Decimal(0))), bag)
     if bag.is_weighed and bag.d_g is not None and (wrong := wrong_digits(entry.number, bag.d_g)):
         return Step(state, refused(wrong))
