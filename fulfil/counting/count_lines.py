@@ -50,6 +50,10 @@ FAMILY_SD_FREEDOM = 8.0
 """Those of a piece s.d. that was taken from a part's family or from nowhere: known to 25 % (judgement)."""
 MOST_SAMPLE_PIECES = 500
 """A paper asks for no larger sample than this: counting the line itself is less work (common practice)."""
+FIRST_BY_HAND = (10, 15)
+"""How many pieces of a part that nobody sampled are counted out by hand, and then again, before a scale tells the rest
+(judgement: a piece off in the first makes the second one and a half pieces off, which every scale shows that can count
+the part at all)."""
 PROVE = "weigh ten pieces one by one, or a second sample of another number"
 _NEVER = datetime(1, 1, 1, tzinfo=UTC)
 
@@ -206,7 +210,7 @@ def count_line(part: Part, weight: LotWeight | None, pieces: int, bench: Bench) 
     )
     if weight is None or not weight.record.may_accept:
         source = "no unit weight" if weight is None else f"unit weight from {weight.record.source}"
-        return _by_hand(ways[0], f"sample first: {source}")
+        return _by_hand(ways[0], f"sample first: {source}{_by_its_own(weight, ways[0], bench)}")
     plain = next(_as_they_are(ways, weight, bench), None)
     by_hand_s = bench.times.by_hand_s(pieces)
     if plain is not None and len(plain) == len(ways[0].shares):
@@ -270,6 +274,20 @@ def _bags(
 
 def _by_hand(way: WayToBag, reason: str) -> tuple[Counted, ...]:
     return tuple(Counted(share, way.bag_type, CountMethod.HAND, reason) for share in way.shares)
+
+
+def _by_its_own(weight: LotWeight | None, way: WayToBag, bench: Bench) -> str:
+    """That a bag's own first pieces may be its sample, where that saves time."""
+    by_hand = sum(FIRST_BY_HAND)
+    # Two lots by hand and about two more, each tared.
+    own_s = bench.times.by_hand_s(by_hand) + bench.times.poured_s(4)
+    if weight is None or bench.times.by_hand_s(way.shares[-1]) <= own_s:
+        return ""
+    known = replace(weight.estimate, source="group")
+    if all(split.hand_reason(known, scale) for _, scale in bench.scales):
+        return ""
+    one, two = FIRST_BY_HAND
+    return f"; or count {one}, then {two}, and 'bags count-up' tells the rest"
 
 
 def _why_by_hand(ways: Sequence[WayToBag], weight: LotWeight, pieces: int, bench: Bench) -> str:

@@ -17,7 +17,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
-from fulfil.counting.count_lines import FAMILY_SD_FREEDOM, lot_weight, scale_of
+from fulfil.counting.count_lines import FAMILY_SD_FREEDOM, FIRST_BY_HAND, lot_weight, scale_of
 from fulfil.counting.readings import must_be_shown, read_grams
 from fulfil.counting.scale_room import bias_shares
 from fulfil.errors import QuantityRefused, WeighingRefused
@@ -34,9 +34,6 @@ from fulfil.weighing.scale import Scale
 from fulfil.weighing.split import hand_reason
 from fulfil.weighing.unit_weight import TABLE_BAND, UnitWeight
 
-FIRST_BY_HAND = (10, 15)
-"""How many pieces of a part that nobody sampled are counted out by hand, and then again (judgement: a piece off in the
-first makes the second one and a half pieces off, which every scale shows that can count the part at all)."""
 LEAST_POURS = 4
 """The risks of a bag that wasn't planned for pours are shared out over at least so many."""
 

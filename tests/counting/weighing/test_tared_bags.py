@@ -215,3 +215,17 @@ def test_times_are_learned_from_the_days_before(shop: Shop) -> None:
     assert learned.n == 41
     assert learned.piece_s == pytest.approx(2.0, abs=1e-6)
     assert learned.weighing_s == pytest.approx(15.0, abs=1e-6)
+
+
+def test_a_large_bag_of_a_part_nobody_sampled_says_that_its_own_pieces_do() -> None:
+    """100 pieces by hand are 100 s; 25 of them and five weighings 75 s. Of 60, and of what is too light, no word."""
+    bench = bench_of([FINE, BENCH], [SMALL, LARGE], Settings())
+    dust = replace_weight(HAND, mean_g=0.01, u_g=0.0005, piece_sd_g=1e-4)
+
+    def why(weight: UnitWeight, pieces: int) -> str:
+        return count_line(part("PIN"), weight_for_lot([weight], ""), pieces, bench)[0].reason
+
+    first = "sample first: unit weight from geometry"
+    assert why(HAND, 100) == f"{first}; or count 10, then 15, and 'bags count-up' tells the rest"
+    assert why(HAND, 60) == first
+    assert why(dust, 100) == first
