@@ -61,6 +61,19 @@ def check(ask: Ask, code: str, weights: tuple[str, ...], shows: tuple[str, ...],
     return Answer(lines, facts, must_act=not standing.has_passed or bool(done.by_hand))
 
 
+@command(scales, "acted-on", "fulfil scales acted-on BENCH-1 --reason 'adjusted, check weights passed'")
+@click.argument("code", type=SCALE, metavar="SCALE")
+@click.option("--reason", required=True, help="What was done about it; kept.")
+def acted_on(ask: Ask, code: str, reason: str) -> Answer:
+    """Says what was done about a scale that had drifted: its alarm ends, and it teaches unit weights again."""
+    from fulfil.counting.scale_alarms import act_on_alarm
+
+    with ask.shop() as shop, shop.writing() as books:
+        done = act_on_alarm(books, code, reason, at=ask.at, person=ask.person)
+    lines = [f"The alarm of scale {code} ends, by {done.acted_by}: {done.reason}. Next: fulfil scales check {code}."]
+    return Answer(lines, {"alarm": done.model_dump(mode="json")})
+
+
 @command(scales, "table", "fulfil scales table --out papers")
 @folder_option
 def table(ask: Ask, out: Path) -> Answer:

@@ -11,10 +11,12 @@ from decimal import Decimal
 
 from fulfil_demo_catalog.mistake_rates import Chance, Mistake, MistakeRates
 
-from fulfil.bench.check import Seen, check_bag
+from fulfil.bench.check import BagCheck, Seen, check_bag
 from fulfil.counting.scale_checks import record_scale_check
+from fulfil.counting.told_pours import Pour
 from fulfil.despatch.boxes import for_scale
 from fulfil.despatch.pack import plan_packages, weigh_package
+from fulfil.errors import WeighingRefused
 from fulfil.orders.holding import hold_order
 from fulfil.quantities import nearest_step
 from fulfil.records.despatch.dispatch import Package
@@ -137,18 +139,32 @@ class Rehearsal:
         self.tally.bags_checked += 1
         for attempt in range(10):
             planted = mistake if attempt == 0 else None
-            seen = self._see(bag, planted, attempt)
-            check = check_bag(
-                self.shop, bag.code, seen, at=self._tick(20), person=CHECKER, is_simulated=True, index=self.index
-            )
+            check = self._judged(bag, planted, attempt)
             passed = check.verdict.verdict is Verdict.PASSED
             if attempt == 0:
                 self.tally.count(mistake, passed, bag.code, self._why_bag(bag, mistake))
             if passed:
                 return
 
-    def _see(self, bag: Bag, mistake: Mistake | None, attempt: int) -> Seen:
-        """What the checker finds: the eye first, then the scale, then a count by hand where the scale can't tell."""
+    def _judged(self, bag: Bag, mistake: Mistake | None, attempt: int) -> BagCheck:
+        """The verdict; a lot that is too large to be told is poured again in smaller ones."""
+        at = self._tick(20)
+        for smaller in (1, 2, 4, 8):
+            seen = self._see(bag, mistake, attempt, smaller=smaller)
+            try:
+                return check_bag(self.shop, bag.code, seen, at=at, person=CHECKER, is_simulated=True, index=self.index)
+            except WeighingRefused:
+                if not seen.pours:
+                    raise
+        return check_bag(
+            self.shop, bag.code, Seen(looks_wrong="no lot of it can be told"), at=at, person=CHECKER, is_simulated=True
+        )
+
+    def _see(self, bag: Bag, mistake: Mistake | None, attempt: int, *, smaller: int = 1) -> Seen:
+        """What the checker finds: the eye first, then the scale, then a count by hand where the scale can't tell.
+
+        ``smaller`` divides the lots in which a bag is poured out.
+        """
         subject = f"{bag.code} {attempt}"
         pieces = bag.pieces + {Mistake.ONE_SHORT: -1, Mistake.ONE_OVER: 1}.get(mistake, 0) if mistake else bag.pieces
         part_number = self.kin[bag.part_number] if mistake is Mistake.WRONG_PART else bag.part_number
@@ -157,17 +173,43 @@ class Rehearsal:
         if mistake is Mistake.WRONG_PART and self.chance.happens("eye", bag.code, self.rates.eye_sees_wrong_part):
             return Seen(looks_wrong=f"{part_number} in place of {bag.part_number}")
         scale = self._scale(bag, mass_g)
+        if bag.method.is_net and attempt < 2:
+            return self._see_net(bag, part_number, pieces, scale, subject, smaller=smaller)
         zero_g = self.rates.zero_shift_g if self.has_shifted and scale.code == self.shifting_scale else 0.0
         gross_g = self.chance.indication_g(scale, mass_g + zero_g, subject)
         # A bag that comes back for the third time is counted by hand as well.
-        if bag.method is CountMethod.WEIGH and attempt < 2:
+        if bag.method.is_weighed and attempt < 2:
             return Seen(gross_g=gross_g, scale_code=scale.code)
         sees = self.chance.happens("hand", bag.code, self.rates.hand_count_sees)
         return Seen(gross_g=gross_g, counted=pieces if sees else bag.pieces, scale_code=scale.code)
 
+    def _see_net(
+        self, bag: Bag, part_number: str, pieces: int, scale: ScaleRecord, subject: str, *, smaller: int
+    ) -> Seen:
+        """The pieces alone, in a tared cup, so that a zero that moved is tared away; the last lot is the rest."""
+        tare_g = self._tare_g(bag, subject)
+        if bag.method is CountMethod.TARE:
+            net_g = self.true_mass_g[bag.code] - tare_g
+            return Seen(gross_g=self._net_shown_g(scale, net_g, subject), scale_code=scale.code)
+        each = max(1, bag.pour_pieces // smaller)
+        sizes = [each] * (pieces // each) + ([pieces % each] if pieces % each else [])
+        weight = self.weights[part_number]
+        lots = [self.chance.net_g(weight, size, f"{subject} {lot}") for lot, size in enumerate(sizes)]
+        self.true_mass_g[bag.code] = tare_g + sum(lots)
+        shown = [self._net_shown_g(scale, mass_g, f"{subject} {lot}") for lot, mass_g in enumerate(lots)]
+        return Seen(pours=tuple(Pour(mass_g) for mass_g in shown), scale_code=scale.code)
+
+    def _net_shown_g(self, scale: ScaleRecord, net_g: float, subject: str) -> Decimal:
+        """What a tared scale shows: the difference of two indications."""
+        cup_g = 15.0
+        empty_g = self.chance.indication_g(scale, cup_g, f"{subject} empty")
+        return self.chance.indication_g(scale, cup_g + net_g, f"{subject} full") - empty_g
+
+    def _tare_g(self, bag: Bag, subject: str) -> float:
+        return self.chance.around("bag", subject, float(bag.tare_g), self.bag_types[bag.bag_type].tare_sd_g)
+
     def _bag_mass_g(self, bag: Bag, part_number: str, pieces: int, subject: str) -> float:
-        bag_type = self.bag_types[bag.bag_type]
-        tare_g = self.chance.around("bag", subject, float(bag.tare_g), bag_type.tare_sd_g)
+        tare_g = self._tare_g(bag, subject)
         weight = self.weights.get(part_number) or self.weights.get(bag.part_number)
         # A part nobody has weighed still weighs something: five grams a piece, invented.
         return tare_g + (5.0 * pieces if weight is None else self.chance.net_g(weight, pieces, subject))

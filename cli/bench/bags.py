@@ -9,6 +9,7 @@ from ..numbers import BAG, SCALE
 from ..telling import told_first, yes_option
 
 if TYPE_CHECKING:
+    from fulfil.records.plan import Bag
     from fulfil.shop.told import Told
 
 
@@ -19,13 +20,24 @@ def bags() -> None:
 
 @command(bags, "check", "fulfil bags check B2603020001 --gross 46.9")
 @click.argument("code", type=BAG, metavar="BAG")
-@click.option("--gross", default="", help="What the scale shows with the bag on it, in grams, digits as shown.")
+@click.option(
+    "--gross", default="", help="What the scale shows, in grams, digits as shown: with the bag on it, or net."
+)
+@click.option(
+    "--pour",
+    "pours",
+    multiple=True,
+    help="Of a bag poured out in lots: what the tared scale shows for each; PIECES:GRAMS if you counted it by hand.",
+)
 @click.option("--counted", default="", help="Pieces by your own count.")
 @click.option("--looks-wrong", default="", help="What you saw: another part, finish or size, or damage.")
 @click.option("--scale", type=SCALE, default="", help="The scale, when it isn't the one on the label.")
-def check(ask: Ask, code: str, gross: str, counted: str, looks_wrong: str, scale: str) -> Answer:
+def check(
+    ask: Ask, code: str, gross: str, pours: tuple[str, ...], counted: str, looks_wrong: str, scale: str
+) -> Answer:
     """Says whether a bag passes, and if not, why it is likely off and what to do."""
     from fulfil.bench.check import Seen, check_bag
+    from fulfil.counting.told_pours import read_pour
     from fulfil.quantities import keyed_grams, parse_pieces
     from fulfil.records.weighing import Verdict
 
@@ -34,6 +46,7 @@ def check(ask: Ask, code: str, gross: str, counted: str, looks_wrong: str, scale
         counted=parse_pieces(counted, least=0) if counted else None,
         looks_wrong=looks_wrong,
         scale_code=scale,
+        pours=tuple(read_pour(pour) for pour in pours),
     )
     with ask.shop() as shop:
         done = check_bag(shop, code, seen, at=ask.at, person=ask.person)
@@ -94,7 +107,7 @@ def show(ask: Ask, code: str) -> Answer:
     if bag.target_g is None or bag.p_pass_one_short is None or bag.p_reject is None:
         lines.append(f"Count by hand: {bag.reason}.")
     else:
-        lines.append(f"Scale {bag.scale_code}: {bag.target_g} g, pass {bag.lower_g} to {bag.upper_g} g, with the bag")
+        lines += _how_weighed(bag)
         lines.append(f"One short passes {bag.p_pass_one_short:.2g}, a right bag is sent back {bag.p_reject:.2g}")
     facts = bag.model_dump(mode="json")
     if budget is not None:
@@ -104,6 +117,68 @@ def show(ask: Ask, code: str) -> Answer:
             for term in budget.terms
         ]
     return Answer(lines, facts)
+
+
+def _how_weighed(bag: "Bag") -> list[str]:
+    from fulfil.papers.elements.count_words import check_words, fill_words
+
+    what = {"tare and weigh": "without the bag", "tare and pour": f"for each {bag.pour_pieces}"}.get(
+        bag.method, "with the bag"
+    )
+    said = [f"Scale {bag.scale_code}: {bag.target_g} g, pass {bag.lower_g} to {bag.upper_g} g, {what}"]
+    if words := fill_words(bag.method, bag.pieces, bag.pours):
+        said.append(f"To fill: {words} To check: {check_words(bag.method, bag.pieces, bag.pours)}")
+    if bag.method.is_net and bag.reason:
+        said.append(f"{bag.reason[:1].upper()}{bag.reason[1:]}.")
+    return said
+
+
+@command(bags, "count-up", "fulfil bags count-up B2603020001 --pour 10:53.27 --pour 15:79.90")
+@click.argument("code", type=BAG, metavar="BAG")
+@click.option(
+    "--pour",
+    "pours",
+    multiple=True,
+    required=True,
+    help="What the tared scale shows for a lot; PIECES:GRAMS for one counted by hand. Repeat it, in order.",
+)
+@click.option("--scale", type=SCALE, default="", help="The scale, when it isn't the one on the label.")
+def count_up(ask: Ask, code: str, pours: tuple[str, ...], scale: str) -> Answer:
+    """Says how many pieces each lot on the tared scale is, and how many more to pour; writes nothing."""
+    from fulfil.counting.readings import scale_for
+    from fulfil.counting.told_pours import read_pour, tell_pours
+    from fulfil.quantities import as_shown
+    from fulfil.records.plan import Bag
+
+    typed = [read_pour(pour) for pour in pours]
+    with ask.shop() as shop, shop.reading() as books:
+        bag = books.need(Bag, code)
+        record = scale_for(books, scale or bag.scale_code, [pour.net_g for pour in typed])
+        told = tell_pours(books, bag, typed, record)
+    if told.pieces is None:
+        lines = [f"{told.trouble[:1].upper()}{told.trouble[1:]}. Take it out again."]
+    else:
+        lines = [f"{told.sum_words} = {told.pieces} of {bag.pieces} pieces, on {record.code}."]
+    if told.unproven:
+        lines.append(f"One lot proves nothing yet: {told.unproven}.")
+    elif told.stage is not None:
+        lower_g, upper_g = as_shown(told.stage.lower_g, record.d_g), as_shown(told.stage.upper_g, record.d_g)
+        lines.append(f"TARE to 0, pour {told.stage.pieces} more: the scale must show {lower_g} to {upper_g} g.")
+    elif told.pieces == bag.pieces:
+        lines.append("It is full: close it.")
+    elif told.pieces is not None and told.pieces > bag.pieces:
+        lines.append(f"Take out {told.pieces - bag.pieces}.")
+    facts = {
+        "bag": bag.code,
+        "pieces": told.pieces,
+        "pours": list(told.counts),
+        "trouble": told.trouble,
+        "unproven": told.unproven,
+        "next_pieces": None if told.stage is None else told.stage.pieces,
+        "next_lower_g": None if told.stage is None else str(told.stage.lower_g),
+        "next_upper_g": None if told.stage is None else str(told.stage.upper_g),
+    }
+    return Answer(lines, facts, must_act=bool(told.trouble) or (told.pieces or 0) > bag.pieces)
 
 
 @command(bags, "missing", "fulfil bags missing B2603020001")

@@ -9,17 +9,19 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal
+from math import hypot, sqrt
 
 from fulfil.bench.checkers import must_not_be_picker
-from fulfil.checking.bag import BagVerdict, judge_hand_count, judge_look, judge_weight, pass_unchecked
-from fulfil.counting.count_lines import lot_weight, scale_of
+from fulfil.checking.bag import BagVerdict, judge_hand_count, judge_look, judge_weight, pass_unchecked, sent_back
+from fulfil.counting.count_lines import bag_tare_u_g, lot_weight, scale_of
 from fulfil.counting.readings import must_be_shown, scale_for
+from fulfil.counting.told_pours import Pour, Told, tell_pours
 from fulfil.errors import StateRefused, WeighingRefused
 from fulfil.orders.gates import STAYS
 from fulfil.orders.moving import hold, pass_bag, unpass_bag
 from fulfil.orders.recounts import close_recounts, write_recount
 from fulfil.quantities import as_shown
-from fulfil.records.bench import RecountState
+from fulfil.records.bench import RecountState, SentBackFor
 from fulfil.records.equipment import BagType, ScaleRecord
 from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderState
@@ -38,6 +40,8 @@ from fulfil.weighing.lookalike import LookAlikeIndex
 class Seen:
     """What the checker found out about a bag: an indication, an own count, something wrong to the eye, or several.
 
+    ``gross_g`` is what the scale shows: with the bag, or where the bag's method is net the pieces alone, in a cup that
+    was tared. ``pours`` are a bag told in lots (:mod:`fulfil.counting.told_pours`).
     ``unchecked_by`` is the statement of the sampling plan that lets the bag through; it stands alone.
     """
 
@@ -47,6 +51,7 @@ class Seen:
     is_damaged: bool = False
     scale_code: str = ""
     unchecked_by: str = ""
+    pours: tuple[Pour, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -104,8 +109,8 @@ def check_within(
     must_not_be_picker(books, bag.walk_number, person)
     scale = _scale(books, bag, seen)
     verdict = _judge(books, bag, seen, scale, index)
-    (bag,) = books.change([bag], _judged(bag, seen, scale, verdict))
-    if seen.gross_g is not None and scale is not None:
+    (bag,) = books.change([bag], _judged(bag, seen, scale, verdict, books.need(BagType, bag.bag_type)))
+    if (shown_g := _shown_g(seen)) is not None and scale is not None:
         weighing = WeighingRecord(
             at=at,
             person=person,
@@ -116,8 +121,8 @@ def check_within(
             lot=bag.lot,
             pieces=bag.pieces,
             was_counted=seen.counted is not None,
-            indication_g=seen.gross_g,
-            tare_g=bag.tare_g,
+            indication_g=shown_g,
+            tare_g=Decimal(0) if _is_net(bag, seen) else bag.tare_g,
             verdict=verdict.verdict,
             reason=verdict.reason[:200],
             is_simulated=is_simulated,
@@ -182,7 +187,19 @@ def must_wait_for_check(books: Books, bag: Bag) -> None:
         raise StateRefused("check bag", bag.code, f"an order that goes on; order {order.number} is {order.state}")
 
 
+def _shown_g(seen: Seen) -> Decimal | None:
+    """What the scale showed, of several pours their sum."""
+    return sum((pour.net_g for pour in seen.pours), Decimal(0)) if seen.pours else seen.gross_g
+
+
+def _is_net(bag: Bag, seen: Seen) -> bool:
+    """Whether the scale was tared."""
+    return bool(seen.pours) or bag.method.is_net
+
+
 def _scale(books: Books, bag: Bag, seen: Seen) -> ScaleRecord | None:
+    if seen.pours:
+        return scale_for(books, seen.scale_code or bag.scale_code, [pour.net_g for pour in seen.pours])
     if seen.gross_g is None:
         return None
     scale = scale_for(books, seen.scale_code or bag.scale_code, [seen.gross_g])
@@ -204,9 +221,16 @@ def _judge(
         return judge_look(seen.looks_wrong, checks_before=bag.checks, is_damaged=seen.is_damaged)
     if seen.counted is not None:
         return judge_hand_count(seen.counted, pieces=bag.pieces, checks_before=bag.checks)
+    if seen.pours and scale is not None:
+        return _judge_pours(tell_pours(books, bag, seen.pours, scale), bag, scale)
+    if bag.method is CountMethod.POUR:
+        expected = f"its pours: pour it into a tared cup, at most {bag.pour_pieces} pieces at once, tare before each"
+        raise WeighingRefused("check bag", bag.code, expected)
     if seen.gross_g is None or scale is None:
-        needed = "a count by hand" if bag.method is CountMethod.HAND else "a gross weight or a count by hand"
-        raise WeighingRefused("check bag", bag.code, needed)
+        needed = "a gross weight or a count by hand"
+        if bag.method.is_net:
+            needed = "what a tared scale shows for its pieces alone, or a count by hand"
+        raise WeighingRefused("check bag", bag.code, needed if bag.method.is_weighed else "a count by hand")
     if bag.lower_g is None or bag.upper_g is None:
         return BagVerdict(Verdict.LOOK, f"no weight can prove this count ({bag.reason}): count it by hand")
     if scale.code != bag.scale_code:
@@ -214,12 +238,27 @@ def _judge(
             "weigh the bag on scale", scale.code, f"scale {bag.scale_code}, for which the window was made"
         )
     lower_g, upper_g = as_shown(bag.lower_g, scale.d_g), as_shown(bag.upper_g, scale.d_g)
-    verdict = judge_weight(
-        seen.gross_g, lower_g, upper_g, pieces=bag.pieces, checks_before=bag.checks, tare_g=bag.tare_g
-    )
+    tare_g = Decimal(0) if bag.method.is_net else bag.tare_g
+    verdict = judge_weight(seen.gross_g, lower_g, upper_g, pieces=bag.pieces, checks_before=bag.checks, tare_g=tare_g)
     if verdict.verdict is Verdict.PASSED:
         return verdict
     return _explained(verdict, books, bag, seen.gross_g, scale, index(books))
+
+
+def _judge_pours(told: Told, bag: Bag, scale: ScaleRecord) -> BagVerdict:
+    """The verdict on a bag that was poured out in lots: right when they make up its pieces."""
+    if told.unproven:
+        raise WeighingRefused("check bag", bag.code, f"proof of the first lot: {told.unproven}")
+    pieces = told.pieces
+    if pieces is None:
+        return sent_back(f"poured out on {scale.code}: {told.trouble}", bag.checks, SentBackFor.WEIGHT)
+    said = f"poured out on {scale.code}: {told.sum_words} = {pieces} pieces" if told.counts[1:] else f"{pieces} pieces"
+    if pieces == bag.pieces:
+        return BagVerdict(Verdict.PASSED, f"{said}, as ordered")
+    off = pieces - bag.pieces
+    side = "short" if off < 0 else "over"
+    back = sent_back(f"{said}, {abs(off)} {side} of {bag.pieces}", bag.checks, SentBackFor.COUNT)
+    return replace(back, pieces_off=off)
 
 
 def _explained(
@@ -237,6 +276,11 @@ def _explained(
         }
         - {(bag.part_number, bag.pieces)}
     )
+    one = scale_of(scale)
+    indication_u_g = one.indication_u_g(float(gross_g))
+    if bag.method.is_net:
+        # A scale that was tared with the bag, or not at all: the tare is exact, or there once more.
+        gross_g, tare_sd_g, indication_u_g = gross_g + bag.tare_g, 0.0, one.net_u_g(float(gross_g))
     found = explain_bag(
         float(gross_g),
         part_number=bag.part_number,
@@ -244,7 +288,7 @@ def _explained(
         unit_weight_g=unit_weight.mean_g,
         unit_weight_u_g=unit_weight.u_g,
         piece_sd_g=unit_weight.piece_sd_g,
-        indication_u_g=scale_of(scale).indication_u_g(float(gross_g)),
+        indication_u_g=indication_u_g,
         tare_g=float(bag.tare_g),
         tare_sd_g=tare_sd_g,
         other_lines=others,
@@ -259,14 +303,22 @@ def _explained(
     )
 
 
-def _judged(bag: Bag, seen: Seen, scale: ScaleRecord | None, verdict: BagVerdict) -> dict[str, object]:
-    """The bag's new state, and its own mass if it passed on a scale."""
-    is_weighed = verdict.verdict is Verdict.PASSED and seen.gross_g is not None and scale is not None
-    u_g = scale_of(scale).indication_u_g(float(seen.gross_g)) if is_weighed and scale and seen.gross_g else None
+def _judged(
+    bag: Bag, seen: Seen, scale: ScaleRecord | None, verdict: BagVerdict, bag_type: BagType
+) -> dict[str, object]:
+    """The bag's new state, and its own mass if it passed on a scale; with its bag, by type where that was tared."""
+    gross_g, u_g = None, None
+    shown_g = _shown_g(seen)
+    if verdict.verdict is Verdict.PASSED and shown_g is not None and scale is not None:
+        one = scale_of(scale)
+        gross_g, u_g = shown_g, one.indication_u_g(float(shown_g))
+        if _is_net(bag, seen):
+            readings_u_g = sqrt(max(1, len(seen.pours))) * one.net_u_g(float(shown_g))
+            gross_g, u_g = shown_g + bag.tare_g, hypot(readings_u_g, bag_tare_u_g(bag_type))
     return {
         "state": BagState(verdict.verdict.value),
         "checks": bag.checks + 1,
-        "gross_g": seen.gross_g if is_weighed else None,
+        "gross_g": gross_g,
         "gross_u_g": u_g,
     }
 

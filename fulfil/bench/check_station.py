@@ -30,6 +30,7 @@ from fulfil.checking.wants import (
     UndoCheck,
     Want,
 )
+from fulfil.counting.told_pours import Pour
 from fulfil.errors import Refusal, StateRefused
 from fulfil.records.bench import BenchKind, BenchPlace
 from fulfil.records.happening import Happening
@@ -203,6 +204,7 @@ class CheckBench:
                 counted=want.counted,
                 looks_wrong=want.looks_wrong,
                 is_damaged=want.is_damaged,
+                pours=tuple(Pour(net_g) for net_g in want.pours_g),
             )
         checked = check_within(
             books,

@@ -14,6 +14,7 @@ from fulfil.checking.second_look import LookFacts, LookRules, reasons_to_look
 from fulfil.checking.wants import BagFacts, OrderFacts, Unknown, WalkFacts
 from fulfil.counting.count_lines import scale_of
 from fulfil.despatch.boxes import unit_weight_of
+from fulfil.papers.elements.count_words import check_words
 from fulfil.quantities import as_shown
 from fulfil.records.bench import Recount, RecountState
 from fulfil.records.despatch.dispatch import JournalEntry
@@ -115,7 +116,7 @@ class FactsOfCheck:
         """A bag with its window in the scale's digits, its look-alikes, and the reasons for a second look."""
         part = books.need(Part, bag.part_number)
         weight = unit_weight_of(books, bag)
-        is_weighed = bag.method is CountMethod.WEIGH and bag.lower_g is not None and bag.upper_g is not None
+        is_weighed = bag.method.is_weighed and bag.lower_g is not None and bag.upper_g is not None
         scale = books.need(ScaleRecord, bag.scale_code) if is_weighed else None
         against = bag_against(books, bag)
         others = self.look_alikes(books, bag, scale) if scale is not None and not against else ()
@@ -143,6 +144,8 @@ class FactsOfCheck:
             upper_g=as_shown(bag.upper_g, d_g) if d_g and bag.upper_g is not None else None,
             why_by_hand=bag.reason,
             needs_gross=not is_weighed and weight is None,
+            how=check_words(bag.method, bag.pieces, bag.pours),
+            pours=bag.pours if bag.method is CountMethod.POUR else 0,
             second_look=second_look,
             look_alikes=tuple(f"{other.part_number}: {other.sentence}" for other in others),
             cautions=dangerous_goods.cautions(part.hazard_words),
@@ -157,12 +160,16 @@ class FactsOfCheck:
         """The parts that would pass a weighed bag's window, nearest bins first."""
         if bag.lower_g is None or bag.upper_g is None:
             return ()
-        indication_u_g = scale_of(scale).indication_u_g(float(bag.target_g or 0))
+        load_g = float(bag.target_g or 0)
+        tare_sd_g = books.need(BagType, bag.bag_type).tare_sd_g
+        noise_g = hypot(scale_of(scale).indication_u_g(load_g), tare_sd_g)
+        if bag.method.is_net:
+            noise_g = float(scale_of(scale).net_u_g(load_g))
         return self.index(books).passing(
             [bag.part_number],
-            [bag.pieces],
+            [bag.pour_pieces],
             [float(bag.upper_g - bag.lower_g) / 2],
-            [hypot(indication_u_g, books.need(BagType, bag.bag_type).tare_sd_g)],
+            [noise_g],
             risk_pass=books.settings().risk_pass,
             most=MOST_LOOK_ALIKES,
         )[0]

@@ -40,7 +40,12 @@ def recount_sheet(books: Books, slip: Recount) -> RecountSlipSheet:
         lower_g, upper_g = as_shown(bag.lower_g, scale.d_g), as_shown(bag.upper_g, scale.d_g)
         is_said = str(lower_g) in slip.reason and str(upper_g) in slip.reason
         must = "Weighed" if is_said else f"Must show {lower_g} – {upper_g} g"
-        window = f"{must} on {scale.code}, with the bag."
+        how = "with the bag"
+        if bag.method.is_net:
+            how = "without the bag: tare first"
+        if bag.method is CountMethod.POUR:
+            must, how = f"Each {bag.pour_pieces} show {lower_g} – {upper_g} g", "tared before each"
+        window = f"{must} on {scale.code}, {how}."
     counted = bag.pieces + slip.pieces_off if slip.pieces_off else None
     is_about_count = slip.sent_back_for in (SentBackFor.WEIGHT, SentBackFor.COUNT)
     settings = books.settings()

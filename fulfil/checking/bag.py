@@ -57,7 +57,7 @@ def judge_weight(
     side = "below" if indication_g < lower_g else "above"
     if tare_g is not None and 2 * pieces * (indication_g - tare_g) < lower_g - tare_g:
         side = "no more than the empty bag: are all its pieces on the scale? It is below"
-    return _sent_back(f"weighs {indication_g} g, {side} {window}", checks_before, SentBackFor.WEIGHT, likely_causes)
+    return sent_back(f"weighs {indication_g} g, {side} {window}", checks_before, SentBackFor.WEIGHT, likely_causes)
 
 
 def judge_hand_count(counted: int, *, pieces: int, checks_before: int) -> BagVerdict:
@@ -66,14 +66,14 @@ def judge_hand_count(counted: int, *, pieces: int, checks_before: int) -> BagVer
         return BagVerdict(Verdict.PASSED, f"counted by hand: {_pieces(counted)}, as ordered")
     side = "short" if counted < pieces else "over"
     reason = f"counted by hand: {_pieces(counted)}, {abs(counted - pieces)} {side} of {pieces}"
-    back = _sent_back(reason, checks_before, SentBackFor.COUNT)
+    back = sent_back(reason, checks_before, SentBackFor.COUNT)
     return replace(back, pieces_off=counted - pieces)
 
 
 def judge_look(what_differs: str, *, checks_before: int, is_damaged: bool = False) -> BagVerdict:
     """The verdict when the checker saw something wrong: another part, finish or size, or damage."""
     what = SentBackFor.DAMAGE if is_damaged else SentBackFor.LOOK
-    return _sent_back(f"the checker saw: {what_differs}", checks_before, what)
+    return sent_back(f"the checker saw: {what_differs}", checks_before, what)
 
 
 def pass_unchecked(plan: str) -> BagVerdict:
@@ -85,9 +85,10 @@ def _pieces(pieces: int) -> str:
     return f"{pieces} piece{'' if pieces == 1 else 's'}"
 
 
-def _sent_back(
+def sent_back(
     reason: str, checks_before: int, sent_back_for: SentBackFor, likely_causes: tuple[str, ...] = ()
 ) -> BagVerdict:
+    """The verdict that sends a bag back for the reason; the third time it stops."""
     is_last = checks_before + 1 >= CHECKS_BEFORE_STOP
     said = f"{reason}; sent back {checks_before + 1} times" if is_last else reason
     verdict = Verdict.STOP if is_last else Verdict.RECOUNT

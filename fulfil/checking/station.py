@@ -15,7 +15,7 @@ TakeBag(order_number='A-1', bag_code='B-1')
 >>> print(advance(in_hand, read_entry("47.1"), None).say.headline)
 Type the digits that the scale shows: 47.10, not 47.1.
 >>> print(advance(in_hand, read_entry("47.10"), None).want)
-CheckBag(bag_code='B-1', gross_g=Decimal('47.10'), counted=None, looks_wrong='', is_damaged=False)
+CheckBag(bag_code='B-1', gross_g=Decimal('47.10'), counted=None, looks_wrong='', is_damaged=False, pours_g=())
 
 Limits: one bag in hand at a time; the verdict itself is :mod:`fulfil.checking.bag`'s.
 """
@@ -51,7 +51,10 @@ FAR_COUNT = 10
 
 @dataclass(frozen=True)
 class CheckState:
-    """What is in hand at the check bench. ``counts`` says that the next number is the checker's own count."""
+    """What is in hand at the check bench. ``counts`` says that the next number is the checker's own count.
+
+    ``pours_g`` are the lots poured so far of a bag that is checked in lots; ``gross_g`` is their sum when it is empty.
+    """
 
     person: str = ""
     walk_number: str = ""
@@ -61,6 +64,7 @@ class CheckState:
     counted: int | None = None
     has_looked: bool = False
     counts: bool = False
+    pours_g: tuple[Decimal, ...] = ()
     names_picker: bool = False
     last_bag_code: str = ""
 
@@ -105,7 +109,10 @@ def show_bag(bag: BagFacts) -> tuple[str, ...]:
     lines = [f"{bag.pieces} × {bag.looks}", f"{bag.part_number}  {bag.description}".rstrip()]
     lines.append(f"position {bag.position}, order {bag.order_number}, from bin {bag.bin_code}")
     if bag.is_weighed:
-        lines.append(f"must show {bag.lower_g} to {bag.upper_g} g on {bag.scale_code} (target {bag.target_g} g)")
+        must = f"each {bag.pieces // bag.pours} show" if bag.pours else "must show"
+        lines.append(f"{must} {bag.lower_g} to {bag.upper_g} g on {bag.scale_code} (target {bag.target_g} g)")
+        if bag.how:
+            lines.append(bag.how)
     else:
         lines.append(f"count by hand: {bag.why_by_hand or 'no scale here proves this count'}")
     if bag.second_look:
@@ -125,13 +132,20 @@ def asks(state: CheckState) -> str:
     if state.counts or (not bag.is_weighed and state.counted is None):
         needs.append("type your own count")
     elif bag.is_weighed and state.gross_g is None and state.counted is None:
-        needs.append(f"weigh it on {bag.scale_code}")
+        needs.append(f"{_pour_next(state)} on {bag.scale_code}" if bag.pours else f"weigh it on {bag.scale_code}")
     if bag.needs_gross and state.gross_g is None and not bag.is_weighed:
         needs.append("weigh it too (with 'g')")
     if bag.second_look and not state.has_looked:
         needs.append("look: 'ok' or 'no'")
     sentence = ", ".join(needs)
     return f"{sentence[:1].upper()}{sentence[1:]}."
+
+
+def _pour_next(state: CheckState) -> str:
+    done = len(state.pours_g)
+    if not done:
+        return "tare, pour the first lot"
+    return f"{done} lot{'s' if done > 1 else ''} typed: tare, pour the next, or 0 when the bag is empty,"
 
 
 def _card(state: CheckState, card: Card, words: str) -> Step:
@@ -232,6 +246,7 @@ def _scanned(state: CheckState, found: Found) -> Step:
     if found.passes_by:
         return Step(state, said(""), PassUnchecked(number, found.code, found.passes_by))
     in_hand = replace(state, order_number=number, bag=found, gross_g=None, counted=None, has_looked=False, counts=False)
+    in_hand = replace(in_hand, pours_g=())
     return Step(in_hand, prompt(in_hand), TakeBag(number, found.code))
 
 
@@ -268,15 +283,33 @@ def _weight(state: CheckState, bag: BagFacts, entry: Entry) -> Step:
         return Step(state, refused(f"{entry.text}: a negative weight. Empty the pan, set it to zero, weigh again."))
     if not bag.is_weighed and entry.kind is not EntryKind.MASS:
         return Step(state, refused(f"No weight proves bag {bag.code}; to note its mass add 'g'. {asks(state)}"))
+    if bag.pours and entry.number == 0:
+        if not state.pours_g:
+            return Step(state, refused("Nothing was poured yet: tare the cup, pour the first lot, type what it shows."))
+        return _when_complete(replace(state, gross_g=sum(state.pours_g, Decimal(0))), bag)
     if bag.is_weighed and bag.d_g is not None and (wrong := wrong_digits(entry.number, bag.d_g)):
         return Step(state, refused(wrong))
+    if bag.pours:
+        return _poured(replace(state, pours_g=(*state.pours_g, entry.number)), bag)
     return _when_complete(replace(state, gross_g=entry.number), bag)
+
+
+def _poured(state: CheckState, bag: BagFacts) -> Step:
+    """One lot more; the bag is empty when they weigh what it should, to half a piece."""
+    if bag.target_g is None:
+        return Step(state, Say(Sound.NONE, asks(state)))
+    each_g = bag.target_g / (bag.pieces // bag.pours)
+    poured_g = sum(state.pours_g, Decimal(0))
+    if poured_g < (bag.pieces - Decimal("0.5")) * each_g:
+        return Step(state, Say(Sound.NONE, asks(state)))
+    return _when_complete(replace(state, gross_g=poured_g), bag)
 
 
 def _when_complete(state: CheckState, bag: BagFacts) -> Step:
     """The verdict when nothing is missing; at once when what is there can't pass any more."""
     is_off = (
         bag.is_weighed
+        and not bag.pours
         and state.gross_g is not None
         and state.counted is None
         and bag.lower_g is not None
@@ -284,6 +317,7 @@ def _when_complete(state: CheckState, bag: BagFacts) -> Step:
         and not bag.lower_g <= state.gross_g <= bag.upper_g
     ) or (state.counted is not None and state.counted != bag.pieces)
     if is_off or not asks(state).strip("."):
-        want = CheckBag(bag.code, state.gross_g, state.counted)
+        gross_g = None if bag.pours else state.gross_g
+        want = CheckBag(bag.code, gross_g, state.counted, pours_g=state.pours_g if state.counted is None else ())
         return Step(replace(state, bag=None), said(""), want)
     return Step(state, Say(Sound.NONE, asks(state)))

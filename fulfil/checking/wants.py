@@ -15,8 +15,9 @@ from fulfil.records.plan import BagState
 class BagFacts:
     """What the bench knows of a bag. ``needs_gross`` asks for a weight beside the count; ``second_look`` are reasons.
 
-    ``stands_against`` says why the bag can't be checked now; empty for one that waits. ``passes_by`` is the statement
-    of the sampling plan that lets it through unchecked.
+    ``how`` says what hands do where the scale is tared; ``pours`` is how many lots the bag was filled in, 0 for a bag
+    that is weighed at once. ``stands_against`` says why the bag can't be checked now; empty for one that waits.
+    ``passes_by`` is the statement of the sampling plan that lets it through unchecked.
     """
 
     code: str
@@ -35,6 +36,8 @@ class BagFacts:
     target_g: Decimal | None = None
     upper_g: Decimal | None = None
     why_by_hand: str = ""
+    how: str = ""
+    pours: int = 0
     needs_gross: bool = False
     second_look: tuple[str, ...] = ()
     look_alikes: tuple[str, ...] = ()
@@ -97,6 +100,7 @@ class CheckBag:
     counted: int | None = None
     looks_wrong: str = ""
     is_damaged: bool = False
+    pours_g: tuple[Decimal, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -24,12 +24,14 @@ class ScaleBudget:
 
 
 def bag_budget(books: Books, bag: Bag) -> Budget | None:
-    """The budget of a bag that is counted by weight; None for one that is counted by hand."""
+    """The budget of a bag that is counted by weight, or of one of its pours; None for one that is counted by hand."""
     scale = books.get(ScaleRecord, bag.scale_code) if bag.lower_g is not None else None
     weight = lot_weight(books, bag.part_number, bag.lot)
     bag_type = books.get(BagType, bag.bag_type)
     if scale is None or weight is None or bag_type is None:
         return None
+    if bag.method.is_net:
+        return budget_of(bag.pour_pieces, weight.estimate, scale_of(scale), is_tared=True)
     return budget_of(
         bag.pieces,
         weight.estimate,

@@ -2,9 +2,11 @@
 
 Order of the decision: the fewest bags that hold its pieces by volume and load; among the bench scales the coarsest one
 that holds both risks of the whole *line* (largest d, ties by code), because it is the quickest to settle and the fine
-one is then free for what needs it; where no scale does, one bag more, up to the shop's limit; then by hand, and the
-reason says which risk gives, or which sample would do. The risks of a line of k bags are shared out among them, so its
-own stay what the shop set (:mod:`fulfil.weighing.split`); they are averaged over the part's own sample.
+one is then free for what needs it. Where no scale does, the quickest of these by the shop's times
+(:mod:`fulfil.weighing.count_times`), ties in this order: more bags, up to the shop's limit; the fewest bags, each tared
+itself and filled at once or in pours; by hand. By hand the reason says which risk gives, or which sample would do. The
+risks of a line of k bags are shared out among them, so its own stay what the shop set (:mod:`fulfil.weighing.split`,
+:mod:`fulfil.weighing.pours`); they are averaged over the part's own sample.
 
 Which unit weight: that of the bin's own lot. A lot that nobody sampled is planned with the part's last sampled lot and
 the spread from lot to lot added (:func:`weight_for_lot`); the paper says so. Where that is too wide, and for a part
@@ -13,7 +15,7 @@ that was never sampled, the paper says *sample first*.
 A scale that failed its check-weight test is on no bench (:mod:`fulfil.counting.scale_checks`).
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from decimal import Decimal
@@ -30,7 +32,9 @@ from fulfil.records.settings import Settings
 from fulfil.standards.oiml_r76 import AccuracyClass
 from fulfil.store.books import Books
 from fulfil.weighing import split, unit_weight
+from fulfil.weighing.count_times import CountTimes, in_words
 from fulfil.weighing.learning.learning import LEARNING_PRIOR
+from fulfil.weighing.pours import CountedPours, counted_pours
 from fulfil.weighing.scale import Scale
 
 CAN_T_SEE = "one piece more or less can't be seen on a scale here"
@@ -46,13 +50,17 @@ FAMILY_SD_FREEDOM = 8.0
 """Those of a piece s.d. that was taken from a part's family or from nowhere: known to 25 % (judgement)."""
 MOST_SAMPLE_PIECES = 500
 """A paper asks for no larger sample than this: counting the line itself is less work (common practice)."""
+FIRST_BY_HAND = (10, 15)
+"""How many pieces of a part that nobody sampled are counted out by hand, and then again, before a scale tells the rest
+(judgement: a piece off in the first makes the second one and a half pieces off, which every scale shows that can count
+the part at all)."""
 PROVE = "weigh ten pieces one by one, or a second sample of another number"
 _NEVER = datetime(1, 1, 1, tzinfo=UTC)
 
 
 @dataclass(frozen=True)
 class Counted:
-    """How one bag is counted; weights in g, gross; None where the count can't be weighed."""
+    """How one bag is counted; weights in g, gross (net where the method is); None where the count can't be weighed."""
 
     pieces: int
     bag_type: BagType
@@ -65,15 +73,17 @@ class Counted:
     p_reject: float | None = None
     p_pass_one_short: float | None = None
     p_pass_one_over: float | None = None
+    pours: int = 1
 
 
 @dataclass(frozen=True)
 class Bench:
-    """What stands on the counting bench, coarsest scale first."""
+    """What stands on the counting bench, coarsest scale first, and how long a count takes there."""
 
     scales: tuple[tuple[str, Scale], ...]
     bag_types: tuple[BagType, ...]
     settings: Settings
+    times: CountTimes
 
 
 @dataclass(frozen=True)
@@ -91,14 +101,21 @@ def bench_of(
     settings: Settings,
     *,
     bias_shares: Mapping[str, float] = {},
+    times: CountTimes | None = None,
 ) -> Bench:
     """The counting bench: the scales meant for bags, coarsest first.
 
-    ``bias_shares`` says for scales that were checked what windows allow for (:mod:`fulfil.counting.scale_room`).
+    ``bias_shares`` says for scales that were checked what windows allow for (:mod:`fulfil.counting.scale_room`);
+    ``times`` are those that were learned, else the settings' hold.
     """
     for_bags = sorted((scale for scale in scales if scale.use == "bags"), key=lambda scale: (-scale.d_g, scale.code))
     known = tuple((record.code, scale_of(record, bias_shares.get(record.code, BIAS_SHARE))) for record in for_bags)
-    return Bench(known, tuple(bag_types), settings)
+    return Bench(known, tuple(bag_types), settings, times or times_set(settings))
+
+
+def times_set(settings: Settings) -> CountTimes:
+    """How long a count takes by the settings."""
+    return CountTimes(settings.count_seconds_per_piece, settings.seconds_per_weighing)
 
 
 def scale_of(record: ScaleRecord, bias_share: float = BIAS_SHARE) -> Scale:
@@ -194,13 +211,52 @@ def count_line(part: Part, weight: LotWeight | None, pieces: int, bench: Bench) 
     )
     if weight is None or not weight.record.may_accept:
         source = "no unit weight" if weight is None else f"unit weight from {weight.record.source}"
-        return _by_hand(ways[0], f"sample first: {source}")
+        return _by_hand(ways[0], f"sample first: {source}{_by_its_own(weight, ways[0], bench)}")
+    plain = next(_as_they_are(ways, weight, bench), None)
+    by_hand_s = bench.times.by_hand_s(pieces)
+    if plain is not None and len(plain) == len(ways[0].shares):
+        return plain
+    found = [] if plain is None else [(bench.times.weighed_s(len(plain)), plain)]
+    found += list(_tared(ways[0], weight, bench))
+    seconds, bags = min(found, key=lambda one: one[0], default=(by_hand_s, ()))
+    if bags and (bags is plain or seconds <= by_hand_s):
+        return bags
+    why = _why_by_hand(ways, weight, pieces, bench)
+    if bags and why == CAN_T_SEE:
+        why = f"by hand is quickest: {in_words(by_hand_s)}, on the tared scale {in_words(seconds)}"
+    return _by_hand(ways[0], why)
+
+
+def _as_they_are(ways: Sequence[WayToBag], weight: LotWeight, bench: Bench) -> Iterator[tuple[Counted, ...]]:
+    """The ways to weigh the line's bags with their tare by type, fewest bags first."""
     for way in ways:
         for code, scale in bench.scales:
             bags = _bags(way, weight.estimate, scale, bench.settings)
             if bags:
-                return tuple(_weighed(bag, way, code, scale, weight.note) for bag in bags)
-    return _by_hand(ways[0], _why_by_hand(ways, weight, pieces, bench))
+                yield tuple(_weighed(bag, way, code, scale, weight.note) for bag in bags)
+
+
+def _tared(way: WayToBag, weight: LotWeight, bench: Bench) -> Iterator[tuple[float, tuple[Counted, ...]]]:
+    """With their seconds, the ways to count the bags on a tared scale; coarsest scale first."""
+    share = len(way.shares)
+    settings = bench.settings
+    for code, scale in bench.scales:
+        made = {
+            pieces: counted_pours(
+                pieces,
+                weight.estimate,
+                scale,
+                tare_g=float(way.bag_type.tare_g),
+                risk_pass=settings.risk_pass / share,
+                risk_reject=settings.risk_reject / share,
+            )
+            for pieces in set(way.shares)
+        }
+        bags = [made[pieces] for pieces in way.shares]
+        counted = [bag for bag in bags if bag is not None]
+        if len(counted) == share:
+            seconds = sum(bench.times.poured_s(bag.pours, odd_pieces=bag.odd_pieces) for bag in counted)
+            yield seconds, tuple(_poured(bag, way, code, scale, weight.note, bench.times) for bag in counted)
 
 
 def _bags(
@@ -219,6 +275,20 @@ def _bags(
 
 def _by_hand(way: WayToBag, reason: str) -> tuple[Counted, ...]:
     return tuple(Counted(share, way.bag_type, CountMethod.HAND, reason) for share in way.shares)
+
+
+def _by_its_own(weight: LotWeight | None, way: WayToBag, bench: Bench) -> str:
+    """That a bag's own first pieces may be its sample, where that saves time."""
+    by_hand = sum(FIRST_BY_HAND)
+    # Two lots by hand and about two more, each tared.
+    own_s = bench.times.by_hand_s(by_hand) + bench.times.poured_s(4)
+    if weight is None or bench.times.by_hand_s(way.shares[-1]) <= own_s:
+        return ""
+    known = replace(weight.estimate, source="group")
+    if all(split.hand_reason(known, scale) for _, scale in bench.scales):
+        return ""
+    one, two = FIRST_BY_HAND
+    return f"; or count {one}, then {two}, and 'bags count-up' tells the rest"
 
 
 def _why_by_hand(ways: Sequence[WayToBag], weight: LotWeight, pieces: int, bench: Bench) -> str:
@@ -254,6 +324,25 @@ def _why_by_hand(ways: Sequence[WayToBag], weight: LotWeight, pieces: int, bench
 def _would_do(ways: Sequence[WayToBag], estimate: unit_weight.UnitWeight, bench: Bench) -> bool:
     """Whether the line could be weighed if this were known of it: its lot like the last one, its sample proven."""
     return any(_bags(way, estimate, scale, bench.settings) for way in ways for _, scale in bench.scales)
+
+
+def _poured(bag: CountedPours, way: WayToBag, scale_code: str, scale: Scale, note: str, times: CountTimes) -> Counted:
+    seconds, by_hand_s = times.poured_s(bag.pours, odd_pieces=bag.odd_pieces), times.by_hand_s(bag.pieces)
+    quickest = f"quickest: {in_words(seconds)}, by hand {in_words(by_hand_s)}"
+    return Counted(
+        pieces=bag.pieces,
+        bag_type=way.bag_type,
+        method=CountMethod.TARE if bag.pours == 1 else CountMethod.POUR,
+        reason=f"{note}; {quickest}" if note else quickest,
+        scale_code=scale_code,
+        target_g=nearest_step(Decimal(repr(bag.each.target_g)), scale.d_g),
+        lower_g=bag.each.lower_g,
+        upper_g=bag.each.upper_g,
+        p_reject=bag.risks.p_reject,
+        p_pass_one_short=bag.risks.p_pass_one_short,
+        p_pass_one_over=bag.risks.p_pass_one_over,
+        pours=bag.pours,
+    )
 
 
 def _weighed(bag: split.CountedBag, way: WayToBag, scale_code: str, scale: Scale, note: str) -> Counted:

@@ -3,20 +3,23 @@
 A part's chart runs from its lot's last sample on, through all days; a scale's chart over the day alone, because its
 check-weight test begins each day anew. Residuals are innovations (:mod:`fulfil.weighing.learning.innovation`), so that
 a small sample is no drift. A part stays out until its bin is sampled again; while it is out, nothing is learned from
-its weighings since the change.
+its weighings since the change. A scale's alarm stands until somebody acts on it (:mod:`fulfil.counting.scale_alarms`).
 """
 
 from collections import defaultdict
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 import numpy as np
 
 from fulfil.counting.count_lines import estimate_of
 from fulfil.counting.passed_bags import KnownCount, KnownCounts, known_counts
+from fulfil.counting.scale_alarms import is_under_alarm
 from fulfil.records.finding import Finding
 from fulfil.records.part import UnitWeight
 from fulfil.records.revised import revised
+from fulfil.records.weighing import ScaleAlarm
 from fulfil.store.books import Books
 from fulfil.weighing.learning.drift import CHART_SETTINGS, DriftAlarm, cusum, drift_alarms, ewma
 from fulfil.weighing.learning.drift_cause import DriftCause
@@ -49,6 +52,7 @@ class DayDrift:
     """Alarms of the day with their findings, the charts of all scales, and those of the parts that are out.
 
     ``part_out_since`` (by part and lot) and ``scale_out_since`` say from which weighing on each is taken to be off.
+    ``standing`` are alarms of scales of earlier days that nobody has acted on (:mod:`fulfil.counting.scale_alarms`).
     Today ``n`` weighings of ``parts`` parts were charted.
     """
 
@@ -58,6 +62,7 @@ class DayDrift:
     scale_out_since: dict[str, datetime]
     n: int
     parts: int
+    standing: tuple[ScaleAlarm, ...] = ()
 
     @property
     def findings(self) -> tuple[Finding, ...]:
@@ -75,6 +80,19 @@ class DayDrift:
                     do=do.rstrip(".") or "sample the bin again",
                 )
             )
+        today = {alarm.subject for alarm in self.alarms if alarm.subject_kind == "scale"}
+        for old in self.standing:
+            if old.scale_code not in today:
+                found.append(
+                    Finding(
+                        source=f"scale {old.scale_code}",
+                        line=None,
+                        field="drift",
+                        value="not acted on",
+                        says=f"{old.says.rstrip('.')}: off since {old.since:%Y-%m-%d}, and nobody said what was done",
+                        do=f"{old.do or 'try the check weights'}; then fulfil scales acted-on {old.scale_code}",
+                    )
+                )
         return tuple(found)
 
 
@@ -92,12 +110,18 @@ class _Residual:
 
 def drift_of_day(books: Books, day: date) -> DayDrift:
     """The drift charts and alarms of a day."""
-    return drift_of(known_counts(books, day))
+    return drift_of(known_counts(books, day), books.find(ScaleAlarm))
 
 
-def drift_of(known: KnownCounts) -> DayDrift:
-    """As :func:`drift_of_day`, of weighings that were read already."""
-    residuals = _residuals(known)
+def drift_of(known: KnownCounts, scale_alarms_kept: Sequence[ScaleAlarm] = ()) -> DayDrift:
+    """As :func:`drift_of_day`, of weighings that were read already.
+
+    What a scale weighed on earlier days while its alarm stood says nothing of a part.
+    """
+    kept = [
+        one for one in known.weighings if one.is_of_day or not is_under_alarm(scale_alarms_kept, one.scale_code, one.at)
+    ]
+    residuals = _residuals(replace(known, weighings=tuple(kept)))
     today = [one for one in residuals if one.known.is_of_day]
     scale_alarms = [alarm for alarm in _alarms(today) if alarm.subject_kind == "scale"]
     off = {alarm.subject for alarm in scale_alarms}
@@ -128,6 +152,7 @@ def drift_of(known: KnownCounts) -> DayDrift:
         scale_out_since={alarm.subject: today[alarm.since_row].known.at for alarm in scale_alarms},
         n=len(today),
         parts=len({one.known.part_number for one in today}),
+        standing=tuple(alarm for alarm in scale_alarms_kept if alarm.acted_at is None),
     )
 
 

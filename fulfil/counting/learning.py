@@ -19,9 +19,11 @@ from math import sqrt
 from fulfil.counting.count_lines import GIVEN_SD_FREEDOM
 from fulfil.counting.drift import DayDrift, drift_of, sample_of
 from fulfil.counting.passed_bags import KnownCount, KnownCounts, known_counts
+from fulfil.counting.scale_alarms import is_under_alarm, keep_alarms
 from fulfil.records.happening import Happening
 from fulfil.records.part import UnitWeight
 from fulfil.records.revised import revised
+from fulfil.records.weighing import ScaleAlarm
 from fulfil.store.shop import Shop
 from fulfil.weighing.learning.learning import LEARNING_PRIOR, Learned, learn
 from fulfil.weighing.learning.posterior import LearningPrior
@@ -53,8 +55,14 @@ def learn_day(shop: Shop, *, day: date, at: datetime, person: str, is_simulated:
     """Learns from the parts on a day's walks and writes their unit weights; charts that are out come with it."""
     with shop.writing() as books:
         known = known_counts(books, day)
-        drift = drift_of(known)
-        used = [one for one in known.weighings if _is_learned_from(one, known, drift)]
+        drift = drift_of(known, books.find(ScaleAlarm))
+        keep_alarms(books, _scales_out(drift), at=at)
+        alarms = books.find(ScaleAlarm)
+        used = [
+            one
+            for one in known.weighings
+            if _is_learned_from(one, known, drift) and not is_under_alarm(alarms, one.scale_code, one.at)
+        ]
         changed = _changed(used, known, day) if used else []
         books.replace([one.after for one in changed])
         books.journal(
@@ -71,6 +79,15 @@ def learn_day(shop: Shop, *, day: date, at: datetime, person: str, is_simulated:
             is_simulated=is_simulated,
         )
     return LearnedDay(tuple(changed), len(used), len(known.weighings) - len(used), drift)
+
+
+def _scales_out(drift: DayDrift) -> list[tuple[str, datetime, str, str]]:
+    """The scales that the day's charts find off, each from when on, with what is said and what to do."""
+    return [
+        (alarm.subject, drift.scale_out_since[alarm.subject], *alarm.sentence.partition(". ")[::2])
+        for alarm in drift.alarms
+        if alarm.subject_kind == "scale"
+    ]
 
 
 def _is_learned_from(one: KnownCount, known: KnownCounts, drift: DayDrift) -> bool:

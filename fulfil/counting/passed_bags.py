@@ -11,12 +11,12 @@ from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
-from math import hypot, inf
+from math import hypot, inf, sqrt
 
 from fulfil.counting.count_lines import LotWeight, scale_of, weight_for_lot
 from fulfil.records.equipment import BagType, ScaleRecord
 from fulfil.records.part import UnitWeight
-from fulfil.records.plan import Bag, BagState, WalkRecord
+from fulfil.records.plan import Bag, BagState, CountMethod, WalkRecord
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
 from fulfil.store.books import Books
 
@@ -28,7 +28,7 @@ MOST_WEIGHINGS = 20
 class KnownCount:
     """One weighing of a known count, in g, net; the window that passed it has a centre and a half-width.
 
-    For a bag that was counted by hand no window chose it: its half-width is infinite.
+    For a bag that was counted by hand or in pours no window chose it: its half-width is infinite.
     """
 
     at: datetime
@@ -99,10 +99,19 @@ def _is_since_sample(weighing: WeighingRecord, weights: Sequence[UnitWeight]) ->
 def _known(
     weighing: WeighingRecord, bag: Bag, scale: ScaleRecord, tare_sd_g: float, of_day: dict[str, Bag]
 ) -> KnownCount:
-    tare_g = float(bag.tare_g)
+    tare_g = float(weighing.tare_g)
     gross_g = float(weighing.indication_g)
     centre_g, half_g = gross_g - tare_g, inf
-    if not weighing.was_counted and bag.lower_g is not None and bag.upper_g is not None:
+    scale_u_g = scale_of(scale).indication_u_g(gross_g)
+    if bag.method.is_net:
+        # Tared before each pour: two readings each; the bag itself is out of it.
+        scale_u_g, tare_sd_g = sqrt(bag.pours) * scale_of(scale).net_u_g(gross_g / bag.pours), 0.0
+    if (
+        bag.method is not CountMethod.POUR
+        and not weighing.was_counted
+        and bag.lower_g is not None
+        and bag.upper_g is not None
+    ):
         centre_g = float(bag.lower_g + bag.upper_g) / 2 - tare_g
         half_g = float(bag.upper_g - bag.lower_g + scale.d_g) / 2
     return KnownCount(
@@ -114,7 +123,7 @@ def _known(
         bag_type=bag.bag_type,
         pieces=bag.pieces,
         net_g=gross_g - tare_g,
-        noise_u_g=float(hypot(scale_of(scale).indication_u_g(gross_g), tare_sd_g)),
+        noise_u_g=float(hypot(scale_u_g, tare_sd_g)),
         centre_g=centre_g,
         half_width_g=half_g,
         is_of_day=bag.code in of_day,

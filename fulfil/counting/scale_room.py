@@ -66,17 +66,18 @@ def _holds(books: Books, bag: Bag, record: ScaleRecord, share: float) -> bool:
     settings = books.settings()
     scale = scale_of(record, share)
     known = weight.estimate.cautious(min(settings.risk_pass, settings.risk_reject / 2))
+    is_net = bag.method.is_net
     risks = risks_of_limits(
-        bag.pieces,
+        bag.pour_pieces,
         bag.lower_g,
         bag.upper_g,
         unit_weight_g=known.mean_g,
         unit_weight_u_g=known.u_g,
         piece_sd_g=known.piece_sd_g,
-        indication_u_g=scale.window_u_g(float(bag.target_g)),
-        tare_g=float(bag.tare_g),
-        tare_u_g=bag_tare_u_g(bag_type),
+        indication_u_g=scale.net_window_u_g(float(bag.target_g)) if is_net else scale.window_u_g(float(bag.target_g)),
+        tare_g=0.0 if is_net else float(bag.tare_g),
+        tare_u_g=0.0 if is_net else bag_tare_u_g(bag_type),
         d_g=record.d_g,
         averaged_over="own sample",
     )
-    return bool(max(risks.p_pass_one_short, risks.p_pass_one_over) <= settings.risk_pass)
+    return bool(bag.pours * max(risks.p_pass_one_short, risks.p_pass_one_over) <= settings.risk_pass)

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
+from math import sqrt
 
 import pandas as pd
 
@@ -250,6 +251,10 @@ def _p_right(books: Books, bag: Bag) -> float | None:
     if bag.gross_g is None or scale is None or weight is None or not weight.record.may_accept:
         return None
     tares = {bag_type.code: bag_type.tare_sd_g for bag_type in books.find(BagType)}
+    one = scale_of(scale)
+    indication_u_g, tare_sd_g = one.indication_u_g(float(bag.gross_g)), tares.get(bag.bag_type, 0.0)
+    if bag.method.is_net:
+        indication_u_g, tare_sd_g = sqrt(bag.pours) * one.net_u_g(float(bag.gross_g - bag.tare_g) / bag.pours), 0.0
     causes = explain_bag(
         float(bag.gross_g),
         part_number=bag.part_number,
@@ -257,9 +262,9 @@ def _p_right(books: Books, bag: Bag) -> float | None:
         unit_weight_g=weight.record.mean_g,
         unit_weight_u_g=weight.record.u_g,
         piece_sd_g=weight.record.piece_sd_g,
-        indication_u_g=scale_of(scale).indication_u_g(float(bag.gross_g)),
+        indication_u_g=indication_u_g,
         tare_g=float(bag.tare_g),
-        tare_sd_g=tares.get(bag.bag_type, 0.0),
+        tare_sd_g=tare_sd_g,
         least_probability=0.0,
     )
     return sum(one.probability for one in causes if one.cause in _COUNT_IS_RIGHT)

@@ -25,6 +25,7 @@ from fulfil.quantities import as_shown, print_grams, print_package_mass
 from fulfil.records.equipment import ScaleRecord
 from fulfil.records.order import Order
 from fulfil.records.part import Part, Supply
+from fulfil.records.plan import CountMethod
 from fulfil.records.pulled import PulledBag
 from fulfil.records.shorts import Job
 from fulfil.shop.asking import ByNumber, from_books
@@ -180,7 +181,11 @@ def evidence_facts(one: BagEvidence, time_zone: str, d_g: Decimal | None = None)
         if short == over:
             chances = f"one piece short or over passes with a chance of {short}"
         window = f"{_digits(bag.lower_g, d_g)} and {print_grams(_digits(bag.upper_g, d_g))}"
-        facts.append(f"Accepted between {window} on scale {bag.scale_code}; {chances}.")
+        how = {
+            CountMethod.TARE: " net, the scale tared first",
+            CountMethod.POUR: f" net, {bag.pours} pours of {bag.pour_pieces}, the scale tared before each",
+        }.get(bag.method, "")
+        facts.append(f"Accepted between {window}{how}, on scale {bag.scale_code}; {chances}.")
     else:
         facts.append(f"Counted by hand: {bag.reason or 'no scale here proves this count'}.")
     for weighing in one.weighings:

@@ -27,6 +27,12 @@ from fulfil.weighing.causes.ranking import worth_a_line
 BENCH_LIFT = niosh.recommended_weight_limit(h_cm=40, v_cm=75, d_cm=60, lifts_per_min=0.2, hours=8, coupling="fair")
 """One package from the packing bench (75 cm) to a pallet or trolley, held 40 cm before the body (judgement)."""
 
+WEIGHED_LEAVES = 0.002
+"""Of miscounts and wrong parts, what a bag's own weighing leaves: the risk that it passes, and what spills afterwards
+(judgement)."""
+COUNTED_LEAVES = 0.1
+"""What a second person's count leaves of them (judgement)."""
+
 _WEIGHED_GROSS = PackagePriors(tare_forgotten=0.0, tare_twice=0.0)
 
 
@@ -35,12 +41,21 @@ def likely_causes(books: Books, package: Package, gross_g: Decimal, scale: Scale
     box = books.need(BoxType, package.box_type)
     bags = books.find(Bag, package_number=package.number)
     all_weighed = all(bag.gross_g is not None for bag in bags)
+    numbers = {bag.order_number for bag in bags}
+    near = [
+        bag
+        for bag in books.find(Bag, walk_number=sorted({bag.walk_number for bag in bags}))
+        if bag.order_number not in numbers and bag.gross_g is not None
+    ]
+    other_boxes = [one for one in books.find(BoxType) if one.code != box.code]
     found = explain_package(
         float(gross_g),
         [_packed_bag(books, bag) for bag in bags],
         packing_g=float(box.tare_g + box.cushioning_g),
         packing_sd_g=hypot(box.tare_sd_g, box.cushioning_sd_g),
         filling_g=float(box.cushioning_g),
+        near_bags=[(bag.code, float(bag.gross_g)) for bag in near if bag.gross_g is not None],
+        other_boxes_g=[(one.code, float(one.tare_g + one.cushioning_g)) for one in other_boxes],
         indication_u_g=scale_of(scale).indication_u_g(float(gross_g)),
         priors=replace(_WEIGHED_GROSS, lot_shift=0.0) if all_weighed else _WEIGHED_GROSS,
     )
@@ -86,7 +101,9 @@ def _packed_bag(books: Books, bag: Bag) -> PackedBag:
             weight.piece_sd_g,
             float(bag.tare_g),
             tare_sd_g,
+            miscount_share=COUNTED_LEAVES,
         )
     # What the scale showed is shared out over the pieces, so that the bags' masses add up to it.
     net_g = max(float(mass.gross_g - bag.tare_g), 1e-6)
-    return PackedBag(bag.code, bag.part_number, bag.pieces, net_g / bag.pieces, 0.0, 0.0, float(bag.tare_g), mass.u_g)
+    unit_g, tare_g = net_g / bag.pieces, float(bag.tare_g)
+    return PackedBag(bag.code, bag.part_number, bag.pieces, unit_g, 0.0, 0.0, tare_g, mass.u_g, WEIGHED_LEAVES)

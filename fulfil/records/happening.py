@@ -143,6 +143,7 @@ class Happening(StrEnum):
         "unit weights learned",
         {"weighings": int, "left_out": int, "unit_weights": int, "alarms": _LISTED},
     )
+    SCALE_ALARM_ACTED_ON = "scale alarm acted on", {"since": str, "reason": str}
     SCALE_CHECKED = "scale checked", {"verdict": str, "reasons": _LISTED, "worst_share": float}
 
     def check(self, given: Mapping[str, object]) -> None:

@@ -48,10 +48,22 @@ class PlanRecord(SQLModel):
 
 
 class CountMethod(StrEnum):
-    """How the pieces of a bag are counted."""
+    """How the pieces of a bag are counted: on the scale as it is, in the tared bag at once or in pours, or by hand."""
 
     WEIGH = "weigh"
+    TARE = "tare and weigh"
+    POUR = "tare and pour"
     HAND = "count by hand"
+
+    @property
+    def is_weighed(self) -> bool:
+        """Whether a scale proves the count."""
+        return self is not CountMethod.HAND
+
+    @property
+    def is_net(self) -> bool:
+        """Whether the limits are for what a tared scale shows."""
+        return self in (CountMethod.TARE, CountMethod.POUR)
 
 
 class BagState(StrEnum):
@@ -69,8 +81,10 @@ class Bag(SQLModel):
     """One part, one count, one label; a line has one bag or more.
 
     Weights are gross, with the empty bag; ``lower_g`` and ``upper_g`` are the window on the scale's own digits, None
-    where the count can't be weighed. The three risks are probabilities for exactly that window. ``gross_g`` is the
-    indication with which the bag passed, with its standard uncertainty; ``boxed_at`` is when it was put into its box.
+    where the count can't be weighed. Where the method is net they are what the tared scale shows, of one pour of
+    ``pour_pieces``. The three risks are probabilities of the whole bag for exactly that window. ``gross_g`` is the
+    weight, with its bag, with which the bag passed, with its standard uncertainty; ``boxed_at`` is when it was put
+    into its box.
     """
 
     code: Code
@@ -85,6 +99,7 @@ class Bag(SQLModel):
     cart_position: int = Field(ge=1)
     stop_no: int = Field(ge=1)
     method: CountMethod
+    pours: int = Field(default=1, ge=1)
     scale_code: Line = ""
     tare_g: Decimal
     target_g: Decimal | None = None
@@ -100,3 +115,13 @@ class Bag(SQLModel):
     gross_g: Decimal | None = None
     gross_u_g: float | None = Field(default=None, ge=0)
     boxed_at: AwareDatetime | None = None
+
+    @property
+    def pour_pieces(self) -> int:
+        """Pieces of one pour; all of them where the bag is weighed at once."""
+        return self.pieces // self.pours
+
+    @property
+    def odd_pieces(self) -> int:
+        """Pieces that don't come out even: they are counted in by hand before the first pour."""
+        return self.pieces % self.pours

@@ -47,8 +47,9 @@ class Settings(SQLModel):
     ``risk_pass`` is the probability allowed that a bag one piece off passes, ``risk_reject`` that a right bag is sent
     back. ``walk_m_per_s`` is the walking speed with a cart. ``notice`` is printed on every paper.
     A walk takes ``setup_seconds_per_walk``, its way, and for each line the seconds to find the bin (search), to reach
-    it (by its level from below, the last for all above) and to count (pick). Between the end of a walk and a service's
-    cut-off lie ``check_and_pack_minutes``.
+    it (by its level from below, the last for all above) and to count (pick). Which way to count a bag is quickest
+    follows from the seconds a piece by hand and those a weighing, unless checks that were timed say others. Between
+    the end of a walk and a service's cut-off lie ``check_and_pack_minutes``.
     ``allocation_rule`` is a rule of :mod:`fulfil.planning.allocation`. ``service_level`` is the probability that stock
     lasts until new pieces come, ``make_days`` and ``buy_days`` how long these take.
     ``public_holidays`` are those on which the shop is closed, as in :mod:`fulfil.standards.public_holidays`, empty for
@@ -82,6 +83,8 @@ class Settings(SQLModel):
     walk_m_per_s: Estimate = Field(default=0.8, gt=0)
     pick_seconds_per_line: Estimate = Field(default=25.0, gt=0)
     setup_seconds_per_walk: Estimate = Field(default=180.0, ge=0)
+    count_seconds_per_piece: Estimate = Field(default=1.0, gt=0)
+    seconds_per_weighing: Estimate = Field(default=10.0, gt=0)
     lift_caution_g: Decimal = Field(default=Decimal(23_000), gt=0)
     reach_seconds_by_level: SecondsByLevel = "2 1 2 4"
     search_seconds_per_line: Estimate = Field(default=3.0, ge=0)

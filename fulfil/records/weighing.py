@@ -65,3 +65,20 @@ class ScaleStanding(SQLModel):
     has_passed: bool
     worst_share: Estimate = Field(ge=0)
     reason: Line = ""
+
+
+class ScaleAlarm(SQLModel):
+    """A scale that was found to have drifted: from which weighing on, what was said, and what was done about it.
+
+    It stands until a person says what was done (``acted_at``, ``acted_by``, ``reason``). Nothing is learned from what
+    the scale weighed from ``since`` until then, not later either.
+    """
+
+    scale_code: Code
+    since: AwareDatetime
+    said_at: AwareDatetime
+    says: Line = ""
+    do: Line = ""
+    acted_at: AwareDatetime | None = None
+    acted_by: Line = ""
+    reason: Line = ""

@@ -169,6 +169,8 @@ class SettingsRow(Row, Settings, table=True):
     named_place: str = _added("")
     public_holidays: str = _added("")
     package_work_minor: int = _added(0)
+    count_seconds_per_piece: float = _added("1.0")
+    seconds_per_weighing: float = _added("10.0")
 
 
 class ImportedFileRow(Row, ImportedFile, table=True):

@@ -90,6 +90,7 @@ class BagRow(Row, Bag, table=True):
     part_number: str = Field(foreign_key="part.number")
     walk_number: str = Field(foreign_key="walk.number", index=True)
     package_number: str = Field(default="", index=True)
+    pours: int = Field(default=1, sa_column_kwargs={"server_default": "1"})
 
 
 class WeighingRow(Row, WeighingRecord, table=True):

@@ -12,6 +12,7 @@ from math import hypot
 
 from fulfil.counting.count_lines import scale_of
 from fulfil.counting.papers import risk_statement
+from fulfil.papers.elements.count_words import check_words, fill_words
 from fulfil.papers.floor.route_map import RouteMapSheet
 from fulfil.papers.repeated import part_words, weights
 from fulfil.papers.sheet import head
@@ -246,7 +247,7 @@ def _pick_bag(facts: _Facts, bag: Bag) -> PickBag:
         **weights(bag),
         bag_type=bag.bag_type,
         scale=_scale(bag),
-        note=_share(facts, bag),
+        note=". ".join(note for note in (_share(facts, bag), fill_words(bag.method, bag.pieces, bag.pours)) if note),
         reason=bag.reason,
     )
 
@@ -256,8 +257,13 @@ def _share(facts: _Facts, bag: Bag) -> str:
     return f"bag {codes.index(bag.code) + 1} of {len(codes)}" if len(codes) > 1 else ""
 
 
+def _label_note(facts: _Facts, bag: Bag) -> str:
+    pours = f"{bag.pours} × {bag.pour_pieces}" if bag.method is CountMethod.POUR else ""
+    return "; ".join(note for note in (pours, _share(facts, bag)) if note)
+
+
 def _scale(bag: Bag) -> str:
-    return bag.scale_code if bag.method is CountMethod.WEIGH else ""
+    return bag.scale_code if bag.method.is_weighed else ""
 
 
 def _route_map(facts: _Facts) -> RouteMapSheet:
@@ -280,7 +286,7 @@ def _label(facts: _Facts, bag: Bag) -> BagLabelSheet:
         bin_code=bag.bin_code,
         walk_number=bag.walk_number,
         bag_type=bag.bag_type,
-        note=_share(facts, bag),
+        note=_label_note(facts, bag),
         cautions=tuple(word.upper().replace("-", " ") for word in part.hazard_words),
     )
 
@@ -303,6 +309,7 @@ def _check_rows(books: Books, facts: _Facts, index: LookAlikeIndex) -> tuple[Che
             pieces=bag.pieces,
             **weights(bag),
             scale=_scale(bag),
+            how=check_words(bag.method, bag.pieces, bag.pours),
             note="; ".join(note for note in (_share(facts, bag), bag.reason) if note),
             cautions=_own_cautions(part),
         )
@@ -328,7 +335,7 @@ def _look_alikes(facts: _Facts, bags: list[Bag], index: LookAlikeIndex) -> dict[
         return {}
     passing = index.passing(
         [bag.part_number for bag in weighed],
-        [bag.pieces for bag in weighed],
+        [bag.pour_pieces for bag in weighed],
         [float((bag.upper_g or 0) - (bag.lower_g or 0)) / 2 for bag in weighed],
         [_noise_g(facts, bag) for bag in weighed],
         risk_pass=facts.settings.risk_pass,
@@ -338,8 +345,11 @@ def _look_alikes(facts: _Facts, bags: list[Bag], index: LookAlikeIndex) -> dict[
 
 
 def _noise_g(facts: _Facts, bag: Bag) -> float:
-    """Standard uncertainty of a bag's net weight: its indication and its empty bag."""
-    indication_u_g = scale_of(facts.scales[bag.scale_code]).indication_u_g(float(bag.target_g or 0))
+    """Standard uncertainty of a bag's net weight: its indication and its empty bag, or two readings."""
+    scale = scale_of(facts.scales[bag.scale_code])
+    if bag.method.is_net:
+        return float(scale.net_u_g(float(bag.target_g or 0)))
+    indication_u_g = scale.indication_u_g(float(bag.target_g or 0))
     return hypot(indication_u_g, facts.bag_types[bag.bag_type].tare_sd_g)
 
 

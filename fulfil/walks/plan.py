@@ -245,6 +245,7 @@ def _bag(bag: PlannedBag, code: str, walk_number: str, position: int, stop_no: i
         cart_position=position,
         stop_no=stop_no,
         method=counted.method,
+        pours=counted.pours,
         scale_code=counted.scale_code,
         tare_g=counted.bag_type.tare_g,
         target_g=counted.target_g,

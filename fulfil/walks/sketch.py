@@ -17,6 +17,7 @@ from datetime import date, datetime
 from fulfil.counting.count_lines import Bench, LotWeight, bench_of, count_line, weight_for_lot
 from fulfil.counting.scale_checks import usable_scales
 from fulfil.counting.scale_room import bias_shares
+from fulfil.counting.timed_checks import count_times
 from fulfil.planning.allocation import Allocated
 from fulfil.planning.plan import Batches, Plan
 from fulfil.records.equipment import BagType
@@ -141,7 +142,8 @@ def _rests_on(open_: ToPlan, shelf: Shelf) -> tuple[object, ...]:
 def _shelf(books: Books, day: date, open_: ToPlan) -> Shelf:
     settings = books.settings()
     shares = bias_shares(books, day)
-    bench = bench_of(usable_scales(books), books.find(BagType), settings, bias_shares=shares)
+    times = count_times(books, day)
+    bench = bench_of(usable_scales(books), books.find(BagType), settings, bias_shares=shares, times=times)
     wanted = _parts(open_)
     unit_weights: dict[str, list[UnitWeight]] = defaultdict(list)
     for weight in books.find(UnitWeight, part_number=wanted):

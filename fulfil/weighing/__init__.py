@@ -12,6 +12,9 @@ module                  answers
 ``window``              between which weights does a bag pass, and how many pieces can be counted at all?
 ``limits``              which limits can the display show, and what are the risks of exactly those?
 ``sampling``            how large a sample would resolve the wanted count; pouring on top of the sample
+``count_up``            how many pieces is each pour on a tared scale, and what does it teach for the next?
+``pours``               can a bag be counted on the tared scale, at once or in equal pours?
+``count_times``         how long does a count take, which way is quickest?
 ``split``               weigh, split into bags, or count by hand: which, and why?
 ``bulk``                how many pieces are in the tubs, give or take? (``cycle_count``: in the bin?)
 ``learning/``           what do the shop's own weighings say about a unit weight; has a part or a scale changed?

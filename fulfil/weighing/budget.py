@@ -114,6 +114,7 @@ def budget_of(
     tare_g: float = 0.0,
     tare_sd_g: float = 0.0,
     tare_shared_g: float = 0.0,
+    is_tared: bool = False,
 ) -> Budget:
     """The budget of a bag of ``pieces`` on a scale.
 
@@ -124,12 +125,16 @@ def budget_of(
         tare_g: expected mass of the empty bag, g.
         tare_sd_g: its s.d. from bag to bag, g.
         tare_shared_g: standard uncertainty of what all bags of a delivery have in common, g.
+        is_tared: the net weight is the difference of two readings, and the bag is out of it.
     """
     load_g = pieces * part.mean_g + tare_g
     sampled_u_g = sqrt(max(part.u_g**2 - part.lot_u_g**2, 0.0))
-    display_g = float(scale.d_g) / sqrt(12.0)
-    steady_g = sqrt(max(scale.indication_u_g(load_g) ** 2 - display_g**2, 0.0))
-    bias_g = sqrt(max(scale.window_u_g(load_g) ** 2 - scale.indication_u_g(load_g) ** 2, 0.0))
+    readings = 2 if is_tared else 1
+    reading_g = scale.net_u_g(load_g) if is_tared else scale.indication_u_g(load_g)
+    window_g = scale.net_window_u_g(load_g) if is_tared else scale.window_u_g(load_g)
+    display_g = float(scale.d_g) * sqrt(readings / 12.0)
+    steady_g = sqrt(max(reading_g**2 - display_g**2, 0.0))
+    bias_g = sqrt(max(window_g**2 - reading_g**2, 0.0))
     terms = [
         Term("unit weight", pieces * sampled_u_g, part.piece_sd_freedom),
         *([Term("lot not sampled", pieces * part.lot_u_g)] if part.lot_u_g else []),
@@ -137,7 +142,7 @@ def budget_of(
         Term("scale, repeatability", steady_g),
         Term("scale, display", display_g),
         Term("scale, bias", bias_g),
-        Term("bag, one to the next", tare_sd_g),
-        Term("bag, all of a lot", tare_shared_g),
     ]
+    if not is_tared:
+        terms += [Term("bag, one to the next", tare_sd_g), Term("bag, all of a lot", tare_shared_g)]
     return Budget(pieces, tuple(terms))

@@ -197,3 +197,43 @@ def test_no_line_breaks_the_bench(line, state):
     assert (
         done.say.sound is not Sound.REFUSED or done.state == state or done.state == replace(state, names_picker=False)
     )
+
+
+POURED = replace(
+    BAG, pieces=400, scale_code="FINE", d_g=Decimal("0.001"), lower_g=Decimal("4.976"), target_g=Decimal("5.000"),
+    upper_g=Decimal("5.024"), pours=4, how="Cup on.",
+)  # fmt: skip
+
+
+def test_a_bag_in_pours_is_asked_for_lot_by_lot_until_it_is_all_there():
+    """Lots of any size; the verdict is asked for when they weigh what the bag should, to half a piece of 50 mg."""
+    state = replace(IN_HAND, bag=POURED)
+    first = step(state, "5.003")
+    assert first.want is None
+    assert "1 lot typed: tare, pour the next, or 0 when the bag is empty" in first.say.headline
+    second = step(step(first.state, "9.950").state, "5.020")
+    assert second.want is None
+    last = step(second.state, "0.010 g")
+    assert last.want == CheckBag("B-1", pours_g=tuple(map(Decimal, ("5.003", "9.950", "5.020", "0.010"))))
+
+
+def test_an_empty_bag_that_lacks_pieces_is_ended_with_nought():
+    """0 before anything was poured is no end; after two lots it is."""
+    state = replace(IN_HAND, bag=POURED)
+    assert "Nothing was poured yet" in step(state, "0.000").say.headline
+    done = step(step(step(state, "5.003").state, "9.950").state, "0")
+    assert done.want == CheckBag("B-1", pours_g=(Decimal("5.003"), Decimal("9.950")))
+
+
+def test_a_second_look_is_still_asked_for_after_the_last_lot():
+    """Then 'ok' brings the verdict, with the lots."""
+    state = replace(IN_HAND, bag=replace(POURED, second_look=("new lot, not sampled yet",)))
+    poured = step(state, "20.000")
+    assert poured.want is None
+    assert step(poured.state, "ok").want == CheckBag("B-1", pours_g=(Decimal("20.000"),))
+
+
+def test_a_tared_bag_says_what_hands_do():
+    """The window is net; the words stand under it."""
+    shown = step(FREE, "B-1", replace(BAG, how="Empty cup on, TARE to 0, pour the bag in."))
+    assert "Empty cup on, TARE to 0, pour the bag in." in shown.say.lines

@@ -149,3 +149,11 @@ def test_a_weight_that_no_whole_number_of_pieces_has_books_nothing(say, command)
     assert odd["findings"][0]["value"] == "19.40"
     assert "another part" in odd["findings"][0]["do"]
     assert "weighed bin 1-01 and booked nothing" in say("journal show", as_json=False)
+
+
+def test_what_no_sample_saves_and_what_no_alarm_ends(say):
+    """A shop without orders has nothing to sample for; a scale without an alarm has none to act on."""
+    assert say("parts to-sample")["parts"] == []
+    assert "No sample would save time" in say("parts to-sample", as_json=False)
+    refused = say("scales acted-on BENCH --reason adjusted", 2)["refused"]["says"]
+    assert refused.endswith("expected a scale with an alarm that stands.")

@@ -97,7 +97,8 @@ def weights(draw):
     if draw(st.booleans()):
         return {"method": CountMethod.HAND}
     target = draw(MASS)
-    return {"method": CountMethod.WEIGH, "target_g": target, "lower_g": target, "upper_g": target + Decimal("0.30")}
+    method = draw(st.sampled_from([CountMethod.WEIGH, CountMethod.TARE, CountMethod.POUR]))
+    return {"method": method, "target_g": target, "lower_g": target, "upper_g": target + Decimal("0.30")}
 
 
 @st.composite

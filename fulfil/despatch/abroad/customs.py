@@ -266,4 +266,4 @@ def _net_g(books: Books, bag: Bag, weight: LotWeight | None) -> Decimal:
     if weight is not None:
         return Decimal(repr(round(bag.pieces * weight.record.mean_g, 3)))
     passed = books.find(WeighingRecord, kind=WeighedKind.BAG, subject=bag.code, verdict=Verdict.PASSED)
-    return max(passed[-1].indication_g - bag.tare_g, Decimal(0)) if passed else Decimal(0)
+    return max(passed[-1].indication_g - passed[-1].tare_g, Decimal(0)) if passed else Decimal(0)

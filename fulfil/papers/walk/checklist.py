@@ -43,6 +43,7 @@ class CheckBag:
         look_at: what must be seen on the part, in a few words; empty where the eye has nothing to go by.
         look_alikes: what it is not, in few words: the parts that weight can't tell from it.
         second_look: why this bag is looked at twice.
+        how: what hands do where the scale is tared.
     """
 
     bag_code: str
@@ -62,6 +63,7 @@ class CheckBag:
     lower_g: Decimal | None = None
     upper_g: Decimal | None = None
     scale: str = ""
+    how: str = ""
     note: str = ""
     cautions: tuple[str, ...] = ()
 
@@ -211,6 +213,8 @@ def _below(bag: CheckBag, width: float) -> Block:
     rows: list[Block] = []
     if says_more(bag.look_at, looks(bag.family, bag.size, bag.finish)):
         rows.append(paragraph(f"look: {bag.look_at}", Face.BOLD, BODY_PT, width))
+    if bag.how:
+        rows.append(paragraph(bag.how, Face.BOLD, STRONG_PT, width))
     items = (*([bag.note] if bag.note else []), *bag.look_alikes)
     rows.append(set_lines(item_lines(items, Face.TEXT, BODY_PT, width), Face.TEXT, BODY_PT))
     if bag.second_look:

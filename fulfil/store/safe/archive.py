@@ -101,7 +101,8 @@ def import_shop(path: Path, where: str) -> Archive:
 
 def written(connection: Connection, path: Path, file: BinaryIO) -> Archive:
     """Writes what a connection sees, whatever its migration."""
-    (migration,) = connection.execute(select(literal_column("version_num")).select_from(table_(_MIGRATION_TABLE))).scalars()
+    asked = select(literal_column("version_num")).select_from(table_(_MIGRATION_TABLE))
+    (migration,) = connection.execute(asked).scalars()
     tables = _tables(connection)
     said: dict[str, Any] = {}
     with ZipFile(file, "w", ZIP_DEFLATED) as archive:

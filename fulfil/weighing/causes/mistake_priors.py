@@ -45,8 +45,9 @@ class BagPriors:
 class PackagePriors:
     """How often each thing is behind the weight of one package (judgement).
 
-    The causes that befall one bag (missing, doubled, miscounted, wrong part) are rates per bag; a lot
-    shift is a rate per part; the others are rates per package.
+    The causes that befall one bag (missing, doubled, swapped, miscounted, wrong part) are rates per bag; a lot
+    shift is a rate per part; the others are rates per package. What a bag's own check has ruled out is left out
+    bag by bag (:attr:`fulfil.weighing.causes.packed_bag.PackedBag.miscount_share`).
     """
 
     right: float = 0.97
@@ -61,6 +62,10 @@ class PackagePriors:
     tare_forgotten: float = 0.002
     tare_twice: float = 0.002
     packing_left_out: float = 0.002
+    packing_doubled: float = 0.002
+    bag_swapped: float = 0.001
+    two_bags_missing: float = 0.0005
+    other_box: float = 0.001
     lot_shift: float = 0.001
     scale_zero: float = 0.001
     something_else: float = 0.002

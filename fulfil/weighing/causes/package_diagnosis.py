@@ -34,6 +34,8 @@ def explain_package(
     packing_sd_g: float,
     indication_u_g: float,
     filling_g: float = 0.0,
+    near_bags: Sequence[tuple[str, float]] = (),
+    other_boxes_g: Sequence[tuple[str, float]] = (),
     catalogue: LookAlikeIndex | None = None,
     lot_sd_relative: float = LOT_SD_RELATIVE,
     zero_sd_g: float | None = None,
@@ -51,6 +53,8 @@ def explain_package(
         packing_sd_g: Their s.d., g.
         indication_u_g: Standard uncertainty of the indication, g.
         filling_g: The part of ``packing_g`` that can be forgotten (filling, papers), g.
+        near_bags: Bags of other orders that lay beside these, as (code, g): one may be in place of another.
+        other_boxes_g: Boxes that may have been taken, as (code, g with filling and papers).
         catalogue: Parts that may have been taken for those in the bags.
         lot_sd_relative: S.d. of a unit weight between lots, as a share of it.
         zero_sd_g: S.d. of a zero that has moved, g; None: ``ZERO_SD_INDICATIONS`` × ``indication_u_g``.
@@ -80,6 +84,7 @@ def explain_package(
     q, mu, u, sd, tare, tare_sd = np.array(
         [(b.pieces, b.unit_weight_g, b.unit_weight_u_g, b.piece_sd_g, b.tare_g, b.tare_sd_g) for b in bags]
     ).T
+    left = np.array([bag.miscount_share for bag in bags])
     names, part = np.unique(numbers, return_inverse=True)
     shared = np.bincount(part, weights=q * u)
     right = float((q * sd**2 + tare_sd**2).sum() + (shared**2).sum() + packing_sd_g**2 + indication_u_g**2)
@@ -120,6 +125,7 @@ def explain_package(
         ),
         is_one=False,
     )
+    _add_mixed_up(ranking, priors, codes, q * mu + tare, right, near_bags, packing_g, other_boxes_g)
     for cause, prior, change in (
         (Cause.ONE_SHORT, priors.one_short, -1),
         (Cause.ONE_OVER, priors.one_over, 1),
@@ -128,7 +134,7 @@ def explain_package(
     ):
         ranking.add(
             cause,
-            np.where(q + change >= 0, prior, 0.0),
+            np.where(q + change >= 0, prior * left, 0.0),
             shift_g=change * mu,
             variance_g2=with_change(np.full(q.size, change)),
             subject=codes.__getitem__,
@@ -140,7 +146,7 @@ def explain_package(
         changes = q[first][:, None] - q
         ranking.add(
             Cause.OTHER_COUNT,
-            np.where(np.abs(changes) > 2, priors.other_count / (first.size - 1), 0.0),
+            np.where(np.abs(changes) > 2, left * priors.other_count / (first.size - 1), 0.0),
             shift_g=changes * mu,
             variance_g2=with_change(changes),
             subject=lambda row: codes[row % q.size],
@@ -160,7 +166,7 @@ def explain_package(
         count = q[row_bag]
         ranking.add(
             Cause.LOOK_ALIKE,
-            priors.look_alike * catalogue.mistake_shares(place[row_bag], wrong),
+            left[row_bag] * priors.look_alike * catalogue.mistake_shares(place[row_bag], wrong),
             shift_g=count * (catalogue.mean_g[wrong] - mu[row_bag]),
             variance_g2=without[row_bag]
             + count * catalogue.piece_sd_g[wrong] ** 2
@@ -192,6 +198,14 @@ def explain_package(
             variance_g2=right,
             say=lambda _: f"The filling or papers ({filling_g:.1f} g) may be left out. Open it and look.",
         )
+        ranking.add(
+            Cause.PACKING_DOUBLED,
+            priors.packing_doubled,
+            shift_g=filling_g,
+            # Filling is poured in by eye: twice as much is so roughly (judgement).
+            variance_g2=right + (0.2 * filling_g) ** 2,
+            say=lambda _: f"There may be twice the filling in it ({filling_g:.1f} g more). Open it and look.",
+        )
     ranking.add(
         Cause.LOT_SHIFT,
         priors.lot_shift,
@@ -208,6 +222,56 @@ def explain_package(
         sentence="None of the usual mistakes fits. Unpack it, check every bag against the list.",
     )
     return ranking.explanations(least_probability=least_probability, decisive_odds=decisive_odds)
+
+
+def _add_mixed_up(
+    ranking: Ranking,
+    priors: PackagePriors,
+    codes: Sequence[str],
+    mass_g: Floats,
+    right: float,
+    near_bags: Sequence[tuple[str, float]],
+    packing_g: float,
+    other_boxes_g: Sequence[tuple[str, float]],
+) -> None:
+    """What got among each other on the cart or at the bench: bags of two orders, two bags at once, boxes."""
+    if near_bags:
+        near_g = np.array([one_g for _, one_g in near_bags])
+        ranking.add(
+            Cause.BAG_SWAPPED,
+            priors.bag_swapped / near_g.size,
+            shift_g=(near_g[None, :] - mass_g[:, None]).ravel(),
+            variance_g2=np.full(mass_g.size * near_g.size, right),
+            subject=lambda row: codes[row // near_g.size],
+            say=lambda row: (
+                f"Bag {near_bags[row % near_g.size][0]} of another order may be in it, "
+                f"not {codes[row // near_g.size]}. Scan each bag."
+            ),
+            is_one=False,
+            rest="A bag of another order may be in it in place of one of these. Scan each bag.",
+        )
+    if mass_g.size > 1:
+        one, other = np.triu_indices(mass_g.size, 1)
+        ranking.add(
+            Cause.TWO_BAGS_MISSING,
+            priors.two_bags_missing / one.size,
+            shift_g=-(mass_g[one] + mass_g[other]),
+            variance_g2=np.full(one.size, right),
+            subject=lambda row: codes[one[row]],
+            say=lambda row: f"Bags {codes[one[row]]} and {codes[other[row]]} aren't in it. Look for both.",
+            is_one=False,
+            rest="Two bags may not be in it. Check every bag against the list.",
+        )
+    if other_boxes_g:
+        ranking.add(
+            Cause.OTHER_BOX,
+            priors.other_box / len(other_boxes_g),
+            shift_g=np.array([box_g - packing_g for _, box_g in other_boxes_g]),
+            variance_g2=np.full(len(other_boxes_g), right),
+            subject=lambda row: other_boxes_g[row][0],
+            say=lambda row: f"It may be in box {other_boxes_g[row][0]}. Look at the box's own mark.",
+            is_one=False,
+        )
 
 
 def _say_miscount(bags: Sequence[PackedBag], change: int) -> Callable[[int], str]:

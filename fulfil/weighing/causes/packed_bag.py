@@ -18,6 +18,7 @@ class PackedBag:
         pieces: How many are in it, 1 or more.
         unit_weight_g, unit_weight_u_g, piece_sd_g: Unit weight, standard uncertainty and piece s.d., g.
         tare_g, tare_sd_g: The empty bag with its label and its s.d., g.
+        miscount_share: What its own check left of the chance that its count or part is wrong; 1: it wasn't checked.
     """
 
     bag_code: str
@@ -28,6 +29,7 @@ class PackedBag:
     piece_sd_g: float
     tare_g: float = 0.0
     tare_sd_g: float = 0.0
+    miscount_share: float = 1.0
 
     def __post_init__(self) -> None:
         check_numbers(
@@ -38,5 +40,6 @@ class PackedBag:
                 "piece s.d. in g": self.piece_sd_g,
                 "tare in g": self.tare_g,
                 "tare s.d. in g": self.tare_sd_g,
+                "share of miscounts": self.miscount_share,
             },
         )
