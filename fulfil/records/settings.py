@@ -4,9 +4,11 @@
 0.001
 """
 
+from datetime import datetime
 from decimal import Decimal
 from enum import StrEnum
 from typing import Annotated
+from zoneinfo import ZoneInfo
 
 from pydantic import AfterValidator, StringConstraints
 from sqlmodel import Field, SQLModel
@@ -92,3 +94,7 @@ class Settings(SQLModel):
     named_place: Line = ""
     public_holidays: Line = ""
     package_work_minor: int = Field(default=0, ge=0, le=999_999_999)
+
+    def on_the_clock(self, at: datetime) -> datetime:
+        """A moment on the shop's clock."""
+        return at.astimezone(ZoneInfo(self.time_zone))
