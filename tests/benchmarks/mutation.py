@@ -116,11 +116,11 @@ def plant(fault: Fault, functions: Mapping[str, Sequence[FunctionType]]) -> None
         return
     name = ".".join(path.relative_to(PROJECT).with_suffix("").parts).removesuffix(".__init__")
     module = sys.modules[name]
-    before = dict(vars(module))
+    was = dict(vars(module))
     exec(new, vars(module))
     for other in list(sys.modules.values()):
         for key, value in list(vars(other).items()) if other is not None else []:
-            if key in before and value is before[key] and key in vars(module) and not key.startswith("__"):
+            if key in was and value is was[key] and key in vars(module) and not key.startswith("__"):
                 with suppress(AttributeError, TypeError):
                     setattr(other, key, vars(module)[key])
 

@@ -93,16 +93,11 @@ def test_customs_papers_of_each_order(shop: Shop, tmp_path: Path) -> None:
 def test_what_customs_would_turn_back(shop: Shop, tmp_path: Path) -> None:
     """A vague description, no code, restricted goods; a review by a trained person; rates by day."""
     told = Chronicle(shop, "abroad/turned-back")
-    told.tell(
-        "a rate",
-        enter_sdr_rate(shop, SdrRateEntry(currency="EUR", as_of=DAY, per_sdr="0.05", source="test"), **later(0)),
-    )
-    told.tell(
-        "a rate of tomorrow",
-        enter_sdr_rate(
-            shop, SdrRateEntry(currency="EUR", as_of=date(2026, 3, 3), per_sdr="9", source="test"), **later(0)
-        ),
-    )
+    enter_sdr_rate(shop, SdrRateEntry(currency="EUR", as_of=DAY, per_sdr="0.05", source="test"), **later(0))
+    told.tell("a rate", None)
+    tomorrow = SdrRateEntry(currency="EUR", as_of=date(2026, 3, 3), per_sdr="9", source="test")
+    enter_sdr_rate(shop, tomorrow, **later(0))
+    told.tell("a rate of tomorrow", None)
     told.tell("above 300 SDR", declare_order(shop, "A-2", tmp_path, day=DAY, **later(1)))
     change(shop, Part, "SCR-16", customs_description="parts", hs_code="7", origin="")
     told.tell("vague", declare_order(shop, "A-2", tmp_path, day=DAY, **later(2)))

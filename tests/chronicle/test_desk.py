@@ -235,7 +235,7 @@ def test_held_and_cancelled_at_every_stage(shop: Shop, tmp_path: Path) -> None:
 def test_orders_of_one_person_become_one(shop: Shop) -> None:
     """Alike are orders of one name, place, day and service; notes, holds and charges come along."""
     told = Chronicle(shop, "desk/combined")
-    same = {"name": "Ngaio Ōrākei-Sample", "city": "Te Whānau-Sample", "post_code": "8016"}
+    same: dict[str, Any] = {"name": "Ngaio Ōrākei-Sample", "city": "Te Whānau-Sample", "post_code": "8016"}
     key(shop, "D-1", ("REED-A", 5), note_picker="first", note_packer="pad", **same)
     key(shop, "D-2", ("REED-A", 5), minutes=9, note_picker="second", ship_complete=True, **same)
     key(shop, "D-3", ("CAM-7", 1), minutes=7, **{**same, "name": "ngaio ōrākei-sample"})

@@ -3,6 +3,7 @@
 from datetime import date, timedelta
 from decimal import Decimal
 from pathlib import Path
+from typing import Any
 
 from fulfil.counting.scale_checks import record_scale_check
 from fulfil.despatch.claims import add_claim, claim_frame, evidence_of, settle_claim, take_back
@@ -45,7 +46,7 @@ def packages(shop: Shop, number: str) -> list[Package]:
         return books.find(Package, order_number=number)
 
 
-def checked(shop: Shop, folder: Path, number: str, *asked: tuple[str, int], **given: object) -> None:
+def checked(shop: Shop, folder: Path, number: str, *asked: tuple[str, int], **given: Any) -> None:
     """An order whose bags have passed."""
     key(shop, number, *asked, **given)
     plan(shop)

@@ -3,6 +3,7 @@
 from datetime import timedelta
 from decimal import Decimal
 from pathlib import Path
+from typing import Any
 
 from fulfil.documents import sheets_of
 from fulfil.orders.verify import verify_shop
@@ -141,7 +142,7 @@ def test_jobs_of_the_make_room_and_of_suppliers(shop: Shop, tmp_path: Path) -> N
 def test_counts_in_bulk(shop: Shop) -> None:
     """Tubs and bins by weight: what is booked, how sure it is, what it may cost, which sample would narrow it."""
     told = Chronicle(shop, "stock/bulk-counts")
-    tub = {"bin_code": "TAI-1", "source": "note 5"}
+    tub: dict[str, Any] = {"bin_code": "TAI-1", "source": "note 5"}
     told.tell("a tub", goods_in(shop, "PIN-08", [Decimal("80.50")], [Decimal("50.00")], **tub, **WHO))
     told.tell(
         "three tubs of another lot",

@@ -1,6 +1,7 @@
 """A shop goes out whole and comes in as the same shop, on either store; an archive that was touched doesn't."""
 
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from zipfile import ZipFile
 
@@ -161,11 +162,15 @@ def test_an_older_release_s_archive_is_brought_up(tmp_path: Path, migration: str
         assert verify_shop(shop) == ()
 
 
+def _as_migration(migration: bytes, contents: bytes) -> bytes:
+    return contents.replace(b'"0017"', b'"' + migration + b'"')
+
+
 def test_an_archive_of_no_release_is_refused(tmp_path: Path) -> None:
     """0007 was never one; a newer one's words are those of a newer release."""
     path = of_release(tmp_path, "0017")
     for migration, says in ((b"0007", "an archive that fulfil shop export made"), (b"0099", "a newer release")):
-        odd = changed(path, "contents.json", lambda body, to=migration: body.replace(b'"0017"', b'"' + to + b'"'))  # type: ignore[misc]
+        odd = changed(path, "contents.json", partial(_as_migration, migration))
         with pytest.raises(StoreRefused, match=says):
             import_shop(odd, str(tmp_path / "new.sqlite"))
 

@@ -24,8 +24,8 @@ from fulfil.records.day_close import ClosedDay
 from fulfil.records.despatch.dispatch import HERE, Package, PackageState
 from fulfil.records.despatch.service import Service
 from fulfil.records.order import Order, OrderState
-from fulfil.shipping.services import next_collection
 from fulfil.shop.clock import local, local_day
+from fulfil.shop.collecting import NEVER, collections_of
 from fulfil.store.books import Books
 
 _MOST_NAMED = 5
@@ -65,12 +65,13 @@ class NextStep:
 def next_steps(books: Books, *, at: datetime) -> tuple[NextStep, ...]:
     """All that is to be done, what comes first on top; empty once the day is closed and nothing is here."""
     settings = books.settings()
-    day, now = local_day(at, settings), local(at, settings)
+    day, calendar = local_day(at, settings), collections_of(books)
     by_service = []
     for service in books.find(Service):
         steps = _of_service(books, service, day)
         if steps:
-            until = next_collection(service, now)
+            leaving = calendar.next_leaving(service, at)
+            until = NEVER if leaving is None else local(leaving.at, settings)
             waiting = sum(len(step.about) for step in steps)
             by_service.append((until, -waiting, service.code, [replace(step, until=until) for step in steps]))
     found = [step for _, _, _, steps in sorted(by_service, key=lambda row: row[:3]) for step in steps]

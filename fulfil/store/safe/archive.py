@@ -31,7 +31,7 @@ from pathlib import Path
 from typing import Any, BinaryIO
 from zipfile import ZIP_DEFLATED, BadZipFile, ZipFile, ZipInfo
 
-from sqlalchemy import MetaData, Table, func, insert, inspect, literal_column, select
+from sqlalchemy import MetaData, String, Table, func, insert, inspect, literal_column, select
 from sqlalchemy import table as table_
 from sqlalchemy.engine import Connection
 
@@ -101,7 +101,7 @@ def import_shop(path: Path, where: str) -> Archive:
 
 def written(connection: Connection, path: Path, file: BinaryIO) -> Archive:
     """Writes what a connection sees, whatever its migration."""
-    asked = select(literal_column("version_num")).select_from(table_(_MIGRATION_TABLE))
+    asked = select(literal_column("version_num", String())).select_from(table_(_MIGRATION_TABLE))
     (migration,) = connection.execute(asked).scalars()
     tables = _tables(connection)
     said: dict[str, Any] = {}
