@@ -389,10 +389,8 @@ def test_a_window_of_three_tenths_of_a_gram_is_printed_in_full(name):
     def narrowed(sheet):
         if hasattr(sheet, "rows"):
             return replace(sheet, rows=tuple(replace(row, **narrow) for row in sheet.rows))
-        if hasattr(sheet, "stops"):
-            stops = (replace(s, bags=tuple(replace(bag, **narrow) for bag in s.bags)) for s in sheet.stops)
-            return replace(sheet, stops=tuple(stops))
-        return replace(sheet, **narrow)
+        stops = (replace(s, bags=tuple(replace(b, **narrow) for b in s.bags)) for s in getattr(sheet, "stops", ()))
+        return replace(sheet, stops=tuple(stops)) if hasattr(sheet, "stops") else replace(sheet, **narrow)
 
     drawn = _drawn(name, [narrowed(sheet) for sheet in SAMPLES[name].sheets()], Paper.A4)
     words = [mark.text for leaf in drawn for mark, _ in leaf.marks() if isinstance(mark, Text)]
