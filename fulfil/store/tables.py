@@ -15,6 +15,7 @@ from fulfil.store import (
     order_tables,
     piece_tables,
     shipping_tables,
+    station_tables,
     weighing_tables,
 )
 from fulfil.store.day_tables import CounterRow
@@ -29,6 +30,7 @@ _DECLARED = (
     order_tables,
     piece_tables,
     shipping_tables,
+    station_tables,
     weighing_tables,
 )
 
