@@ -1,8 +1,9 @@
 """Stations: which device is which, who is signed in there, and until when they are believed.
 
-A tablet becomes a station by a *pairing code* that is shown once and typed there once; from then on it shows a *token*.
-Whoever signs in at it holds a *ticket*; one person at a station at a time. Token, code and ticket are random and long,
-so a plain SHA-256 of each is kept: it can't be turned back (a PIN, being short, needs more: :mod:`fulfil.bench.people`).
+A tablet becomes a station by a *pairing code* that is shown once and typed there once; from then on it shows a
+*token*. Whoever signs in at it holds a *ticket*; one person at a station at a time. Token, code and ticket are random
+and long, so a plain SHA-256 of each is kept: it can't be turned back (a PIN, being short, needs more:
+:mod:`fulfil.bench.people`).
 """
 
 from datetime import datetime, timedelta

@@ -5,15 +5,18 @@ what was done, so that after a power cut either both are there or neither; the a
 answer asks again with the same key, and hears what was done.
 """
 
+import re
 from collections.abc import Callable
+from contextlib import suppress
 from datetime import datetime, timedelta
 from hashlib import sha256
 
-from fulfil.errors import StateRefused
+from fulfil.errors import StateRefused, StoreRefused
 from fulfil.records.station import StationAnswer
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 
+_KEY = re.compile(r"[A-Za-z0-9_-]{8,40}")
 KEPT = timedelta(days=14)
 """How long answers are kept: longer than any tablet waits."""
 
@@ -27,8 +30,10 @@ def once(
     An answer that was not kept, since the server stopped just then, is empty: what was asked for is done.
 
     Raises:
-        StateRefused: the key was used for something else.
+        StateRefused: the key is none, or was used for something else.
     """
+    if not _KEY.fullmatch(key):
+        raise StateRefused("do what has the key", key[:60], "a key of 8 to 40 letters and digits; open the page again")
     asked_digest = sha256(asked.encode()).hexdigest()[:40]
     with shop.reading() as books:
         kept = books.get(StationAnswer, station, key)
@@ -46,7 +51,8 @@ def once(
             noted.append(key)
 
     answer = do(shop.at_station(station, note))
-    with shop.writing() as books:
+    # What was done stays done and is said, even where its answer can't be kept.
+    with suppress(StoreRefused), shop.writing() as books:
         faster = None if noted else books.get(StationAnswer, station, key)
         if faster is not None:
             return faster.answer, True

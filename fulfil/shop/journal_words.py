@@ -27,7 +27,7 @@ def in_words(entry: JournalEntry) -> str:
     station = said.pop("station", "")
     words = WORDS.get(entry.event)
     try:
-        says = None if words is None else words(said | {"it": entry.subject})  # type: ignore[operator]
+        says = None if words is None else words(said | {"it": entry.subject})
     except (KeyError, TypeError, ValueError, AttributeError, IndexError):
         says = None
     if says is None:
