@@ -75,6 +75,7 @@ def run_server(
         log_level="warning",
         access_log=False,
         server_header=False,
+        timeout_graceful_shutdown=2,  # a wall listens for ever
         ssl_certfile=listening.certificate,
         ssl_keyfile=listening.certificate_key,
     )

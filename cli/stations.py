@@ -1,4 +1,4 @@
-"""``fulfil stations``: set up tablets at benches, carts and walls, and open their pages."""
+"""``fulfil stations``: set up tablets at benches and walls, and open their pages."""
 
 import secrets
 from datetime import timedelta
@@ -8,14 +8,14 @@ import click
 
 from .frame import Answer, Ask, Noun, command, table
 
-KINDS = ("check", "pack", "cart", "wall")
+KINDS = ("check", "pack", "wall")
 _LETTERS = "abcdefghjkmnpqrstuvwxyz23456789"
 """Of pairing codes: none that is taken for another."""
 
 
 @click.group(cls=Noun)
 def stations() -> None:
-    """Set up tablets at benches, carts and walls; open their pages."""
+    """Set up tablets at benches and walls; open their pages."""
 
 
 @command(stations, "add", "fulfil stations add check-1 --kind check")

@@ -3,7 +3,7 @@
 Everything is invented, the PINs are printed: such a shop is for trying, and says so on every paper.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime, timedelta
 from pathlib import Path
 
@@ -26,11 +26,16 @@ PEOPLE = (
     ("ben", ("check", "pack", "pick"), "9264"),
 )
 """Invented people with their roles and PINs."""
-STATIONS = {"check-1": "check", "pack-1": "pack", "cart-1": "cart", "wall-1": "wall"}
+STATIONS = {"check-1": "check", "pack-1": "pack", "wall-1": "wall"}
 
 
 def prepare(
-    catalogue: Path, out: Path, codes: Mapping[str, str], *, salt: Callable[[], bytes]
+    catalogue: Path,
+    out: Path,
+    codes: Mapping[str, str],
+    *,
+    salt: Callable[[], bytes],
+    people: Sequence[tuple[str, tuple[str, ...], str]] = PEOPLE,
 ) -> tuple[Path, datetime]:
     """Makes the shop in a folder that is empty or holds an earlier demo; its file, and the time when its day goes on.
 
@@ -45,14 +50,21 @@ def prepare(
             import_orders(shop, catalogue / name, at=begins, person=CLERK)
         plan_day(shop, day=DAY, at=begins, person=PLANNER, seed=1, effort="none")
         release_walks(shop, [], out / "papers" / "walks", at=begins, person=PLANNER)
-        let_in(shop, codes, at=begins + timedelta(hours=2), salt=salt)
+        let_in(shop, people, codes, at=begins + timedelta(hours=2), salt=salt)
     mark_made(out)
     return path, begins + timedelta(hours=2)
 
 
-def let_in(shop: Shop, codes: Mapping[str, str], *, at: datetime, salt: Callable[[], bytes]) -> None:
+def let_in(
+    shop: Shop,
+    people: Sequence[tuple[str, tuple[str, ...], str]],
+    codes: Mapping[str, str],
+    *,
+    at: datetime,
+    salt: Callable[[], bytes],
+) -> None:
     """Adds the people and the stations."""
-    for name, roles, pin in PEOPLE:
+    for name, roles, pin in people:
         add_person(shop, name, [*map(Role, roles)], pin, salt=salt(), at=at, person=CLERK)
     for name, code in codes.items():
         add_station(shop, name, StationKind(STATIONS[name]), code, at=at, person=CLERK)

@@ -21,7 +21,6 @@ LONGEST = timedelta(hours=12)
 ROLE_AT = {
     StationKind.CHECK: Role.CHECK,
     StationKind.PACK: Role.PACK,
-    StationKind.CART: Role.PICK,
 }
 """The role that a kind of station asks for; the wall asks for none, nothing is done there."""
 

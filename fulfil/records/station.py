@@ -1,7 +1,7 @@
 """Who works here and at what device: people with their roles, stations, and what each station was answered.
 
 A *person* signs in at a station with badge and PIN; of the PIN only a salted digest is kept. A *station* is a device at
-a bench, on a cart, on the wall; it shows who it is by a token, of which only a digest is kept, too.
+a bench or on the wall; it shows who it is by a token, of which only a digest is kept, too.
 
 >>> anna = Person(name="anna", roles="check pack", pin_salt="00", pin_digest="00", since="2026-03-02T08:00:00Z")
 >>> anna.may(Role.CHECK), anna.may(Role.CLERK)
@@ -33,7 +33,6 @@ class StationKind(StrEnum):
 
     CHECK = "check"
     PACK = "pack"
-    CART = "cart"
     WALL = "wall"
 
 

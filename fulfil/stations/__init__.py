@@ -1,4 +1,4 @@
-"""The stations: pages in a browser for the check bench, the pack bench, the cart and the wall.
+"""The stations: pages in a browser for the check bench, the packing bench and the wall.
 
 The row beside ``cli``: a page parses what came from a tablet, calls one door of a room below, and shows what it said;
 no rule of the shop is written here. Begin with :func:`fulfil.stations.server.make_server`; :mod:`fulfil.stations.house`

@@ -4,6 +4,7 @@ Style and script are kept by the browser and asked for again by what they hold (
 old one.
 """
 
+from functools import partial
 from hashlib import sha256
 from pathlib import Path
 
@@ -13,7 +14,7 @@ from starlette.responses import Response
 from starlette.routing import Route
 from starlette.types import ASGIApp
 
-from fulfil.stations import check_page, doors
+from fulfil.stations import check_page, doors, pack_page, wall_page
 from fulfil.stations.guard import Guard
 from fulfil.stations.house import House
 from fulfil.stations.visit import Page, page
@@ -37,6 +38,11 @@ def make_server(house: House) -> ASGIApp:
         route("/check", check_page.show),
         route("/check", check_page.take, "POST"),
         route("/check/picture", check_page.picture),
+        route("/pack", pack_page.show),
+        route("/pack", pack_page.take, "POST"),
+        route("/wall", wall_page.show),
+        route("/wall/records/{name}", wall_page.records),
+        Route("/wall/changes", partial(wall_page.changes, house)),
         Route("/kept/{name}", _kept),
     ]
     return Guard(Starlette(routes=pages), hosts=house.hosts, is_secure=house.is_secure)

@@ -84,3 +84,21 @@ def ruler(longest_mm: int) -> Markup:
         f'<svg class="ruler" viewBox="-3 0 {length + 6} 18" width="{length + 6}mm" role="img" aria-label="{said}">'
         f'<rect x="0" y="1" width="{longest_mm}" height="5" class="ink"/>{strokes}{figures}</svg>'
     )
+
+
+def box(code: str, length_mm: int, width_mm: int, height_mm: int) -> Markup:
+    """A box as it stands on the bench, its sides in proportion, with their lengths in millimetres."""
+    most = max(length_mm + width_mm / 2, height_mm + width_mm / 2)
+    scale = 80 / most
+    long, deep, high = length_mm * scale, width_mm * scale / 2, height_mm * scale
+    top, bottom, right = 4 + deep, 4 + deep + high, 4 + long
+    said = f"Box {code}: {length_mm} x {width_mm} x {height_mm} mm"
+    return Markup(  # noqa: S704
+        f'<svg class="box" viewBox="0 0 {right + deep + 26:.1f} {bottom + 12:.1f}" role="img" aria-label="{said}">'
+        f'<path d="M4 {top:.1f}h{long:.1f}v{high:.1f}h-{long:.1f}z'
+        f"l{deep:.1f}-{deep:.1f}h{long:.1f}l-{deep:.1f} {deep:.1f}"
+        f'm{deep:.1f}-{deep:.1f}v{high:.1f}l-{deep:.1f} {deep:.1f}"/>'
+        f'<text x="{4 + long / 2:.1f}" y="{bottom + 9:.1f}" text-anchor="middle">{length_mm}</text>'
+        f'<text x="{right + deep / 2 + 2:.1f}" y="{bottom - deep / 2 + 7:.1f}">{width_mm}</text>'
+        f'<text x="{right + deep + 2:.1f}" y="{4 + high / 2:.1f}">{height_mm} mm</text></svg>'
+    )

@@ -25,7 +25,6 @@ STATION, TICKET = "station", "ticket"
 HOME = {
     StationKind.CHECK: "/check",
     StationKind.PACK: "/pack",
-    StationKind.CART: "/cart",
     StationKind.WALL: "/wall",
 }
 """The page of each kind of station."""
@@ -99,7 +98,12 @@ def lead(visit: Visit, path: str) -> Response:
 def shown(template: str, visit: Visit, /, status: int = 200, **facts: object) -> HTMLResponse:
     """A page, or its middle for a script."""
     given = {"station": visit.station, "worker": visit.worker, "is_part": visit.is_part, **facts}
-    return HTMLResponse(_TEMPLATES.get_template(template).render(given), status)
+    return HTMLResponse(rendered(template, given), status)
+
+
+def rendered(template: str, given: Mapping[str, object]) -> str:
+    """A page, or its middle, as text."""
+    return _TEMPLATES.get_template(template).render(given)
 
 
 def _answer(house: House, work: Page, request: Request, body: bytes) -> Response:

@@ -32,6 +32,7 @@ class RecountRow(Row, Recount, table=True):
     __table_args__ = (
         whole("which", 1, MOST),
         whole("pieces_off", -MOST, MOST),
+        Index(None, "at"),
         Index(None, "bag_code"),
         Index(None, "walk_number"),
         Index(None, "part_number"),

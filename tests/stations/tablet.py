@@ -84,7 +84,8 @@ def words(page: str) -> str:
 @contextmanager
 def served(house: House) -> Iterator[str]:
     """The pages on a port of this computer; the address."""
-    config = uvicorn.Config(make_server(house), host="127.0.0.1", port=0, log_level="error", lifespan="off")
+    config = uvicorn.Config(make_server(house), host="127.0.0.1", port=0, log_level="error", lifespan="off",
+                            timeout_graceful_shutdown=1)  # fmt: skip
     server = uvicorn.Server(config)
     thread = threading.Thread(target=server.run, daemon=True)
     thread.start()

@@ -254,7 +254,7 @@ def test_what_was_meant_for_one_bag_is_not_taken_for_another(tablet, house, bags
     tablet.send(bags[3].code)
     late = tablet.send("51.09", bag=hidden(old)["bag"])
 
-    assert f"That was for bag {bags[2].code}: nothing was done. Bag {bags[3].code} is in hand now." in words(late)
+    assert f"That was for {bags[2].code}: nothing was done. {bags[3].code} is in hand now." in words(late)
     assert state_of(house, bags[3].code) is BagState.PLANNED
 
 

@@ -54,8 +54,11 @@
     const page = new DOMParser().parseFromString(html, "text/html");
     const next = page.getElementById("work");
     if (!next) { location.reload(); return; }
+    // A scanner may be in the middle of its next code: what it has typed goes on in the new field.
+    const typed = scan() ? scan().value : "";
     work().replaceWith(document.importNode(next, true));
     begin();
+    if (typed && scan()) scan().value = typed;
     aloud.textContent = "";
     setTimeout(() => { aloud.textContent = work().dataset.say || ""; }, 30);
     ring(work().dataset.sound);
@@ -128,6 +131,20 @@
   if (badge) badge.addEventListener("keydown", (event) => {
     if (event.key === "Enter" && badge.value) { event.preventDefault(); document.getElementById("pin").focus(); }
   });
+  // The wall: its middle is sent when something has happened; while nothing comes, the page says so.
+  const stream = document.querySelector("[data-changes]");
+  if (stream) {
+    const changes = new EventSource(stream.dataset.changes);
+    changes.onmessage = (event) => {
+      down.hidden = true;
+      const next = new DOMParser().parseFromString(event.data, "text/html").getElementById("work");
+      if (next) work().replaceWith(document.importNode(next, true));
+    };
+    changes.onerror = () => {
+      down.hidden = false;
+      down.textContent = "The shop's computer doesn't answer: what stands here is old.";
+    };
+  }
   window.addEventListener("pageshow", (event) => { if (event.persisted) location.reload(); });
   begin();
 })();

@@ -41,7 +41,7 @@ def upgrade() -> None:
         sa.Column("session_digest", sa.String(), nullable=False),
         sa.Column("signed_in_at", sa.DateTime(), nullable=True),
         sa.Column("is_retired", sa.Boolean(), nullable=False),
-        sa.CheckConstraint("kind IN ('check', 'pack', 'cart', 'wall')", name=op.f("ck_station_kind_word")),
+        sa.CheckConstraint("kind IN ('check', 'pack', 'wall')", name=op.f("ck_station_kind_word")),
         sa.PrimaryKeyConstraint("name", name=op.f("pk_station")),
     )
     with op.batch_alter_table("station", schema=None) as batch_op:
@@ -60,3 +60,4 @@ def upgrade() -> None:
     )
     with op.batch_alter_table("station_answer", schema=None) as batch_op:
         batch_op.create_index(batch_op.f("ix_station_answer_at"), ["at"], unique=False)
+    op.create_index(op.f("ix_recount_at"), "recount", ["at"])
