@@ -80,8 +80,8 @@ def drive(without: Without, walks: list[str]) -> None:
             facts = without.check.facts.of_bag(books, bag)
         right = f"{facts.target_g}" if facts.is_weighed else f"{bag.pieces}"
         if place % 7 == 3:
-            without.check_bag(bag, "no another finish" if place % 2 else (
-                f"{facts.lower_g - (facts.upper_g - facts.lower_g)}" if facts.is_weighed else f"{bag.pieces + 1}"))  # fmt: skip
+            light = f"{facts.lower_g - (facts.upper_g - facts.lower_g)}" if facts.is_weighed else f"{bag.pieces + 1}"
+            without.check_bag(bag, "no another finish" if place % 2 else light)
         without.check_bag(bag, right)
     with shop.reading() as books:
         numbers = sorted({bag.order_number for bag in bags})
