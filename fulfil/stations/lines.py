@@ -66,7 +66,7 @@ def _enter(at_work: AtWork[BenchT], shop: Shop, line: str, worker: str, visit: V
     bench = at_work.bench
     bench.shop = shop
     if bench.state.person != worker:
-        bench.state = replace(bench.state, person=worker)  # type: ignore[assignment]
+        bench.state = replace(bench.state, person=worker)
     return bench.enter(line, at=visit.at)
 
 

@@ -94,7 +94,7 @@ def box(code: str, length_mm: int, width_mm: int, height_mm: int) -> Markup:
     top, bottom, right = 4 + deep, 4 + deep + high, 4 + long
     said = f"Box {code}: {length_mm} x {width_mm} x {height_mm} mm"
     return Markup(  # noqa: S704
-        f'<svg class="box" viewBox="0 0 {right + deep + 26:.1f} {bottom + 12:.1f}" role="img" aria-label="{said}">'
+        f'<svg class="box" viewBox="0 0 {right + deep + 44:.1f} {bottom + 12:.1f}" role="img" aria-label="{said}">'
         f'<path d="M4 {top:.1f}h{long:.1f}v{high:.1f}h-{long:.1f}z'
         f"l{deep:.1f}-{deep:.1f}h{long:.1f}l-{deep:.1f} {deep:.1f}"
         f'm{deep:.1f}-{deep:.1f}v{high:.1f}l-{deep:.1f} {deep:.1f}"/>'

@@ -10,8 +10,9 @@ from types import SimpleNamespace
 
 import pytest
 
+from fulfil.bench.check import Seen, check_bag
 from fulfil.bench.devices import add_station
-from fulfil.records.despatch.dispatch import JournalEntry
+from fulfil.records.despatch.dispatch import JournalEntry, Package
 from fulfil.records.happening import Happening
 from fulfil.records.plan import Bag, BagState
 from fulfil.records.station import StationKind
@@ -256,4 +257,28 @@ def test_the_wall_is_sound_and_changes_by_itself(opened, house, bags):
     page.get_by_role("link", name="Mistakes caught today: 1").click()
     page.wait_for_selector(".records li")
     is_sound(opened, "records")
+    assert opened.said == []
+
+
+@pytest.mark.slow
+def test_the_packing_bench_is_sound_and_packs_by_keyboard(opened, house, clock, bags):
+    """Empty bench, box half full, all in, stopped, sealed."""
+    for bag in bags[:4]:
+        check_bag(house.shop, bag.code, Seen(gross_g=bag.target_g), at=clock(), person="ben")
+    page = sign_in(opened, StationKind.PACK)
+    is_sound(opened, "empty packing bench")
+    enter(page, "O-1001")
+    enter(page, bags[1].code)
+    is_sound(opened, "box half full")
+    for bag in (bags[0], bags[2], bags[3]):
+        enter(page, bag.code)
+    is_sound(opened, "all in")
+    with house.shop.reading() as books:
+        (package,) = books.find(Package, order_number="O-1001")
+    enter(page, f"{package.expected_g - 88:f}")
+    assert page.query_selector(".shown.stop")
+    is_sound(opened, "stopped")
+    enter(page, f"{package.expected_g:f}")
+    assert page.query_selector(".shown.sealed")
+    is_sound(opened, "sealed")
     assert opened.said == []

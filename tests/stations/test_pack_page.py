@@ -43,7 +43,7 @@ def test_an_order_is_packed_weighed_sealed_and_its_papers_are_printed(tablet, ho
     assert 'value="O-1001"' in start
     assert "Order O-1002: position 2 of W2603020001" in words(start)
     assert "Put these 4 bags in, heaviest first; scan each." in words(page)
-    assert "Box BOX-" in words(page)
+    assert "Take box BOX-" in words(page)
     assert re.search(r'aria-label="Box BOX-\d: \d+ x \d+ x \d+ mm"', page)
     for bag in checked[:4]:
         page = tablet.send(bag.code)
