@@ -77,6 +77,8 @@ class CheckBench:
     state: CheckState = field(default_factory=CheckState, init=False)
     slips: list[str] = field(default_factory=list, init=False)
     judged: Judged | None = field(default=None, init=False)
+    said: Say | None = field(default=None, init=False)
+    """What was said of the last step that was written: known before its transaction ends."""
     is_closed: bool = field(default=False, init=False)
     _pan: Pan = field(default_factory=Pan, init=False)
     _wanted_since_s: float = field(default=0.0, init=False)
@@ -182,6 +184,7 @@ class CheckBench:
                 if isinstance(want, UndoCheck):
                     clear_run = max(0, clear_run - 1)
             books.replace([_kept(place, state, clear_run)])
+            self.said = say
         self._clear_run, self.judged = clear_run, judged
         return state, say
 

@@ -22,11 +22,20 @@ KEPT = timedelta(days=14)
 
 
 def once(
-    shop: Shop, station: str, key: str, asked: str, do: Callable[[Shop], str], *, at: datetime, person: str
+    shop: Shop,
+    station: str,
+    key: str,
+    asked: str,
+    do: Callable[[Shop], str],
+    *,
+    at: datetime,
+    person: str,
+    known: Callable[[], str] = str,
 ) -> tuple[str, bool]:
     """Does what is asked and keeps its answer, or gives the answer that was kept; the answer, and whether it is kept.
 
     ``do`` is given the shop as this station has it, and gives the answer; whatever it writes is written with the key.
+    ``known`` gives the answer as far as it is known at the end of that transaction, so that one commit does for both.
     An answer that was not kept, since the server stopped just then, is empty: what was asked for is done.
 
     Raises:
@@ -47,10 +56,12 @@ def once(
     def note(books: Books) -> None:
         if not noted:
             # Refused where another server was faster: then nothing of this one is written.
-            books.add([record])
-            noted.append(key)
+            noted.append(known())
+            books.add([StationAnswer(**{**record.model_dump(), "answer": noted[0]})])
 
     answer = do(shop.at_station(station, note))
+    if noted and noted[0] == answer:
+        return answer, False
     # What was done stays done and is said, even where its answer can't be kept.
     with suppress(StoreRefused), shop.writing() as books:
         faster = None if noted else books.get(StationAnswer, station, key)

@@ -68,6 +68,8 @@ class PackBench:
     weight_tells: bool = False
     """Whether only those bags are scanned into the box that the package's weight would not miss."""
     state: PackState = field(default_factory=PackState, init=False)
+    said: Say | None = field(default=None, init=False)
+    """What was said of the last step that was written: known before its transaction ends."""
     is_closed: bool = field(default=False, init=False)
     packed: list[str] = field(default_factory=list, init=False)
     _pan: Pan = field(default_factory=Pan, init=False)
@@ -245,6 +247,7 @@ class PackBench:
                     particulars={"bench": self.bench},
                 )
             books.replace([_kept(place, state)])
+            self.said = say
         return state, say
 
     def _take(

@@ -38,9 +38,13 @@ def take_line(
         )
         return json.dumps(asdict(at_work.say))
 
+    def known() -> str:
+        return "" if at_work.bench.said is None else json.dumps(asdict(at_work.bench.said))
+
     before = at_work.say
     try:
-        answer, was_done = once(house.shop, station, key, f"{shown}\n{line}", do, at=visit.at, person=worker)
+        asked = f"{shown}\n{line}"
+        answer, was_done = once(house.shop, station, key, asked, do, at=visit.at, person=worker, known=known)
     except Refusal as refusal:
         answer, was_done = json.dumps(asdict(refused(str(refusal)))), True
     if was_done:
