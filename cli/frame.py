@@ -83,9 +83,13 @@ class Ask:
         """The shop, opened."""
         from fulfil.store.shop import open_shop
 
+        return open_shop(self.needed(), create=create)
+
+    def needed(self) -> str:
+        """Where the shop is, or is to be."""
         if not self.where:
             raise StoreRefused("open the shop", "", "--shop PATH, or the path in FULFIL_SHOP")
-        return open_shop(self.where, create=create)
+        return self.where
 
     def day(self, shop: "Shop") -> date:
         """The shop's own day at the time of the step, wherever the computer stands."""

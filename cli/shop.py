@@ -85,12 +85,41 @@ def restore_(ask: Ask, backup_file: Path) -> Answer:
     return Answer(lines, {"shop": str(made.path), "last_recorded": made.last_recorded})
 
 
+@command(shop, "export", "fulfil shop export my-shop.zip")
+@click.argument("archive", metavar="ARCHIVE", type=click.Path(path_type=Path, dir_okay=False))
+def export(ask: Ask, archive: Path) -> Answer:
+    """Writes the whole shop as an open archive (JSON lines in a zip), for another store, machine or release."""
+    from fulfil.store.safe.archive import export_shop
+
+    made = export_shop(ask.needed(), archive)
+    lines = [
+        f"{made.path}: {made.rows:,} rows of {made.tables} tables, migration {made.migration}.",
+        "It holds the customers' names and addresses: keep it as you keep the shop.",
+        f"To make a shop of it: fulfil shop import {made.path} --shop NEW-PLACE",
+    ]
+    return Answer(lines, {"archive": str(made.path), "rows": made.rows, "migration": made.migration})
+
+
+@command(shop, "import", "fulfil shop import my-shop.zip --shop postgresql+psycopg://host/shop")
+@click.argument("archive", metavar="ARCHIVE", type=click.Path(path_type=Path, dir_okay=False))
+def import_(ask: Ask, archive: Path) -> Answer:
+    """Makes a shop of an archive where none is yet, whole or not at all, and recomputes its books and seals."""
+    from fulfil.orders.verify import verify_shop
+    from fulfil.store.safe.archive import import_shop
+
+    made = import_shop(archive, ask.needed())
+    with ask.shop() as opened:
+        found = verify_shop(opened)
+    says = "Both books add up; nothing recorded was altered." if not found else "It is not right in itself:"
+    lines = [f"The shop has its {made.rows:,} rows of {made.tables} tables. {says}", *listed(found)]
+    facts = {"rows": made.rows, "migration": made.migration, "findings": [one.as_dict() for one in found]}
+    return Answer(lines, facts, must_act=bool(found))
+
+
 def _file_of(ask: Ask) -> Path:
-    if not ask.where:
-        raise StoreRefused("open the shop", "", "--shop PATH, or the path in FULFIL_SHOP")
-    if "://" in ask.where:
+    if "://" in ask.needed():
         raise StoreRefused(
-            "copy the shop", ask.where.split("@")[-1], "an SQLite file; a server has its own tools for it"
+            "copy the shop", ask.where.split("@")[-1], "an SQLite file; of a server's shop: fulfil shop export ARCHIVE"
         )
     return Path(ask.where)
 

@@ -5,6 +5,7 @@ A refusal's sentence says what was tried, the value in quotes, and what was expe
     Refusal
     ├── QuantityRefused      a mass, length, money or count that can't be what it says
     ├── CodeRefused          an identifier or bar code that breaks its standard
+    ├── RecordRefused        a value that a field of a record can't have
     ├── RoomRefused          a room, bin or stop that can't be walked
     ├── WeighingRefused      a scale, sample or reading that can't be used
     ├── PlanRefused          orders, carts or boxes that no plan can hold
@@ -13,6 +14,9 @@ A refusal's sentence says what was tried, the value in quotes, and what was expe
     ├── FileRefused          a file that can't be read as what it should be
     ├── PaperRefused         a paper that can't be printed without losing something
     └── StoreRefused         a database that can't be opened, is locked, damaged or of another version
+
+Those down to :class:`PlanRefused` are ``ValueError`` too, and :class:`UnknownRefused` is a ``LookupError``, so that
+code that never heard of this library catches them as Python's own.
 
 What the *world* gets wrong (line 17 of a file, a light bag) is no refusal but a finding,
 see :mod:`fulfil.records.finding`.
@@ -37,27 +41,27 @@ class Refusal(Exception):
         return f"Cannot {self.attempted} '{self.value}': expected {self.expected}."
 
 
-class QuantityRefused(Refusal):
+class QuantityRefused(Refusal, ValueError):
     """A mass, length, money or count that can't be what it says."""
 
 
-class CodeRefused(Refusal):
+class CodeRefused(Refusal, ValueError):
     """An identifier or bar code that breaks its standard."""
 
 
-class RecordRefused(Refusal):
+class RecordRefused(Refusal, ValueError):
     """A value that a field of a record can't have."""
 
 
-class RoomRefused(Refusal):
+class RoomRefused(Refusal, ValueError):
     """A room, bin or stop that can't be walked."""
 
 
-class WeighingRefused(Refusal):
+class WeighingRefused(Refusal, ValueError):
     """A scale, sample or reading that can't be used."""
 
 
-class PlanRefused(Refusal):
+class PlanRefused(Refusal, ValueError):
     """Orders, carts or boxes that no plan can hold."""
 
 
@@ -65,7 +69,7 @@ class StateRefused(Refusal):
     """A step that the order, bag, package or manifest isn't ready for."""
 
 
-class UnknownRefused(Refusal):
+class UnknownRefused(Refusal, LookupError):
     """A number or name that the shop doesn't know."""
 
 

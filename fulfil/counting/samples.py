@@ -41,7 +41,7 @@ from fulfil.weighing import unit_weight
 from fulfil.weighing.sample_proof import SampleProof
 from fulfil.weighing.sampling import poured_on_top, smallest_poured_sample
 from fulfil.weighing.scale import Scale
-from fulfil.weighing.window import CountWindow
+from fulfil.weighing.window_types import CountWindow
 
 NOTED_DOUBT = 1e-4
 """A doubt of the count below this is not worth a word."""

@@ -17,8 +17,9 @@ from fulfil.records.happening import Happening
 from fulfil.records.settings import Settings
 from fulfil.shipping.reconcile import Difference
 from fulfil.shop.asking import ByName
-from fulfil.shop.clock import local_hour, local_time
+from fulfil.shop.clock import local_time
 from fulfil.store.books import Books
+from fulfil.store.safe.closed_days import must_be_open
 from fulfil.store.shop import Shop
 
 
@@ -47,7 +48,7 @@ def settle_all(shop: Shop, words: Iterable[Word], *, day: date, at: datetime, pe
     """Words on several differences, all of them or none; refused as by :func:`settle`."""
     made = []
     with shop.writing() as books:
-        _still_open(books, day)
+        must_be_open(books, day, "change the day", day)
         now = reconciliation(books, day=day)
         for word in words:
             found = _wanted(now, word)
@@ -97,7 +98,7 @@ def close_day(shop: Shop, *, day: date, at: datetime, person: str) -> ClosedDay:
         StateRefused: when a difference or a manifest is open, or the day is closed already.
     """
     with shop.writing() as books:
-        _still_open(books, day)
+        must_be_open(books, day, "change the day", day)
         now = reconciliation(books, day=day)
         if now.open_manifests:
             numbers = ", ".join(manifest.number for manifest in now.open_manifests)
@@ -181,13 +182,6 @@ def write_tables(now: DayReconciliation, out: Path, *, as_csv: bool, for_spreads
 def _grouped(said: str) -> str:
     """A sum as printed: whole pieces in groups of three, others as they are."""
     return pieces_text(int(said)) if said.isdigit() else said
-
-
-def _still_open(books: Books, day: date) -> None:
-    closed = books.get(ClosedDay, day)
-    if closed is not None:
-        at = local_hour(closed.at, books.settings())
-        raise StateRefused("change the day", day, f"one still open; {closed.person} closed it at {at}")
 
 
 def _state_sentence(now: DayReconciliation, settings: Settings) -> str:

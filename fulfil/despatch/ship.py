@@ -36,6 +36,7 @@ from fulfil.shop.clock import local_day, local_hour
 from fulfil.shop.numbers import next_code, next_code_at
 from fulfil.shop.printing import must_print
 from fulfil.store.books import Books
+from fulfil.store.safe.closed_days import must_be_open
 from fulfil.store.shop import Shop
 
 _MOST_NAMED = 10
@@ -64,12 +65,14 @@ def open_manifest(shop: Shop, service_code: str, *, day: date, at: datetime, per
 
     Raises:
         UnknownRefused: when the shop has no such service.
+        StateRefused: when none is open and the day is closed.
     """
     with shop.writing() as books:
         books.need(Service, service_code)
         found = books.find(Manifest, service_code=service_code, state=ManifestState.OPEN)
         if found:
             return found[0]
+        must_be_open(books, day, "open a manifest for service", service_code)
         manifest = Manifest(number=next_code(books, "M", day), service_code=service_code, day=day)
         books.add([manifest])
         books.journal(at=at, person=person, event=Happening.MANIFEST_OPENED, subject=manifest.number)
@@ -88,11 +91,13 @@ def close_manifest(
 
     Raises:
         UnknownRefused: when the shop has no such service or manifest.
-        StateRefused: when no sealed package waits for it, a customs paper is missing, or another bench has closed it.
+        StateRefused: when no sealed package waits for it, the day is closed, a customs paper is missing, or another
+            bench has closed it.
         PaperRefused: when a text on it can't be printed; it stays open, and everything as it was.
     """
     with shop.writing() as books:
         service = books.need(Service, service_code)
+        must_be_open(books, day, "close a manifest for service", service_code)
         manifest = _in_hand(books, service, number)
         waiting, findings = _ready(books, service)
         if not waiting:

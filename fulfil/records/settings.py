@@ -4,9 +4,11 @@
 0.001
 """
 
+from datetime import datetime
 from decimal import Decimal
 from enum import StrEnum
 from typing import Annotated
+from zoneinfo import ZoneInfo
 
 from pydantic import AfterValidator, StringConstraints
 from sqlmodel import Field, SQLModel
@@ -87,3 +89,7 @@ class Settings(SQLModel):
     buy_days: int = Field(default=10, ge=0, le=999)
     terms_of_delivery: Terms = "DAP"
     named_place: Line = ""
+
+    def on_the_clock(self, at: datetime) -> datetime:
+        """A moment on the shop's clock."""
+        return at.astimezone(ZoneInfo(self.time_zone))

@@ -84,6 +84,8 @@ class Block:
         try:
             aisle, y_mm = stop
             aisle, y_mm = whole_mm(aisle, "aisle of a stop"), whole_mm(y_mm, "y_mm of a stop")
+        except RoomRefused:
+            raise
         except (TypeError, ValueError):
             raise RoomRefused("read stop", stop, "a pair (aisle, y_mm)") from None
         if not (0 <= aisle < len(self.aisle_x_mm) and 0 <= y_mm <= self.length_mm):

@@ -149,6 +149,8 @@ class Blocks(NetworkRoom):
         try:
             aisle, y_mm = stop
             aisle, y_mm = whole_mm(aisle, "aisle of a stop"), whole_mm(y_mm, "y_mm of a stop")
+        except RoomRefused:
+            raise
         except (TypeError, ValueError):
             raise RoomRefused("read stop", stop, "a pair (aisle, y_mm)") from None
         self._known(aisle, "place a stop in aisle")

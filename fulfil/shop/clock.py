@@ -39,4 +39,4 @@ def day_span(day: date, settings: Settings) -> tuple[datetime, datetime]:
 
 def local(at: datetime, settings: Settings) -> datetime:
     """The same moment on the shop's clock."""
-    return at.astimezone(ZoneInfo(settings.time_zone))
+    return settings.on_the_clock(at)

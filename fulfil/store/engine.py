@@ -5,7 +5,8 @@ read, add and write back lose each other's changes; with a plain BEGIN the secon
 (SQLite documentation, "Transaction", sections 2.1 and 2.2). Readers use a plain BEGIN, see one state of the shop
 throughout, and never wait for the writer (write-ahead log).
 
-On PostgreSQL an advisory lock, held to the end of the transaction, lets one writer in at a time.
+On PostgreSQL an advisory lock, held to the end of the transaction, lets one writer in at a time; ``lock_timeout``
+limits the wait as SQLite's busy time-out does (PostgreSQL documentation, "Client Connection Defaults").
 
 Limits: SQLite's write-ahead log needs a disk of this computer, not a network share.
 """
@@ -56,6 +57,7 @@ def reading_engine(url: URL, *, wait_s: float) -> Engine:
 def _engine(url: URL, *, wait_s: float, pragmas: dict[str, str], **more: Any) -> Engine:
     engine = create_engine(url, **more)
     if url.get_backend_name() != "sqlite":
+        _limit_the_wait(engine, wait_s)
         return engine
 
     @event.listens_for(engine, "connect")
@@ -72,6 +74,15 @@ def _engine(url: URL, *, wait_s: float, pragmas: dict[str, str], **more: Any) ->
         cursor.close()
 
     return engine
+
+
+def _limit_the_wait(engine: Engine, wait_s: float) -> None:
+    @event.listens_for(engine, "connect")
+    def _prepare(connection: DBAPIConnection, _record: object) -> None:
+        cursor = connection.cursor()
+        cursor.execute(f"SET lock_timeout = {max(1, round(wait_s * 1000))}")
+        cursor.close()
+        connection.commit()
 
 
 def _begin_with(engine: Engine, statement: str) -> None:

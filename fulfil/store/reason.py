@@ -1,5 +1,18 @@
-"""Why the database refused rows: it names a rule at best, never the row; the person needs both."""
+"""Why the database refused rows: it names a rule at best, never the row; the person needs both.
 
+Each store has words of its own for a broken rule; the shop has one:
+
+>>> from sqlalchemy.exc import IntegrityError
+>>> for said in ("CHECK constraint failed: ck_bin_pieces_range",
+...              'new row for relation "bin" violates check constraint "ck_bin_pieces_range"',
+...              "FOREIGN KEY constraint failed"):
+...     print(words_of(IntegrityError("UPDATE bin", {}, Exception(said))))
+the rule bin pieces range
+the rule bin pieces range
+something that points to it, or that it points to
+"""
+
+import re
 from typing import Any
 
 from sqlalchemy import Table, select, true
@@ -9,10 +22,24 @@ from sqlalchemy.exc import DBAPIError, IntegrityError
 from fulfil.errors import StateRefused
 from fulfil.store.rows import noun, shown, where
 
+_RULES = (
+    (re.compile(r"\bck_(\w+)"), "the rule {}"),
+    (re.compile(r"foreign key", re.IGNORECASE), "something that points to it, or that it points to"),
+    (re.compile(r"unique", re.IGNORECASE), "there is one like it"),
+    (re.compile(r"not.null", re.IGNORECASE), "a value that must be there"),
+)
+"""What SQLite and PostgreSQL say of a broken rule, and the shop's words for it."""
+
 
 def words_of(trouble: DBAPIError) -> str:
-    """The first line of what the driver said."""
-    return str(trouble.orig).strip().splitlines()[0]
+    """The broken rule in the shop's words; else the first line of what the driver said."""
+    said = str(trouble.orig).strip().splitlines()[0]
+    if isinstance(trouble, IntegrityError):
+        for sign, words in _RULES:
+            found = sign.search(said)
+            if found:
+                return words.format(*(one.replace("_", " ") for one in found.groups()))
+    return said
 
 
 def reason(

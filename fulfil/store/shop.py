@@ -22,13 +22,14 @@ from types import TracebackType
 from typing import Self
 
 from sqlalchemy import URL, inspect, make_url, text
-from sqlalchemy.engine import Engine
+from sqlalchemy.engine import Connection, Engine
 from sqlalchemy.exc import ArgumentError, NoSuchModuleError
 
 from fulfil.errors import StoreRefused
 from fulfil.store.books import Books
 from fulfil.store.engine import reading_engine, writing_engine
 from fulfil.store.safe.chain import ends, seal
+from fulfil.store.safe.closed_days import must_not_reach_back
 from fulfil.store.trouble import in_our_words
 
 NEWEST_MIGRATION = max(path.stem[:4] for path in (Path(__file__).parent / "migrations" / "versions").glob("[0-9]*.py"))
@@ -70,6 +71,7 @@ class Shop:
 
         Raises:
             StoreRefused: another program holds the shop, or the disk is full; nothing was changed.
+            StateRefused: something is said to have happened on a day that was closed since.
         """
         with in_our_words(self.where), self._writer.connect() as connection, connection.begin() as transaction:
             before = ends(connection)
@@ -80,7 +82,7 @@ class Shop:
             if is_preview:
                 transaction.rollback()
             else:
-                seal(connection, before, books.named)
+                must_not_reach_back(connection, seal(connection, before, books.named))
 
     def close(self) -> None:
         """Closes all connections."""
@@ -155,6 +157,32 @@ def upgrade_shop(where: str | Path, *, wait_s: float = 10.0) -> None:
         _upgrade(url, wait_s=wait_s)
 
 
+def made_new(where: str | Path, migration: str, fill: Callable[[Connection], None], *, wait_s: float = 10.0) -> None:
+    """Makes a shop of this migration where none is, lets it be filled, and brings it up to date: whole or not at all.
+
+    Raises:
+        StoreRefused: something is there already, or it can't be written.
+    """
+    url, name = _url(where)
+    is_file = url.get_backend_name() == "sqlite"
+    path = Path(url.database or "")
+    if is_file and path.exists():
+        raise StoreRefused("make a shop", name, "a place where no shop is; nothing was changed")
+    _check_file(url, name, create=True)
+    with in_our_words(name):
+        engine = reading_engine(url, wait_s=wait_s)
+        try:
+            if not is_file and _migration_of(engine, name) is not None:
+                raise StoreRefused("make a shop", name, "a database without tables; nothing was changed")
+            _upgrade(url, wait_s=wait_s, from_=migration, fill=fill)
+        except BaseException:
+            if is_file:
+                path.unlink(missing_ok=True)
+            raise
+        finally:
+            engine.dispose()
+
+
 def _back_up_before(path: Path, found: str) -> None:
     """The shop as the older release left it, under a name of its own; one that is there already is another's."""
     from fulfil.store.safe.copies import back_up
@@ -218,7 +246,7 @@ def _migration_of(engine: Engine, name: str) -> str | None:
     return str(found[0])
 
 
-def _upgrade(url: URL, *, wait_s: float) -> None:
+def _upgrade(url: URL, *, wait_s: float, from_: str = "", fill: Callable[[Connection], None] = lambda _: None) -> None:
     # Loaded late: only a new or old shop needs it.
     from fulfil.store.migration import upgrade
 
@@ -226,6 +254,9 @@ def _upgrade(url: URL, *, wait_s: float) -> None:
     engine = writing_engine(url, wait_s=wait_s, foreign_keys=False)
     try:
         with engine.begin() as connection:
+            if from_:
+                upgrade(connection, to=from_)
+                fill(connection)
             upgrade(connection)
             if connection.dialect.name == "sqlite":
                 broken = connection.exec_driver_sql("PRAGMA foreign_key_check").fetchall()

@@ -22,6 +22,11 @@ _CAUSES = (
         "a free moment; another station is writing for long, nothing was changed: wait for it, then do it again",
     ),
     (
+        "lock timeout",
+        "write to",
+        "a free moment; another station is writing for long, nothing was changed: wait for it, then do it again",
+    ),
+    (
         "database table is locked",
         "write to",
         "a free moment; another station is writing, nothing was changed: wait for it, then do it again",
@@ -36,6 +41,13 @@ _CAUSES = (
     ("file is not a database", "open", "a fulfil database; this file is something else or damaged, restore a copy"),
     ("malformed", "read", "an undamaged database; stop using it and restore the last copy"),
     ("unable to open", "open", "a file in a folder that exists and may be written"),
+    ("connection refused", "reach", "a database server that runs there; start it, or correct the address"),
+    ("no such file or directory", "reach", "a database server that runs there; start it, or correct the address"),
+    ("authentication failed", "open", "the name and password that the database server knows"),
+    ("could not translate host name", "reach", "a server of that name; correct the address"),
+    ("server closed the connection", "use", "a database server that stays up; nothing half done was kept, try again"),
+    ("terminating connection", "use", "a database server that stays up; nothing half done was kept, try again"),
+    ("permission denied", "use", "a person of the database who may do this; ask who keeps the server"),
     ("no such table", "use", "a fulfil database with all its tables; restore the last copy"),
 )
 

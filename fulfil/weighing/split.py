@@ -47,7 +47,8 @@ from fulfil.weighing.miscount import passes_miscounted
 from fulfil.weighing.sampling import smallest_sample
 from fulfil.weighing.scale import Scale
 from fulfil.weighing.unit_weight import UnitWeight
-from fulfil.weighing.window import CountWindow, is_resolvable, window_of
+from fulfil.weighing.window import is_resolvable, window_of
+from fulfil.weighing.window_types import CountWindow
 
 Method: TypeAlias = Literal["weigh", "split", "hand"]
 

@@ -33,8 +33,9 @@ part's own sample; with a sample of fifty the difference is a tenth (``tests/ben
 """
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
+from typing import overload
 
 import numpy as np
 from scipy.special import ndtri
@@ -52,6 +53,7 @@ from fulfil.weighing.error_model import (
 )
 from fulfil.weighing.interval import IntervalGiven, Intervals, checked_interval, without_rounding
 from fulfil.weighing.shown_window import shown
+from fulfil.weighing.window_types import ArrayWindow, CountWindow, Number, Numbers, SingleWindow, Wholes
 
 LEAST_RISK_REJECT = 1e-6
 """A window is never widened to make the risk of sending back a right bag smaller than this."""
@@ -61,21 +63,36 @@ _NEVER_ZERO = 1e-200
 _HAIR = 1.0 + 1e-9
 
 
-@dataclass(frozen=True, slots=True)
-class CountWindow:
-    """Where a bag's gross weight must lie, in g, and the risks of exactly this window.
+@overload
+def count_window(
+    pieces: int,
+    *,
+    unit_weight_g: Number,
+    unit_weight_u_g: Number,
+    piece_sd_g: Number,
+    indication_u_g: Number,
+    tare_g: Number = ...,
+    tare_u_g: Number = ...,
+    risk_pass: Number = ...,
+    risk_reject: Number = ...,
+    d_g: IntervalGiven | None = ...,
+) -> SingleWindow: ...
 
-    Floats and a bool for single numbers, arrays of the broadcast shape otherwise. ``p_pass_*`` and ``p_reject`` are
-    averaged over fresh samples (:mod:`fulfil.weighing.error_model`).
-    """
 
-    target_g: Value
-    lower_g: Value
-    upper_g: Value
-    p_reject: Value
-    p_pass_one_short: Value
-    p_pass_one_over: Value
-    resolvable: Value
+@overload
+def count_window(
+    pieces: Numbers,
+    *,
+    unit_weight_g: Numbers,
+    unit_weight_u_g: Numbers,
+    piece_sd_g: Numbers,
+    indication_u_g: Numbers,
+    tare_g: Numbers = ...,
+    tare_u_g: Numbers = ...,
+    risk_pass: Numbers = ...,
+    risk_reject: Numbers = ...,
+    d_g: IntervalGiven | None = ...,
+) -> ArrayWindow: ...
 
 
 def count_window(
@@ -147,8 +164,39 @@ def _shown(
     values = [window.target_g, on_display.lower_g, on_display.upper_g, on_display.p_reject,
               on_display.p_pass_one_short, on_display.p_pass_one_over, on_display.holds]  # fmt: skip
     if bag.arithmetic is SINGLE and is_single:
-        return CountWindow(*[*map(float, values[:-1]), bool(values[-1])])
-    return CountWindow(*np.broadcast_arrays(*values))
+        target, low, high, reject, short, over = map(float, values[:-1])
+        return SingleWindow(target, low, high, reject, short, over, bool(values[-1]))
+    return ArrayWindow(*np.broadcast_arrays(*values))
+
+
+@overload
+def largest_count(  # type: ignore[overload-overlap]  # the first that fits holds
+    *,
+    unit_weight_g: Number,
+    unit_weight_u_g: Number,
+    piece_sd_g: Number,
+    indication_u_g: Number,
+    tare_g: Number = ...,
+    tare_u_g: Number = ...,
+    risk_pass: Number = ...,
+    risk_reject: Number = ...,
+    d_g: IntervalGiven | None = ...,
+) -> int: ...
+
+
+@overload
+def largest_count(
+    *,
+    unit_weight_g: Numbers,
+    unit_weight_u_g: Numbers,
+    piece_sd_g: Numbers,
+    indication_u_g: Numbers,
+    tare_g: Numbers = ...,
+    tare_u_g: Numbers = ...,
+    risk_pass: Numbers = ...,
+    risk_reject: Numbers = ...,
+    d_g: IntervalGiven | None = ...,
+) -> Wholes: ...
 
 
 def largest_count(
@@ -225,7 +273,7 @@ def window_of(bag: ErrorModel, *, risk_pass: Value = 0.001, risk_reject: Value =
         bag.pass_probability(1, low, high),
         is_resolvable,
     )
-    return CountWindow(*(values if m is SINGLE else np.broadcast_arrays(*values)))
+    return SingleWindow(*values) if m is SINGLE else ArrayWindow(*np.broadcast_arrays(*values))
 
 
 def is_resolvable(bag: ErrorModel, risk_pass: float, risk_reject: float) -> bool:

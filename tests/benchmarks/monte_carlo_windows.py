@@ -28,7 +28,8 @@ from typing import Any
 import numpy as np
 
 from fulfil.weighing.limits import on_scale, risks_of_limits
-from fulfil.weighing.window import CountWindow, count_window, largest_count
+from fulfil.weighing.window import count_window, largest_count
+from fulfil.weighing.window_types import CountWindow
 
 FARTHEST_STANDARD_ERRORS = 4.8
 INTERVAL_G = Decimal("0.05")

@@ -58,7 +58,7 @@ def test_a_right_day_balances_and_closes(shop, tmp_path):
     assert now.differences == ()
     closed = close_day(shop, day=DAY, at=NOW, person="clerk-1")
     assert (closed.ordered, closed.shipped, closed.packages, closed.settled) == (427, 427, 4, 0)
-    with pytest.raises(StateRefused, match="clerk-1 closed it at 16:00 CET"):
+    with pytest.raises(StateRefused, match="clerk-1 closed 2026-03-02 at 16:00 CET"):
         close_day(shop, day=DAY, at=NOW, person="clerk-2")
 
 
@@ -143,7 +143,7 @@ def test_words_need_a_difference_and_a_reason(shop, tmp_path):
     with pytest.raises(StateRefused, match="clerk-1 has it settled"):
         settle(shop, code, "theirs", **word)
     close_day(shop, **word)
-    with pytest.raises(StateRefused, match="one still open"):
+    with pytest.raises(StateRefused, match="a day still open"):
         settle(shop, code, "theirs", **word)
 
 

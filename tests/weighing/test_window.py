@@ -11,7 +11,8 @@ from scipy.stats import norm
 
 import fulfil
 from fulfil.errors import QuantityRefused, WeighingRefused
-from fulfil.weighing.window import CountWindow, count_window, largest_count
+from fulfil.weighing.window import count_window, largest_count
+from fulfil.weighing.window_types import CountWindow
 
 WORKED = {
     "unit_weight_g": 0.9,
@@ -245,7 +246,7 @@ def test_what_cannot_be_weighed_is_refused_with_what_to_do(
 
 
 @pytest.mark.parametrize("pieces", [0, -3, 2.5, math.nan, 1_000_000_000, [1, 2.5], [5, 0]])
-def test_only_whole_pieces_from_one_are_counted(pieces: object) -> None:
+def test_only_whole_pieces_from_one_are_counted(pieces: Any) -> None:
     """No bag of nothing, of half a piece, or of a thousand million."""
     with pytest.raises(QuantityRefused, match="expected a whole number from 1 to 999999999"):
         count_window(pieces, **WORKED)

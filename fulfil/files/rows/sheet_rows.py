@@ -16,10 +16,6 @@ from decimal import Decimal
 
 from fulfil.records.finding import Finding
 
-MOST_BYTES = 1_000_000_000
-"""A workbook that unpacks to more than this isn't read: nobody's day of orders is that large."""
-TOO_LARGE = ("unpacks to more than a gigabyte", "export the day's orders only")
-
 
 @dataclass(frozen=True)
 class SheetRead:

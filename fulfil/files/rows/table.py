@@ -19,7 +19,7 @@ import csv
 import io
 import re
 from dataclasses import dataclass, field, replace
-from zipfile import BadZipFile, ZipFile
+from zipfile import ZipFile
 
 from fulfil.errors import FileRefused
 from fulfil.files.rows.dialect import DELIMITERS, Dialect, dialect_of, records
@@ -116,8 +116,8 @@ def _of_book(raw: bytes, source: str) -> Table:
         return _off(source, None, "is an old binary workbook", "save it as XLSX, or as CSV")
     try:
         with ZipFile(io.BytesIO(raw)) as packed:
-            is_open = "mimetype" in packed.namelist() and b"opendocument" in packed.read("mimetype")
-    except (BadZipFile, KeyError, ValueError):
+            is_open = "mimetype" in packed.namelist() and b"opendocument" in packed.open("mimetype").read(200)
+    except Exception:
         is_open = False  # the reader of workbooks says what is wrong
     book = read_ods(raw, source) if is_open else read_xlsx(raw, source)
     if book.findings:

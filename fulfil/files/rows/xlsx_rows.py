@@ -8,30 +8,50 @@ Limits: the first sheet only; formats (colours, merged cells, currency signs) sa
 """
 
 import io
-from zipfile import BadZipFile, ZipFile
+import re
+import warnings
+from contextlib import suppress
+from zipfile import ZipFile
 
-from fulfil.files.rows.sheet_rows import MOST_BYTES, TOO_LARGE, SheetRead, as_csv, no_sheet
+from fulfil.files.rows.sheet_rows import SheetRead, as_csv, no_sheet
+from fulfil.files.rows.workbook_limits import pieces, too_much, too_wide, words
+
+_SHEET = re.compile(r"xl/worksheets/[^/]+\.xml")
+_DO = "save it again as XLSX, or as CSV"
 
 
 def read_xlsx(raw: bytes, source: str) -> SheetRead:
-    """The first sheet of a workbook's bytes."""
+    """The first sheet of a workbook's bytes; of a damaged or monstrous one no cells, and why."""
+    try:
+        with warnings.catch_warnings(), ZipFile(io.BytesIO(raw)) as packed:
+            warnings.simplefilter("ignore")  # what the reader leaves out (styles, extensions) says nothing here
+            off = too_much(packed)
+            sheets = [] if off else [name for name in packed.namelist() if _SHEET.fullmatch(name)]
+            off = off or next((says for name in sheets if (says := too_wide(packed, name))), None)
+            if off:
+                return no_sheet(source, *off)
+            has_formulas = any(_has_formula(packed, name) for name in sheets)
+            rows = _rows(raw)
+            formulas = _formulas(raw) if has_formulas else {}
+    except Exception as trouble:  # a damaged workbook makes zip, XML and workbook readers raise anything they have
+        return no_sheet(source, f"is no XLSX workbook, or a damaged one ({words(trouble)})", _DO)
+    return as_csv(rows, formulas, source)
+
+
+def _has_formula(packed: ZipFile, name: str) -> bool:
+    return any(b"<f" in piece for piece in pieces(packed, packed.getinfo(name)))
+
+
+def _rows(raw: bytes) -> list[list[object]]:
     # Loaded late: most shops read CSV only.
     from openpyxl import load_workbook
-    from openpyxl.utils.exceptions import InvalidFileException
 
+    book = load_workbook(io.BytesIO(raw), read_only=True, data_only=True)
     try:
-        with ZipFile(io.BytesIO(raw)) as packed:
-            if sum(entry.file_size for entry in packed.infolist()) > MOST_BYTES:
-                return no_sheet(source, *TOO_LARGE)
-            sheets = [name for name in packed.namelist() if name.startswith("xl/worksheets/")]
-            has_formulas = any(b"<f" in packed.read(name) for name in sheets)
-        book = load_workbook(io.BytesIO(raw), read_only=True, data_only=True)
-        rows = [[*row] for row in book.worksheets[0].iter_rows(values_only=True)]
-        book.close()
-        formulas = _formulas(raw) if has_formulas else {}
-    except (BadZipFile, InvalidFileException, KeyError, IndexError, ValueError) as trouble:
-        return no_sheet(source, f"is no XLSX workbook ({trouble})", "save it again as XLSX, or as CSV")
-    return as_csv(rows, formulas, source)
+        return [[*row] for row in book.worksheets[0].iter_rows(values_only=True)]
+    finally:
+        with suppress(Exception):
+            book.close()
 
 
 def _formulas(raw: bytes) -> dict[tuple[int, int], str]:

@@ -16,7 +16,7 @@ import json
 from base64 import urlsafe_b64encode
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime
 from decimal import Decimal
 from functools import cache
 from hashlib import sha256
@@ -54,6 +54,7 @@ NUMBERED = ("journal_entry", "weighing", "owed_move", "stock_move")
 """Sealed tables whose rows are numbered in the order in which they came."""
 NAMED = ("manifest_copy",)
 """Sealed tables whose rows have a name."""
+_AS_ORDERED = "ordered"
 _START = "0" * 64
 _LENGTH = 22
 """Characters of a row's digest: 128 bits."""
@@ -76,26 +77,40 @@ def ends(connection: Connection) -> Ends:
     return tuple(_asked(connection, _ENDS)[0])
 
 
-def seal(connection: Connection, before: Ends, names: Mapping[str, Sequence[str]]) -> None:
-    """Adds the link of a step: all numbered rows since ``before``, and the rows of these names."""
+def seal(connection: Connection, before: Ends, names: Mapping[str, Sequence[str]]) -> set[datetime]:
+    """Adds the link of a step: all numbered rows since ``before``, and the rows of these names.
+
+    Gives the times at which the step says that what it wrote down happened. What a customer orders counts from the
+    customer's time, before anybody here wrote it down, so it is left out.
+    """
+    times = set()
     covers: dict[str, list[Any]] = {}
     for table, first, last in zip(NUMBERED, before, ends(connection), strict=True):
         if last > first:
             rows = _asked(connection, f"{_select(table)} WHERE id > ? AND id <= ? ORDER BY id", first, last)
             keys = [first + 1, last] if len(rows) == last - first else [row[0] for row in rows]
             covers[table] = [keys, _digests(table, rows)]
+            reason = _SHAPES[SHAPE][table].index("reason") if table == "owed_move" else 0
+            times |= {row[1] for row in rows if not reason or row[reason] != _AS_ORDERED}
     for table, some in names.items():
         key = _SHAPES[SHAPE][table][0]
         rows = [row for one in sorted(some) for row in _asked(connection, f"{_select(table)} WHERE {key} = ?", one)]
         covers[table] = [[row[0] for row in rows], _digests(table, rows)]
     if not covers:
-        return
+        return set()
     no, previous = head(connection)
     said = json.dumps(covers, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
     digest = _digest(no + 1, SHAPE, said, previous)
     _asked(
         connection, "INSERT INTO seal_link (no, shape, covers, digest) VALUES (?, ?, ?, ?)", no + 1, SHAPE, said, digest
     )
+    return {_time_of(at) for at in times}
+
+
+def _time_of(stored: object) -> datetime:
+    """A stored time, as either store's driver gives it."""
+    at = stored if isinstance(stored, datetime) else datetime.fromisoformat(str(stored))
+    return at.replace(tzinfo=UTC)
 
 
 def seal_older(connection: Connection) -> None:

@@ -245,7 +245,7 @@ def upgrade() -> None:
         sa.Column("is_simulated", sa.Boolean(), nullable=False),
         sa.Column("id", sa.Integer(), nullable=False),
         sa.Column("part_number", sa.String(), server_default=sa.text("''"), nullable=False),
-        sa.Column("was_counted", sa.Boolean(), server_default=sa.text("0"), nullable=False),
+        sa.Column("was_counted", sa.Boolean(), server_default=sa.false(), nullable=False),
         sa.CheckConstraint(
             "kind IN ('bag', 'package', 'sample', 'check weight', 'bulk')", name=op.f("ck_weighing_kind_word")
         ),

@@ -33,15 +33,6 @@ _OTHER = {
     "scrapped": "scrapped",
     "rejected": "scrapped",
 }
-_BAG = ("picked", "undone", "pulled", "put back")
-_OTHER = {
-    "received": "supplier",
-    "bought": "supplier",
-    "goods in": "supplier",
-    "made": "make-room",
-    "scrapped": "scrapped",
-    "rejected": "scrapped",
-}
 Key = tuple[str, int, str]
 At = tuple[str, str]
 
