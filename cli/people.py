@@ -25,7 +25,7 @@ _ROLE = click.option("--role", "roles", multiple=True, type=click.Choice(ROLES),
 def add(ask: Ask, name: str, roles: tuple[str, ...], pin: str) -> Answer:
     """Lets a person sign in at stations: the name is what the badge says."""
     from fulfil.bench.people import add_person
-    from fulfil.records.station import Role
+    from fulfil.records.bench import Role
 
     if not roles:
         raise click.UsageError(f"Say what {name} may do: --role {', '.join(ROLES)}.")
@@ -45,7 +45,7 @@ def add(ask: Ask, name: str, roles: tuple[str, ...], pin: str) -> Answer:
 def change(ask: Ask, name: str, roles: tuple[str, ...], new_pin: bool, pin: str) -> Answer:
     """Gives a person other roles or another PIN; where they are signed in they are signed out."""
     from fulfil.bench.people import change_person
-    from fulfil.records.station import Role
+    from fulfil.records.bench import Role
 
     if not (roles or new_pin or pin):
         raise click.UsageError("Say what changes: --role, --new-pin.")
@@ -78,7 +78,7 @@ def retire(ask: Ask, name: str) -> Answer:
 @command(people, "list", "fulfil people list")
 def list_(ask: Ask) -> Answer:
     """Lists who works here."""
-    from fulfil.records.station import Person
+    from fulfil.records.bench import Person
 
     with ask.shop() as shop, shop.reading() as books:
         found = books.find(Person)

@@ -24,7 +24,7 @@ def stations() -> None:
 def add(ask: Ask, name: str, kind: str) -> Answer:
     """Sets up a station and shows the code that makes a tablet this station; again for another tablet."""
     from fulfil.bench.devices import add_station
-    from fulfil.records.station import StationKind
+    from fulfil.records.bench import StationKind
 
     code = pairing_code()
     with ask.shop() as shop:
@@ -36,7 +36,7 @@ def add(ask: Ask, name: str, kind: str) -> Answer:
 @command(stations, "list", "fulfil stations list")
 def list_(ask: Ask) -> Answer:
     """Lists the stations, with who is signed in."""
-    from fulfil.records.station import Station
+    from fulfil.records.bench import Station
 
     with ask.shop() as shop, shop.reading() as books:
         found = [one for one in books.find(Station) if not one.is_retired]

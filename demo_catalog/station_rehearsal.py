@@ -13,7 +13,7 @@ from fulfil_demo_catalog.folder import claim, mark_made
 from fulfil.bench.devices import add_station
 from fulfil.bench.people import add_person
 from fulfil.orders.importing import import_orders
-from fulfil.records.station import Role, StationKind
+from fulfil.records.bench import Role, StationKind
 from fulfil.stock.catalogue import import_catalogue
 from fulfil.store.shop import Shop, open_shop
 from fulfil.walks.plan import plan_day
@@ -21,9 +21,8 @@ from fulfil.walks.releasing import release_walks
 
 PEOPLE = (
     ("mara", ("owner",), "5829"),
-    ("carla", ("pick",), "7035"),
     ("anna", ("check", "pack"), "4071"),
-    ("ben", ("check", "pack", "pick"), "9264"),
+    ("ben", ("check", "pack"), "9264"),
 )
 """Invented people with their roles and PINs."""
 STATIONS = {"check-1": "check", "pack-1": "pack", "wall-1": "wall"}

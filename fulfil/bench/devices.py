@@ -10,8 +10,8 @@ from datetime import datetime, timedelta
 from hashlib import sha256
 
 from fulfil.errors import StateRefused
+from fulfil.records.bench import Person, Role, SigningKey, Station, StationKind
 from fulfil.records.happening import Happening
-from fulfil.records.station import Person, Role, SigningKey, Station, StationKind
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 

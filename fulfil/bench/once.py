@@ -12,7 +12,7 @@ from datetime import datetime, timedelta
 from hashlib import sha256
 
 from fulfil.errors import StateRefused, StoreRefused
-from fulfil.records.station import StationAnswer
+from fulfil.records.bench import StationAnswer
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 

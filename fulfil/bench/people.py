@@ -14,9 +14,9 @@ from hashlib import scrypt
 from hmac import compare_digest
 
 from fulfil.errors import StateRefused
+from fulfil.records.bench import Person, Role
 from fulfil.records.happening import Happening
 from fulfil.records.revised import revised
-from fulfil.records.station import Person, Role
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 

@@ -6,8 +6,8 @@ from pathlib import Path
 from starlette.responses import FileResponse, Response
 
 from fulfil.bench.check_station import CheckBench
+from fulfil.records.bench import StationKind
 from fulfil.records.part import Part
-from fulfil.records.station import StationKind
 from fulfil.stations.check_view import check_view
 from fulfil.stations.house import AtWork, House
 from fulfil.stations.lines import take_line

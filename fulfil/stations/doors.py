@@ -8,7 +8,7 @@ from fulfil.bench.devices import pair_station, sign_in, sign_out
 from fulfil.bench.people import prove_person
 from fulfil.checking.entry import EntryKind, read_entry
 from fulfil.errors import Refusal
-from fulfil.records.station import StationKind
+from fulfil.records.bench import StationKind
 from fulfil.stations.house import House
 from fulfil.stations.visit import HOME, Visit, drop_ticket, keep_ticket, keep_token, lead, shown
 

@@ -6,7 +6,7 @@ from starlette.responses import Response
 
 from fulfil.bench.pack_station import PackBench
 from fulfil.checking.packing import PackageFacts
-from fulfil.records.station import StationKind
+from fulfil.records.bench import StationKind
 from fulfil.stations.house import AtWork, House
 from fulfil.stations.lines import take_line
 from fulfil.stations.pack_view import pack_view

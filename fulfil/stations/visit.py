@@ -17,7 +17,7 @@ from starlette.requests import ClientDisconnect, Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from fulfil.bench.devices import LONGEST, signed_in, station_of
-from fulfil.records.station import Person, Station, StationKind
+from fulfil.records.bench import Person, Station, StationKind
 from fulfil.stations import tickets
 from fulfil.stations.house import House
 

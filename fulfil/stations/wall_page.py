@@ -13,8 +13,8 @@ from starlette.requests import Request
 from starlette.responses import Response, StreamingResponse
 
 from fulfil.bench.devices import station_of
+from fulfil.records.bench import StationKind
 from fulfil.records.despatch.dispatch import JournalEntry
-from fulfil.records.station import StationKind
 from fulfil.stations.house import House
 from fulfil.stations.visit import STATION, Visit, rendered, shown, worked_at
 from fulfil.stations.wall_facts import wall_facts

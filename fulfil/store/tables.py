@@ -15,7 +15,6 @@ from fulfil.store import (
     order_tables,
     piece_tables,
     shipping_tables,
-    station_tables,
     weighing_tables,
 )
 from fulfil.store.day_tables import CounterRow
@@ -30,7 +29,6 @@ _DECLARED = (
     order_tables,
     piece_tables,
     shipping_tables,
-    station_tables,
     weighing_tables,
 )
 

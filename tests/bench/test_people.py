@@ -7,8 +7,8 @@ from pydantic import ValidationError
 
 from fulfil.bench.people import add_person, change_person, prove_person, retire_person
 from fulfil.errors import StateRefused, UnknownRefused
+from fulfil.records.bench import Person, Role
 from fulfil.records.despatch.dispatch import JournalEntry
-from fulfil.records.station import Person, Role
 from fulfil.store.shop import open_shop
 from tests.bench_shop import AT
 

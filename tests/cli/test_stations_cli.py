@@ -10,7 +10,7 @@ from fulfil_cli.station_server import Listening
 
 from fulfil.bench.devices import pair_station
 from fulfil.bench.people import prove_person
-from fulfil.records.station import Station
+from fulfil.records.bench import Station
 from fulfil.store.shop import open_shop
 from tests.bench_shop import AT
 

@@ -13,7 +13,7 @@ from starlette.testclient import TestClient
 
 from fulfil.bench.devices import add_station, signing_key
 from fulfil.bench.people import add_person
-from fulfil.records.station import Role, StationKind
+from fulfil.records.bench import Role, StationKind
 from fulfil.stations.house import House
 from fulfil.stations.server import make_server
 from fulfil.store.shop import Shop

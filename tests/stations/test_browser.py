@@ -7,15 +7,16 @@ import shutil
 from collections.abc import Iterator
 from pathlib import Path
 from types import SimpleNamespace
+from typing import Any
 
 import pytest
 
 from fulfil.bench.check import Seen, check_bag
 from fulfil.bench.devices import add_station
+from fulfil.records.bench import StationKind
 from fulfil.records.despatch.dispatch import JournalEntry, Package
 from fulfil.records.happening import Happening
 from fulfil.records.plan import Bag, BagState
-from fulfil.records.station import StationKind
 from fulfil.records.weighing import WeighingRecord
 from tests.stations.tablet import PIN, served
 
@@ -30,7 +31,7 @@ SIZES = {"phone": (390, 844), "tablet": (820, 1180), "wall": (1920, 1080)}
 
 
 @pytest.fixture(scope="module")
-def chromium() -> Iterator[object]:
+def chromium() -> Iterator[Any]:
     """One browser for all tests."""
     with sync_api.sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
@@ -53,7 +54,7 @@ def opened(chromium, house) -> Iterator[SimpleNamespace]:
         context.close()
 
 
-def sign_in(opened: SimpleNamespace, kind: StationKind, person: str = "anna") -> object:
+def sign_in(opened: SimpleNamespace, kind: StationKind, person: str = "anna") -> Any:
     """Pairs the browser and signs somebody in, by keyboard alone: badge, Enter, PIN, Enter."""
     page, house = opened.page, opened.house
     add_station(house.shop, f"{kind}-1", kind, "abcd2345", at=house.clock(), person="mara")

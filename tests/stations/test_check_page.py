@@ -6,11 +6,10 @@ from threading import Thread
 import pytest
 
 from fulfil.bench.places import note_picker
-from fulfil.records.bench import Recount
+from fulfil.records.bench import Recount, StationAnswer, StationKind
 from fulfil.records.despatch.dispatch import JournalEntry
 from fulfil.records.happening import Happening
 from fulfil.records.plan import Bag, BagState
-from fulfil.records.station import StationAnswer, StationKind
 from fulfil.records.weighing import WeighingRecord
 from tests.stations.tablet import Tablet, hidden, house_of, words
 
@@ -298,7 +297,12 @@ def test_without_script_each_form_is_a_plain_form(tablet, house, bags):
 def test_a_fault_of_the_program_is_said_in_words_and_reported(tablet, house, bags, monkeypatch):
     """And nothing was done."""
     told: list[Exception] = []
-    house.report = lambda trouble: told.append(trouble) or "A report is written."
+
+    def report(trouble: Exception) -> str:
+        told.append(trouble)
+        return "A report is written."
+
+    house.report = report
     monkeypatch.setattr(type(house.check_bench("check-1").bench), "enter", lambda *_, **__: 1 / 0)
     data = {"line": bags[2].code, "key": "k" * 12, "bag": ""}
     got = tablet.client.post("/check", data=data, headers={"X-Part": "1"})

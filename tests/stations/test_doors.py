@@ -5,9 +5,9 @@ from starlette.testclient import TestClient
 
 from fulfil.bench.devices import LONGEST, PAIRING, add_station, retire_station
 from fulfil.bench.people import MOST_WRONG, change_person, retire_person
+from fulfil.records.bench import Person, Role, Station, StationKind
 from fulfil.records.despatch.dispatch import JournalEntry
 from fulfil.records.happening import Happening
-from fulfil.records.station import Person, Role, Station, StationKind
 from fulfil.stations.guard import HEADERS, MOST_BYTES
 from fulfil.stations.server import make_server
 from fulfil.stations.tries import MOST

@@ -5,10 +5,10 @@ import re
 import pytest
 
 from fulfil.bench.check import Seen, check_bag
+from fulfil.records.bench import StationKind
 from fulfil.records.despatch.dispatch import JournalEntry, Package, PackageState
 from fulfil.records.happening import Happening
 from fulfil.records.plan import CountMethod
-from fulfil.records.station import StationKind
 from tests.stations.tablet import Tablet, house_of, words
 
 

@@ -1,7 +1,7 @@
 """The pages write the same books as the benches without them: the same lines, every table row by row.
 
 On the shop in the harbour the whole day, on the demo shop three of its walks (77 of 576 bags; the whole day is
-``python -m tests.benchmarks.stations``). Mistakes are planted: a piece short, another finish, a missing bag.
+``python -m tests.stations.measure``). Mistakes are planted: a piece short, another finish, a missing bag.
 """
 
 import sqlite3
@@ -15,10 +15,9 @@ from fulfil.bench.check_station import CheckBench
 from fulfil.bench.pack_station import PackBench
 from fulfil.checking.station import Need, needs
 from fulfil.orders.verify import verify_shop
-from fulfil.records.bench import Recount
+from fulfil.records.bench import Recount, StationKind
 from fulfil.records.order import Order, OrderState
 from fulfil.records.plan import Bag, BagState, WalkRecord
-from fulfil.records.station import StationKind
 from fulfil.store.shop import Shop, open_shop
 from tests.harbour_shop import NOW, key, open_harbour, plan, release
 from tests.stations.tablet import Tablet, house_of, let_in

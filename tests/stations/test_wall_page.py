@@ -8,7 +8,7 @@ from time import monotonic
 import httpx2
 import pytest
 
-from fulfil.records.station import StationKind
+from fulfil.records.bench import StationKind
 from fulfil.stations.wall_facts import wall_facts
 from fulfil.walks.times import BEGUN, ENDED, say_walk
 from tests.stations.tablet import Tablet, served, words

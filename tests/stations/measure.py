@@ -1,6 +1,6 @@
 """The demo day's bags and packages through the pages of a real server: how long each verdict takes, and the same books.
 
-``python -m tests.benchmarks.stations [WALKS]`` drives all walks, or so many of the shortest. What is measured is what a
+``python -m tests.stations.measure [WALKS]`` drives all walks, or so many of the shortest. What is measured is what a
 tablet waits for: from the post of a line to the last byte of the page's middle. Prints median and 95th percentile.
 """
 
@@ -15,7 +15,7 @@ from fulfil_demo_catalog import FOLDER
 from fulfil_demo_catalog.station_rehearsal import prepare
 
 from fulfil.bench.devices import add_station
-from fulfil.records.station import StationKind
+from fulfil.records.bench import StationKind
 from fulfil.store.shop import open_shop
 from tests.stations.tablet import PIN, hidden, house_of, let_in, served
 from tests.stations.test_same_books import Without, _walks, copied, drive, must_be_the_same
@@ -42,20 +42,20 @@ def main(most: int) -> None:
             with open_shop(plain) as other:
                 without = Without(other, at)
                 drive(without, _walks(other)[:most])
-            shown = {kind: hidden(client.get(f"/{kind}").text) for kind, client in clients.items()}
-            for number, (kind, line) in enumerate(without.lines):
-                asked = {"line": line, "key": f"line-{number:08}", "bag": shown[kind]["bag"]}
+            shown = {name: hidden(client.get(f"/{name}").text) for name, client in clients.items()}
+            for number, (name, line) in enumerate(without.lines):
+                asked = {"line": line, "key": f"line-{number:08}", "bag": shown[name]["bag"]}
                 began = perf_counter()
-                page = clients[kind].post(f"/{kind}", data=asked, headers={"X-Part": "1"}).text
+                page = clients[name].post(f"/{name}", data=asked, headers={"X-Part": "1"}).text
                 seconds = perf_counter() - began
-                shown[kind] = hidden(page)
+                shown[name] = hidden(page)
                 verdict = next((one for one in took if f'class="shown {one}"' in page), "other")
                 took[verdict].append(seconds)
     must_be_the_same(path, plain)
-    for name, seconds in took.items():
-        if len(seconds) > 1:
-            high = quantiles(seconds, n=20)[-1]
-            print(f"{name:8} {len(seconds):5}: median {1000 * median(seconds):.0f} ms, 95 % {1000 * high:.0f} ms")
+    for verdict, waits in took.items():
+        if len(waits) > 1:
+            high = quantiles(waits, n=20)[-1]
+            print(f"{verdict:8} {len(waits):5}: median {1000 * median(waits):.0f} ms, 95 % {1000 * high:.0f} ms")
     print("the same books, row by row")
 
 
