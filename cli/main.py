@@ -21,11 +21,13 @@ NOUNS = {
     "packages": "Choose boxes, weigh and seal packages.",
     "papers": "Show papers as pictures or text, print samples and bin labels.",
     "parts": "Add, change, retire, show a part; learn its unit weight, print its card.",
+    "people": "Say who works here and may do what: badge, PIN, roles.",
     "scales": "Add, change, test scales; show what they can count.",
     "services": "Add, change, quote services; take in ranges and carriers' bills.",
     "room": "Check and draw the room; what is visited, what should move.",
     "shop": "Make a shop, guide its first evening, say what is missing, bring it up to this release.",
     "shorts": "List what can't be had, make or buy it, book it in.",
+    "stations": "Set up tablets at benches and walls; open their pages.",
     "stock": "Count, adjust, watch the stock, write it out.",
     "walks": "Plan, prove and release the walks of the day.",
 }

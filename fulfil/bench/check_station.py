@@ -19,6 +19,7 @@ from fulfil.checking.reading import Pan, ScaleReading, Sifted, sift
 from fulfil.checking.saying import OF_VERDICT, Say, refused, said
 from fulfil.checking.station import CheckState, advance, prompt, read_entry
 from fulfil.checking.wants import (
+    BagFacts,
     CheckBag,
     LetGo,
     NotePicker,
@@ -51,11 +52,21 @@ _DO = {
 }
 
 
+@dataclass(frozen=True)
+class Judged:
+    """The last verdict of a bench: the bag as it was in hand, what was found, and what came of it."""
+
+    bag: BagFacts
+    seen: CheckBag
+    check: BagCheck
+
+
 @dataclass
 class CheckBench:
     """One check bench of a shop; :meth:`open` before the first line.
 
-    ``slips`` collects the numbers of recount slips to print; ``facts`` holds the session's rules and index.
+    ``slips`` collects the numbers of recount slips to print; ``facts`` holds the session's rules and index;
+    ``judged`` is the verdict that the last line gave, None after a line that gave none.
     """
 
     shop: Shop
@@ -66,6 +77,9 @@ class CheckBench:
     is_simulated: bool = False
     state: CheckState = field(default_factory=CheckState, init=False)
     slips: list[str] = field(default_factory=list, init=False)
+    judged: Judged | None = field(default=None, init=False)
+    said: Say | None = field(default=None, init=False)
+    """What was said of the last step that was written: known before its transaction ends."""
     is_closed: bool = field(default=False, init=False)
     _pan: Pan = field(default_factory=Pan, init=False)
     _wanted_since_s: float = field(default=0.0, init=False)
@@ -125,6 +139,7 @@ class CheckBench:
         return self._enter(Entry(EntryKind.MASS, f"{reading.mass_g} g", reading.mass_g), at, sent_at_s)
 
     def _enter(self, entry: Entry, at: datetime, now_s: float) -> Say:
+        self.judged = None
         try:
             with self.shop.reading() as books:
                 found = self._found(books, entry)
@@ -152,7 +167,7 @@ class CheckBench:
         """Does what the machine wants, in one transaction with what is then in hand."""
         with self.shop.writing() as books:
             place = place_of(books, self.bench, BenchKind.CHECK)
-            clear_run = place.clear_run
+            clear_run, judged = place.clear_run, None
             if isinstance(want, TakeBag):
                 state, say = self._take(books, place, want, state, say, at)
             elif isinstance(want, CheckBag | PassUnchecked):
@@ -161,6 +176,8 @@ class CheckBench:
                         "check bag", want.bag_code, "a bag in hand here; its order was freed: undo, scan"
                     )
                 checked = self._check(books, place, want, at)
+                if isinstance(want, CheckBag) and self.state.bag is not None:
+                    judged = Judged(self.state.bag, want, checked)
                 clear_run = clear_run + 1 if checked.verdict.verdict is Verdict.PASSED else 0
                 state, say = _after(books, checked, state)
             else:
@@ -168,7 +185,8 @@ class CheckBench:
                 if isinstance(want, UndoCheck):
                     clear_run = max(0, clear_run - 1)
             books.replace([_kept(place, state, clear_run)])
-        self._clear_run = clear_run
+            self.said = say
+        self._clear_run, self.judged = clear_run, judged
         return state, say
 
     def _take(

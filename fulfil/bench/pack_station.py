@@ -70,6 +70,8 @@ class PackBench:
     counts_bags: bool = False
     """Whether a count of all bags, typed with the weight, stands for those scans too."""
     state: PackState = field(default_factory=PackState, init=False)
+    said: Say | None = field(default=None, init=False)
+    """What was said of the last step that was written: known before its transaction ends."""
     is_closed: bool = field(default=False, init=False)
     packed: list[str] = field(default_factory=list, init=False)
     _pan: Pan = field(default_factory=Pan, init=False)
@@ -248,6 +250,7 @@ class PackBench:
                     particulars={"bench": self.bench},
                 )
             books.replace([_kept(place, state)])
+            self.said = say
         return state, say
 
     def _take(

@@ -22,6 +22,7 @@ Limits: one bag in hand at a time; the verdict itself is :mod:`fulfil.checking.b
 
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from enum import StrEnum
 
 from fulfil.checking.entry import SAYS, Card, Entry, EntryKind, card_code, read_entry, wrong_digits
 from fulfil.checking.saying import Say, Sound, refused, said
@@ -43,7 +44,7 @@ from fulfil.checking.wants import (
     Want,
 )
 
-__all__ = ["BagFacts", "CheckState", "Step", "advance", "prompt", "read_entry", "show_bag"]
+__all__ = ["BagFacts", "CheckState", "Need", "Step", "advance", "needs", "prompt", "read_entry", "show_bag"]
 
 FAR_COUNT = 10
 """A plain number is taken for a count only up to twice the pieces and this many more: else it may be half a scan."""
@@ -123,21 +124,44 @@ def show_bag(bag: BagFacts) -> tuple[str, ...]:
     return (*lines, *bag.cautions)
 
 
-def asks(state: CheckState) -> str:
-    """What the bag in hand still needs."""
+class Need(StrEnum):
+    """What a bag in hand may still lack before it has its verdict."""
+
+    COUNT = "own count"
+    WEIGHT = "weight"
+    WEIGHT_TOO = "weight beside the count"
+    LOOK = "look"
+
+
+def needs(state: CheckState) -> tuple[Need, ...]:
+    """What the bag in hand still lacks, in the order in which it is asked for."""
     bag = state.bag
     if bag is None:
-        return ""
-    needs = []
+        return ()
+    lacks = []
     if state.counts or (not bag.is_weighed and state.counted is None):
-        needs.append("type your own count")
+        lacks.append(Need.COUNT)
     elif bag.is_weighed and state.gross_g is None and state.counted is None:
-        needs.append(f"{_pour_next(state)} on {bag.scale_code}" if bag.pours else f"weigh it on {bag.scale_code}")
+        lacks.append(Need.WEIGHT)
     if bag.needs_gross and state.gross_g is None and not bag.is_weighed:
-        needs.append("weigh it too (with 'g')")
+        lacks.append(Need.WEIGHT_TOO)
     if bag.second_look and not state.has_looked:
-        needs.append("look: 'ok' or 'no'")
-    sentence = ", ".join(needs)
+        lacks.append(Need.LOOK)
+    return tuple(lacks)
+
+
+def asks(state: CheckState) -> str:
+    """What the bag in hand still needs, as one sentence for a keyboard."""
+    if state.bag is None:
+        return ""
+    on_scale = f"{_pour_next(state) if state.bag.pours else 'weigh it'} on {state.bag.scale_code}"
+    words = {
+        Need.COUNT: "type your own count",
+        Need.WEIGHT: on_scale,
+        Need.WEIGHT_TOO: "weigh it too (with 'g')",
+        Need.LOOK: "look: 'ok' or 'no'",
+    }
+    sentence = ", ".join(words[need] for need in needs(state))
     return f"{sentence[:1].upper()}{sentence[1:]}."
 
 
@@ -274,7 +298,7 @@ def _number(state: CheckState, entry: Entry) -> Step:
         return Step(state, refused(f"'{entry.text}' is no count: whole pieces."))
     pieces = int(entry.number)
     if entry.kind is EntryKind.NUMBER and pieces > 2 * bag.pieces + FAR_COUNT:
-        return Step(state, refused(f"{pieces} is far from {bag.pieces} pieces: type #{pieces} if you counted them."))
+        return Step(state, refused(f"{pieces} is far from what was ordered: type #{pieces} if you counted them."))
     return _when_complete(replace(state, counted=pieces, counts=False), bag)
 
 
@@ -316,7 +340,7 @@ def _when_complete(state: CheckState, bag: BagFacts) -> Step:
         and bag.upper_g is not None
         and not bag.lower_g <= state.gross_g <= bag.upper_g
     ) or (state.counted is not None and state.counted != bag.pieces)
-    if is_off or not asks(state).strip("."):
+    if is_off or not needs(state):
         gross_g = None if bag.pours else state.gross_g
         want = CheckBag(bag.code, gross_g, state.counted, pours_g=state.pours_g if state.counted is None else ())
         return Step(replace(state, bag=None), said(""), want)

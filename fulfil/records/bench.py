@@ -1,14 +1,23 @@
-"""What the benches keep between two readings: what is in hand, and which bags went back and why.
+"""What the benches keep: what is in hand, which bags went back and why; who works here, and at what device.
 
 >>> place = BenchPlace(bench="check-1", kind=BenchKind.CHECK, order_number="A-1")
 >>> place.order_number, place.bag_code
 ('A-1', '')
+
+A *person* signs in at a station with badge and PIN; of the PIN only a salted digest is kept. A *station* is a device at
+a bench or on the wall; it shows who it is by a token, of which only a digest is kept, too.
+
+>>> anna = Person(name="anna", roles="check pack", pin_salt="00", pin_digest="00", since="2026-03-02T08:00:00Z")
+>>> anna.may(Role.CHECK), anna.may(Role.CLERK)
+(True, False)
+>>> Person(name="bo", roles="owner", pin_salt="00", pin_digest="00", since="2026-03-02T08:00:00Z").may(Role.CLERK)
+True
 """
 
 import json
 from enum import StrEnum
 
-from pydantic import AwareDatetime
+from pydantic import AwareDatetime, field_validator
 from sqlmodel import Field, SQLModel
 
 from fulfil.records.text import Code, Line, Text
@@ -87,3 +96,90 @@ class Recount(SQLModel):
     def causes(self) -> tuple[str, ...]:
         """The likely causes as sentences, most likely first."""
         return tuple(json.loads(self.causes_json))
+
+
+class Role(StrEnum):
+    """What a person may do; the owner may do everything."""
+
+    PICK = "pick"
+    CHECK = "check"
+    PACK = "pack"
+    CLERK = "clerk"
+    OWNER = "owner"
+
+
+class StationKind(StrEnum):
+    """What a station shows."""
+
+    CHECK = "check"
+    PACK = "pack"
+    WALL = "wall"
+
+
+class Person(SQLModel):
+    """One person; ``roles`` are words of :class:`Role`, with spaces.
+
+    ``since`` is when PIN or roles changed last: what was signed in before is signed out. ``wrong_pins`` counts wrong
+    ones in a row, the first of them at ``wrong_since``.
+    """
+
+    name: Code
+    roles: Line
+    pin_salt: Line
+    pin_digest: Line
+    since: AwareDatetime
+    wrong_pins: int = Field(default=0, ge=0)
+    wrong_since: AwareDatetime | None = None
+    is_retired: bool = False
+
+    @field_validator("roles")
+    @classmethod
+    def _known(cls, roles: str) -> str:
+        """The words sorted; refuses one that is no role."""
+        words = {Role(word) for word in roles.split()}
+        if not words:
+            raise ValueError("no role")
+        return " ".join(sorted(words))
+
+    def may(self, role: Role) -> bool:
+        """Whether the person has the role."""
+        return bool({role.value, Role.OWNER.value} & {*self.roles.split()})
+
+
+class Station(SQLModel):
+    """One device; ``pairing_digest`` is that of a code which a tablet shows once, until ``pairing_until``.
+
+    ``person`` is signed in here since ``signed_in_at``; ``session_digest`` is that of the ticket which they hold.
+    """
+
+    name: Code
+    kind: StationKind
+    token_digest: Line = ""
+    pairing_digest: Line = ""
+    pairing_until: AwareDatetime | None = None
+    person: Line = ""
+    session_digest: Line = ""
+    signed_in_at: AwareDatetime | None = None
+    is_retired: bool = False
+
+
+class StationAnswer(SQLModel):
+    """What a station asked for once, by the key that it made, and what it was answered.
+
+    ``asked_digest`` is that of what was asked: the same key with other words is no repetition. ``answer`` is JSON as
+    the page made it; empty while the answer is on its way, or when the server stopped before it was written.
+    """
+
+    station: Code
+    key: Code
+    asked_digest: Code
+    person: Line = ""
+    at: AwareDatetime
+    answer: str = ""
+
+
+class SigningKey(SQLModel):
+    """The secret by which this shop signs what it hands to its stations; a shop has one."""
+
+    name: Code
+    secret: str

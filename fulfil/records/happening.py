@@ -70,6 +70,14 @@ class Happening(StrEnum):
     WALK_PICKED = "walk picked"
     WALK_AT_BENCH = "walk at bench", _AT_BENCH
     SIGNED_IN = "signed in", _AT_BENCH
+    SIGNED_OUT = "signed out", _AT_BENCH
+    SIGN_IN_REFUSED = "sign-in refused", _AT_BENCH
+    PERSON_ADDED = "person added", {"roles": str}
+    PERSON_CHANGED = "person changed", {"roles": str, "new_pin": bool}
+    PERSON_RETIRED = "person retired"
+    STATION_ADDED = "station added", {"kind": str}
+    STATION_PAIRED = "station paired"
+    STATION_RETIRED = "station retired"
 
     BAG_CHECKED = "bag checked", _VERDICT
     CHECK_UNDONE = "check undone", {"was": str}

@@ -23,14 +23,17 @@ Said = Mapping[str, Any]
 
 def in_words(entry: JournalEntry) -> str:
     """The entry as a sentence without its person and time."""
-    said: Said = json.loads(entry.particulars)
+    said: dict[str, Any] = json.loads(entry.particulars)
+    station = said.pop("station", "")
     words = WORDS.get(entry.event)
     try:
-        says = None if words is None else words(said | {"it": entry.subject})  # type: ignore[operator]
+        says = None if words is None else words(said | {"it": entry.subject})
     except (KeyError, TypeError, ValueError, AttributeError, IndexError):
         says = None
     if says is None:
         says = f"{entry.event}: {entry.subject}{_rest(said)}"
+    if station and said.get("bench") != station:
+        says = f"{says}, at {station}"
     return f"{says} (simulated)" if entry.is_simulated else says
 
 
@@ -215,5 +218,15 @@ WORDS: dict[str, Callable[[Said], str]] = {
     "difference settled": _why("said of difference {it} ({says}) that it is {outcome}"),
     "day closed": _words("closed the day {it}: {shipped} of {ordered} pieces shipped, {packages} packages"),
     "signed in": _words("signed in at bench {bench}"),
+    "signed out": _words("signed out at {bench}"),
+    "sign-in refused": _words("was refused at {bench}: badge and PIN did not belong together"),
+    "person added": _words("let {it} work here: {roles}"),
+    "person changed": lambda said: (
+        f"said that {said['it']} may {said['roles']}" + (", with a new PIN" if said["new_pin"] else "")
+    ),
+    "person retired": _words("said that {it} works here no more"),
+    "station added": _words("set up station {it}: {kind}"),
+    "station paired": _words("gave station {it} to a device"),
+    "station retired": _words("took station {it} out of use"),
 }
 """The words for each kind of entry."""

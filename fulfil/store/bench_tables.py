@@ -1,8 +1,8 @@
-"""Tables of the benches: what each has in hand, and the bags that went back."""
+"""Tables of the benches: what each has in hand, bags that went back; people, stations, what each was answered."""
 
 from sqlalchemy import Index, text
 
-from fulfil.records.bench import BenchPlace, Recount
+from fulfil.records.bench import BenchPlace, Person, Recount, SigningKey, Station, StationAnswer
 from fulfil.store.columns import whole
 from fulfil.store.row import MOST, Row, key
 
@@ -32,6 +32,7 @@ class RecountRow(Row, Recount, table=True):
     __table_args__ = (
         whole("which", 1, MOST),
         whole("pieces_off", -MOST, MOST),
+        Index(None, "at"),
         Index(None, "bag_code"),
         Index(None, "walk_number"),
         Index(None, "part_number"),
@@ -39,3 +40,35 @@ class RecountRow(Row, Recount, table=True):
         Index(None, "state"),
     )
     number: str = key()
+
+
+class PersonRow(Row, Person, table=True):
+    """People, by the name on their badge."""
+
+    __tablename__ = "person"
+    __table_args__ = (whole("wrong_pins", 0, MOST),)
+    name: str = key()
+
+
+class StationRow(Row, Station, table=True):
+    """Stations, by name."""
+
+    __tablename__ = "station"
+    __table_args__ = (Index(None, "token_digest"), Index(None, "pairing_digest"))
+    name: str = key()
+
+
+class StationAnswerRow(Row, StationAnswer, table=True):
+    """Answers, by station and key."""
+
+    __tablename__ = "station_answer"
+    __table_args__ = (Index(None, "at"),)
+    station: str = key()
+    key: str = key()
+
+
+class SigningKeyRow(Row, SigningKey, table=True):
+    """The shop's secret, by name."""
+
+    __tablename__ = "signing_key"
+    name: str = key()

@@ -66,9 +66,10 @@ class Event:
 class Books(Reads):
     """The books of one transaction, given by :meth:`fulfil.store.shop.Shop.reading` and ``writing``."""
 
-    def __init__(self, connection: Connection, *, is_writing: bool) -> None:
+    def __init__(self, connection: Connection, *, is_writing: bool, station: str = "") -> None:
         super().__init__(connection)
         self._is_writing = is_writing
+        self._station = station
         self.named: dict[str, list[str]] = {}
         """What was recorded under a name of its own, for the chain (:mod:`fulfil.store.safe.chain`)."""
 
@@ -215,7 +216,7 @@ class Books(Reads):
         self.journal_all([Event(at, person, event, subject, particulars, is_simulated)])
 
     def journal_all(self, events: Iterable["Event"]) -> None:
-        """Writes many events at once, in the order given.
+        """Writes many events at once, in the order given; each says the station of the transaction, if it has one.
 
         Raises:
             TypeError: an event is given particulars that its kind does not take.
@@ -223,13 +224,14 @@ class Books(Reads):
         told = [*events]
         for one in told:
             one.event.check(one.particulars)
+        at_station = {"station": self._station} if self._station else {}
         self.add(
             JournalEntry(
                 at=one.at,
                 person=one.person,
                 event=one.event.value,
                 subject=one.subject,
-                particulars=as_json(one.particulars),
+                particulars=as_json({**one.particulars, **at_station}),
                 is_simulated=one.is_simulated,
             )
             for one in told

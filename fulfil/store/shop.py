@@ -15,6 +15,7 @@ Limits: a database in memory is private to its connection, so it can't be a shop
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from copy import copy
 from datetime import UTC, datetime
 from pathlib import Path
 from types import TracebackType
@@ -44,6 +45,17 @@ class Shop:
         self.where = where
         self._reader = reading_engine(url, wait_s=wait_s)
         self._writer = writing_engine(url, wait_s=wait_s)
+        self._station = ""
+        self._last: Callable[[Books], None] | None = None
+
+    def at_station(self, name: str, last: Callable[[Books], None] | None = None) -> "Shop":
+        """The same shop as a station has it in hand: what is journalled names the station.
+
+        ``last`` is done at the end of each of its transactions, within it: saved with it, or not at all.
+        """
+        there = copy(self)
+        there._station, there._last = name, last
+        return there
 
     @contextmanager
     def reading(self) -> Iterator[Books]:
@@ -63,8 +75,10 @@ class Shop:
         """
         with in_our_words(self.where), self._writer.connect() as connection, connection.begin() as transaction:
             before = ends(connection)
-            books = Books(connection, is_writing=True)
+            books = Books(connection, is_writing=True, station=self._station)
             yield books
+            if self._last is not None:
+                self._last(books)
             if is_preview:
                 transaction.rollback()
             else:

@@ -1,0 +1,53 @@
+"""The packing bench's page: bags into their box by their scans, then the weight, then the papers of the order."""
+
+from dataclasses import replace
+
+from starlette.responses import Response
+
+from fulfil.bench.pack_station import PackBench
+from fulfil.checking.packing import PackageFacts
+from fulfil.records.bench import StationKind
+from fulfil.stations.house import AtWork, House
+from fulfil.stations.lines import take_line
+from fulfil.stations.pack_view import pack_view
+from fulfil.stations.visit import Visit, lead, shown, worked_at
+
+PATH = "/pack"
+
+
+@worked_at(StationKind.PACK)
+def show(house: House, visit: Visit) -> Response:
+    """The bench as it is."""
+    assert visit.station is not None  # noqa: S101
+    at_work = house.pack_bench(visit.station.name)
+    with at_work.lock:
+        return _page(house, visit, at_work, None)
+
+
+@worked_at(StationKind.PACK)
+def take(house: House, visit: Visit) -> Response:
+    """One line for the bench; the page after it."""
+    assert visit.station is not None  # noqa: S101
+    assert visit.worker is not None  # noqa: S101
+    at_work = house.pack_bench(visit.station.name)
+    with at_work.lock:
+        before = at_work.bench.state.package
+        take_line(house, visit, at_work, lambda: _in_hand(at_work))
+        orders, at_work.bench.packed[:] = list(at_work.bench.packed), []
+        for order in orders:
+            printed = house.print_order(order, visit.worker.name)
+            at_work.say = replace(at_work.say, lines=(*printed, *at_work.say.lines))
+        weighed = None if before is None else (before, visit.form.get("line", ""))
+        return _page(house, visit, at_work, weighed) if visit.is_part else lead(visit, PATH)
+
+
+def _in_hand(at_work: AtWork[PackBench]) -> str:
+    """A package is in hand as long as it stays as it was: opened again it is another moment."""
+    package = at_work.bench.state.package
+    return "" if package is None else package.number
+
+
+def _page(house: House, visit: Visit, at_work: AtWork[PackBench], weighed: tuple[PackageFacts, str] | None) -> Response:
+    with house.shop.reading() as books:
+        view = pack_view(books, at_work.bench, at_work.say, weighed)
+    return shown("pack.html", visit, view=view, key=house.fresh())

@@ -1,0 +1,150 @@
+// A page's own script: lines are sent one after the other, each once, and the middle of the page is put in place.
+// Without it every page still works: its forms are plain forms.
+"use strict";
+(() => {
+  const aloud = document.getElementById("aloud");
+  const down = document.getElementById("line-down");
+  const waiting = [];
+  let isSending = false;
+
+  const fresh = () => Array.from(crypto.getRandomValues(new Uint8Array(12)), (n) => n.toString(16).padStart(2, "0")).join("");
+  const work = () => document.getElementById("work");
+  const scan = () => document.querySelector("[data-scan]");
+
+  // What is sent is made when its turn comes: the page then shows what the line before it brought in hand.
+  async function sendAll() {
+    if (isSending) return;
+    isSending = true;
+    while (waiting.length) {
+      const one = waiting[0];
+      const bag = document.querySelector("#work input[name=bag]");
+      one.body.set("bag", bag ? bag.value : "");
+      const text = one.body.toString();
+      work().classList.add("sending");
+      const answer = await ask(one, text);
+      waiting.shift();
+      if (answer.go) { location.assign(answer.go); return; }
+      put(answer.part);
+    }
+    isSending = false;
+  }
+
+  async function ask(one, text) {
+    for (let tries = 0; ; tries += 1) {
+      try {
+        const got = await fetch(one.path, {
+          method: "POST", body: text, redirect: "error",
+          headers: { "Content-Type": "application/x-www-form-urlencoded", "X-Part": "1" },
+        });
+        const go = got.headers.get("X-Go");
+        const part = await got.text();
+        down.hidden = true;
+        return { go, part };
+      } catch (trouble) {
+        const n = waiting.length;
+        down.hidden = false;
+        down.textContent = `Not sent yet: ${waiting.map((w) => w.says).join(", ")}. The shop's computer doesn't answer; `
+          + `${n === 1 ? "it is" : "they are"} sent again by ${n === 1 ? "itself" : "themselves"}. Don't key ${n === 1 ? "it" : "them"} again.`;
+        await new Promise((done) => setTimeout(done, Math.min(500 * 2 ** tries, 4000)));
+      }
+    }
+  }
+
+  function put(html) {
+    const page = new DOMParser().parseFromString(html, "text/html");
+    const next = page.getElementById("work");
+    if (!next) { location.reload(); return; }
+    // A scanner may be in the middle of its next code: what it has typed goes on in the new field.
+    const typed = scan() ? scan().value : "";
+    work().replaceWith(document.importNode(next, true));
+    begin();
+    if (typed && scan()) scan().value = typed;
+    aloud.textContent = "";
+    setTimeout(() => { aloud.textContent = work().dataset.say || ""; }, 30);
+    ring(work().dataset.sound);
+    window.scrollTo(0, 0);
+  }
+
+  document.addEventListener("submit", (event) => {
+    const form = event.target;
+    if (!form.matches("[data-live]")) return;
+    event.preventDefault();
+    const body = new URLSearchParams(new FormData(form, event.submitter));
+    body.set("key", fresh());
+    const says = (body.get("line") || "").trim();
+    if (form.matches(".entry") && !says) return;
+    waiting.push({ path: form.getAttribute("action"), body, says });
+    if (form.matches(".entry")) form.querySelector("[data-scan]").value = "";
+    sendAll();
+  });
+
+  // A scanner types wherever the focus is: its first character goes to the scan field, and so do all that follow.
+  document.addEventListener("keydown", (event) => {
+    const field = scan();
+    if (!field || event.ctrlKey || event.altKey || event.metaKey || event.key.length !== 1) return;
+    if (event.target.matches("input, textarea, select") || (event.key === " " && event.target.matches("button, a"))) return;
+    field.focus();
+  });
+
+  document.addEventListener("click", (event) => {
+    const key = event.target.closest("[data-sign]");
+    if (key) {
+      const field = document.getElementById(key.closest("[data-into]").dataset.into);
+      field.value = key.dataset.sign === "back" ? field.value.slice(0, -1) : field.value + key.dataset.sign;
+      return;
+    }
+    if (event.target.closest("[data-keys]")) { scan().inputMode = "text"; scan().blur(); scan().focus(); }
+  });
+
+  // Sounds, told apart by their number and by the pauses between them, as the bells of the bench's terminal.
+  const RINGS = { passed: [[0, 880]], sealed: [[0, 880]], look: [[0, 660], [.2, 660]], recount: [[0, 440], [.2, 440], [.4, 440]],
+    stop: [[0, 330], [.2, 330], [.4, 330], [.6, 330], [.8, 330]], refused: [[0, 550], [.6, 550]] };
+  const soundButton = document.getElementById("sound");
+  let sounds = null;
+  function ring(name) {
+    if (!sounds || !RINGS[name]) return;
+    for (const [after, hertz] of RINGS[name]) {
+      const tone = sounds.createOscillator();
+      const loud = sounds.createGain();
+      tone.frequency.value = hertz;
+      loud.gain.value = 0.2;
+      tone.connect(loud).connect(sounds.destination);
+      tone.start(sounds.currentTime + after);
+      tone.stop(sounds.currentTime + after + 0.13);
+    }
+  }
+  if (soundButton && window.AudioContext) {
+    soundButton.hidden = false;
+    soundButton.addEventListener("click", () => {
+      if (sounds) { sounds.close(); sounds = null; } else { sounds = new AudioContext(); ring("passed"); }
+      soundButton.setAttribute("aria-pressed", String(Boolean(sounds)));
+    });
+  }
+
+  function begin() {
+    for (const one of document.querySelectorAll("[data-into], [data-keys]")) one.hidden = false;
+    const field = scan();
+    if (field) field.focus({ preventScroll: true });
+  }
+  // A badge that is scanned ends with Enter; the PIN comes next.
+  const badge = document.getElementById("badge");
+  if (badge) badge.addEventListener("keydown", (event) => {
+    if (event.key === "Enter" && badge.value) { event.preventDefault(); document.getElementById("pin").focus(); }
+  });
+  // The wall: its middle is sent when something has happened; while nothing comes, the page says so.
+  const stream = document.querySelector("[data-changes]");
+  if (stream) {
+    const changes = new EventSource(stream.dataset.changes);
+    changes.onmessage = (event) => {
+      down.hidden = true;
+      const next = new DOMParser().parseFromString(event.data, "text/html").getElementById("work");
+      if (next) work().replaceWith(document.importNode(next, true));
+    };
+    changes.onerror = () => {
+      down.hidden = false;
+      down.textContent = "The shop's computer doesn't answer: what stands here is old.";
+    };
+  }
+  window.addEventListener("pageshow", (event) => { if (event.persisted) location.reload(); });
+  begin();
+})();
