@@ -14,8 +14,8 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from fulfil_demo_catalog.folder import claim, mark_made
-from fulfil_demo_catalog.mistake_rates import MistakeRates
-from fulfil_demo_catalog.planted_bills import word_on, write_bills
+from fulfil_demo_catalog.mistakes.bills import word_on, write_bills
+from fulfil_demo_catalog.mistakes.rates import MistakeRates
 from fulfil_demo_catalog.rehearsal import Rehearsal
 
 from fulfil.counting.learning import learn_day

@@ -18,7 +18,7 @@ from typing import Any
 
 from fulfil_demo_catalog.demo_day import CLERK, DAY, PLANNER, DemoDay, morning
 from fulfil_demo_catalog.folder import claim, mark_made
-from fulfil_demo_catalog.mistake_rates import MistakeRates
+from fulfil_demo_catalog.mistakes.rates import MistakeRates
 from fulfil_demo_catalog.rehearsal import REVIEW, Rehearsal
 
 from fulfil.despatch.day_papers import day_report_sheet, short_list_sheet

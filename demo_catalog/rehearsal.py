@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from decimal import Decimal
 
-from fulfil_demo_catalog.mistake_rates import Chance, Mistake, MistakeRates
+from fulfil_demo_catalog.mistakes.rates import Chance, Mistake, MistakeRates
 
 from fulfil.bench.check import BagCheck, Seen, check_bag
 from fulfil.counting.scale_checks import record_scale_check

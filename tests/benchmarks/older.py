@@ -71,7 +71,9 @@ def play(tree: Path) -> None:
     sys.modules["fulfil_demo_catalog"] = found = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(found)
     rehearsals = module("fulfil_demo_catalog.rehearsal", "fulfil.day.rehearsal")
-    rates = module("fulfil_demo_catalog.mistake_rates", "fulfil.day.chance").MistakeRates
+    rates = module(
+        "fulfil_demo_catalog.mistakes.rates", "fulfil_demo_catalog.mistake_rates", "fulfil.day.chance"
+    ).MistakeRates
     catalogue = module("fulfil.stock.catalogue", "fulfil.day.catalogue")
     orders = module("fulfil.orders.importing", "fulfil.day.orders")
     lookalikes = module("fulfil.walks.lookalikes", "fulfil.day.lookalikes")

@@ -21,7 +21,7 @@ from time import perf_counter
 from zlib import crc32
 
 from fulfil_demo_catalog import FOLDER
-from fulfil_demo_catalog.mistake_rates import MistakeRates
+from fulfil_demo_catalog.mistakes.rates import MistakeRates
 from fulfil_demo_catalog.rehearsal import Rehearsal
 
 from fulfil.despatch.day_papers import day_report_sheet

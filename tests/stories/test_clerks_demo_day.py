@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 from fulfil_demo_catalog import FOLDER
 from fulfil_demo_catalog.demo_day import DAY, morning
-from fulfil_demo_catalog.mistake_rates import Mistake, MistakeRates
-from fulfil_demo_catalog.planted_bills import word_on, write_bills
+from fulfil_demo_catalog.mistakes.bills import word_on, write_bills
+from fulfil_demo_catalog.mistakes.rates import Mistake, MistakeRates
 from fulfil_demo_catalog.rehearsal import Rehearsal
 
 from fulfil.despatch.boxes import for_scale

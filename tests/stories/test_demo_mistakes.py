@@ -5,7 +5,7 @@ from importlib.resources import files
 from pathlib import Path
 
 import pytest
-from fulfil_demo_catalog.mistake_rates import Mistake, MistakeRates
+from fulfil_demo_catalog.mistakes.rates import Mistake, MistakeRates
 from fulfil_demo_catalog.rehearsal import Rehearsal
 
 from fulfil.counting.drift import drift_of_day
