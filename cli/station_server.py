@@ -2,6 +2,7 @@
 
 import secrets
 import socket
+import ssl
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -38,6 +39,29 @@ class Listening:
         return _HERE | own | frozenset(self.names)
 
 
+def _must_be_free(listening: Listening) -> None:
+    """Refuses an address that isn't this computer's, a port that somebody has, a certificate that is none.
+
+    Raises:
+        QuantityRefused, FileRefused: with what would do.
+    """
+    from fulfil.errors import FileRefused, QuantityRefused
+
+    try:
+        family = socket.AF_INET6 if ":" in listening.bind else socket.AF_INET
+        socket.create_server((listening.bind, listening.port), family=family).close()
+    except (OSError, UnicodeError, OverflowError, TypeError) as trouble:  # TypeError: letters that no host name has
+        expected = f"an address of this computer and a port that nobody has; {trouble}"
+        raise QuantityRefused("open the pages at", f"{listening.bind}:{listening.port}", expected) from trouble
+    if listening.certificate is not None:
+        try:
+            context = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
+            context.load_cert_chain(listening.certificate, listening.certificate_key)
+        except (OSError, ssl.SSLError) as trouble:
+            expected = f"a certificate and its key as PEM; {trouble}"
+            raise FileRefused("open the pages with the certificate", listening.certificate, expected) from trouble
+
+
 def run_server(
     shop: "Shop",
     listening: Listening,
@@ -62,6 +86,7 @@ def run_server(
         raise FileRefused(
             "open the stations' pages with", "this installation", "pip install 'fulfil[stations]'"
         ) from None
+    _must_be_free(listening)
     house = make_house(shop, listening, idle=idle, papers=papers, clock=clock, is_simulated=is_simulated)
     scheme = "https" if house.is_secure else "http"
     host = "127.0.0.1" if listening.bind in _ANY else listening.bind

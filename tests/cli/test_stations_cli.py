@@ -84,3 +84,19 @@ def test_the_server_is_called_by_the_names_that_it_was_told():
     assert here == {"127.0.0.1", "localhost", "[::1]"}
     assert there == here | {"192.0.2.7", "bench.example"}
     assert "[2001:db8::1]" in Listening("2001:db8::1", 8019, (), None, None).hosts
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("--bind", "999.1.1.1"), "an address of this computer and a port that nobody has"),
+        (("--bind", "xn--ü"), "an address of this computer"),
+        (("--certificate", __file__), "a certificate and its key as PEM"),
+    ],
+)
+def test_an_address_or_certificate_that_is_none_is_said(tmp_path: Path, words: tuple[str, str], says: str) -> None:
+    """Before anything listens, in words, as wrong use."""
+    shop = tmp_path / "shop.sqlite"
+    open_shop(shop, create=True).close()
+    ran = CliRunner().invoke(main, ["stations", "open", *words, "--shop", str(shop)])
+    assert (ran.exit_code, says in ran.output) == (2, True), ran.output
