@@ -48,9 +48,9 @@ def _must_be_free(listening: Listening) -> None:
     from fulfil.errors import FileRefused, QuantityRefused
 
     try:
-        family = socket.AF_INET6 if ":" in listening.bind else socket.AF_INET
-        socket.create_server((listening.bind, listening.port), family=family).close()
-    except (OSError, UnicodeError, OverflowError, TypeError) as trouble:  # TypeError: letters that no host name has
+        family, _, _, _, address = socket.getaddrinfo(listening.bind, listening.port, type=socket.SOCK_STREAM)[0]
+        socket.create_server(address[:2], family=family).close()
+    except (OSError, UnicodeError, OverflowError) as trouble:
         expected = f"an address of this computer and a port that nobody has; {trouble}"
         raise QuantityRefused("open the pages at", f"{listening.bind}:{listening.port}", expected) from trouble
     if listening.certificate is not None:
