@@ -23,7 +23,12 @@ from fulfil.store import shop as shop_room
 from fulfil.store.shop import open_shop
 
 _MARK = "a shop on PostgreSQL: "
-_OWN_DRIVER = re.compile(r"^\s*(import sqlite3|from sqlite3)", re.MULTILINE)
+_SKIPPED = {
+    re.compile(
+        r"^\s*(import sqlite3|from sqlite3)", re.MULTILINE
+    ): "looks into the shop's file with SQLite's own driver",
+    re.compile(r"^from tests\.on_postgresql import", re.MULTILINE): "opens both stores by itself",
+}
 
 
 class Databases:
@@ -114,7 +119,9 @@ def pytest_configure() -> None:
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Skips what looks into a file."""
+    """Skips what looks into a file, and what opens both stores by itself."""
     for item in items:
-        if _OWN_DRIVER.search(item.path.read_text("utf-8")) if item.path.suffix == ".py" else False:
-            item.add_marker(pytest.mark.skip(reason="looks into the shop's file with SQLite's own driver"))
+        written = item.path.read_text("utf-8") if item.path.suffix == ".py" else ""
+        for sign, reason in _SKIPPED.items():
+            if sign.search(written):
+                item.add_marker(pytest.mark.skip(reason=reason))
