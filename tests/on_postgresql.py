@@ -26,7 +26,7 @@ _MARK = "a shop on PostgreSQL: "
 _SKIPPED = {
     re.compile(
         r"^\s*(import sqlite3|from sqlite3)", re.MULTILINE
-    ): "looks into the shop's file with SQLite's own driver",
+    ): "looks into the file with SQLite's own driver",
     re.compile(r"^from tests\.on_postgresql import", re.MULTILINE): "opens both stores by itself",
 }
 
