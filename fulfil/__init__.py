@@ -5,7 +5,7 @@ counting       :func:`count_window`, :func:`largest_count`, :func:`smallest_samp
 walks          :class:`Block`, :class:`Blocks`, :class:`WalkingGraph`, :func:`shortest_walk`
 batching       :func:`plan_batches`, :func:`prove`
 a shop         :func:`open_shop`, :func:`read_shop`, :func:`columns_of`
-wrong use      :class:`Refusal`: a ``ValueError`` or ``LookupError`` where it is one
+wrong use      :class:`Refusal`, said in one sentence; of the sciences also a ``ValueError``
 ============== ===========================================================================================
 
 Counting, walks and batching need no database, a shop no command line. Standards (GS1, S10, ISO 3166, CN 22 …) are one

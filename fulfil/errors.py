@@ -15,8 +15,9 @@ A refusal's sentence says what was tried, the value in quotes, and what was expe
     ├── PaperRefused         a paper that can't be printed without losing something
     └── StoreRefused         a database that can't be opened, is locked, damaged or of another version
 
-Those down to :class:`PlanRefused` are ``ValueError`` too, and :class:`UnknownRefused` is a ``LookupError``, so that
-code that never heard of this library catches them as Python's own.
+The sciences' own (:class:`RoomRefused`, :class:`WeighingRefused`, :class:`PlanRefused`) are ``ValueError`` too, and
+:class:`UnknownRefused` is a ``LookupError``, so that code that never heard of this library catches them. Those that a
+record's own checks raise are not: pydantic would take a ``ValueError`` for its own and bury the sentence.
 
 What the *world* gets wrong (line 17 of a file, a light bag) is no refusal but a finding,
 see :mod:`fulfil.records.finding`.
@@ -41,15 +42,15 @@ class Refusal(Exception):
         return f"Cannot {self.attempted} '{self.value}': expected {self.expected}."
 
 
-class QuantityRefused(Refusal, ValueError):
+class QuantityRefused(Refusal):
     """A mass, length, money or count that can't be what it says."""
 
 
-class CodeRefused(Refusal, ValueError):
+class CodeRefused(Refusal):
     """An identifier or bar code that breaks its standard."""
 
 
-class RecordRefused(Refusal, ValueError):
+class RecordRefused(Refusal):
     """A value that a field of a record can't have."""
 
 

@@ -24,9 +24,7 @@ from fulfil.store.shop import open_shop
 
 _MARK = "a shop on PostgreSQL: "
 _SKIPPED = {
-    re.compile(
-        r"^\s*(import sqlite3|from sqlite3)", re.MULTILINE
-    ): "looks into the file with SQLite's own driver",
+    re.compile(r"^\s*(import sqlite3|from sqlite3)", re.MULTILINE): "looks into the file with SQLite's own driver",
     re.compile(r"^from tests\.on_postgresql import", re.MULTILINE): "opens both stores by itself",
 }
 

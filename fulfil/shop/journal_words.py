@@ -212,6 +212,7 @@ WORDS: dict[str, Callable[[Said], str]] = {
         {"said": said["it"]} | {**said}
     ),
     "customers forgotten": _words("forgot the customers of {orders} orders and {returns} returns before {before}"),
+    "customs particulars noted": lambda said: f"noted for customs what order {said['it']} is besides its goods",
     "SDR rate entered": _words("entered the SDR rate {it}: {per_sdr}"),
     "range given": _words("took in the range of numbers {it}"),
     "bill taken in": _words("took in the bill {it}: {lines} lines"),

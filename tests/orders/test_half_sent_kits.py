@@ -1,12 +1,12 @@
 """A kit of which some parts went out and the rest is cancelled: every paper and every step says one number."""
 
-import sqlite3
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
 from fulfil_cli.main import main
+from sqlalchemy import URL
 
 from fulfil.despatch.advice import advices_of
 from fulfil.despatch.package_papers import packing_list_sheet
@@ -20,7 +20,9 @@ from fulfil.orders.verify import verify_shop
 from fulfil.records.despatch.dispatch import Manifest
 from fulfil.records.order import Order
 from fulfil.stock.empty_bins import bin_lacks
-from fulfil.store.shop import Shop, open_shop, upgrade_shop
+from fulfil.store.engine import writing_engine
+from fulfil.store.migration import upgrade
+from fulfil.store.shop import NEWEST_MIGRATION, Shop, open_shop
 from tests.harbour_shop import DAY, NOW, WHO, key, lines_of, open_harbour, plan, release, send
 from tests.piece_places import line_at
 
@@ -106,13 +108,13 @@ def test_a_shop_of_before_is_told_the_same_number(shop: Shop, tmp_path: Path) ->
     """Where the line of a half-sent kit said 0, it says 2 after the upgrade, and both books agree."""
     shop.close()
     path = tmp_path / "harbour.db"
-    connection = sqlite3.connect(path)
-    connection.execute("UPDATE order_line SET cancelled_pieces = 0")
-    connection.execute("UPDATE alembic_version SET version_num = '0016'")
-    connection.commit()
-    connection.close()
-
-    upgrade_shop(path)
+    engine = writing_engine(URL.create("sqlite", database=str(path)), wait_s=1)
+    with engine.begin() as connection:
+        connection.exec_driver_sql("UPDATE order_line SET cancelled_pieces = 0")
+        connection.exec_driver_sql("UPDATE alembic_version SET version_num = '0016'")
+        upgrade(connection, to="0017")
+        connection.exec_driver_sql(f"UPDATE alembic_version SET version_num = '{NEWEST_MIGRATION}'")
+    engine.dispose()
 
     with open_shop(path) as after:
         assert lines_of(after, "A-1")[0].cancelled_pieces == 2
