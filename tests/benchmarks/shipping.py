@@ -1,6 +1,6 @@
 """How long the evening takes: 1,000 packages quoted, labelled, declared, manifested, advised, reconciled.
 
-Run: ``python tests/benchmarks/shipping.py [packages]``. Prints processor seconds a step (the machine may be shared)
+Run: ``python -m tests.benchmarks.shipping [packages]``. Prints processor seconds a step (the machine may be shared)
 and milliseconds a package; what a shop may expect is 30 s for 1,000 packages quoted, labelled and manifested, and
 50 ms for one label. Nothing is asserted: machines differ. The shop is the invented one of ``tests/shipping_shop.py``
 with its four orders repeated.
