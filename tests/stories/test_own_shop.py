@@ -105,12 +105,10 @@ def test_a_typed_shop_goes_through_its_day(shop, tmp_path):
     papers = str(tmp_path / "papers")
     shop("shop", "create")
     assert shop("catalogue", "import", str(tmp_path / "my-catalogue"))["counts"]["parts"]["new"] == 20
-    assert shop("orders", "import", str(tmp_path / "my-catalogue" / "orders.csv"))["new"] == [
-        "1001",
-        "1002",
-        "1003",
-        "1004",
-        "1005",
+    taken = shop("orders", "import", str(tmp_path / "my-catalogue" / "orders.csv"), leaves=1)
+    assert taken["new"] == ["1001", "1002", "1003", "1004", "1005"]
+    assert [(one["source"], one["value"], one["says"]) for one in taken["refused"]] == [
+        ("order 1004", "GLUE-1", "service POST refuses flammable goods")
     ]
     plan = shop("walks", "plan", leaves=1)
     assert plan["short_lines"] == 1
@@ -156,7 +154,7 @@ def test_a_light_bag_goes_back_with_the_likely_cause(shop, tmp_path):
     """One screw missing of forty: recount, one short, take it back to its bin; the stock is unchanged."""
     shop("shop", "create")
     shop("catalogue", "import", str(tmp_path / "my-catalogue"))
-    shop("orders", "import", str(tmp_path / "my-catalogue" / "orders.csv"))
+    shop("orders", "import", str(tmp_path / "my-catalogue" / "orders.csv"), leaves=1)
     shop("walks", "plan", leaves=1)
     shop("walks", "release", "--out", str(tmp_path / "papers"))
     bag = next(bag for bag in shop("orders", "show", "1001")["bags"] if bag["part_number"] == "SCR-05")
