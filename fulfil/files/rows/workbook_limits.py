@@ -63,6 +63,20 @@ def extent(body: Iterable[bytes]) -> tuple[int, int]:
     return rows, columns
 
 
+def holds(body: Iterable[bytes], word: bytes) -> bool:
+    """Whether a word stands in a body that comes in pieces, also where it is cut in two.
+
+    >>> holds([b"<c><", b"f>1+2</f></c>"], b"<f"), holds([b"<c>", b"</c>"], b"<f")
+    (True, False)
+    """
+    left = b""
+    for piece in body:
+        if word in left + piece:
+            return True
+        left = piece[1 - len(word) :]
+    return False
+
+
 def column_of(letters: bytes) -> int:
     """The number of a column from its letters."""
     number = 0

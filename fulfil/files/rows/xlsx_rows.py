@@ -14,7 +14,7 @@ from contextlib import suppress
 from zipfile import ZipFile
 
 from fulfil.files.rows.sheet_rows import SheetRead, as_csv, no_sheet
-from fulfil.files.rows.workbook_limits import pieces, too_much, too_wide, words
+from fulfil.files.rows.workbook_limits import holds, pieces, too_much, too_wide, words
 
 _SHEET = re.compile(r"xl/worksheets/[^/]+\.xml")
 _DO = "save it again as XLSX, or as CSV"
@@ -30,16 +30,12 @@ def read_xlsx(raw: bytes, source: str) -> SheetRead:
             off = off or next((says for name in sheets if (says := too_wide(packed, name))), None)
             if off:
                 return no_sheet(source, *off)
-            has_formulas = any(_has_formula(packed, name) for name in sheets)
+            has_formulas = any(holds(pieces(packed, packed.getinfo(name)), b"<f") for name in sheets)
             rows = _rows(raw)
             formulas = _formulas(raw) if has_formulas else {}
     except Exception as trouble:  # a damaged workbook makes zip, XML and workbook readers raise anything they have
         return no_sheet(source, f"is no XLSX workbook, or a damaged one ({words(trouble)})", _DO)
     return as_csv(rows, formulas, source)
-
-
-def _has_formula(packed: ZipFile, name: str) -> bool:
-    return any(b"<f" in piece for piece in pieces(packed, packed.getinfo(name)))
 
 
 def _rows(raw: bytes) -> list[list[object]]:
