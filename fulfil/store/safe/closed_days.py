@@ -34,15 +34,10 @@ def must_not_reach_back(connection: Connection, times: Iterable[datetime]) -> No
         return
     settings = reads.settings()
     for at in before:
-        closed = closing_of(reads, settings.on_the_clock(at).date())
+        closed = reads.get(ClosedDay, settings.on_the_clock(at).date())
         if closed is not None and at < closed.at:
             when, closed_at = (f"{settings.on_the_clock(one):%Y-%m-%d %H:%M %Z}" for one in (at, closed.at))
             raise StateRefused("write down something of", when, f"{_HOW}; {closed.person} closed that day {closed_at}")
-
-
-def closing_of(books: Reads, day: date) -> ClosedDay | None:
-    """A day's closing, None while it is open."""
-    return books.get(ClosedDay, day)
 
 
 def must_be_open(books: Reads, day: date, tried: str, value: object) -> None:
@@ -51,7 +46,7 @@ def must_be_open(books: Reads, day: date, tried: str, value: object) -> None:
     Raises:
         StateRefused: with who closed the day when.
     """
-    closed = closing_of(books, day)
+    closed = books.get(ClosedDay, day)
     if closed is not None:
         at = f"{books.settings().on_the_clock(closed.at):%H:%M %Z}"
         raise StateRefused(tried, value, f"a day still open; {closed.person} closed {day} at {at}")
