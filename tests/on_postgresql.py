@@ -110,8 +110,10 @@ def databases() -> Databases:
     return running
 
 
-def pytest_configure() -> None:
-    """Puts databases in the place of files."""
+def pytest_configure(config: pytest.Config) -> None:
+    """Puts databases in the place of files; what only hands tests to others (``-n``) needs no server."""
+    if getattr(config.option, "numprocesses", None) and not hasattr(config, "workerinput"):
+        return
     instead = Instead(databases())
     shop_room._url, shop_room._check_file = instead.url, instead.check
 
