@@ -126,6 +126,7 @@ def test_a_bag_that_is_counted_up(shop: Shop) -> None:
         "not proven",
         lambda: checked(shop, bag, "10:46.55", "15:73.51", "367.5"),
         lambda: checked(shop, bag, "10:49.00", "10:49.00", "392.0"),
+        lambda: checked(shop, bag, "10:49.00", "15:75.95", "367.5"),
         lambda: checked(shop, bag, "10:49.00", "367.5"),
         lambda: checked(shop, bag, "10:41.00", "15:61.5", "307.5"),
         lambda: checked(shop, bag, "367.5"),
