@@ -8,11 +8,13 @@ from typing import Any
 
 import pytest
 
+from fulfil.bench.check import Seen, check_bag
 from fulfil.despatch.abroad.customs import note_particulars
 from fulfil.despatch.abroad.customs_papers import declare_order
 from fulfil.despatch.abroad.papers_due import customs_lacks
 from fulfil.despatch.month import month_days
 from fulfil.despatch.pack import plan_packages, weigh_package
+from fulfil.despatch.report import report_day
 from fulfil.documents import sheets_of
 from fulfil.records.despatch.dispatch import Package
 from fulfil.records.despatch.service import Service
@@ -22,7 +24,7 @@ from fulfil.records.revised import revised
 from fulfil.store.shop import Shop
 from tests import shipping_shop
 from tests.chronicle.telling import Chronicle
-from tests.harbour_shop import DAY, NOW, ZONE, check, key, plan, release
+from tests.harbour_shop import DAY, NOW, ZONE, bags, check, key, pack, plan, release
 from tests.shipping_shop import sealed_shop
 from tests.who import Who
 
@@ -81,6 +83,41 @@ def test_the_first_and_the_last_hour_of_a_month(shop: Shop) -> None:
             key(shop, f"M-{place}{seconds}", ("FELT-9", 1), received_at=at + timedelta(seconds=seconds))
     for day in (date(2026, 6, 15), date(2026, 7, 1), DAY, date(2026, 7, 31), date(2026, 8, 31)):
         told.each(f"of {day}", month_days(shop, day))
+    told.is_as_recorded()
+
+
+def test_a_day_on_which_much_came_back(shop: Shop, tmp_path: Path) -> None:
+    """Six parts counted wrong, one of them twice; counted by hand alone; day report, slips and evidence."""
+    told = Chronicle(shop, "despatch/much-came-back")
+    parts = ("REED-A", "CAM-7", "BELL-3", "SPRING-2", "FELT-9", "SCREW-3", "LACQ-10")
+    key(shop, "R-1", *((number, 3 + place) for place, number in enumerate(parts[:6])))
+    key(shop, "R-2", ("LACQ-10", 2), ("FELT-9", 8), minutes=1)
+    plan(shop)
+    release(shop, tmp_path)
+    for place, bag in enumerate(bags(shop, order_number="R-1")):
+        for again in range(2 if bag.part_number == "BELL-3" else 1):
+            gross_g = Decimal("19.50") + place
+            seen = Seen(counted=bag.pieces + 1 - 2 * (place % 2), gross_g=gross_g, scale_code="KOTARE")
+            check_bag(shop, bag.code, seen, at=NOW + timedelta(minutes=10 + place, seconds=again), person="piripi")
+    for bag in bags(shop, order_number="R-2"):
+        if bag.part_number == "FELT-9":
+            wrong = Seen(counted=bag.pieces - 1)
+            check_bag(shop, bag.code, wrong, at=NOW + timedelta(minutes=28), person="piripi")
+        check_bag(shop, bag.code, Seen(counted=bag.pieces), at=NOW + timedelta(minutes=30), person="hemi")
+    for place, service in enumerate(("ROAD", "ROAD", "ROAD", "POST")):
+        checked(shop, tmp_path, f"L-{place}", ("LACQ-10", 1 + place), service_code=service)
+        for package in plan_packages(shop, f"L-{place}", **later(31)).packages if place else ():
+            off_g = Decimal(30) if place == 2 else Decimal(0)
+            if place > 1:
+                weigh_package(shop, package.number, package.expected_g + off_g, **later(32))
+    checked(shop, tmp_path, "L-9", ("CAM-7", 1))
+    pack(shop, "L-9")
+    told.each("day report", sheets_of(shop, "day-report", at=NOW))
+    for number in ("R-1", "R-2"):
+        told.each(f"evidence of {number}", sheets_of(shop, f"V{number}", at=NOW))
+    report = report_day(shop, day=DAY)
+    told.each("frames", [report.frames[name] for name in ("checks", "parts")])
+    told.each("findings", report.findings)
     told.is_as_recorded()
 
 
