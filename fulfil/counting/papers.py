@@ -127,7 +127,7 @@ def reach_chart(
     if not lines:
         return None
     highest = max(y for line in lines for _, y in line.points)
-    ticks = (1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1e3, 2e3, 5e3, 1e4, 1e5, 1e6)
+    ticks = (0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1e3, 2e3, 5e3, 1e4, 1e5, 1e6)
     last = next((index for index, tick in enumerate(ticks) if tick >= highest), len(ticks) - 1)
     lowest = min(y for line in lines for _, y in line.points)
     first = max(index for index, tick in enumerate(ticks) if tick <= lowest)
@@ -135,7 +135,7 @@ def reach_chart(
         x_label="pieces in the sample (ringed: as well as it is known now)",
         y_label="largest count",
         x_ticks=(2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0),
-        y_ticks=ticks[first : last + 1] if last > first else (ticks[last] / 2, ticks[last]),
+        y_ticks=ticks[min(first, last - 1) : last + 1],
         lines=tuple(lines),
         rings=tuple(rings),
         is_log=True,

@@ -10,6 +10,7 @@ without accents; the consignee's never is.
 from collections import defaultdict
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
+from datetime import datetime
 from decimal import ROUND_HALF_EVEN
 from enum import StrEnum
 from pathlib import Path
@@ -45,8 +46,10 @@ class AdviceFormat(StrEnum):
     EDIFACT = "edifact"
 
 
-def advices_of(books: Books, manifest: Manifest) -> tuple[tuple[DespatchAdvice, ...], list[Finding]]:
+def advices_of(books: Books, manifest: Manifest, *, at: datetime) -> tuple[tuple[DespatchAdvice, ...], list[Finding]]:
     """One advice for each order on a manifest, by order number, and a finding for each that can't be written.
+
+    ``at`` is when it is closed.
 
     A shop that hasn't set its country has none: an advice must say where it comes from.
     """
@@ -59,7 +62,7 @@ def advices_of(books: Books, manifest: Manifest) -> tuple[tuple[DespatchAdvice, 
         mine = [package for package in packages if package.order_number == number]
         try:
             order = books.need(Order, number)
-            advices.append(_advice(books, settings, manifest, f"{manifest.number}-{place:03d}", order, mine))
+            advices.append(_advice(books, settings, manifest, f"{manifest.number}-{place:03d}", order, mine, at))
         except CodeRefused as refusal:
             says = f"has no machine-readable despatch advice: expected {refusal.expected}"
             do = "tell the consignee by its packing list"
@@ -172,7 +175,13 @@ def _message(advice: DespatchAdvice, reference: str) -> tuple[str, str]:
 
 
 def _advice(
-    books: Books, settings: Settings, manifest: Manifest, number: str, order: Order, packages: Sequence[Package]
+    books: Books,
+    settings: Settings,
+    manifest: Manifest,
+    number: str,
+    order: Order,
+    packages: Sequence[Package],
+    at: datetime,
 ) -> DespatchAdvice:
     now = {package.number for package in packages}
     places = places_of(books, [order.number])
@@ -198,11 +207,9 @@ def _advice(
                 origin=part.origin,
             )
         )
-    if manifest.closed_at is None:
-        raise StateRefused("advise the despatch of manifest", manifest.number, "a closed manifest")
     return DespatchAdvice(
         number=number,
-        issued=manifest.closed_at.replace(microsecond=0),
+        issued=at.replace(microsecond=0),
         order_number=order.number,
         seller=_shop_party(settings),
         consignee=Party(

@@ -6,10 +6,11 @@ anew when the package goes on another.
 """
 
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
-from math import hypot, sqrt
+from math import hypot, inf, sqrt
 from typing import Any
 
 from fulfil.checking.package import ExpectedPackage, expect_package
@@ -161,20 +162,17 @@ def _boxes(books: Books, order: Order, service: Service, packed: Sequence[Packed
     hazards = frozenset[str]().union(*(bag.hazards for bag in packed))
     cost = box_cost(books, service, order, boxes, hazards, as_of=day)
     taken = [box for box in boxes if _takes(service, order.country, box)]
-    most_gross_g = float(service.max_weight_g) if service.max_weight_g else float("inf")
-    for some, most_g in ((taken, most_gross_g), (boxes, most_gross_g), (boxes, float("inf"))):
-        try:
-            return (
-                box_bags(packed, some, most_gross_g=most_g, keep_apart=KEEP_APART, cost=cost) if some else _none(order)
-            )
-        except PlanRefused:
-            if some is boxes and most_g == float("inf"):
-                raise
-    return _none(order)
+    if not boxes:
+        raise PlanRefused("box order", order.number, "a box type in boxes.csv that holds its bags")
 
+    def boxed(some: Sequence[BoxType], most_g: float) -> BoxPlan:
+        return box_bags(packed, some, most_gross_g=most_g, keep_apart=KEEP_APART, cost=cost)
 
-def _none(order: Order) -> BoxPlan:
-    raise PlanRefused("box order", order.number, "a box type in boxes.csv that holds its bags")
+    most_gross_g = float(service.max_weight_g) if service.max_weight_g else inf
+    for some in filter(None, (taken, boxes)):
+        with suppress(PlanRefused):
+            return boxed(some, most_gross_g)
+    return boxed(boxes, inf)
 
 
 def _takes(service: Service, country: str, box: BoxType) -> bool:

@@ -128,7 +128,7 @@ def close_manifest(
         books.replace([manifest])
         findings += _charge(books, service, packages, day)
         hand_over(books, [package.number for package in packages], at=at, person=person)
-        advices, off = advices_of(books, manifest)
+        advices, off = advices_of(books, manifest, at=at)
         settings = books.settings()
         leaving = collected(books, service, manifest.day, packages)
         sheet = manifest_sheet(books, manifest)

@@ -59,10 +59,9 @@ def split_walk(
         later = [bag for bag in bags if bag.stop_no > after_stop and bag.state not in DONE]
         stay = [bag for bag in bags if bag not in later]
         if not later or not stay:
-            last = max((bag.stop_no for bag in bags if bag.state not in DONE), default=0)
-            expected = f"a stop from 1 to {last - 1}, the last before a bag that nobody checked"
-            if last < 2:
-                expected = "a walk with bags that nobody checked after its first stop"
+            expected = "a walk with bags that nobody checked after its first stop"
+            if after := [bag.stop_no for bag in bags if bag.state not in DONE and bag.stop_no > 1]:
+                expected = f"a stop from 1 to {max(after) - 1}, the last before a bag that nobody checked"
             raise StateRefused(f"split walk {number} after stop", after_stop, expected)
         new = next_code_at(books, "W", at)
         made, moved = _walk(books, new, walk, later, at)

@@ -122,4 +122,4 @@ def _is_on(way: Way, leg: Leg) -> bool:
     dx, dy = x2 - x1, y2 - y1
     length = hypot(dx, dy) or 1.0
     off = [abs((x - x1) * dy - (y - y1) * dx) / length for x, y in leg]
-    return max(off) <= _OFF_MM and hypot(leg[1][0] - leg[0][0], leg[1][1] - leg[0][1]) > 0
+    return max(off) <= _OFF_MM

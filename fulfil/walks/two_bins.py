@@ -99,8 +99,8 @@ def _choose(
     choice = choose_bins(floor.room, fixed, stops, most_walks=MOST_WALKS)
     if choice.walk.length_mm >= before_mm:
         return
-    for (group, codes), stop, its_stops in zip(groups, choice.bins, stops, strict=True):
-        code = codes[its_stops.index(stop)]
+    for number, (group, codes) in enumerate(groups):
+        code = codes[stops[number].index(choice.bins[number])]
         for index in group:
             one = chosen[index]
             left[one.bin_code] += one.pieces

@@ -40,7 +40,8 @@ from tests.benchmarks.planted.reach import PROJECT, Reached, Recording
 from tests.harbour_shop import _template
 
 ROOMS = ("orders", "stock", "despatch", "bench", "counting", "walks")
-TESTED = ("cli", "stories", "papers", "shop", *ROOMS)
+TESTED = ("chronicle", "cli", "demo_catalog", "files", "papers", "shop", "stations", "store", "stories",
+          "test_documents.py", *ROOMS)  # fmt: skip
 LEFT_OUT = ("tests/orders/test_pieces_machine.py", "tests/orders/test_real_orders.py", "tests/orders/test_replay.py",
             "tests/stories/test_week.py", "tests/stories/test_demo.py")  # fmt: skip
 LEAST_S, TIMES = 60, 20

@@ -93,6 +93,15 @@ def _flat(value: Any) -> str:
     return type(value).__name__
 
 
+def as_recorded(name: str, lines: Iterable[str]) -> None:
+    """Holds lines against a record, or writes it where that is asked for."""
+    path, told = RECORDS / f"{name}.txt", "\n".join([*lines, ""]).lstrip("\n")
+    if os.environ.get("FULFIL_WRITE_GOLDEN"):
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(told, encoding="utf-8")
+    assert told.splitlines() == path.read_text(encoding="utf-8").splitlines()
+
+
 class Chronicle:
     """The steps of one shop; :meth:`is_as_recorded` holds them against the record at the end."""
 
@@ -126,11 +135,7 @@ class Chronicle:
 
     def is_as_recorded(self) -> None:
         """Compares with the record, or writes it where that is asked for."""
-        path, told = RECORDS / f"{self.name}.txt", "\n".join([*self.lines, ""]).lstrip("\n")
-        if os.environ.get("FULFIL_WRITE_GOLDEN"):
-            path.parent.mkdir(parents=True, exist_ok=True)
-            path.write_text(told, encoding="utf-8")
-        assert told.splitlines() == path.read_text(encoding="utf-8").splitlines()
+        as_recorded(self.name, self.lines)
 
     def _read(self) -> dict[tuple[str, str], dict[str, Any]]:
         with sqlite3.connect(f"file:{self.shop.where}?mode=ro", uri=True) as books:

@@ -43,6 +43,25 @@ R-8;14.07.2026 09:31;Nobody Known;1 Sample Quay;Town;8016;Aotearoa;Lorry;BELL-3;
 S-3;14.07.2026 09:32;Žofie Vzorková;2 Sample Quay;Waitangi-Sample;8016;Aotearoa;Lorry;BELL-3;-2;9,00
 S-4;14.07.2026 09:33;Žofie Vzorková;2 Sample Quay;Waitangi-Sample;8016;Rēkohu;Lorry;BELL-3;2;9,00
 """
+_HERE = "1 Sample Quay;Town;8016;Aotearoa;Lorry"
+RETURNS = (
+    (
+        f"S-5;14.07.2026 09:40;Once Only;{_HERE};CAM-7;2;6,40",
+        f"S-6;14.07.2026 09:41;Two Lines;{_HERE};SPRING-2;5;0,25",
+        f"S-6;14.07.2026 09:41;Two Lines;{_HERE};BELL-3;2;9,00",
+        f"S-7;14.07.2026 09:41;Two Lines;{_HERE};BELL-3;3;9,00",
+        f"R-12;14.07.2026 09:50;Once Only;{_HERE};CAM-7;-2;6,40",
+        f"R-14;14.07.2026 09:51;Two Lines;{_HERE};SPRING-2;-1;0,25",
+        f"R-11;14.07.2026 09:52;Þórður Dæmi;{_HERE};SPRING-2;-6;0,25",
+        f"R-16;14.07.2026 09:39;Two Lines;{_HERE};BELL-3;-1;9,00",
+    ),
+    (
+        f"R-15;14.07.2026 09:53;Two Lines;{_HERE};BELL-3;-4;9,00",
+        f"R-13;14.07.2026 09:54;Þórður Dæmi;{_HERE};SPRING-2;-9;0,25",
+    ),
+    (f"R-17;14.07.2026 09:55;Two Lines;{_HERE};BELL-3;-1;9,00",),
+)
+"""Orders that are wanted no more: in whole, in part, by two notices, by one that came before its order."""
 COLUMNS = {
     "order": "No",
     "received_at": "When",
@@ -106,6 +125,9 @@ def test_a_file_of_a_source(shop: Shop, tmp_path: Path) -> None:
     told.tell("shown", _shown(shop, "S-1"))
     path.write_text(THEIRS.replace("-4;0,25", "-5;0,25"), encoding="utf-8")
     told.tell("again, with another count that came back", import_orders(shop, path, **later(3), source="stall"))
+    for minutes, rows in enumerate(RETURNS, start=4):
+        path.write_text("\n".join([THEIRS.splitlines()[0], *rows]) + "\n", encoding="utf-8")
+        told.tell(f"returns {minutes}", import_orders(shop, path, **later(minutes), source="stall"))
     plan(shop)
     release(shop, tmp_path)
     path.write_text(

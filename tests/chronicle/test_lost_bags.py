@@ -75,3 +75,21 @@ def test_bags_that_are_lost_and_bins_that_are_empty(shop: Shop, tmp_path: Path) 
     told.tell("of a walk that ended", bin_lacks(shop, left[0].bin_code, 0, day=DAY, **later(40)))
     told.each("it adds up", verify_shop(shop))
     told.is_as_recorded()
+
+
+def test_a_bin_that_lacks_what_others_were_promised(shop: Shop, tmp_path: Path) -> None:
+    """A filled bag keeps its pieces; orders not on paper yet are planned anew; where enough is left, none is."""
+    told = Chronicle(shop, "stock/promised-from-it")
+    key(shop, "P-0", ("FELT-9", 30))
+    plan(shop)
+    release(shop, tmp_path)
+    for place, pieces in enumerate((20, 40)):
+        key(shop, f"P-{place + 1}", ("FELT-9", pieces), minutes=place + 1)
+    plan(shop)
+    (bag,) = bags(shop, order_number="P-0")
+    told.tell("all is there", bin_lacks(shop, "MOANA-2", 90, day=DAY, **later(1), filled=[bag.code]))
+    told.tell("just enough", bin_lacks(shop, "MOANA-2", 60, day=DAY, **later(2), filled=[bag.code]))
+    told.tell("one piece too few", bin_lacks(shop, "MOANA-2", 59, day=DAY, **later(3), filled=[bag.code]))
+    told.tell("and for the bag too", bin_lacks(shop, "MOANA-2", 29, day=DAY, **later(4)))
+    told.each("it adds up", verify_shop(shop))
+    told.is_as_recorded()

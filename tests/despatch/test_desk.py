@@ -10,12 +10,13 @@ import pytest
 from openpyxl import load_workbook
 
 from fulfil.despatch.close import settle
-from fulfil.despatch.desk.accounts import month_accounts, write_accounts
+from fulfil.despatch.desk.accounts import AccountRow, month_accounts, write_accounts
 from fulfil.despatch.desk.customer_messages import customer_messages
 from fulfil.despatch.reconcile import reconcile_day, take_bill
 from fulfil.despatch.ship import close_manifest, open_manifest, void_package
 from fulfil.errors import StateRefused
 from fulfil.files.bill_mapping import BillMapping
+from fulfil.records.despatch.tariff import Price
 from fulfil.shop.package_numbers import note_number
 from fulfil.store.shop import Shop
 from tests.shipping_shop import DAY, NOW, sealed_shop
@@ -62,11 +63,11 @@ def test_nobody_is_told_of_what_stayed(shop: Shop) -> None:
         customer_messages(books, number)
 
 
-def billed(shop: Shop, folder: Path, name: str, *rows: str) -> None:
-    """A bill in euro."""
+def billed(shop: Shop, folder: Path, name: str, *rows: str, currency: str = "EUR") -> None:
+    """A bill, in euro unless another currency is said."""
     path = folder / f"{name}.csv"
     path.write_text("\n".join(("Parcel,Net", *rows)) + "\n", encoding="utf-8")
-    assert take_bill(shop, path, BillMapping("Parcel", "Net", currency="EUR"), at=NOW, person="huia").findings == ()
+    assert take_bill(shop, path, BillMapping("Parcel", "Net", currency=currency), at=NOW, person="huia").findings == ()
 
 
 def accounts_of(shop: Shop) -> dict[tuple[str, str], dict[str, str]]:
@@ -95,6 +96,27 @@ def test_a_month_adds_up_by_service_and_country(shop: Shop, tmp_path: Path) -> N
     assert (row["expected_credit"], row["settled"]) == ("0.00", "3.00")
     billed(shop, tmp_path, "credit", "P2603020001,-3.00")
     assert accounts_of(shop)["ROAD", "DE"]["billed"] == "6.90"
+
+
+def test_a_package_without_a_price_is_counted_once(tmp_path: Path) -> None:
+    """The post's table has no price: its package stands in one row, with what bills in two currencies charge for it."""
+    with sealed_shop(tmp_path / "shop.db") as shop:
+        with shop.writing() as books:
+            books.remove(Price, service_code="POST")
+        close_manifest(shop, "POST", day=DAY, at=NOW, person="huia")
+        assert [(one.currency, one.packages) for one in rows_of(shop)] == [("", 1)]
+        billed(shop, tmp_path, "a", "P2603020002,5.00")
+        assert [(one.currency, one.packages, one.gross_g) for one in rows_of(shop)] == [("EUR", 1, 256)]
+        billed(shop, tmp_path, "b", "P2603020002,2.00", currency="GBP")
+        assert [(one.currency, one.packages, one.billed_minor, one.expected_minor) for one in rows_of(shop)] == [
+            ("EUR", 1, 500, 500), ("GBP", 0, 200, 200),
+        ]  # fmt: skip
+
+
+def rows_of(shop: Shop) -> tuple[AccountRow, ...]:
+    """The month's charges."""
+    with shop.reading() as books:
+        return month_accounts(books, DAY).rows
 
 
 def test_goods_by_country_are_what_was_sent_at_its_price(shop: Shop) -> None:

@@ -8,10 +8,12 @@ from pathlib import Path
 import pytest
 
 from fulfil.despatch.close import Word, close_day, settle_all
+from fulfil.despatch.pack import reopen_package
 from fulfil.despatch.reconcile import reconcile_day, take_bill
 from fulfil.despatch.reconcile_facts import DayFacts
 from fulfil.despatch.ship import close_manifest
 from fulfil.files.bill_mapping import BillMapping
+from fulfil.orders.holding import hold_order, resume_order
 from fulfil.store.shop import Shop
 from tests.shipping_shop import DAY, NOW, sealed_shop
 
@@ -110,3 +112,44 @@ def test_a_shop_that_never_closes_a_day_forgets_nothing(shop: Shop, tmp_path: Pa
     found = {one.code for one in reconcile_day(shop, day=DAY).differences}
     assert found
     assert {one.code for one in reconcile_day(shop, day=LATER).differences} == found
+
+
+@pytest.fixture
+def unprinted(tmp_path: Path) -> Iterator[Shop]:
+    """The same four packages sealed, and no customs paper printed: those to Namibia and Great Britain need one."""
+    with sealed_shop(tmp_path / "unprinted.db", is_printed=False) as opened:
+        yield opened
+
+
+def lacks_on(shop: Shop, day: date) -> dict[str, tuple[str, ...]]:
+    """Which papers the day's packages lack, of those that lack one."""
+    with shop.reading() as books:
+        return {one.number: one.lacks for one in DayFacts(books, day).packages if one.lacks}
+
+
+def test_only_what_is_sealed_and_goes_on_lacks_a_paper(unprinted: Shop) -> None:
+    """Opened again, stopped or held it isn't asked for: nothing leaves like that."""
+    namibia, britain = "P2603020002", "P2603020003"
+    both = {namibia: ("CN 22",), britain: ("commercial invoice",)}
+    assert lacks_on(unprinted, DAY) == both
+    hold_order(unprinted, "A-2", "asked the customer", at=NOW, person="clerk-1")
+    assert lacks_on(unprinted, DAY) == {britain: both[britain]}
+    resume_order(unprinted, "A-2", at=NOW, person="clerk-1")
+    reopen_package(unprinted, britain, "a bush is missing", at=NOW, person="clerk-1")
+    assert lacks_on(unprinted, DAY) == {namibia: both[namibia]}
+
+
+def test_what_left_without_its_paper_lacks_it_on_that_day_and_where_it_is_carried_over(
+    unprinted: Shop, tmp_path: Path
+) -> None:
+    """A bill that comes days later looks at the package, not at its papers again."""
+    for service in ("POST", "ROAD"):
+        close_manifest(unprinted, service, day=DAY, at=NOW, person="clerk-1", without_papers="forgotten")
+    assert sorted(lacks_on(unprinted, DAY)) == ["P2603020002", "P2603020003"]
+    words = [Word(one.code, "asked", carry_over="P2603020002" in one.subject)
+             for one in reconcile_day(unprinted, day=DAY).open_differences]  # fmt: skip
+    settle_all(unprinted, words, day=DAY, at=NOW, person="clerk-1")
+    close_day(unprinted, day=DAY, at=NOW, person="clerk-1")
+    take(unprinted, tmp_path, "a", "P2603020003,12.90", at=NOW + timedelta(days=1))
+    assert "P2603020003" in looked_at(unprinted, NEXT)
+    assert sorted(lacks_on(unprinted, NEXT)) == ["P2603020002"]

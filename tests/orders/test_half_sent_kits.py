@@ -47,7 +47,7 @@ def test_every_paper_and_step_says_that_both_kits_are_cancelled(shop: Shop, tmp_
     with shop.reading() as books:
         (row,) = packing_list_sheet(books, books.need(Order, "A-1"), day=DAY).lines
         (manifest,) = books.find(Manifest)
-        (advice,), _ = advices_of(books, manifest)
+        (advice,), _ = advices_of(books, manifest, at=NOW)
         shown = show_order(books, "A-1")
     (line,) = lines_of(shop, "A-1")
     report = report_day(shop, day=DAY)

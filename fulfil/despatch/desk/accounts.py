@@ -134,20 +134,22 @@ def _rows(books: Books, packages: Iterable[Package], orders: dict[str, Order]) -
     for number, package in listed.items():
         ours = charges[number].currency if number in charges else ""
         country = orders[package.order_number].country
-        for currency in sorted({ours, *billed[number]}) if ours or billed[number] else [""]:
+        # A package is counted once: with the currency of its price, of one without a price with its first bill's.
+        currencies = sorted({ours, *billed[number]} - {""}) or [""]
+        for currency in currencies:
             key = (package.service_code, country, currency)
             row = rows.get(key, AccountRow(*key))
             due = agreed.get(number, 0) if currency == ours else 0
             said = billed[number].get(currency)
             over = 0 if said is None else said - due
-            is_main = currency == ours or not ours
+            is_main = currency == (ours or currencies[0])
             rows[key] = replace(
                 row,
                 packages=row.packages + is_main,
                 gross_g=row.gross_g + (package.gross_g or Decimal(0)) * is_main,
                 agreed_minor=row.agreed_minor + due,
                 billed_minor=row.billed_minor + (said or 0),
-                not_billed=row.not_billed + (bool(ours) and not billed[number] and is_main),
+                not_billed=row.not_billed + (bool(ours) and not billed[number]),
                 settled_minor=row.settled_minor + (over if number in settled else 0),
                 expected_minor=row.expected_minor + (max(over, 0) if number not in settled else 0),
             )

@@ -141,7 +141,8 @@ def _evening(books: Books, day: date) -> list[NextStep]:
     waits_for = "every difference needs a word" if now.open_differences else ""
     if now.open_manifests:
         numbers = ", ".join(one.number for one in now.open_manifests)
-        waits_for = "; ".join(filter(None, (waits_for, f"manifest {numbers} is open")))
+        are = f"manifest {numbers} is open" if len(now.open_manifests) == 1 else f"manifests {numbers} are open"
+        waits_for = "; ".join(filter(None, (waits_for, are)))
     return [*steps, NextStep("close the day", (), "", "fulfil day close", waits_for=waits_for)]
 
 

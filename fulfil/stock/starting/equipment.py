@@ -77,7 +77,8 @@ def boxes_script() -> Script[Rows]:
         )
         tare = yield _mass(f"{key} tare", "What does it weigh, closed and with its filling?")
         cells = {"box_type": code, "tare_g": tare, "tare_sd_g": _spread(tare, BOX_SPREAD), "fill_fraction": FILL}
-        cells |= dict(zip(("length_mm", "width_mm", "height_mm"), map(str, sides), strict=True))
+        length, width, height = map(str, sides)
+        cells |= {"length_mm": length, "width_mm": width, "height_mm": height}
         cells["max_load_g"] = yield _load(
             f"{key} load", "The most that it carries, such as 2 kg?", cells, read_box_types
         )

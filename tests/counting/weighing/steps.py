@@ -4,7 +4,7 @@ from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 
 from fulfil.bench.check import Seen, check_bag
-from fulfil.counting.count_lines import Bench, bench_of, count_line, lot_weight
+from fulfil.counting.count_lines import Bench, bench_of, count_line, lot_weight, weight_for_lot
 from fulfil.records.equipment import BagType, ScaleRecord
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part, Supply, UnitWeight, WeightSource
@@ -68,6 +68,41 @@ def place(code: str, number: str, pieces: int = 0, lot: str = "") -> Bin:
 def bench() -> Bench:
     """Both scales and bags with the house's settings."""
     return bench_of([FINE, BENCH], [SMALL, LARGE], Settings())
+
+
+PIN = UnitWeight(part_number="PIN", lot="", mean_g=0.05, u_g=0.00002, piece_sd_g=0.0004, sample_pieces=400,
+                 source=WeightSource.SAMPLED)  # fmt: skip
+HAND = UnitWeight(part_number="PIN", lot="", mean_g=5.0, u_g=0.25, piece_sd_g=0.02, sample_pieces=0,
+                  source=WeightSource.GEOMETRY)  # fmt: skip
+
+
+def planned_bag(shop: Shop, weight: UnitWeight, pieces: int, code: str = "B-1") -> Bag:
+    """One bag of so many on a released walk, counted as the shop counts it."""
+    bench = bench_of([FINE, BENCH], [SMALL, LARGE], Settings())
+    with shop.writing() as books:
+        books.replace([part("PIN")])
+        books.replace([weight])
+        if not books.find(Bin, code="B-5"):
+            books.add([place("B-5", "PIN")])
+        (counted,) = count_line(part("PIN"), weight_for_lot([weight], ""), pieces, bench)
+        order = Order(
+            number=code, source="web", received_at=AT, name="Invented Person", street="1 Sample Lane", city="Sampleton",
+            country="NA", service_code="post", currency="EUR",
+        )  # fmt: skip
+        books.add_orders(
+            [(order, [OrderLine(order_number=code, line_no=1, part_number="PIN", pieces=pieces, unit_price_minor=6)])]
+        )
+        books.add([WalkRecord(number=f"W{code}", day=DAY, length_mm=1, orders=1, stops=1, released_at=AT)])
+        bag = Bag(
+            code=code, order_number=code, line_no=1, part_number="PIN", bin_code="B-5", pieces=pieces,
+            bag_type=counted.bag_type.code, walk_number=f"W{code}", cart_position=1, stop_no=1, method=counted.method,
+            pours=counted.pours, scale_code=counted.scale_code, tare_g=counted.bag_type.tare_g,
+            target_g=counted.target_g, lower_g=counted.lower_g, upper_g=counted.upper_g, p_reject=counted.p_reject,
+            p_pass_one_short=counted.p_pass_one_short, p_pass_one_over=counted.p_pass_one_over, reason=counted.reason,
+        )  # fmt: skip
+        books.add([bag])
+        place_bags(books, [bag], at=AT)
+        return bag
 
 
 # Learning and drift

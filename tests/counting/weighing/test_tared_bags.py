@@ -14,50 +14,13 @@ from fulfil.counting.scale_room import parts_by_hand
 from fulfil.counting.timed_checks import count_times, timed_checks
 from fulfil.counting.told_pours import Pour, read_pour, tell_pours
 from fulfil.errors import QuantityRefused, WeighingRefused
-from fulfil.records.order import Order, OrderLine
-from fulfil.records.part import UnitWeight, WeightSource
-from fulfil.records.place import Bin
-from fulfil.records.plan import Bag, CountMethod, WalkRecord
+from fulfil.records.part import UnitWeight
+from fulfil.records.plan import Bag, CountMethod
 from fulfil.records.settings import Settings
 from fulfil.records.weighing import Verdict
 from fulfil.store.shop import Shop
 from fulfil.weighing.count_times import CountTimes
-from tests.counting.weighing.steps import AT, BENCH, DAY, FINE, LARGE, SMALL, part, place
-from tests.seeding import place_bags
-
-PIN = UnitWeight(part_number="PIN", lot="", mean_g=0.05, u_g=0.00002, piece_sd_g=0.0004, sample_pieces=400,
-                 source=WeightSource.SAMPLED)  # fmt: skip
-HAND = UnitWeight(part_number="PIN", lot="", mean_g=5.0, u_g=0.25, piece_sd_g=0.02, sample_pieces=0,
-                  source=WeightSource.GEOMETRY)  # fmt: skip
-
-
-def planned_bag(shop: Shop, weight: UnitWeight, pieces: int, code: str = "B-1") -> Bag:
-    """One bag of so many on a released walk, counted as the shop counts it."""
-    bench = bench_of([FINE, BENCH], [SMALL, LARGE], Settings())
-    with shop.writing() as books:
-        books.replace([part("PIN")])
-        books.replace([weight])
-        if not books.find(Bin, code="B-5"):
-            books.add([place("B-5", "PIN")])
-        (counted,) = count_line(part("PIN"), weight_for_lot([weight], ""), pieces, bench)
-        order = Order(
-            number=code, source="web", received_at=AT, name="Invented Person", street="1 Sample Lane", city="Sampleton",
-            country="NA", service_code="post", currency="EUR",
-        )  # fmt: skip
-        books.add_orders(
-            [(order, [OrderLine(order_number=code, line_no=1, part_number="PIN", pieces=pieces, unit_price_minor=6)])]
-        )
-        books.add([WalkRecord(number=f"W{code}", day=DAY, length_mm=1, orders=1, stops=1, released_at=AT)])
-        bag = Bag(
-            code=code, order_number=code, line_no=1, part_number="PIN", bin_code="B-5", pieces=pieces,
-            bag_type=counted.bag_type.code, walk_number=f"W{code}", cart_position=1, stop_no=1, method=counted.method,
-            pours=counted.pours, scale_code=counted.scale_code, tare_g=counted.bag_type.tare_g,
-            target_g=counted.target_g, lower_g=counted.lower_g, upper_g=counted.upper_g, p_reject=counted.p_reject,
-            p_pass_one_short=counted.p_pass_one_short, p_pass_one_over=counted.p_pass_one_over, reason=counted.reason,
-        )  # fmt: skip
-        books.add([bag])
-        place_bags(books, [bag], at=AT)
-        return bag
+from tests.counting.weighing.steps import AT, BENCH, DAY, FINE, HAND, LARGE, PIN, SMALL, part, planned_bag
 
 
 def checked(shop: Shop, bag: Bag, *pours: str, gross: str = "") -> BagCheck:
