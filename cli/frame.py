@@ -78,12 +78,14 @@ class Ask:
     where: str
     at: datetime
     person: str
+    opened: "Shop | None" = None
+    """The shop where it is open already, for a step that is done once (:mod:`fulfil_cli.again`)."""
 
     def shop(self, *, create: bool = False) -> "Shop":
         """The shop, opened."""
         from fulfil.store.shop import open_shop
 
-        return open_shop(self.needed(), create=create)
+        return self.opened or open_shop(self.needed(), create=create)
 
     def needed(self) -> str:
         """Where the shop is, or is to be."""
@@ -99,18 +101,33 @@ class Ask:
             return local_day(self.at, books.settings())
 
 
-def command(group: click.Group, name: str, example: str) -> Callable[[Callable[..., Answer]], click.Command]:
-    """Makes a function ``f(ask, **options) -> Answer`` a command of a noun; ``example`` stands in its help."""
+def command(
+    group: click.Group, name: str, example: str, *, is_once: bool = False
+) -> Callable[[Callable[..., Answer]], click.Command]:
+    """Makes a function ``f(ask, **options) -> Answer`` a command of a noun; ``example`` stands in its help.
+
+    ``is_once`` adds ``--key`` to a step of one transaction: asked again with the same key, it says what was done.
+    """
 
     def wrap(function: Callable[..., Answer]) -> click.Command:
         @wraps(function)
         def run(shop: str, as_json: bool, at: datetime | None, person: str, **options: Any) -> None:
             now = datetime.now().astimezone() if at is None else at
             ask = Ask(shop, now, person)
+            key = options.pop("key", "")
+            if key:
+                from .again import done_once
+
+                asked = f"{group.name} {name} {sorted(options.items())}"
+                answer_and_leave(
+                    lambda: done_once(ask, key, asked, lambda there: function(there, **made_whole(there, options))),
+                    as_json,
+                )
             answer_and_leave(lambda: function(ask, **made_whole(ask, options)), as_json)
 
         decorated: Callable[..., None] = run
-        for option in reversed(_OPTIONS):
+        given: list[Callable[[Callable[..., None]], Callable[..., None]]] = [*_OPTIONS, *([_KEY] if is_once else [])]
+        for option in reversed(given):
             decorated = option(decorated)
         return group.command(name, epilog=f"Example: {example}")(decorated)
 
@@ -202,6 +219,12 @@ _OPTIONS: Sequence[Callable[[Callable[..., None]], Callable[..., None]]] = (
     click.option("--json", "as_json", is_flag=True, help="Answer for programs."),
     click.option("--at", type=_At(), default=None, help="The time of the step (ISO 8601); else now."),
     click.option("--by", "person", envvar="FULFIL_PERSON", default="bench", help="Who does it; else FULFIL_PERSON."),
+)
+
+_KEY = click.option(
+    "--key",
+    default="",
+    help="A word of yours for this step, 8 to 40 letters and digits: asked again, it is not done twice.",
 )
 
 folder_option = click.option(

@@ -13,6 +13,7 @@ NOUNS = {
     "customs": "Declare goods to customs, enter SDR rates, record reviews.",
     "day": "Say what is next, report, reconcile and close the day.",
     "demo": "Run one whole day of the invented demo shop.",
+    "doctor": "Look at what the shop stands on, or read a fault's report.",
     "goods": "Count goods that come in by weight, book them.",
     "journal": "Read who did what, when.",
     "kits": "Bring kits in, show them, print their labels.",

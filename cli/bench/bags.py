@@ -18,7 +18,7 @@ def bags() -> None:
     """Check bags by weight, by count, by eye."""
 
 
-@command(bags, "check", "fulfil bags check B2603020001 --gross 46.9")
+@command(bags, "check", "fulfil bags check B2603020001 --gross 46.9", is_once=True)
 @click.argument("code", type=BAG, metavar="BAG")
 @click.option(
     "--gross", default="", help="What the scale shows, in grams, digits as shown: with the bag on it, or net."

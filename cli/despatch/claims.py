@@ -20,7 +20,7 @@ def claims() -> None:
     """Take claims down, answer them, take pieces back."""
 
 
-@command(claims, "add", "fulfil claims add W-1001 --line 2 --cause short --pieces 2")
+@command(claims, "add", "fulfil claims add W-1001 --line 2 --cause short --pieces 2", is_once=True)
 @click.argument("order", type=ORDER, metavar="ORDER")
 @click.option("--line", "line_no", type=click.IntRange(min=1), required=True, help="The line it is about.")
 @click.option("--cause", type=click.Choice(_CAUSES), required=True, help="What the customer says.")
@@ -78,7 +78,7 @@ def report(ask: Ask) -> Answer:
     return Answer(lines, {"claims": frame.to_dict("records")})
 
 
-@command(claims, "take-back", "fulfil claims take-back W-1001 --line 2 --counted 5 --reason 'wrong size'")
+@command(claims, "take-back", "fulfil claims take-back W-1001 --line 2 --counted 5 --reason 'wrong size'", is_once=True)
 @click.argument("order", type=ORDER, metavar="ORDER")
 @click.option("--line", "line_no", type=click.IntRange(min=1), required=True, help="The line they belong to.")
 @click.option("--counted", type=click.IntRange(min=1), default=None, help="Pieces counted by hand.")
@@ -101,7 +101,7 @@ def take_back(ask: Ask, order: str, line_no: int, scrap: bool, reason: str, **gi
     return Answer([f"{done.pieces} of {done.part_number} are {where} ({done.number})."], done.model_dump(mode="json"))
 
 
-@command(claims, "replace", "fulfil claims replace E2603020001 --pieces 2")
+@command(claims, "replace", "fulfil claims replace E2603020001 --pieces 2", is_once=True)
 @click.argument("number", type=CLAIM, metavar="CLAIM")
 @click.option("--pieces", type=click.IntRange(min=1), required=True, help="How many go out again.")
 @yes_option

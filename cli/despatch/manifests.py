@@ -24,7 +24,7 @@ def open_(ask: Ask, service: str) -> Answer:
     return Answer([f"Manifest {manifest.number} is open."], {"manifest": manifest.model_dump(mode="json")})
 
 
-@command(manifests, "close", "fulfil manifests close post --out papers")
+@command(manifests, "close", "fulfil manifests close post --out papers", is_once=True)
 @click.argument("service", type=SERVICE, metavar="SERVICE")
 @click.option("--number", default="", help="The open manifest in your hand; refused when another bench has closed it.")
 @click.option("--without-papers", default="", help="Why packages may leave without a customs paper; it is journalled.")
@@ -75,7 +75,7 @@ def close(ask: Ask, service: str, number: str, without_papers: str, out: Path) -
     return Answer(lines, facts, must_act=bool(done.left_behind or done.findings), not_printed=bool(lacks))
 
 
-@command(manifests, "void", "fulfil manifests void P2603020001 --reason 'box burst on the dock'")
+@command(manifests, "void", "fulfil manifests void P2603020001 --reason 'box burst on the dock'", is_once=True)
 @click.argument("package", type=PACKAGE, metavar="PACKAGE")
 @click.option("--reason", required=True, help="Why it did not leave.")
 def void(ask: Ask, package: str, reason: str) -> Answer:

@@ -75,7 +75,7 @@ def pack(ask: Ask, order: str, gross: str, out: Path | None) -> Answer:
     return Answer([*lines, *weighed.lines], told, must_act=weighed.must_act, not_printed=bool(lacks))
 
 
-@command(packages, "weigh", "fulfil packages weigh P2603020001 --gross 523")
+@command(packages, "weigh", "fulfil packages weigh P2603020001 --gross 523", is_once=True)
 @click.argument("number", type=PACKAGE, metavar="PACKAGE")
 @click.option("--gross", required=True, help="What the scale shows, in grams, digits as shown.")
 @click.option("--scale", type=SCALE, default="", help="Another scale than the one the window was made for.")

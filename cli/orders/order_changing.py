@@ -202,18 +202,45 @@ def evidence(ask: Ask, number: str, line_no: int | None, out: Path | None) -> An
     return Answer(shown, facts)
 
 
-@command(orders, "forget", "fulfil orders forget --older-than-days 730")
+@command(orders, "forget", "fulfil orders forget --older-than-days 730 --papers papers")
 @click.option("--older-than-days", type=click.IntRange(1, 36_500), required=True, help="Received longer ago than this.")
-def forget(ask: Ask, older_than_days: int) -> Answer:
-    """Removes names and addresses of orders that ended long ago; what was sent stays counted."""
-    from fulfil.orders.forgetting import forget_customers
+@click.option(
+    "--papers",
+    type=click.Path(path_type=Path, file_okay=False),
+    default=None,
+    help="Remove fulfil's own PDF files in this folder that are as old, too.",
+)
+def forget(ask: Ask, older_than_days: int, papers: Path | None) -> Answer:
+    """Removes names, addresses and what was typed about orders that ended long ago; what was sent stays counted."""
+    from fulfil.despatch.desk.forgetting import forget_customers
+    from fulfil.papers.marked import remove_older
+    from fulfil.store.safe.copies import backups_of
 
+    before = ask.at - timedelta(days=older_than_days)
     with ask.shop() as shop:
-        done = forget_customers(shop, ask.at - timedelta(days=older_than_days), at=ask.at, person=ask.person)
+        done = forget_customers(shop, before, at=ask.at, person=ask.person)
+    removed = [] if papers is None else remove_older(papers, before)
+    backups = [] if "://" in ask.where else backups_of(Path(ask.where))
     shown = [f"{len(done.orders)} orders no longer say whose they were."]
     if done.still_open:
         shown.append(f"{len(done.still_open)} old orders still owe pieces and were kept: {', '.join(done.still_open)}.")
-    return Answer(shown, {"orders": [*done.orders], "still_open": [*done.still_open]})
+    if not done.is_cleared:
+        shown.append("Old pages of the database may still hold them, since others are at work: do it again tonight.")
+    shown += [f"removed {path}" for path in removed]
+    if backups:
+        listed_ = ", ".join(map(str, backups))
+        shown.append(f"Backups made before hold them still, remove these when you can: {listed_}.")
+    shown += [f"Look whether this picture shows an address, and remove it: {path}" for path in done.photos]
+    shown.append("Copies elsewhere, exported files and paper in folders are yours to remove.")
+    facts = {
+        "orders": [*done.orders],
+        "still_open": [*done.still_open],
+        "is_cleared": done.is_cleared,
+        "removed": [str(path) for path in removed],
+        "backups": [str(path) for path in backups],
+        "photos": [*done.photos],
+    }
+    return Answer(shown, facts, must_act=not done.is_cleared)
 
 
 def _answer(ask: Ask, shop: "Shop", done: "Changed", reason: str, out: Path) -> Answer:

@@ -17,7 +17,7 @@ def bins() -> None:
     """Add, change, retire a bin; count what lies in it, say when it lacks pieces."""
 
 
-@command(bins, "count", "fulfil bins count 01L-01-1A --gross 1306.0 --tare 250.0 --within 2")
+@command(bins, "count", "fulfil bins count 01L-01-1A --gross 1306.0 --tare 250.0 --within 2", is_once=True)
 @click.argument("code", type=BIN, metavar="BIN")
 @click.option("--gross", default="", help="The bin on the scale, in grams.")
 @click.option("--tare", default="", help="The empty bin, in grams.")

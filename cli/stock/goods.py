@@ -11,7 +11,12 @@ def goods() -> None:
     """Count goods that come in by weight and book them into a bin."""
 
 
-@command(goods, "in", "fulfil goods in BALL-3 --bin 01L-01-1A --gross 2812.4 --gross 2799.0 --tare 210.3 --tubs 2")
+@command(
+    goods,
+    "in",
+    "fulfil goods in BALL-3 --bin 01L-01-1A --gross 2812.4 --gross 2799.0 --tare 210.3 --tubs 2",
+    is_once=True,
+)
 @click.argument("part", type=PART, metavar="PART")
 @click.option("--bin", "bin_code", type=BIN, default="", help="Where they go; the part's only bin when it has one.")
 @click.option("--gross", multiple=True, required=True, help="A tub on the scale, in grams; once for each tub.")

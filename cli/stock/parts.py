@@ -95,7 +95,7 @@ def to_sample(ask: Ask, most: int) -> Answer:
     return Answer(lines, facts)
 
 
-@command(parts, "sample", "fulfil parts sample BALL-3 --pieces 50 --gross 47.10 --tare 2.10 --want 200")
+@command(parts, "sample", "fulfil parts sample BALL-3 --pieces 50 --gross 47.10 --tare 2.10 --want 200", is_once=True)
 @click.argument("number", type=PART, metavar="PART")
 @click.option("--pieces", default="0", help="Pieces in the group, counted out by hand.")
 @click.option("--gross", default="", help="The group on the scale, in grams, digits as shown.")

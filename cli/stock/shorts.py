@@ -111,7 +111,9 @@ def _jobs(ask: Ask, supply: "Supply", out: Path | None) -> Answer:
     return Answer(lines, facts, must_act=bool(rows), not_printed=bool(lacks))
 
 
-@command(shorts, "book-in", "fulfil shorts book-in J2603020001 --gross 131.42 --tare 25.10 --scale BENCH-1")
+@command(
+    shorts, "book-in", "fulfil shorts book-in J2603020001 --gross 131.42 --tare 25.10 --scale BENCH-1", is_once=True
+)
 @click.argument("job", type=JOB, metavar="JOB")
 @click.option("--counted", type=click.IntRange(min=1), default=None, help="Pieces counted by hand.")
 @click.option("--gross", type=GRAMS, default=None, help="What the scale shows with the tub, in g.")

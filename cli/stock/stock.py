@@ -51,7 +51,7 @@ def count(ask: Ask, bin_code: str, pieces: int, note: str) -> Answer:
         return _changed(count_bin(shop, bin_code, pieces, at=ask.at, person=ask.person, note=note))
 
 
-@command(stock, "adjust", "fulfil stock adjust 01L-01-1A --change -3 --reason 'used for the display'")
+@command(stock, "adjust", "fulfil stock adjust 01L-01-1A --change -3 --reason 'used for the display'", is_once=True)
 @click.argument("bin_code", type=BIN, metavar="BIN")
 @click.option("--change", "change", type=int, required=True, help="Pieces more (or, below zero, fewer).")
 @click.option("--reason", required=True, help="For the one who counts next.")
@@ -63,7 +63,7 @@ def adjust(ask: Ask, bin_code: str, change: int, reason: str) -> Answer:
         return _changed(adjust_bin(shop, bin_code, change, reason, at=ask.at, person=ask.person))
 
 
-@command(stock, "receive", "fulfil stock receive 01L-01-1A 500 --from 'delivery note 4711'")
+@command(stock, "receive", "fulfil stock receive 01L-01-1A 500 --from 'delivery note 4711'", is_once=True)
 @click.argument("bin_code", type=BIN, metavar="BIN")
 @click.argument("pieces", type=click.IntRange(min=1))
 @click.option("--from", "source", required=True, help="The delivery they came with.")
@@ -75,7 +75,7 @@ def receive(ask: Ask, bin_code: str, pieces: int, source: str) -> Answer:
         return _changed(book(shop, bin_code, pieces, source, at=ask.at, person=ask.person))
 
 
-@command(stock, "reject", "fulfil stock reject 01L-01-1A 4 --reason 'teeth burred'")
+@command(stock, "reject", "fulfil stock reject 01L-01-1A 4 --reason 'teeth burred'", is_once=True)
 @click.argument("bin_code", type=BIN, metavar="BIN")
 @click.argument("pieces", type=click.IntRange(min=1))
 @click.option("--reason", required=True, help="What is wrong with them.")

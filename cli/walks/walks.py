@@ -13,7 +13,7 @@ def walks() -> None:
     """Plan, prove and release the walks of the day."""
 
 
-@command(walks, "plan", "fulfil walks plan --seed 1")
+@command(walks, "plan", "fulfil walks plan --seed 1", is_once=True)
 @click.option(
     "--seed", type=click.IntRange(min=0), default=0, show_default=True, help="The same seed gives the same plan."
 )

@@ -31,12 +31,14 @@ def once(
     at: datetime,
     person: str,
     known: Callable[[], str] = str,
+    is_named: bool = True,
 ) -> tuple[str, bool]:
     """Does what is asked and keeps its answer, or gives the answer that was kept; the answer, and whether it is kept.
 
     ``do`` is given the shop as this station has it, and gives the answer; whatever it writes is written with the key.
     ``known`` gives the answer as far as it is known at the end of that transaction, so that one commit does for both.
-    An answer that was not kept, since the server stopped just then, is empty: what was asked for is done.
+    ``is_named`` says that the journal names the station. An answer that was not kept, since the program stopped just
+    then, is empty: what was asked for is done.
 
     Raises:
         StateRefused: the key is none, or was used for something else.
@@ -59,7 +61,7 @@ def once(
             noted.append(known())
             books.add([StationAnswer(**{**record.model_dump(), "answer": noted[0]})])
 
-    answer = do(shop.at_station(station, note))
+    answer = do(shop.at_station(station if is_named else "", note))
     if noted and noted[0] == answer:
         return answer, False
     # What was done stays done and is said, even where its answer can't be kept.

@@ -6,7 +6,9 @@
 ...     [path.name for path in Path(folder).iterdir()]
 ['plan.txt']
 
-Renaming replaces an older file in one step (POSIX.1-2017, rename); until then the older one stays as it was.
+Renaming replaces an older file in one step (POSIX.1-2017, rename); until then the older one stays as it was. What a
+program that was killed left under a temporary name carries our mark, and goes with the next files of that folder, once
+it is an hour older than they are: nobody writes one file for an hour.
 """
 
 import errno
@@ -19,6 +21,9 @@ from pathlib import Path
 from fulfil.errors import FileRefused
 from fulfil.files.names import file_name
 
+MARK = ".fulfil."
+"""How temporary names begin."""
+LEFT_AFTER_S = 3600.0
 _NO_SPACE = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
 
 
@@ -30,7 +35,7 @@ def write_whole(path: Path, content: bytes) -> None:
     """
     temporary: Path | None = None
     try:
-        handle, name = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
+        handle, name = tempfile.mkstemp(prefix=f"{MARK}{path.name}.", dir=path.parent)
         temporary = Path(name)
         with os.fdopen(handle, "wb") as file:
             file.write(content)
@@ -61,7 +66,21 @@ def write_all(folder: Path, contents: Mapping[str, bytes]) -> list[Path]:
     paths = [folder / file_name(name) for name in contents]
     for path, content in zip(paths, contents.values(), strict=True):
         write_whole(path, content)
+    if paths:
+        _sweep(folder, paths[-1])
     return paths
+
+
+def left_in(folder: Path, beside: Path) -> list[Path]:
+    """Temporary files in a folder that nobody writes any more: an hour older than a file that was just written."""
+    now_s = beside.stat().st_mtime
+    return [path for path in sorted(folder.glob(f"{MARK}*")) if path.lstat().st_mtime < now_s - LEFT_AFTER_S]
+
+
+def _sweep(folder: Path, beside: Path) -> None:
+    with suppress(OSError):
+        for path in left_in(folder, beside):
+            path.unlink()
 
 
 def _expected(trouble: OSError, size: int) -> str:

@@ -1,6 +1,9 @@
-"""A link of the chain over what was recorded; see :mod:`fulfil.store.safe.chain`."""
+"""The chain over what was recorded (:mod:`fulfil.store.safe.chain`), and what was taken out of its rows."""
 
+from pydantic import AwareDatetime
 from sqlmodel import Field, SQLModel
+
+from fulfil.records.text import Code, Line
 
 
 class SealLink(SQLModel):
@@ -10,3 +13,17 @@ class SealLink(SQLModel):
     shape: int = Field(ge=1)
     covers: str
     digest: str
+
+
+class Erasure(SQLModel):
+    """Personal data was taken out of one recorded row: its digest before and after, never what was there.
+
+    The digests are empty where the row's table is not in the chain; see :mod:`fulfil.store.safe.erasing`.
+    """
+
+    at: AwareDatetime
+    person: Code
+    table_name: Code
+    row_key: Code
+    before: Line = ""
+    after: Line = ""

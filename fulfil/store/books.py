@@ -36,6 +36,7 @@ from fulfil.store.reading import Reads
 from fulfil.store.reason import reason, words_of
 from fulfil.store.rows import as_json, by_kind, key_of, noun, shown, slices, table_of, values_of, where
 from fulfil.store.safe.chain import NAMED
+from fulfil.store.safe.erasing import Change, erase
 from fulfil.store.search import count_up, upsert
 from fulfil.store.tables import APPEND_ONLY
 
@@ -236,6 +237,17 @@ class Books(Reads):
             )
             for one in told
         )
+
+    def erase(
+        self, kind: type[SQLModel], equals: Mapping[str, object], change: Change, *, at: datetime, person: str
+    ) -> int:
+        """Writes texts of recorded rows anew, since they hold a person's data; each time noted, see ``store.safe``.
+
+        ``change`` is given a row's values, and gives the texts that it shall have; how many rows were changed.
+        """
+        table = table_of(kind)
+        self._check_writing(f"erase from the {noun(table)}")
+        return erase(self._connection, table, equals, change, at=at, person=person)
 
     # Within
 

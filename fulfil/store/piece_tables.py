@@ -6,7 +6,7 @@ from sqlalchemy import ForeignKeyConstraint, Index
 from sqlmodel import Field
 
 from fulfil.records.pieces import Owed, OwedBalance, OwedMove, StockBalance, StockMove, There
-from fulfil.records.sealed import SealLink
+from fulfil.records.sealed import Erasure, SealLink
 from fulfil.store.columns import Moment, Word, check, whole
 from fulfil.store.row import MOST, Row, entry, key
 
@@ -77,3 +77,11 @@ class SealLinkRow(Row, SealLink, table=True):
     __tablename__ = "seal_link"
     no: int = key()
     digest: str = Field(index=True)
+
+
+class ErasureRow(Row, Erasure, table=True):
+    """From which recorded rows personal data was taken; append-only."""
+
+    __tablename__ = "erasure"
+    __table_args__ = (Index(None, "table_name", "row_key"),)
+    id: int | None = entry()

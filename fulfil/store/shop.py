@@ -13,7 +13,7 @@ Bearing ball 3 mm
 Limits: a database in memory is private to its connection, so it can't be a shop.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from copy import copy
 from datetime import UTC, datetime
@@ -30,6 +30,7 @@ from fulfil.store.books import Books
 from fulfil.store.engine import reading_engine, writing_engine
 from fulfil.store.safe.chain import ends, seal
 from fulfil.store.safe.closed_days import must_not_reach_back
+from fulfil.store.safe.erasing import clear_pages
 from fulfil.store.trouble import in_our_words
 
 NEWEST_MIGRATION = max(path.stem[:4] for path in (Path(__file__).parent / "migrations" / "versions").glob("[0-9]*.py"))
@@ -83,6 +84,11 @@ class Shop:
                 transaction.rollback()
             else:
                 must_not_reach_back(connection, seal(connection, before, books.named))
+
+    def clear_pages(self, tables: Sequence[str]) -> bool:
+        """Leaves nothing of what was erased from these tables in unused pages; False where others are at work."""
+        with in_our_words(self.where):
+            return clear_pages(self._writer, tables)
 
     def close(self) -> None:
         """Closes all connections."""

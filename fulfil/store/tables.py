@@ -18,9 +18,10 @@ from fulfil.store import (
     weighing_tables,
 )
 from fulfil.store.day_tables import CounterRow
+from fulfil.store.piece_tables import ErasureRow
 from fulfil.store.row import Row
 
-__all__ = ["APPEND_ONLY", "ROWS", "CounterRow", "Row"]
+__all__ = ["APPEND_ONLY", "ROWS", "CounterRow", "ErasureRow", "Row"]
 
 _DECLARED = (
     bench_tables,
@@ -49,6 +50,7 @@ APPEND_ONLY = (
     "charge",
     "charged_surcharge",
     "closed_day",
+    "erasure",
     "hazard_review",
     "identifier",
     "journal_entry",

@@ -4,10 +4,10 @@ from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
+from fulfil.despatch.desk.forgetting import forget_customers
 from fulfil.orders.changing import change_address, change_lines, change_notes, change_service
 from fulfil.orders.combining import combine_orders, look_alike_orders
 from fulfil.orders.extras import explain_country, keep_mapping
-from fulfil.orders.forgetting import forget_customers
 from fulfil.orders.holding import cancel_order, hold_order, resume_order
 from fulfil.orders.importing import add_order, import_orders
 from fulfil.orders.kits import import_kits, set_kit

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from fulfil.errors import FileRefused
-from fulfil.files.written import write_whole
+from fulfil.files.written import write_all, write_whole
 
 
 def test_new_and_replaced(tmp_path: Path) -> None:
@@ -75,3 +75,17 @@ def test_no_folder(tmp_path: Path) -> None:
     """A folder that isn't there is refused."""
     with pytest.raises(FileRefused, match="expected a folder that exists"):
         write_whole(tmp_path / "none" / "plan.pdf", b"plan")
+
+
+def test_what_a_killed_program_left_is_swept(tmp_path: Path) -> None:
+    """A temporary file of an hour ago goes; a young one may be in the making, others are not ours."""
+    names = {".fulfil.walk.pdf.k1l2m3n4": 3700, ".fulfil.walk.pdf.a1b2c3d4": 60, ".walk.pdf.x": 9000, ".fulfil": 9000}
+    (first,) = write_all(tmp_path, {"first.pdf": b"%PDF"})
+    for name, age_s in names.items():
+        (tmp_path / name).write_bytes(b"half")
+        os.utime(tmp_path / name, (first.stat().st_mtime - age_s,) * 2)
+
+    write_all(tmp_path, {"second.pdf": b"%PDF"})
+
+    kept = {".fulfil.walk.pdf.a1b2c3d4", ".walk.pdf.x", ".fulfil", "first.pdf", "second.pdf"}
+    assert {path.name for path in tmp_path.iterdir()} == kept

@@ -7,7 +7,8 @@ which stands on every day report (linked time-stamping: Haber & Stornetta 1991, 
 
 Values are written one way only, as in RFC 8785: JSON without blanks, text as it is; times in UTC, grams as plain
 decimals. A link keeps the digests of its rows beside them, so that a break names the row. Columns that a later release
-adds get a *shape* of their own, and older links keep theirs.
+adds get a *shape* of their own, and older links keep theirs. From a row whose personal data was taken out, its sealed
+*erasures* lead from the digest that it had to the one that it has (:mod:`fulfil.store.safe.erasing`).
 
 Limits: an end that is cut off whole is seen by a printed head only.
 """
@@ -47,10 +48,11 @@ _SHAPES: dict[int, dict[str, tuple[str, ...]]] = {
             "source",
         ),
         "manifest_copy": ("manifest_number", "sheet", "advices", "paper", "printer_dpi"),
+        "erasure": ("id", "at", "person", "table_name", "row_key", "before", "after"),
     }
 }  # fmt: skip
 """Which columns a digest is made of, the key first."""
-NUMBERED = ("journal_entry", "weighing", "owed_move", "stock_move")
+NUMBERED = ("journal_entry", "weighing", "owed_move", "stock_move", "erasure")
 """Sealed tables whose rows are numbered in the order in which they came."""
 NAMED = ("manifest_copy",)
 """Sealed tables whose rows have a name."""
@@ -161,10 +163,33 @@ def _row_breaks(connection: Connection, table: str) -> Iterator[Break]:
         shape, digest = sealed.pop(row[0], (0, ""))
         if not shape:
             found.append(Break(table, row[0], "added outside"))
-        elif _row_digest(table, row) != digest:
+        elif (now := _row_digest(table, row)) != digest and now != _after_erasures(connection, table, row[0], digest):
             found.append(Break(table, row[0], "altered"))
     found += [Break(table, key, "missing") for key in sealed]
     yield from sorted(found, key=lambda one: (isinstance(one.key, str), one.key))
+
+
+def _after_erasures(connection: Connection, table: str, key: object, digest: str) -> str:
+    """The digest that a row has after what was taken out of it; an erasure of what it never was leads nowhere."""
+    asked = "SELECT before, after FROM erasure WHERE table_name = ? AND row_key = ? ORDER BY id"
+    for before, after in _asked(connection, asked, table, str(key)):
+        digest = after if before == digest else digest
+    return digest
+
+
+def digest_if(
+    connection: Connection, table: str, changed: Sequence[tuple[object, Mapping[str, str]]]
+) -> list[tuple[str, str]]:
+    """Digests of rows as they are, and as they will be with other texts; empty where their table is not sealed."""
+    columns = _SHAPES[SHAPE].get(table)
+    if columns is None:
+        return [("", "")] * len(changed)
+    found = []
+    for key, texts in changed:
+        (row,) = _asked(connection, f"{_select(table)} WHERE {columns[0]} = ?", key)
+        then = [texts.get(name, value) for name, value in zip(columns, row, strict=True)]
+        found.append((_row_digest(table, row), _row_digest(table, then)))
+    return found
 
 
 def canonical(table: str, row: Sequence[Any]) -> str:

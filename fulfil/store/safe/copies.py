@@ -148,6 +148,12 @@ def _thinned(folder: Path, stem: str, newest: Path, keep: int) -> Iterator[Path]
         yield path
 
 
+def backups_of(shop: Path, folder: Path | None = None) -> list[Path]:
+    """The backups of a shop in a folder, else beside it in ``backups``, the oldest first; each carries our mark."""
+    where = folder or shop.parent / "backups"
+    return sorted(path for path in where.glob(f"{shop.stem}-*.sqlite") if _is_marked(path)) if where.is_dir() else []
+
+
 def _is_marked(path: Path) -> bool:
     """By the file's head, without opening it (SQLite documentation, "Database File Format" 1.3: offset 68)."""
     if path.is_symlink() or not path.is_file():

@@ -5,9 +5,10 @@ from pathlib import Path
 
 import pytest
 
+from fulfil.despatch.desk.forgetting import forget_customers
+from fulfil.despatch.desk.forgotten_papers import FORGOTTEN
 from fulfil.despatch.pack import plan_packages, weigh_package
 from fulfil.errors import StateRefused
-from fulfil.orders.forgetting import FORGOTTEN, forget_customers
 from fulfil.planning.allocation import Rule
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Supply
