@@ -1,24 +1,22 @@
 """The shop's own address, clock and money: the settings of the first evening.
 
-Time zone, currency and paper are proposed from the country (Unicode CLDR through babel; Letter paper where CLDR's
-measurement data has US sizes).
+Time zone, currency and paper are proposed from the country (Unicode CLDR, ``homes.csv`` among the standards' tables;
+Letter paper where CLDR's measurement data has US sizes).
 
 >>> home_of("CA").paper, home_of("LU")
 ('Letter', Home(zones=('Europe/Luxembourg',), currency='EUR', paper='A4'))
 """
 
 from dataclasses import dataclass
-from functools import partial
+from functools import cache, partial
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError, available_timezones
-
-from babel.core import get_global
-from babel.numbers import get_territory_currencies
 
 from fulfil.errors import QuantityRefused
 from fulfil.orders.keying import answers
 from fulfil.shipping.address_check import address_fields
 from fulfil.shop.conversation import Question, Script
 from fulfil.standards import iso4217
+from fulfil.standards.tables import read
 
 _LETTER = ("US", "CA", "MX", "CL", "CO", "CR", "GT", "PA", "PH", "PR", "SV", "VE", "BZ", "DO", "NI")
 """Countries with Letter paper (CLDR, supplemental measurementData, paperSize US-Letter; from memory)."""
@@ -36,9 +34,14 @@ class Home:
 
 def home_of(country: str) -> Home:
     """What is usual in a country; empty where nobody knows."""
-    currencies = get_territory_currencies(country)
-    zones = tuple(zone for zone in get_global("territory_zones").get(country, ()) if _is_zone(zone))
-    return Home(zones, str(currencies[0]) if currencies else "", "Letter" if country in _LETTER else "A4")
+    row = _homes().get(country, {"currency": "", "zones": ""})
+    zones = tuple(zone for zone in row["zones"].split() if _is_zone(zone))
+    return Home(zones, row["currency"], "Letter" if country in _LETTER else "A4")
+
+
+@cache
+def _homes() -> dict[str, dict[str, str]]:
+    return {row["country"]: row for row in read("homes.csv")}
 
 
 def address_script() -> Script[Rows]:

@@ -1,15 +1,19 @@
 """What the first evening writes is what a catalogue reads, whatever was answered; what it lacks is said."""
 
+from datetime import date
 from decimal import Decimal
 from pathlib import Path
 
 import pytest
+from babel.core import get_global
+from babel.numbers import get_territory_currencies
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from fulfil.errors import QuantityRefused
 from fulfil.files.catalogue import read_catalogue
 from fulfil.shop.conversation import Conversation
+from fulfil.standards import iso3166
 from fulfil.stock.starting.address import home_of, zone_named
 from fulfil.stock.starting.evening import Evening, evening_script
 from fulfil.stock.starting.measures import length_mm, mass_g, sides_mm
@@ -152,6 +156,16 @@ def test_what_is_usual_in_a_country(country: str, currency: str, paper: str, zon
     assert (home.currency, home.paper) == (currency, paper)
     assert zone in home.zones
     assert zone_named(home.zones, zone.rpartition("/")[2]) == zone
+
+
+def test_the_table_of_countries_is_that_of_the_cldr() -> None:
+    """Every country's currency on 1 January 2026 and its zones, row by row against babel's copy of the Unicode CLDR."""
+    new_year = date(2026, 1, 1)
+    for country in iso3166.codes():
+        home = home_of(country)
+        assert [home.currency] == (get_territory_currencies(country, new_year, new_year)[:1] or [""]), country
+        assert set(home.zones) <= set(get_global("territory_zones").get(country, ())), country
+    assert sum(bool(home_of(country).zones) for country in iso3166.codes()) > 240
 
 
 def test_measures_as_they_stand_on_plates() -> None:
