@@ -1,6 +1,7 @@
 """``fulfil bench``: check and pack with scanner, scale and keyboard; cards, slips, mistakes."""
 
 from collections.abc import Callable
+from dataclasses import asdict
 from datetime import date, datetime
 from functools import partial
 from pathlib import Path
@@ -207,8 +208,16 @@ def mistakes(ask: Ask, since: str, top: int) -> Answer:
         if not frame.empty:
             rows = [[_cell(value) for value in row] for row in frame.head(top).itertuples(index=False)]
             lines += ["", f"by {name.removesuffix('s')}:", *table(rows, [str(column) for column in frame.columns])]
+    rates = [
+        (one.name.replace("_", " "), f"{one.given:.2%}", one.found.count, one.found.of, f"{one.rate:.2%}",
+         f"{one.low:.2%} to {one.high:.2%}")
+        for one in done.rates
+    ]  # fmt: skip
+    lines += ["", "how often it happens here; a diagnosis starts from this:"]
+    lines += table(rates, ("mistake", "given", "found", "of_bags", "so_taken", "95 %"))
     frames = {name: frame.to_dict(orient="records") for name, frame in done.frames.items()}
-    facts = {"bags_checked": done.bags_checked, "bags_sent_back": done.bags_sent_back, **frames}
+    learned = [asdict(one) for one in done.rates]
+    facts = {"bags_checked": done.bags_checked, "bags_sent_back": done.bags_sent_back, "rates": learned, **frames}
     return Answer(lines, facts)
 
 

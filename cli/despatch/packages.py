@@ -27,6 +27,8 @@ def packages() -> None:
 @click.option("--out", type=click.Path(path_type=Path, file_okay=False), default=None, help="Print its papers there.")
 def pack(ask: Ask, order: str, gross: str, out: Path | None) -> Answer:
     """Chooses the boxes of a checked order and says what each should weigh, and what its weight can't show."""
+    from fulfil.counting.budgets import budget_lines
+    from fulfil.despatch.empty_box import package_budget, what_empty_shows
     from fulfil.despatch.pack import plan_packages
     from fulfil.despatch.pack_causes import seen_by_weight
     from fulfil.despatch.package_set import print_set
@@ -39,6 +41,8 @@ def pack(ask: Ask, order: str, gross: str, out: Path | None) -> Answer:
                 package.number: seen_by_weight(books, package, books.find(Bag, package_number=package.number))
                 for package in done.packages
             }
+            budgets = {one.number: budget_lines(package_budget(books, one)) for one in done.packages}
+            pays = {one.number: what_empty_shows(books, one) for one in done.packages}
         weighed = None
         if gross:
             if len(done.packages) != 1:
@@ -60,11 +64,14 @@ def pack(ask: Ask, order: str, gross: str, out: Path | None) -> Answer:
                 f"on scale {package.scale_code}."
             )
             lines.append(f"  {seen[package.number]}")
+            lines += [f"  {line}" for line in (*budgets[package.number], pays[package.number]) if line]
         lines += listed(done.findings)
         lines += [*[f"  to print: {path}" for path in written], *lacks]
         facts = {
             "packages": [package.model_dump(mode="json") for package in done.packages],
             "seen_by_weight": seen,
+            "budgets": budgets,
+            "empty_box_first": pays,
             "findings": [finding.as_dict() for finding in done.findings],
             "papers": [str(path) for path in written],
             "not_printed": lacks,
@@ -79,11 +86,24 @@ def pack(ask: Ask, order: str, gross: str, out: Path | None) -> Answer:
 @click.argument("number", type=PACKAGE, metavar="PACKAGE")
 @click.option("--gross", required=True, help="What the scale shows, in grams, digits as shown.")
 @click.option("--scale", type=SCALE, default="", help="Another scale than the one the window was made for.")
+@click.option("--empty", default="", help="What the empty box weighed first, cushioning, papers and strip in it.")
+@click.option("--because", default="", help="With --empty: why that is right, where it was said not to be this box.")
 @click.option(
     "--photo", type=click.Path(exists=True, dir_okay=False), default=None, help="A photo of the open package."
 )
-def weigh(ask: Ask, number: str, gross: str, scale: str, photo: str | None) -> Answer:
+def weigh(ask: Ask, number: str, gross: str, scale: str, empty: str, because: str, photo: str | None) -> Answer:
     """Weighs a closed package; seals it when it weighs what it should and its service takes it."""
+    from fulfil.despatch.empty_box import weigh_empty
+    from fulfil.quantities import keyed_grams
+
+    if empty:
+        with ask.shop() as shop:
+            read = weigh_empty(
+                shop, number, keyed_grams(empty), at=ask.at, person=ask.person, scale_code=scale, reason=because
+            )
+        if read.findings:
+            facts = {"findings": [one.as_dict() for one in read.findings]}
+            return Answer([*listed(read.findings), "Nothing was weighed, nothing sealed."], facts, must_act=True)
     return _weigh(ask, number, gross, scale, photo or "")
 
 

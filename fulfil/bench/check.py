@@ -14,6 +14,7 @@ from math import hypot, sqrt
 from fulfil.bench.checkers import must_not_be_picker
 from fulfil.checking.bag import BagVerdict, judge_hand_count, judge_look, judge_weight, pass_unchecked, sent_back
 from fulfil.counting.count_lines import bag_tare_u_g, lot_weight, scale_of
+from fulfil.counting.mistake_rates import shop_priors
 from fulfil.counting.readings import must_be_shown, scale_for
 from fulfil.counting.told_pours import Pour, Told, tell_pours
 from fulfil.errors import StateRefused, WeighingRefused
@@ -294,6 +295,7 @@ def _explained(
         other_lines=others,
         other_bag_tares_g=[(other.code, float(other.tare_g)) for other in bag_types if other.code != bag.bag_type],
         catalogue=index,
+        priors=shop_priors(books),
     )
     return replace(
         verdict,

@@ -16,10 +16,12 @@ from datetime import date, timedelta
 import pandas as pd
 from scipy.stats import beta
 
+from fulfil.counting.mistake_rates import mistake_rates
 from fulfil.despatch.claims import claim_frame
 from fulfil.records.bench import Recount, RecountState
 from fulfil.records.plan import Bag, WalkRecord
 from fulfil.store.shop import Shop
+from fulfil.weighing.causes.learned_priors import LearnedRate
 
 WEEKS = 13
 """Over how many weeks the report goes when nobody says from when on."""
@@ -28,11 +30,15 @@ COLUMNS = ("bags_checked", "bags_sent_back", "share", "share_low", "share_high",
 
 @dataclass(frozen=True)
 class MistakeReport:
-    """Bags checked and sent back, frames ``parts``, ``bins``, ``scales``, ``pairs``, ``claims``, most first."""
+    """Bags checked and sent back, frames ``parts``, ``bins``, ``scales``, ``pairs``, ``claims``, most first.
+
+    ``rates`` are how often each mistake happens here, over all of the shop's verdicts: where a diagnosis starts from.
+    """
 
     bags_checked: int
     bags_sent_back: int
     frames: dict[str, pd.DataFrame]
+    rates: tuple[LearnedRate, ...] = ()
 
 
 def mistakes(shop: Shop, *, since: date | None = None) -> MistakeReport:
@@ -45,6 +51,7 @@ def mistakes(shop: Shop, *, since: date | None = None) -> MistakeReport:
         bags = books.fields(Bag, ("code", "part_number", "bin_code", "scale_code", "checks"), walk_number=walks)
         slips = [slip for slip in books.find(Recount, walk_number=walks) if slip.state is not RecountState.UNDONE]
         claims = claim_frame(books, since=since)
+        rates = mistake_rates(books)
     first = {slip.bag_code: slip for slip in reversed(slips)}
     checked = pd.DataFrame(
         [(code, part, place, scale or "by hand") for code, part, place, scale, checks in sorted(bags) if checks > 0],
@@ -58,7 +65,7 @@ def mistakes(shop: Shop, *, since: date | None = None) -> MistakeReport:
     frames = {f"{name}s": _by(joined, name) for name in ("part", "bin", "scale")}
     frames["pairs"] = _pairs(joined)
     frames["claims"] = claims
-    return MistakeReport(len(joined), int(joined["cause"].notna().sum()), frames)
+    return MistakeReport(len(joined), int(joined["cause"].notna().sum()), frames, rates)
 
 
 def _by(joined: pd.DataFrame, name: str) -> pd.DataFrame:

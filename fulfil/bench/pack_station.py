@@ -9,24 +9,29 @@ from datetime import datetime
 from math import inf
 from pathlib import Path
 
+from fulfil.bench.empty_boxes import empty_box, empty_shown_g
 from fulfil.bench.facts import order_against, unknown_code
 from fulfil.bench.places import must_be_free, place_of
 from fulfil.checking.entry import Card, Entry, EntryKind, as_code
-from fulfil.checking.packing import (
-    BagToPack,
-    BoxBag,
+from fulfil.checking.pack_wants import (
     BoxTheBag,
-    CartToPack,
     ChoosePackage,
-    OrderToPack,
-    PackageFacts,
-    PackFound,
-    PackState,
+    ForgetEmpty,
     PackWant,
     ReopenPackage,
     TakeOrder,
     UnboxTheBag,
+    WeighEmpty,
     WeighPackage,
+)
+from fulfil.checking.packing import (
+    BagToPack,
+    BoxBag,
+    CartToPack,
+    OrderToPack,
+    PackageFacts,
+    PackFound,
+    PackState,
     advance_packing,
     packing_prompt,
     read_entry,
@@ -35,6 +40,7 @@ from fulfil.checking.reading import Pan, ScaleReading, Sifted, sift
 from fulfil.checking.saying import Say, Sound, refused, said
 from fulfil.checking.wants import LetGo, SignIn, TakeWalk
 from fulfil.despatch.boxes import bag_mass, for_scale
+from fulfil.despatch.empty_box import what_empty_shows
 from fulfil.despatch.pack import PackageCheck, box_within, stops, weigh_within
 from fulfil.despatch.pack_causes import package_cautions, seen_by_weight
 from fulfil.errors import Refusal, StateRefused
@@ -104,7 +110,7 @@ class PackBench:
     def weighed(self, reading: ScaleReading, *, at: datetime, sent_at_s: float) -> Say | None:
         """One reading of a scale that sends by itself; None when there is nothing to say about it."""
         package = self.state.package
-        is_wanted = package is not None and not package.missing
+        is_wanted = package is not None and (self.state.weighs_empty or not package.missing)
         if package is None:
             return None
         sifted, self._pan = sift(
@@ -137,6 +143,8 @@ class PackBench:
             was = self.state.package
             if was is None or was.missing or was.number != state.package.number:
                 self._wanted_since_s = now_s
+        if state.weighs_empty and not self.state.weighs_empty:
+            self._wanted_since_s = now_s
         self.state = state
         self.is_closed = step.leaves
         return say
@@ -211,6 +219,8 @@ class PackBench:
             findings=tuple(f"STOPS: {finding.says}. {finding.do}" for finding in stops(books, package, order)),
             note=order.note_packer,
             counts_bags=self.counts_bags,
+            empty_g=empty_shown_g(books, package),
+            pays=what_empty_shows(books, package, self.scale_code),
         )
 
     def _carry_out(self, want: PackWant, state: PackState, say: Say, at: datetime) -> tuple[PackState, Say]:
@@ -240,6 +250,12 @@ class PackBench:
                 must_be_free(books, place, opened.order_number)
                 state = replace(state, order_number=opened.order_number, package=self._facts(books, opened))
                 say = replace(say, lines=packing_prompt(state).lines)
+            elif isinstance(want, WeighEmpty | ForgetEmpty):
+                _must_be_in_hand(place, state.order_number)
+                weighed, against = empty_box(books, want, at=at, person=person, scale_code=self.scale_code)
+                asks_again = against is not None and self.state.weighs_empty
+                state = replace(state, package=self._facts(books, weighed), weighs_empty=asks_again)
+                say = against or replace(say, lines=packing_prompt(state).lines)
             elif isinstance(want, LetGo | SignIn | TakeWalk):
                 event, subject = _small_event(want, self.bench)
                 books.journal(

@@ -4,6 +4,7 @@ Scanner and scale both type like a keyboard, so the line itself must say what it
 
     *UNDO  *HAND-COUNT …   a command card; without the star and in small letters when typed
     @anna                  a person's badge
+    empty box 128          what the empty box weighs
     *POS-3   pos 3         a cart position
     47.10 g  0.523 kg      a mass, digits as the scale shows them
     50 pcs   #50           pieces
@@ -41,6 +42,7 @@ class Card(StrEnum):
     PICKER = "picker"
     REOPEN = "reopen"
     PHOTO = "photo"
+    EMPTY_BOX = "empty box"
     SHOW = "show"
     HELP = "help"
     LEAVE = "leave"
@@ -57,13 +59,14 @@ SAYS: dict[Card, str] = {
     Card.PICKER: "the next badge is the picker's of this walk",
     Card.REOPEN: "open a sealed package again; add the reason",
     Card.PHOTO: "keep the path of a photo of the open package",
+    Card.EMPTY_BOX: "the next weight is the empty box's, cushioning, papers and strip in it",
     Card.SHOW: "say again what is in hand",
     Card.HELP: "list the commands",
     Card.LEAVE: "close the bench; it goes on from here next time",
 }
 """What each command does, for cards and help."""
 
-WITH_WORDS = (Card.LOOKS_WRONG, Card.REOPEN, Card.PHOTO)
+WITH_WORDS = (Card.LOOKS_WRONG, Card.REOPEN, Card.PHOTO, Card.EMPTY_BOX)
 """Commands that may be followed by words."""
 
 _SHORT = {
@@ -71,6 +74,7 @@ _SHORT = {
     "yes": Card.LOOKS_RIGHT,
     "no": Card.LOOKS_WRONG,
     "hand": Card.HAND_COUNT,
+    "empty": Card.EMPTY_BOX,
     "quit": Card.LEAVE,
     "exit": Card.LEAVE,
     "?": Card.HELP,

@@ -2,8 +2,8 @@
 
 Works like :mod:`fulfil.checking.station`: a line comes in, what it means is decided here, and a *want* says what the
 shop must do in one transaction. A bag goes into the box only by its scan, so that a bag of another order is refused
-before it lies in it; the package is weighed when its last bag is in. A bench may count its bags instead: then all of
-them are counted into the box, and the count is typed with the weight.
+before it lies in it; the package is weighed when its last bag is in. Its empty box may be weighed before the first.
+A bench may count its bags instead: then all of them are counted into the box, and the count is typed with the weight.
 
 >>> package = PackageFacts(number="P-1", order_number="A-1", box_type="BOX-1", place="1 of 1",
 ...     bags=(BoxBag("B-1", "50 × cap screw", "46.9", is_in=True), BoxBag("B-2", "12 × bush", "30.2")),
@@ -18,13 +18,27 @@ BoxTheBag(bag_code='B-2')
 1 bag counted, 2 belong in: look for B-2 first.
 >>> print(advance_packing(counting, read_entry("135 2 bags"), None).want)
 WeighPackage(package_number='P-1', gross_g=Decimal('135'), photo_path='', bags_counted=2)
+>>> print(advance_packing(state, read_entry("empty box 58"), None).want)
+WeighEmpty(package_number='P-1', empty_g=Decimal('58'), reason='')
 """
 
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import TypeAlias
 
+from fulfil.checking.empty_box import read_empty
 from fulfil.checking.entry import SAYS, Card, Entry, EntryKind, card_code, read_entry, wrong_digits
+from fulfil.checking.pack_wants import (
+    BoxTheBag,
+    ChoosePackage,
+    ForgetEmpty,
+    PackWant,
+    ReopenPackage,
+    TakeOrder,
+    UnboxTheBag,
+    WeighEmpty,
+    WeighPackage,
+)
 from fulfil.checking.saying import Say, refused, said
 from fulfil.checking.wants import LetGo, SignIn, TakeWalk, Unknown
 from fulfil.records.despatch.dispatch import PackageState
@@ -51,7 +65,8 @@ class PackageFacts:
     """What the bench knows of a package; bags heaviest first. ``place`` is 'n of m' of its order.
 
     ``counts_bags``: a count of all bags stands for the scans of those that the weight would miss; ``bags_counted`` is
-    the last one, 0 where none was given.
+    the last one, 0 where none was given. ``empty_g`` is what the empty box weighed, ``pays`` what
+    its weight would show.
     """
 
     number: str
@@ -72,6 +87,8 @@ class PackageFacts:
     note: str = ""
     counts_bags: bool = False
     bags_counted: int = 0
+    empty_g: Decimal | None = None
+    pays: str = ""
 
     @property
     def missing(self) -> tuple[str, ...]:
@@ -111,7 +128,10 @@ PackFound: TypeAlias = BagToPack | OrderToPack | PackageFacts | CartToPack | Unk
 
 @dataclass(frozen=True)
 class PackState:
-    """What is in hand at the packing bench. ``sealed_number`` is a sealed package that was scanned, to be reopened."""
+    """What is in hand at the packing bench. ``sealed_number`` is a sealed package that was scanned, to be reopened.
+
+    ``weighs_empty``: the next weight is the empty box's.
+    """
 
     person: str = ""
     walk_number: str = ""
@@ -120,68 +140,7 @@ class PackState:
     last_bag_code: str = ""
     sealed_number: str = ""
     photo_path: str = ""
-
-
-@dataclass(frozen=True)
-class TakeOrder:
-    """Take an order: choose its boxes, and put this bag into its box if one was scanned."""
-
-    order_number: str
-    bag_code: str = ""
-    package_number: str = ""
-
-
-@dataclass(frozen=True)
-class BoxTheBag:
-    """This bag lies in its box."""
-
-    bag_code: str
-
-
-@dataclass(frozen=True)
-class UnboxTheBag:
-    """This bag was taken out again."""
-
-    bag_code: str
-
-
-@dataclass(frozen=True)
-class ChoosePackage:
-    """Go on with this package of the order in hand."""
-
-    package_number: str
-
-
-@dataclass(frozen=True)
-class WeighPackage:
-    """Give the verdict on the closed package."""
-
-    package_number: str
-    gross_g: Decimal
-    photo_path: str = ""
-    bags_counted: int = 0
-
-
-@dataclass(frozen=True)
-class ReopenPackage:
-    """Open a sealed package again."""
-
-    package_number: str
-    reason: str
-
-
-PackWant: TypeAlias = (
-    TakeOrder
-    | BoxTheBag
-    | UnboxTheBag
-    | ChoosePackage
-    | WeighPackage
-    | ReopenPackage
-    | LetGo
-    | SignIn
-    | TakeWalk
-    | None
-)
+    weighs_empty: bool = False
 
 
 @dataclass(frozen=True)
@@ -233,7 +192,9 @@ def show_package(package: PackageFacts) -> tuple[str, ...]:
     window = f"expect {package.expected_g} g, {package.lower_g} to {package.upper_g} g; bags fill {package.fill:.0%}"
     note = (f"note: {package.note}",) if package.note else ()
     stopped = ("STOPPED at its last weight.",) if package.state is PackageState.STOP else ()
-    return (*bags, window, package.seen, *stopped, *note, *package.cautions, *package.findings)
+    empty = (f"empty box {package.empty_g} g",) if package.empty_g is not None else ()
+    pays = (package.pays,) if package.pays and not any(bag.is_in for bag in package.bags) else ()
+    return (*bags, *pays, *empty, window, package.seen, *stopped, *note, *package.cautions, *package.findings)
 
 
 def _mark(bag: BoxBag) -> str:
@@ -258,8 +219,16 @@ def _card(state: PackState, card: Card, words: str) -> PackStep:
         if not words:
             return PackStep(state, refused("Add the photo's path: photo PATH."))
         return PackStep(replace(state, photo_path=words), said(f"Photo {words} is kept with the weight."))
+    if card is Card.EMPTY_BOX:
+        return _empty_box(state, words)
     if card is Card.UNDO:
+        if state.weighs_empty:
+            return PackStep(replace(state, weighs_empty=False), said("The empty box isn't weighed."))
         if not state.last_bag_code:
+            package = state.package
+            if package is not None and package.empty_g is not None and not any(bag.is_in for bag in package.bags):
+                back = said(f"The empty box's {package.empty_g} g are taken back.")
+                return PackStep(state, back, ForgetEmpty(package.number))
             return PackStep(state, refused("Nothing to undo: no bag was put in since the last weight."))
         out = said(f"Take bag {state.last_bag_code} out again.")
         return PackStep(replace(state, last_bag_code=""), out, UnboxTheBag(state.last_bag_code))
@@ -267,6 +236,29 @@ def _card(state: PackState, card: Card, words: str) -> PackStep:
         return PackStep(state, refused("No order in hand."))
     gone = said(f"Order {state.order_number} is put aside, free for another bench.")
     return PackStep(PackState(person=state.person, walk_number=state.walk_number), gone, LetGo(state.order_number))
+
+
+def _empty_box(state: PackState, words: str) -> PackStep:
+    package = state.package
+    if package is None:
+        return PackStep(state, refused("The empty box of which package? Scan its order first."))
+    if not words:
+        filled = "with its cushioning, its papers and its closing strip, no bag in it"
+        asks = f"Put box {package.box_type} on {package.scale_code}, {filled}; type what it shows."
+        return PackStep(replace(state, weighs_empty=True), said(asks))
+    read = read_empty(words)
+    if read is None:
+        return PackStep(state, refused(f"'{words}' is no weight.", "Type it so: empty box 128"))
+    return _empty_weight(state, package, *read)
+
+
+def _empty_weight(state: PackState, package: PackageFacts, empty_g: Decimal, reason: str = "") -> PackStep:
+    if empty_g < 0:
+        return PackStep(state, refused(f"{empty_g}: a negative weight. Set the scale to zero, weigh again."))
+    if wrong := wrong_digits(empty_g, package.d_g):
+        return PackStep(state, refused(wrong))
+    weighed = said(f"Empty box {empty_g} g. Stick the strip on last, after the weight of the full box.")
+    return PackStep(replace(state, weighs_empty=False), weighed, WeighEmpty(package.number, empty_g, reason))
 
 
 def _reopen(state: PackState, reason: str) -> PackStep:
@@ -307,7 +299,11 @@ def _scanned(state: PackState, found: PackFound) -> PackStep:
         return PackStep(state, refused(other, "Keep it out of this box."))
     if any(bag.code == found.code and bag.is_in for bag in state.package.bags):
         return PackStep(state, refused(f"Bag {found.code} is in the box already."))
-    return PackStep(replace(state, last_bag_code=found.code), said(f"Bag {found.code} is in."), BoxTheBag(found.code))
+    return PackStep(
+        replace(state, last_bag_code=found.code, weighs_empty=False),
+        said(f"Bag {found.code} is in."),
+        BoxTheBag(found.code),
+    )
 
 
 def _package_scanned(state: PackState, found: PackageFacts) -> PackStep:
@@ -342,6 +338,8 @@ def _weight(state: PackState, entry: Entry) -> PackStep:
         state = replace(state, package=package)
         if entry.kind is EntryKind.BAGS:
             return PackStep(state, packing_prompt(state))
+    if state.weighs_empty:
+        return _empty_weight(state, package, entry.number)
     missing = package.missing
     if missing:
         several = "bags are" if missing[1:] else "bag is"

@@ -206,7 +206,7 @@ def _card(state: CheckState, card: Card, words: str) -> Step:
     return _bag_card(state, bag, card, words)
 
 
-_PACKING = (Card.REOPEN, Card.PHOTO)
+_PACKING = (Card.REOPEN, Card.PHOTO, Card.EMPTY_BOX)
 
 
 def _bag_card(state: CheckState, bag: BagFacts, card: Card, words: str) -> Step:

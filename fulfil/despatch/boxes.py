@@ -1,8 +1,8 @@
 """Choose the boxes of a checked order, what holds it and then what costs least, and say what each should weigh.
 
 A bag that passed on a scale weighs what the scale said; a bag counted by hand is expected from its unit weight, with
-the larger uncertainty that comes with it. Box and cushioning have their own s.d. The window is made for one scale, and
-anew when the package goes on another.
+the larger uncertainty that comes with it. Box and cushioning have their own s.d.; where the empty box was weighed, its
+own indication stands in their place. The window is made for one scale, and anew when the package goes on another.
 """
 
 from collections.abc import Sequence
@@ -47,6 +47,44 @@ class BagMass:
     is_weighed: bool
 
 
+@dataclass(frozen=True)
+class Packing:
+    """What a package weighs without its bags, in g, and the standard uncertainties that this has, by name."""
+
+    mass_g: Decimal
+    terms: tuple[tuple[str, float], ...]
+
+    @property
+    def u_g(self) -> float:
+        """The standard uncertainty of all of it, in g."""
+        return hypot(*(u_g for _, u_g in self.terms))
+
+
+AFTER_EMPTY_SD_G = 0.2
+"""S.d. of what a box gains or loses between its empty weight and its last: fluff, a strip cut longer (judgement)."""
+
+
+def packing_by_type(holder: BoxType | BagType) -> Packing:
+    """Box and cushioning, or one more bag, as the shop's file has them."""
+    if isinstance(holder, BagType):
+        return Packing(holder.tare_g, (("bag, one to the next", holder.tare_sd_g),))
+    terms = (("box, one to the next", holder.tare_sd_g), ("cushioning", holder.cushioning_sd_g))
+    return Packing(holder.tare_g + holder.cushioning_g, terms)
+
+
+def packing_weighed(empty_g: Decimal, scale: ScaleRecord) -> Packing:
+    """A box that was weighed empty, with its cushioning, on this scale."""
+    u_g = scale_of(scale).indication_u_g(float(empty_g))
+    return Packing(empty_g, (("empty box's weight", u_g), ("closing strip", AFTER_EMPTY_SD_G)))
+
+
+def packing_of(books: Books, package: Package) -> Packing:
+    """What a package weighs without its bags: as it was weighed empty, else as its box type has it."""
+    if package.empty_g is None:
+        return packing_by_type(books.need(BoxType, package.box_type))
+    return packing_weighed(package.empty_g, books.need(ScaleRecord, package.empty_scale_code))
+
+
 def package_scales(books: Books) -> list[ScaleRecord]:
     """The scales that a package may go on, the first choice first.
 
@@ -79,13 +117,13 @@ def for_scale(books: Books, package: Package, code: str = "") -> tuple[Package, 
     scale = usable_scale(books, code) if code else if_usable(books, package.scale_code)
     if scale is not None and scale.code == package.scale_code:
         return package, scale
-    box = books.need(BoxType, package.box_type)
+    packing = packing_of(books, package)
     masses = [bag_mass(books, bag) for bag in books.find(Bag, package_number=package.number)]
     if scale is None:
-        scale, window = _first_choice(books, box, masses)
+        scale, window = _first_choice(books, packing, masses)
     else:
-        window = window_of(books, box, masses, scale)
-    return revised(package, _figures(scale, window)), scale
+        window = window_of(books, packing, masses, scale)
+    return revised(package, window_figures(scale, window)), scale
 
 
 def bag_mass(books: Books, bag: Bag) -> BagMass:
@@ -192,38 +230,31 @@ def _package(books: Books, order: Order, box: BoxType, masses: Sequence[BagMass]
         order_number=order.number,
         service_code=order.service_code,
         box_type=box.code,
-        **_figures(*_first_choice(books, box, masses)),
+        **window_figures(*_first_choice(books, packing_by_type(box), masses)),
     )
 
 
-def _first_choice(books: Books, box: BoxType, masses: Sequence[BagMass]) -> tuple[ScaleRecord, ExpectedPackage]:
+def _first_choice(books: Books, packing: Packing, masses: Sequence[BagMass]) -> tuple[ScaleRecord, ExpectedPackage]:
     """The first scale between whose Min and Max the window lies, else the package scale that comes nearest to it."""
     choices = []
     for scale in package_scales(books):
-        window = window_of(books, box, masses, scale)
+        window = window_of(books, packing, masses, scale)
         if scale.min_g <= window.lower_g and window.upper_g <= scale.max_g:
             return scale, window
         choices.append((scale, window))
-    packing = [choice for choice in choices if choice[0].use == "packages"]
-    able = [(scale, window) for scale, window in packing if window.expected_g <= scale.max_g]
-    return able[0] if able else packing[-1]
+    for_packages = [choice for choice in choices if choice[0].use == "packages"]
+    able = [(scale, window) for scale, window in for_packages if window.expected_g <= scale.max_g]
+    return able[0] if able else for_packages[-1]
 
 
-def window_of(
-    books: Books, holder: BoxType | BagType, masses: Sequence[BagMass], scale: ScaleRecord
-) -> ExpectedPackage:
-    """What bags in a box, or in one more bag, should weigh, within which window on this scale."""
+def window_of(books: Books, packing: Packing, masses: Sequence[BagMass], scale: ScaleRecord) -> ExpectedPackage:
+    """What bags and what holds them should weigh, within which window on this scale."""
     settings = books.settings()
-    cushioning_g, cushioning_sd_g = Decimal(0), 0.0
-    if isinstance(holder, BoxType):
-        cushioning_g, cushioning_sd_g = holder.cushioning_g, holder.cushioning_sd_g
-    gross_g = float(holder.tare_g + cushioning_g) + sum(float(mass.gross_g) for mass in masses)
+    gross_g = float(packing.mass_g) + sum(float(mass.gross_g) for mass in masses)
     return expect_package(
         [(mass.gross_g, mass.u_g) for mass in masses],
-        box_tare_g=holder.tare_g,
-        box_tare_sd_g=holder.tare_sd_g,
-        cushioning_g=cushioning_g,
-        cushioning_sd_g=cushioning_sd_g,
+        box_tare_g=packing.mass_g,
+        box_tare_sd_g=packing.u_g,
         indication_u_g=scale_of(scale).indication_u_g(gross_g),
         d_g=scale.d_g,
         risk_pass=settings.risk_pass,
@@ -231,7 +262,8 @@ def window_of(
     )
 
 
-def _figures(scale: ScaleRecord, window: ExpectedPackage) -> dict[str, Any]:
+def window_figures(scale: ScaleRecord, window: ExpectedPackage) -> dict[str, Any]:
+    """A window as a package keeps it, with the scale that it was made for."""
     return {
         "scale_code": scale.code,
         "expected_g": window.expected_g,

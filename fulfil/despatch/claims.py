@@ -15,6 +15,7 @@ from math import sqrt
 import pandas as pd
 
 from fulfil.counting.count_lines import lot_weight, scale_of
+from fulfil.counting.mistake_rates import shop_priors
 from fulfil.errors import StateRefused, WeighingRefused
 from fulfil.records.despatch.claim import Claim, ClaimCause
 from fulfil.records.despatch.dispatch import JournalEntry, Package
@@ -266,6 +267,7 @@ def _p_right(books: Books, bag: Bag) -> float | None:
         tare_g=float(bag.tare_g),
         tare_sd_g=tare_sd_g,
         least_probability=0.0,
+        priors=shop_priors(books),
     )
     return sum(one.probability for one in causes if one.cause in _COUNT_IS_RIGHT)
 

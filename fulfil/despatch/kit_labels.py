@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 
 from fulfil.checking.package import ExpectedPackage
 from fulfil.counting.scale_checks import usable_scales
-from fulfil.despatch.boxes import bag_mass, window_of
+from fulfil.despatch.boxes import bag_mass, packing_by_type, window_of
 from fulfil.errors import WeighingRefused
 from fulfil.orders.places import kits_of
 from fulfil.papers.repeated import part_words
@@ -72,4 +72,4 @@ def _expected(books: Books, bags: Sequence[Bag], outer: BagType) -> tuple[Expect
     if not scales:
         return None, ""
     scale = min(scales, key=lambda scale: (scale.d_g, scale.code))
-    return window_of(books, outer, masses, scale), scale.code
+    return window_of(books, packing_by_type(outer), masses, scale), scale.code

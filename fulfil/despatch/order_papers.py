@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 from fulfil.counting.budgets import bag_budget
 from fulfil.counting.count_lines import lot_weight
 from fulfil.despatch.claims import BagEvidence, Evidence, evidence_of
+from fulfil.despatch.empty_box import package_budget
 from fulfil.despatch.package_papers import consignee_lines, packing_list_sheet, shop_lines
 from fulfil.errors import StateRefused
 from fulfil.papers.elements.counted import counted
@@ -22,6 +23,7 @@ from fulfil.papers.stock.buy_list import BuyListSheet
 from fulfil.papers.stock.jobs import JobRow
 from fulfil.papers.stock.make_list import MakeListSheet
 from fulfil.quantities import as_shown, print_grams, print_package_mass
+from fulfil.records.despatch.dispatch import Package, PackageState
 from fulfil.records.equipment import ScaleRecord
 from fulfil.records.order import Order
 from fulfil.records.part import Part, Supply
@@ -164,7 +166,9 @@ def evidence_sheet(books: Books, found: Evidence, *, day: date) -> EvidenceSheet
         to_lines=consignee_lines(found.order),
         claims=tuple(claims),
         bags=bags,
-        packages=tuple(package_fact(one) for _, one in sorted(packages.items())),
+        packages=tuple(
+            " ".join((package_fact(one), *_package_budget(books, one.package))) for _, one in sorted(packages.items())
+        ),
         statement=_STATEMENT,
         **head(settings, evidence.NUMBERED.number(found.order.number), day),
     )
@@ -215,6 +219,17 @@ def _budget_fact(budget: Budget | None) -> list[str]:
         f"The weight of a right bag is known to {budget.u_g:.2g} g (standard uncertainty); "
         f"{share} of the variance is the {budget.largest.name}."
     ]
+
+
+def _package_budget(books: Books, package: Package | None) -> list[str]:
+    """How well a package's weight was known, and that its box was weighed empty."""
+    if package is None or package.state is PackageState.UNDONE:
+        return []
+    budget = package_budget(books, package)
+    empty = "" if package.empty_g is None else f"Its empty box was weighed first: {package.empty_g:f} g. "
+    share = f"{budget.share(budget.largest) * 100:.0f} %"
+    known = f"What it should weigh was known to {budget.u_g:.2g} g (standard uncertainty)"
+    return [f"{empty}{known}; {share} of the variance was the {budget.largest.name}."]
 
 
 def _digits(mass_g: Decimal, d_g: Decimal | None) -> Decimal:

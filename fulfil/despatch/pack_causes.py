@@ -8,11 +8,10 @@ scatter of pieces, of the unit weight and of empty bags. Packages are weighed gr
 from collections.abc import Sequence
 from dataclasses import replace
 from decimal import Decimal
-from math import hypot
 
 from fulfil.checking.package import PackageLine, what_is_seen
 from fulfil.counting.count_lines import scale_of
-from fulfil.despatch.boxes import bag_mass, unit_weight_of
+from fulfil.despatch.boxes import bag_mass, packing_of, unit_weight_of
 from fulfil.records.despatch.dispatch import Package
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
 from fulfil.records.part import Part
@@ -33,12 +32,27 @@ WEIGHED_LEAVES = 0.002
 COUNTED_LEAVES = 0.1
 """What a second person's count leaves of them (judgement)."""
 
-_WEIGHED_GROSS = PackagePriors(tare_forgotten=0.0, tare_twice=0.0)
+BOX_WEIGHED_LEAVES = 0.1
+"""What the empty box on the scale leaves of cushioning left out or filled in twice: afterwards (judgement)."""
+
+
+def priors_for(*, is_weighed_empty: bool, all_weighed: bool) -> PackagePriors:
+    """How often each thing is behind a package's weight.
+
+    It is weighed gross: no tare is forgotten. A box that was weighed empty is no other box, and its cushioning was in.
+    Where every bag was weighed, a new lot explains nothing.
+    """
+    priors = PackagePriors(tare_forgotten=0.0, tare_twice=0.0)
+    if is_weighed_empty:
+        left_out, doubled = priors.packing_left_out * BOX_WEIGHED_LEAVES, priors.packing_doubled * BOX_WEIGHED_LEAVES
+        priors = replace(priors, other_box=0.0, packing_left_out=left_out, packing_doubled=doubled)
+    return replace(priors, lot_shift=0.0) if all_weighed else priors
 
 
 def likely_causes(books: Books, package: Package, gross_g: Decimal, scale: ScaleRecord) -> tuple[str, ...]:
     """The most likely explanations of a package's weight, as sentences with probabilities."""
     box = books.need(BoxType, package.box_type)
+    packing = packing_of(books, package)
     bags = books.find(Bag, package_number=package.number)
     all_weighed = all(bag.gross_g is not None for bag in bags)
     numbers = {bag.order_number for bag in bags}
@@ -47,17 +61,18 @@ def likely_causes(books: Books, package: Package, gross_g: Decimal, scale: Scale
         for bag in books.find(Bag, walk_number=sorted({bag.walk_number for bag in bags}))
         if bag.order_number not in numbers and bag.gross_g is not None
     ]
-    other_boxes = [one for one in books.find(BoxType) if one.code != box.code]
+    is_weighed_empty = package.empty_g is not None
+    other_boxes = [one for one in books.find(BoxType) if one.code != box.code and not is_weighed_empty]
     found = explain_package(
         float(gross_g),
         [_packed_bag(books, bag) for bag in bags],
-        packing_g=float(box.tare_g + box.cushioning_g),
-        packing_sd_g=hypot(box.tare_sd_g, box.cushioning_sd_g),
+        packing_g=float(packing.mass_g),
+        packing_sd_g=packing.u_g,
         filling_g=float(box.cushioning_g),
         near_bags=[(bag.code, float(bag.gross_g)) for bag in near if bag.gross_g is not None],
         other_boxes_g=[(one.code, float(one.tare_g + one.cushioning_g)) for one in other_boxes],
         indication_u_g=scale_of(scale).indication_u_g(float(gross_g)),
-        priors=replace(_WEIGHED_GROSS, lot_shift=0.0) if all_weighed else _WEIGHED_GROSS,
+        priors=priors_for(is_weighed_empty=is_weighed_empty, all_weighed=all_weighed),
     )
     return tuple(cause.told for cause in worth_a_line(found))
 

@@ -20,6 +20,7 @@ from fulfil.despatch.quote import tariffs_of
 from fulfil.errors import StateRefused
 from fulfil.orders.gates import STAYS, must_add_up
 from fulfil.orders.moving import bring_back, hand_over
+from fulfil.orders.unpacking import weighed_anew
 from fulfil.records.despatch.dispatch import HERE, Manifest, ManifestState, Package, PackageState
 from fulfil.records.despatch.handover import ManifestCopy, ManifestVoid
 from fulfil.records.despatch.service import Service
@@ -180,6 +181,7 @@ def void_package(shop: Shop, number: str, reason: str, *, at: datetime, person: 
 def replace_shipped(books: Books, package: Package, reason: str, *, at: datetime, person: str) -> Package:
     """Makes a package on a closed manifest void; what is in it goes on in a new one, to be weighed again."""
     again = {"state": PackageState.PLANNED, "gross_g": None, "sealed_at": None, "manifest_number": ""}
+    again |= weighed_anew(package)
     number = next_code_at(books, "P", at)
     replacement = revised(package, again | {"number": number})
     books.add([replacement])

@@ -41,7 +41,7 @@ def undo_package(books: Books, package: Package, *, at: datetime, person: str) -
     unbox_bags(books, package.number, bags, at=at, person=person)
     out = {"package_number": "", "state": BagState.PASSED, "boxed_at": None}
     books.replace([revised(bag, out) for bag in bags])
-    books.replace([revised(package, {"state": PackageState.UNDONE, "gross_g": None})])
+    books.replace([revised(package, {"state": PackageState.UNDONE, "gross_g": None, **weighed_anew(package)})])
 
 
 def reopen_within(books: Books, number: str, reason: str, *, at: datetime, person: str) -> Package:
@@ -52,7 +52,8 @@ def reopen_within(books: Books, number: str, reason: str, *, at: datetime, perso
         raise StateRefused("reopen package", number, f"a sealed package on no manifest; this one is {where}")
     if not reason.strip():
         raise StateRefused("reopen package", number, "a reason, for the one who reads the journal")
-    opened = revised(package, {"state": PackageState.PLANNED, "gross_g": None, "sealed_at": None})
+    again = {"state": PackageState.PLANNED, "gross_g": None, "sealed_at": None, **weighed_anew(package)}
+    opened = revised(package, again)
     books.replace([opened])
     bags = books.find(Bag, package_number=number)
     books.replace([revised(bag, {"boxed_at": None}) for bag in bags])
@@ -60,3 +61,8 @@ def reopen_within(books: Books, number: str, reason: str, *, at: datetime, perso
     particulars = {"reason": reason.strip(), "weighed": package.gross_g}
     books.journal(at=at, person=person, event=Happening.PACKAGE_REOPENED, subject=number, particulars=particulars)
     return opened
+
+
+def weighed_anew(package: Package) -> dict[str, str | None]:
+    """An opened box gets another strip: what it weighed empty holds no more, and its window is made anew."""
+    return {} if package.empty_g is None else {"empty_g": None, "empty_scale_code": "", "scale_code": ""}

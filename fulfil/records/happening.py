@@ -91,6 +91,8 @@ class Happening(StrEnum):
 
     BOXES_CHOSEN = "boxes chosen", {"packages": _LISTED, "fill": _LISTED, **_BOXES}
     BOXES_UNDONE = "boxes undone", {"packages": _LISTED}
+    EMPTY_BOX_WEIGHED = "empty box weighed", {"weight_g": _MASS, "scale": str, "says": str, "reason": str}
+    EMPTY_BOX_FORGOTTEN = "empty box's weight taken back", {"weight_g": _MASS}
     PACKAGE_SEALED = "package sealed", _PACKAGE
     PACKAGE_WEIGHED = "package weighed", _PACKAGE
     PACKAGE_REOPENED = "package reopened", {"reason": str, "weighed": _MASS}

@@ -163,6 +163,8 @@ WORDS: dict[str, Callable[[Said], str]] = {
     "bag unboxed": _words("took bag {it} out of its box"),
     "boxes chosen": _words("chose boxes for order {it}: packages {packages}"),
     "boxes undone": _words("took back the boxes of order {it}: packages {packages}"),
+    "empty box weighed": _why("weighed the empty box of package {it}: {weight_g} g"),
+    "empty box's weight taken back": _words("took back the empty box's weight of package {it}, {weight_g} g"),
     "package sealed": lambda said: _weighed(said).replace("weighed", "sealed", 1),
     "package weighed": _weighed,
     "package reopened": _why("opened package {it} again"),

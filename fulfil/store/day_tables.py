@@ -119,6 +119,7 @@ class PackageRow(Row, Package, table=True):
     number: str = key()
     order_number: str = Field(foreign_key="customer_order.number", index=True)
     scale_code: str = Field(default="", sa_column_kwargs={"server_default": ""})
+    empty_scale_code: str = Field(default="", sa_column_kwargs={"server_default": ""})
     manifest_number: str = Field(default="", index=True)
     photo_path: str = Field(default="", sa_column_kwargs={"server_default": ""})
 

@@ -54,6 +54,13 @@ _REMEDIES = {
     "bag, one to the next": "tare each empty bag",
     "bag, all of a lot": "weigh ten empty bags of this delivery",
     "lot not sampled": "sample this lot",
+    "bags' own weighings": "weigh the bags on a finer scale",
+    "bags counted by hand": "weigh these bags too",
+    "box, one to the next": "weigh the empty box first",
+    "cushioning": "weigh the empty box first",
+    "empty box's weight": "use a finer scale",
+    "closing strip": "lay strip and papers into the empty box when it is weighed",
+    "package's weighing": "use a finer scale",
 }
 
 

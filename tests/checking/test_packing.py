@@ -5,19 +5,21 @@ from decimal import Decimal
 
 import pytest
 
-from fulfil.checking.packing import (
-    BagToPack,
-    BoxBag,
+from fulfil.checking.pack_wants import (
     BoxTheBag,
-    CartToPack,
     ChoosePackage,
-    OrderToPack,
-    PackageFacts,
-    PackState,
     ReopenPackage,
     TakeOrder,
     UnboxTheBag,
     WeighPackage,
+)
+from fulfil.checking.packing import (
+    BagToPack,
+    BoxBag,
+    CartToPack,
+    OrderToPack,
+    PackageFacts,
+    PackState,
     advance_packing,
     read_entry,
 )

@@ -7,7 +7,7 @@ from statistics import NormalDist
 
 import pytest
 
-from fulfil.despatch.boxes import BagMass, for_scale, window_of
+from fulfil.despatch.boxes import BagMass, for_scale, packing_by_type, window_of
 from fulfil.records.despatch.dispatch import Package
 from fulfil.records.equipment import BoxType, ScaleRecord
 from fulfil.records.revised import revised
@@ -32,7 +32,7 @@ def test_each_risk_sets_its_own_limit(tmp_path: Path, risk_pass: float, risk_rej
         with shop.writing() as books:
             books.replace([Settings(shop_name="Invented cases", risk_pass=risk_pass, risk_reject=risk_reject)])
         with shop.reading() as books:
-            window = window_of(books, BOX, MASSES, SCALE)
+            window = window_of(books, packing_by_type(BOX), MASSES, SCALE)
 
     u_g = sqrt(0.3**2 + 0.4**2 + 0.8**2 + 0.6**2 + 0.1**2 + 0.1**2 / 12)
     reject, passed = NormalDist().inv_cdf(1 - risk_reject / 2), NormalDist().inv_cdf(1 - risk_pass)
@@ -55,7 +55,7 @@ def test_a_scale_is_used_up_to_its_max_and_no_further(tmp_path: Path, spare_g: s
             scales = [revised(SCALE, {"use": "packages"}), revised(large, {"use": "packages"})]
             books.add([BOX, *scales])
         with shop.reading() as books:
-            top_g = window_of(books, BOX, [], scales[0]).upper_g
+            top_g = window_of(books, packing_by_type(BOX), [], scales[0]).upper_g
         with shop.writing() as books:
             books.replace([revised(scales[0], {"max_g": top_g + Decimal(spare_g)})])
             package = Package(number="P1", order_number="A", service_code="ROAD", box_type="CASE",

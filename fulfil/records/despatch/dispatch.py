@@ -28,7 +28,11 @@ HERE = (PackageState.PLANNED, PackageState.STOP, PackageState.SEALED)
 
 
 class Package(SQLModel):
-    """One box of one order: expected gross weight, its window on the scale it was made for, and what the scale said."""
+    """One box of one order: expected gross weight, its window on the scale it was made for, and what the scale said.
+
+    ``empty_g`` is what the empty box weighed, with cushioning, papers and closing strip, before a bag lay in it, and
+    ``empty_scale_code`` the scale that said so; None where it wasn't weighed.
+    """
 
     number: Code
     order_number: Code
@@ -41,6 +45,8 @@ class Package(SQLModel):
     upper_g: Decimal
     gross_g: Decimal | None = None
     visible_from_g: Decimal
+    empty_g: Decimal | None = None
+    empty_scale_code: Line = ""
     manifest_number: Line = ""
     sealed_at: AwareDatetime | None = None
     photo_path: Line = ""

@@ -23,6 +23,7 @@ from fulfil.weighing.causes.ranking import (
     Ranking,
     check_numbers,
 )
+from fulfil.weighing.causes.two_mistakes import add_foreign_piece, add_miscount_and_part, add_miscount_and_tare
 from fulfil.weighing.lookalike import LookAlikeIndex
 
 MOST_PIECES_OFF = 20
@@ -147,6 +148,25 @@ def explain_bag(
         _add_other_parts(
             ranking, catalogue, part_number, pieces, gross_g - tare_g, pieces * mu, noise, other_lines, priors
         )
+        add_foreign_piece(
+            ranking,
+            catalogue,
+            part_number=part_number,
+            unit_weight_g=mu,
+            deviation_g=gross_g - expected_g,
+            right_g2=right,
+            priors=priors,
+        )
+        add_miscount_and_part(
+            ranking,
+            catalogue,
+            part_number=part_number,
+            pieces=pieces,
+            net_g=gross_g - tare_g,
+            right_net_g=pieces * mu,
+            noise_g2=noise,
+            priors=priors,
+        )
     if tare_g > 0:
         ranking.add(
             Cause.TARE_FORGOTTEN,
@@ -163,6 +183,9 @@ def explain_bag(
             say=lambda _: f"The bag's {tare_g:.2f} g were tared off twice. Clear the tare, weigh again.",
         )
     types = sorted((name, weight) for name, weight in other_bag_tares_g if weight != tare_g)
+    add_miscount_and_tare(
+        ranking, pieces=pieces, unit_weight_g=mu, tare_g=tare_g, bag_types=types, right_g2=right, priors=priors
+    )
     if types:
         ranking.add(
             Cause.OTHER_BAG_TYPE,

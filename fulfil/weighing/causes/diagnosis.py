@@ -21,8 +21,9 @@ heads the list. A package with a bag of 20 screws comes out 13.4 g light:
 >>> first.sentence
 'Bag B-2 may hold 19 CAP-M8x20, not 20. Open it and count.'
 
-Limits: one mistake at a time; a wrong part counted to the right weight gives no shift and no weight finds
-it; the priors (:mod:`fulfil.weighing.causes.mistake_priors`) are judgement until a shop's own counts replace them.
+Limits: of a bag two mistakes at once at most, of a package two bags that are missing; a wrong part counted to the right
+weight gives no shift and no weight finds it; the priors (:mod:`fulfil.weighing.causes.mistake_priors`) are judgement
+until a shop's own counts replace them (:mod:`fulfil.weighing.causes.learned_priors`).
 """
 
 from fulfil.weighing.causes.bag_diagnosis import explain_bag

@@ -30,6 +30,7 @@ class BagPriors:
     other_count: float = 0.001
     labels_swapped: float = 0.001
     look_alike: float = 0.003
+    foreign_piece: float = 0.0005
     tare_forgotten: float = 0.002
     tare_twice: float = 0.001
     other_bag_type: float = 0.002

@@ -14,7 +14,7 @@ are worse. The method is the normal-theory comparison of gross errors used in da
 >>> [(e.cause.value, round(e.probability, 3)) for e in ranking.explanations()]
 [('one short', 0.968), ('right', 0.032)]
 
-Limits: the densities are normal; two mistakes in one weighing fall to "something else".
+Limits: the densities are normal; three mistakes in one weighing fall to "something else".
 """
 
 from collections.abc import Callable, Mapping, Sequence
@@ -59,6 +59,7 @@ class Cause(StrEnum):
     BAG_SWAPPED = "bag swapped"
     TWO_BAGS_MISSING = "two bags missing"
     LOOK_ALIKE = "look-alike part"
+    FOREIGN_PIECE = "foreign piece"
     TARE_FORGOTTEN = "tare forgotten"
     TARE_TWICE = "tare taken twice"
     OTHER_BAG_TYPE = "other bag type"
@@ -67,6 +68,7 @@ class Cause(StrEnum):
     OTHER_BOX = "other box"
     LOT_SHIFT = "lot shift"
     SCALE_ZERO = "scale zero"
+    TWO_MISTAKES = "two mistakes"
     SOMETHING_ELSE = "something else"
 
 
