@@ -18,6 +18,7 @@ from fulfil.papers.walk.cart_card import CartCardSheet
 from fulfil.papers.walk.cart_position import CartPosition
 from fulfil.papers.walk.checklist import CheckBag, ChecklistSheet
 from fulfil.papers.walk.pick_list_by_order import by_order
+from fulfil.papers.walk.pick_list_half import on_half
 from fulfil.papers.walk.pick_list_large import large
 from fulfil.papers.walk.pick_list_sheet import PickBag, PickListSheet, PickStop
 from fulfil.records.place import Side
@@ -274,6 +275,7 @@ SAMPLES = {
     "checklist": Sample(lambda: [checklist()]),
     "pick-list": Sample(lambda: [pick_list()]),
     "pick-list-by-order": Sample(lambda: by_order(pick_list())),
+    "pick-list-half": Sample(lambda: [on_half(pick_list())]),
     "pick-list-large": Sample(lambda: [large(pick_list())]),
     "room": Sample(lambda: [room()]),
 }

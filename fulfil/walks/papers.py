@@ -130,6 +130,7 @@ class _Facts:
     scales: dict[str, ScaleRecord]
     bag_types: dict[str, BagType]
     shares: dict[tuple[str, int], list[str]]
+    notes: dict[str, str]
     cart: tuple[CartPosition, ...]
     cut_off: time | None
     cut_off_service: str
@@ -159,6 +160,7 @@ def _facts(books: Books, walk: WalkRecord) -> _Facts:
         scales=scales,
         bag_types={bag_type.code: bag_type for bag_type in books.find(BagType)},
         shares=shares,
+        notes={number: order.note_picker for number, order in orders.items()},
         cart=_cart(bags, orders, services),
         cut_off=cut_offs[first.code].time() if is_today else None,
         cut_off_service=first.name if is_today else "",
@@ -223,7 +225,7 @@ def _own_cautions(part: Part) -> tuple[str, ...]:
 
 
 def _closing(facts: _Facts) -> tuple[str, ...]:
-    says = f"Cautions stand with their parts. {dangerous_goods.CLOSING_CAUTION}"
+    says = f"See the warning beside each part. {dangerous_goods.CLOSING_CAUTION}"
     return (says,) if any(part.hazard_words for part in facts.parts.values()) else ()
 
 
@@ -247,9 +249,14 @@ def _pick_bag(facts: _Facts, bag: Bag) -> PickBag:
         **weights(bag),
         bag_type=bag.bag_type,
         scale=_scale(bag),
-        note=". ".join(note for note in (_share(facts, bag), fill_words(bag.method, bag.pieces, bag.pours)) if note),
-        reason=bag.reason,
+        note=". ".join(note for note in (*_notes(facts, bag), fill_words(bag.method, bag.pieces, bag.pours)) if note),
+        reason="" if bag.method.is_net else bag.reason.removesuffix(" Count by hand."),
     )
+
+
+def _notes(facts: _Facts, bag: Bag) -> tuple[str, ...]:
+    """Which bag of its line it is, and what its order's customer or clerk asks of the picker."""
+    return (_share(facts, bag), facts.notes[bag.order_number])
 
 
 def _share(facts: _Facts, bag: Bag) -> str:
@@ -259,7 +266,7 @@ def _share(facts: _Facts, bag: Bag) -> str:
 
 def _label_note(facts: _Facts, bag: Bag) -> str:
     pours = f"{bag.pours} × {bag.pour_pieces}" if bag.method is CountMethod.POUR else ""
-    return "; ".join(note for note in (pours, _share(facts, bag)) if note)
+    return "; ".join(note for note in (pours, *_notes(facts, bag)) if note)
 
 
 def _scale(bag: Bag) -> str:

@@ -395,5 +395,5 @@ def test_a_window_of_three_tenths_of_a_gram_is_printed_in_full(name):
     drawn = _drawn(name, [narrowed(sheet) for sheet in SAMPLES[name].sheets()], Paper.A4)
     words = [mark.text for leaf in drawn for mark, _ in leaf.marks() if isinstance(mark, Text)]
 
-    assert any("12345.60 g" in word for word in words)
-    assert any("12345.45 – 12345.75 g" in word for word in words)
+    assert any("12345.60" in word for word in words)
+    assert "12345.45 – 12345.75 g" in " ".join(words)
