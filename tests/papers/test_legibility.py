@@ -167,7 +167,7 @@ def test_what_is_read_is_ten_points_or_more(name):
     """Numbers of parts, bags, jobs and packages on every paper of pages, as drawn; a page's foot is looked up only."""
     sheets = tuple(SAMPLES[name].sheets())
     words = set(named(sheets, {"part_number", "bag_code", "package_number", "job_number"}))
-    if name.startswith("pick-list"):
+    if name.startswith(("pick-list", "checklist")):
         words -= set(named(sheets, {"bag_code"}))  # large by their ends: test_text.py
     sizes = drawn_sizes(SAMPLES[name].leaves(page=Paper.A4), words, but=sheets[0].shop_name)
 

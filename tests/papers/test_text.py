@@ -35,8 +35,14 @@ NOT_PRINTED = {
 }
 
 
-ELSEWHERE = {("cart", "service"): "the cart card", ("cart", "destination"): "the cart card"}
-"""Said by another paper of the same walk."""
+ELSEWHERE = {
+    ("cart", "service"): "the cart card",
+    ("cart", "destination"): "the cart card",
+    ("rows", "target_g"): "the bag label; a checker compares with the window",
+    ("rows", "look_alikes", "right_mm"): "the words; drawn for the first of a bag",
+    ("rows", "look_alikes", "wrong_mm"): "the words; drawn for the first of a bag",
+}
+"""Said by another paper of the same walk, or in words."""
 
 
 def squeezed(text):
