@@ -106,10 +106,10 @@ def list_(ask: Ask, is_all: bool) -> Answer:
 @folder_option
 @click.option(
     "--layout",
-    type=click.Choice(["by-walk", "by-order", "large"]),
+    type=click.Choice(["by-walk", "by-order", "half", "large"]),
     default="by-walk",
     show_default=True,
-    help="Of the pick list: all orders along the way, one order a page, or large print.",
+    help="Of the pick list: all orders along the way, one order a page, half pages (A5), or large print.",
 )
 def release(ask: Ask, numbers: tuple[str, ...], out: Path, layout: str) -> Answer:
     """Prints pick list, bag labels, checklist and cart card of walks and releases them; no WALK means all."""

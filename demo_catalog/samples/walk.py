@@ -16,8 +16,9 @@ from fulfil.papers.page import LabelSize
 from fulfil.papers.walk.bag_label import BagLabelSheet
 from fulfil.papers.walk.cart_card import CartCardSheet
 from fulfil.papers.walk.cart_position import CartPosition
-from fulfil.papers.walk.checklist import CheckBag, ChecklistSheet
+from fulfil.papers.walk.checklist import CheckBag, ChecklistSheet, NotThis
 from fulfil.papers.walk.pick_list_by_order import by_order
+from fulfil.papers.walk.pick_list_half import on_half
 from fulfil.papers.walk.pick_list_large import large
 from fulfil.papers.walk.pick_list_sheet import PickBag, PickListSheet, PickStop
 from fulfil.records.place import Side
@@ -189,13 +190,19 @@ def bag_label(number: int = 1, **changes: Any) -> BagLabelSheet:
     return BagLabelSheet(**(facts | changes))
 
 
+NOT_THESE = (
+    NotThis(words="7 mm outside, not 9 mm: 2 mm shorter", part_numbers=("WSH-0004",), right_mm=7, wrong_mm=9),
+    NotThis(words="bright, not dull grey", part_numbers=("WSH-0103",)),
+)
+
+
 def checklist(rows: int = 12) -> ChecklistSheet:
     """A checklist of two bags an order."""
     some = []
     for i in range(rows):
         part, words, family, size, finish, mass = PARTS[i % len(PARTS)]
-        filled = bag(i, 250 - i, mass=mass, hand=i % 5 == 4)
-        has_twin = i % 6 == 2
+        filled = bag(i, 250 - i, mass=mass, hand=i % 3 == 2)
+        has_twin = i % 3 < 2
         some.append(
             CheckBag(
                 bag_code=filled.bag_code,
@@ -212,9 +219,8 @@ def checklist(rows: int = 12) -> ChecklistSheet:
                 lower_g=filled.lower_g,
                 upper_g=filled.upper_g,
                 note="bag 1 of 2" if i == 3 else "",
-                look_at="outer diameter 7 mm, no chamfer" if has_twin else "",
-                look_alikes=("not 9 mm outside (WSH-0004, WSH-0007)", "not dull grey (WSH-0103)") if has_twin else (),
-                second_look=("look-alike close by: WSH-0103",) if i == 8 else (),
+                look_alikes=NOT_THESE if has_twin else (),
+                second_look=("new lot, not sampled yet",) if i == 8 else (),
                 scale="BENCH-1" if filled.method is CountMethod.WEIGH else "",
                 cautions=("Leaded brass: wash your hands.",) if i == 3 else (),
             )
@@ -226,6 +232,7 @@ def checklist(rows: int = 12) -> ChecklistSheet:
         notice=NOTICE,
         walk_number="W-07",
         cart_name="cart 2",
+        all_bags=27,
         rows=tuple(some),
         risk_statement=RISK,
     )
@@ -274,6 +281,7 @@ SAMPLES = {
     "checklist": Sample(lambda: [checklist()]),
     "pick-list": Sample(lambda: [pick_list()]),
     "pick-list-by-order": Sample(lambda: by_order(pick_list())),
+    "pick-list-half": Sample(lambda: [on_half(pick_list())]),
     "pick-list-large": Sample(lambda: [large(pick_list())]),
     "room": Sample(lambda: [room()]),
 }

@@ -1,15 +1,19 @@
 """Documents: papers of one or more pages with the same head and foot on each, every sheet with its own page count."""
 
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
+from enum import Enum
 from typing import TypeVar
 
+from fulfil.errors import PaperRefused
 from fulfil.papers.compose import compose
-from fulfil.papers.elements.document_head import document_head
+from fulfil.papers.elements.caution_box import caution_box
+from fulfil.papers.elements.document_head import document_head, head_again
 from fulfil.papers.elements.page_foot import page_foot
-from fulfil.papers.ink import Block
+from fulfil.papers.ink import Block, above, gap
 from fulfil.papers.kind import FileWords, PaperKind, Printer, and_more
-from fulfil.papers.page import size_of
+from fulfil.papers.page import PageSize, half_of, size_of
 from fulfil.papers.render import Leaf
 from fulfil.papers.sheet import DocumentSheet
 
@@ -23,6 +27,14 @@ class Space:
     width_mm: float
     room_mm: float
     printer_dpi: int
+
+
+class Half(Enum):
+    """Whether a paper is printed on half a page (A5, half a Letter page)."""
+
+    NEVER = "never"
+    WHERE_IT_FITS = "where it is one page then"
+    ALWAYS = "always"
 
 
 def _no_words(_: object) -> str:
@@ -39,6 +51,7 @@ class Document(PaperKind[DocumentT]):
         blocks: what fills the pages below, in order; how they break is decided by :mod:`fulfil.papers.compose`.
         title: of the file; None: the paper's name.
         head: the title on the page; None: the file's.
+        half: whether it is printed on half a page.
     """
 
     facts: Callable[[DocumentT], Sequence[str]]
@@ -46,6 +59,7 @@ class Document(PaperKind[DocumentT]):
     strong: Callable[[DocumentT], str] = _no_words
     title: Callable[[DocumentT], str] | None = None
     head: Callable[[DocumentT], str] | None = None
+    half: Half = Half.NEVER
 
     def leaves(self, sheets: Sequence[DocumentT], printer: Printer) -> list[Leaf]:
         """The pages of all sheets, each with its own count."""
@@ -61,14 +75,28 @@ class Document(PaperKind[DocumentT]):
         return self.name if self.title is None else self.title(sheet)
 
     def _pages(self, sheet: DocumentT, printer: Printer) -> list[Leaf]:
-        size = size_of(printer.page)
+        if self.half is Half.ALWAYS:
+            return self._on(half_of(printer.page), sheet, printer)
+        if self.half is Half.WHERE_IT_FITS:
+            with suppress(PaperRefused):
+                pages = self._on(half_of(printer.page), sheet, printer)
+                if len(pages) == 1:
+                    return pages
+        return self._on(size_of(printer.page), sheet, printer)
+
+    def _on(self, size: PageSize, sheet: DocumentT, printer: Printer) -> list[Leaf]:
         width = size.content_mm
         title = self._title(sheet) if self.head is None else self.head(sheet)
         number, strong = sheet.document_number, self.strong(sheet)
         head = document_head(title, number, self.facts(sheet), strong=strong, width=width, printer_dpi=printer.dpi)
+        later = head_again(title, number, width=width, printer_dpi=printer.dpi)
 
         def foot(page: int, pages: int) -> Block:
             return page_foot(sheet.shop_name, number, sheet.notice, page, pages, width)
 
-        room = size.room_mm - head.height_mm - foot(1, 1).height_mm
-        return compose(self.blocks(sheet, Space(width, room, printer.dpi)), size=size, head=head, foot=foot)
+        def noted(notes: tuple[str, ...]) -> Block:
+            return above(gap(1.5), caution_box(notes, width))
+
+        room = size.room_mm - max(head.height_mm, later.height_mm) - foot(1, 1).height_mm
+        blocks = self.blocks(sheet, Space(width, room, printer.dpi))
+        return compose(blocks, size=size, head=head, later_head=later, foot=foot, noted=noted)

@@ -100,12 +100,14 @@ class Block:
     Attributes:
         keeps_next: is never the last on a page.
         again: what is repeated above when this block starts a new page.
+        notes: sentences that stand once at the foot of its page.
     """
 
     height_mm: float
     parts: tuple[Placed, ...] = ()
     keeps_next: bool = False
     again: "Block | None" = None
+    notes: tuple[str, ...] = ()
 
     def moved(self, x_mm: float, y_mm: float) -> tuple[Placed, ...]:
         """The block's parts at a place."""

@@ -1,6 +1,6 @@
 """Page and label sizes, margins, and the type scale.
 
-Sizes are those of ISO 216 (A4, A6) and ANSI/ASME Y14.1 (Letter). Margins leave what office printers can't reach
+Sizes are those of ISO 216 (A4, A5, A6) and ANSI/ASME Y14.1 (Letter). Margins leave what office printers can't reach
 (common practice: 5 mm) and room for a clipboard's clip.
 
 The type scale follows the eye: at arm's length, 600 to 700 mm, capitals of 20 minutes of arc are 3.5 to 4.1 mm high
@@ -71,9 +71,21 @@ _PAPERS = {
 }
 
 
+_HALVES = {
+    Paper.A4: PageSize(148.0, 210.0, 8.0, 8.0, 7.0),
+    Paper.LETTER: PageSize(139.7, 215.9, 6.0, 8.0, 7.0),
+}
+"""ISO 216 A5, and half of a Letter page."""
+
+
 def size_of(paper: Paper) -> PageSize:
     """The page of a paper."""
     return _PAPERS[paper]
+
+
+def half_of(paper: Paper) -> PageSize:
+    """Half the page of a paper, cut across."""
+    return _HALVES[paper]
 
 
 def label_page(size: LabelSize) -> PageSize:

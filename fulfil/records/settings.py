@@ -55,6 +55,8 @@ class Settings(SQLModel):
     ``public_holidays`` are those on which the shop is closed, as in :mod:`fulfil.standards.public_holidays`, empty for
     none. ``package_work_minor`` is what the work of one more package costs, in minor units of ``currency``: the more it
     is, the fewer packages an order is split into.
+    ``look_chance`` is the limit from which on a bag is looked at: the chance that a part which the walk can have mixed
+    in would pass the scale in its place.
     ``terms_of_delivery`` is a code of :mod:`fulfil.standards.incoterms`; ``named_place`` is the place written with it,
     empty for the consignee's town (for EXW and FCA the shop's own).
     """
@@ -97,6 +99,7 @@ class Settings(SQLModel):
     named_place: Line = ""
     public_holidays: Line = ""
     package_work_minor: int = Field(default=0, ge=0, le=999_999_999)
+    look_chance: Estimate = Field(default=0.05, ge=0, le=1)
 
     def on_the_clock(self, at: datetime) -> datetime:
         """A moment on the shop's clock."""

@@ -5,14 +5,12 @@ pick list and in the order of the cart on the checklist, because that is how the
 """
 
 from collections import defaultdict
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import time
-from math import hypot
 
-from fulfil.counting.count_lines import scale_of
 from fulfil.counting.papers import risk_statement
-from fulfil.papers.elements.count_words import check_words, fill_words
+from fulfil.papers.elements.count_words import fill_words
 from fulfil.papers.floor.route_map import RouteMapSheet
 from fulfil.papers.repeated import part_words, weights
 from fulfil.papers.sheet import head
@@ -20,7 +18,7 @@ from fulfil.papers.walk import cart_card, checklist
 from fulfil.papers.walk.bag_label import BagLabelSheet
 from fulfil.papers.walk.cart_card import CartCardSheet
 from fulfil.papers.walk.cart_position import CartPosition
-from fulfil.papers.walk.checklist import CheckBag, ChecklistSheet
+from fulfil.papers.walk.checklist import ChecklistSheet
 from fulfil.papers.walk.pick_list_sheet import PickBag, PickListSheet, PickStop
 from fulfil.quantities import as_shown, print_metres
 from fulfil.records.despatch.service import Service
@@ -38,14 +36,12 @@ from fulfil.shop.collecting import cut_offs_of
 from fulfil.standards import dangerous_goods
 from fulfil.store.books import Books
 from fulfil.walks.bin_places import need_bins
+from fulfil.walks.checklists.check_rows import CheckFacts, check_rows
 from fulfil.walks.floor import Floor, floor_of
 from fulfil.walks.lookalikes import look_alike_index
 from fulfil.walks.room_sheet import map_stop, room_sheet
-from fulfil.walks.second_looks import reasons_of_walk
 from fulfil.walks.turns import approaches
-from fulfil.weighing.lookalike import LookAlike, LookAlikeIndex
-
-MOST_LOOK_ALIKES = 3
+from fulfil.weighing.lookalike import LookAlikeIndex
 
 
 @dataclass(frozen=True)
@@ -80,7 +76,8 @@ def walk_sheets(books: Books, walk: WalkRecord, *, index: Callable[[Books], Look
     checks = ChecklistSheet(
         walk_number=walk.number,
         cart_name=cart_name,
-        rows=_check_rows(books, facts, index(books)),
+        all_bags=len(facts.bags),
+        rows=check_rows(books, _check_facts(facts), index(books)),
         risk_statement=risk,
         cautions=_closing(facts),
         **head(facts.settings, checklist.NUMBERED.number(walk.number), walk.day),
@@ -130,6 +127,7 @@ class _Facts:
     scales: dict[str, ScaleRecord]
     bag_types: dict[str, BagType]
     shares: dict[tuple[str, int], list[str]]
+    notes: dict[str, str]
     cart: tuple[CartPosition, ...]
     cut_off: time | None
     cut_off_service: str
@@ -159,6 +157,7 @@ def _facts(books: Books, walk: WalkRecord) -> _Facts:
         scales=scales,
         bag_types={bag_type.code: bag_type for bag_type in books.find(BagType)},
         shares=shares,
+        notes={number: order.note_picker for number, order in orders.items()},
         cart=_cart(bags, orders, services),
         cut_off=cut_offs[first.code].time() if is_today else None,
         cut_off_service=first.name if is_today else "",
@@ -223,7 +222,7 @@ def _own_cautions(part: Part) -> tuple[str, ...]:
 
 
 def _closing(facts: _Facts) -> tuple[str, ...]:
-    says = f"Cautions stand with their parts. {dangerous_goods.CLOSING_CAUTION}"
+    says = f"See the warning beside each part. {dangerous_goods.CLOSING_CAUTION}"
     return (says,) if any(part.hazard_words for part in facts.parts.values()) else ()
 
 
@@ -247,9 +246,14 @@ def _pick_bag(facts: _Facts, bag: Bag) -> PickBag:
         **weights(bag),
         bag_type=bag.bag_type,
         scale=_scale(bag),
-        note=". ".join(note for note in (_share(facts, bag), fill_words(bag.method, bag.pieces, bag.pours)) if note),
-        reason=bag.reason,
+        note=". ".join(note for note in (*_notes(facts, bag), fill_words(bag.method, bag.pieces, bag.pours)) if note),
+        reason="" if bag.method.is_net else bag.reason.removesuffix(" Count by hand."),
     )
+
+
+def _notes(facts: _Facts, bag: Bag) -> tuple[str, ...]:
+    """Which bag of its line it is, and what its order's customer or clerk asks of the picker."""
+    return (_share(facts, bag), facts.notes[bag.order_number])
 
 
 def _share(facts: _Facts, bag: Bag) -> str:
@@ -259,7 +263,7 @@ def _share(facts: _Facts, bag: Bag) -> str:
 
 def _label_note(facts: _Facts, bag: Bag) -> str:
     pours = f"{bag.pours} × {bag.pour_pieces}" if bag.method is CountMethod.POUR else ""
-    return "; ".join(note for note in (pours, _share(facts, bag)) if note)
+    return "; ".join(note for note in (pours, *_notes(facts, bag)) if note)
 
 
 def _scale(bag: Bag) -> str:
@@ -291,66 +295,16 @@ def _label(facts: _Facts, bag: Bag) -> BagLabelSheet:
     )
 
 
-def _check_rows(books: Books, facts: _Facts, index: LookAlikeIndex) -> tuple[CheckBag, ...]:
-    bags = sorted(facts.bags, key=lambda bag: (bag.cart_position, bag.stop_no, bag.code))
-    look_alikes = _look_alikes(facts, bags, index)
-    reasons = reasons_of_walk(books, facts.walk, bags, facts.parts, look_alikes)
-    rows = []
-    for bag in bags:
-        part = facts.parts[bag.part_number]
-        row = CheckBag(
-            bag_code=bag.code,
-            cart_position=bag.cart_position,
-            order_number=bag.order_number,
-            **part_words(part),
-            look_at=", ".join(word for word in (part.family, part.size, part.finish) if word),
-            look_alikes=_not_these(look_alikes.get(bag.code, ())),
-            second_look=reasons[bag.code],
-            pieces=bag.pieces,
-            **weights(bag),
-            scale=_scale(bag),
-            how=check_words(bag.method, bag.pieces, bag.pours),
-            note="; ".join(note for note in (_share(facts, bag), bag.reason) if note),
-            cautions=_own_cautions(part),
-        )
-        rows.append(row)
-    return tuple(rows)
-
-
-def _not_these(others: Sequence[LookAlike]) -> tuple[str, ...]:
-    """What the part is not, in few words: parts that differ by the same words stand together."""
-    alike: dict[str, list[str]] = defaultdict(list)
-    for other in others:
-        alike[other.instead].append(other.part_number)
-    return tuple(
-        f"not {words} ({', '.join(numbers)})" if words else f"scan the bin's label: {', '.join(numbers)} looks the same"
-        for words, numbers in alike.items()
+def _check_facts(facts: _Facts) -> CheckFacts:
+    return CheckFacts(
+        walk=facts.walk,
+        settings=facts.settings,
+        bags=facts.bags,
+        parts=facts.parts,
+        scales=facts.scales,
+        bag_types=facts.bag_types,
+        share=lambda bag: _share(facts, bag),
     )
-
-
-def _look_alikes(facts: _Facts, bags: list[Bag], index: LookAlikeIndex) -> dict[str, tuple[LookAlike, ...]]:
-    """For each weighed bag the parts that would pass its window, likeliest first."""
-    weighed = [bag for bag in bags if bag.lower_g is not None and bag.upper_g is not None]
-    if not weighed:
-        return {}
-    passing = index.passing(
-        [bag.part_number for bag in weighed],
-        [bag.pour_pieces for bag in weighed],
-        [float((bag.upper_g or 0) - (bag.lower_g or 0)) / 2 for bag in weighed],
-        [_noise_g(facts, bag) for bag in weighed],
-        risk_pass=facts.settings.risk_pass,
-        most=MOST_LOOK_ALIKES,
-    )
-    return {bag.code: found for bag, found in zip(weighed, passing, strict=True)}
-
-
-def _noise_g(facts: _Facts, bag: Bag) -> float:
-    """Standard uncertainty of a bag's net weight: its indication and its empty bag, or two readings."""
-    scale = scale_of(facts.scales[bag.scale_code])
-    if bag.method.is_net:
-        return float(scale.net_u_g(float(bag.target_g or 0)))
-    indication_u_g = scale.indication_u_g(float(bag.target_g or 0))
-    return hypot(indication_u_g, facts.bag_types[bag.bag_type].tare_sd_g)
 
 
 def _of_walk(books: Books, walk: WalkRecord) -> WalkSheets:

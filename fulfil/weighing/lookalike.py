@@ -25,6 +25,7 @@ eye or the bar code finds it.
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from math import dist, inf, isnan
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -64,6 +65,7 @@ class LookAlike:
         look_at: The attribute that tells them apart (finish, size or family); empty when none does.
         sentence: What to look at, in a sentence.
         instead: What the wrong part is, in the few words that tell it apart; empty when none do.
+        apart_mm: From bin to bin, in a straight line; infinite where a bin is unknown.
     """
 
     part_number: str
@@ -73,6 +75,7 @@ class LookAlike:
     look_at: str
     sentence: str
     instead: str = ""
+    apart_mm: float = inf
 
 
 class LookAlikeIndex:
@@ -263,8 +266,22 @@ class LookAlikeIndex:
         look_at, sentence = self.difference(right, wrong)
         instead = self.instead(right, wrong)
         return LookAlike(
-            self.part_numbers[wrong], int(packed), _PLACES[where], float(chance), look_at, sentence, instead
+            self.part_numbers[wrong],
+            int(packed),
+            _PLACES[where],
+            float(chance),
+            look_at,
+            sentence,
+            instead,
+            self.apart_mm(right, wrong),
         )
+
+    def apart_mm(self, right: int, wrong: int) -> float:
+        """From bin to bin of two rows; infinite where one is unknown."""
+        if self._position_mm is None:
+            return inf
+        apart = dist([axis[right] for axis in self._position_mm], [axis[wrong] for axis in self._position_mm])
+        return inf if isnan(apart) else apart
 
 
 def _column(

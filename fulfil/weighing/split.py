@@ -214,13 +214,13 @@ def hand_reason(part: UnitWeight, scale: Scale) -> str:
         return f"The unit weight {part.mean_g:.4g} g comes from {part.source}, not from pieces. Sample first: {_SAMPLE}"
     if part.mean_g < float(scale.d_g):
         return (
-            f"One piece ({part.mean_g:.3g} g) is lighter than one scale interval ({scale.d_g} g). "
-            "Count by hand, or use a finer scale."
+            f"Too light for this scale: one piece is {part.mean_g:.3g} g, less than its interval of {scale.d_g} g. "
+            "Count by hand."
         )
     if part.mean_g < LEAST_PIECE_E * float(scale.e_g):
         return (
-            f"One piece ({part.mean_g:.3g} g) is lighter than {LEAST_PIECE_E} e = {LEAST_PIECE_E * scale.e_g} g. "
-            "Count by hand, or use a finer scale."
+            f"Too light for this scale: one piece is {part.mean_g:.3g} g, "
+            f"less than {LEAST_PIECE_E} e = {LEAST_PIECE_E * scale.e_g} g. Count by hand."
         )
     return ""
 
@@ -244,7 +244,7 @@ def _given_up(pieces: int, line: _Line, k_max: int, risk_pass: float, risk_rejec
     net_g = pieces * part.mean_g
     if net_g < float(scale.min_load_g or 0):
         reason = f"{_weigh(pieces)} {net_g:.3g} g, less than the scale's minimum load of {scale.min_load_g} g."
-        return CountingPlan("hand", (pieces,), (), f"{reason} Count by hand, or use a finer scale.")
+        return CountingPlan("hand", (pieces,), (), f"{reason} Count by hand.")
     if net_g / k_max + line.tare_g > float(scale.capacity_g):
         reason = f"{_weigh(pieces)} {net_g:.0f} g, too much for {k_max} bags on a scale of {scale.capacity_g} g."
         return CountingPlan("hand", (pieces,), (), f"{reason} Use a larger scale, or count by hand.")

@@ -17,6 +17,7 @@ from fulfil.papers.despatch.packing_list import PackingLine
 from fulfil.papers.floor.route_map import MapPassage, MapStop, RouteMapSheet
 from fulfil.papers.stock.short_list import ShortRow, WaitingOrder
 from fulfil.papers.walk.bag_label import BagLabelSheet
+from fulfil.papers.walk.checklist import NotThis
 from fulfil.records.part import Supply
 from fulfil.records.place import Side
 from fulfil.records.plan import CountMethod
@@ -118,8 +119,7 @@ def extremes() -> dict[str, Any]:
                     part_number=WIDE,
                     description=NAME_200,
                     order_number=WIDE,
-                    look_at=NAME_200,
-                    look_alikes=(NAME_200,) * 4,
+                    look_alikes=(NotThis(words=NAME_200, part_numbers=(WIDE,) * 3, right_mm=90, wrong_mm=89),) * 4,
                     pieces=999_999,
                     cart_position=99,
                     note=NAME_200,

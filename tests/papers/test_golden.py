@@ -22,7 +22,7 @@ from fulfil.papers.walk.layouts import layout_named
 from fulfil.records.settings import Paper
 
 GOLDEN = Path(__file__).with_name("golden")
-SHORT = ("pick-list", "pick-list-large", "pick-list-by-order")
+SHORT = ("pick-list", "pick-list-large", "pick-list-by-order", "pick-list-half")
 """Long papers are recorded by a walk of five stops."""
 
 

@@ -1,4 +1,4 @@
-"""The document head, on every page: what this is, its number in letters and bars, and what concerns the whole.
+"""The document head: what this is, its number in letters and bars, what concerns the whole; lower on later pages.
 
 >>> head = document_head("Pick list", "PL-0007", ("4 March 2025", "cart 2"), width=186, printer_dpi=300)
 >>> 12 < head.height_mm < 30
@@ -14,6 +14,7 @@ from fulfil.papers.page import PLACE_PT, STRONG_PT
 from fulfil.papers.wrap import paragraph
 
 _BARS_MM = 11.0
+_AGAIN_MM = 6.8
 _MOST_SHARE = 0.5
 
 
@@ -24,18 +25,29 @@ def document_head(
 
     ``strong`` is one fact in bold, such as the cut-off.
     """
-    bars = bar_code(number, printer_dpi=printer_dpi, most_mm=width, height_mm=_BARS_MM)
-    bars_mm = bars.width_mm
-    is_beside = bars_mm <= width * _MOST_SHARE
-    words_mm = width - bars_mm - 3 if is_beside else width
+    return _head(title, number, facts, width=width, printer_dpi=printer_dpi, strong=strong, bars_mm=_BARS_MM)
+
+
+def head_again(title: str, number: str, *, width: float, printer_dpi: int) -> Block:
+    """The head of the pages after the first: title, number and bars on one line where they fit."""
+    return _head(title, number, (), width=width, printer_dpi=printer_dpi, strong="", bars_mm=_AGAIN_MM)
+
+
+def _head(
+    title: str, number: str, facts: Sequence[str], *, width: float, printer_dpi: int, strong: str, bars_mm: float
+) -> Block:
+    bars = bar_code(number, printer_dpi=printer_dpi, most_mm=width, height_mm=bars_mm)
+    is_beside = bars.width_mm <= width * _MOST_SHARE
+    words_mm = width - bars.width_mm - 3 if is_beside else width
     name = [paragraph(title, Face.BOLD, PLACE_PT, words_mm), paragraph(number, Face.CODE, PLACE_PT, words_mm)]
     indent = width_mm(title, Face.BOLD, PLACE_PT) + 3
     if indent + width_mm(number, Face.CODE, PLACE_PT) <= words_mm:
         name = [beside((0.0, name[0]), (indent, name[1]))]
-    below = [paragraph(" · ".join(fact for fact in facts if fact), Face.TEXT, STRONG_PT, words_mm)]
+    said = " · ".join(fact for fact in facts if fact)
+    below = [paragraph(said, Face.TEXT, STRONG_PT, words_mm)] if said else []
     if strong:
         below.append(paragraph(strong, Face.BOLD, STRONG_PT, words_mm))
     words = above(*name, *below)
-    top = beside((0.0, words), (width - bars_mm, bars.block)) if is_beside else above(words, gap(1.0), bars.block)
+    top = beside((0.0, words), (width - bars.width_mm, bars.block)) if is_beside else above(words, gap(1.0), bars.block)
     rule = block(0.0, Strokes((((0.0, 0.0), (width, 0.0)),), 0.6))
     return above(top, gap(1.5), rule, gap(2.0))

@@ -24,6 +24,7 @@ from fulfil.records.plan import CountMethod
 
 HAND = "COUNT BY HAND"
 _LOW_MM = 7.0
+_WINDOW_MM = 8.0
 
 
 def weight_texts(
@@ -69,6 +70,46 @@ def weight_cell(
         base = FIRST_BASE_LINE * most * MM_PER_POINT
         rows.append(block(line_mm(most), text_at(width, base, text, face, size, align="right")))
     return above(*rows)
+
+
+_WITH = {CountMethod.WEIGH: "with bag", CountMethod.TARE: "bag tared", CountMethod.POUR: "each pour"}
+"""What lies on the scale, or what it was set to nothing for."""
+
+
+def aim_words(method: CountMethod, target_g: Decimal | None) -> str:
+    """What is on the scale, and at what to aim inside the window.
+
+    >>> aim_words(CountMethod.WEIGH, Decimal("42.97")), aim_words(CountMethod.TARE, Decimal("2.5"))
+    ('with bag, aim at 42.97', 'bag tared, aim at 2.5')
+    """
+    return f"{_WITH[method]}, aim at {target_g:f}" if method in _WITH and target_g is not None else ""
+
+
+def window_cell(
+    method: CountMethod,
+    target_g: Decimal | None,
+    lower_g: Decimal | None,
+    upper_g: Decimal | None,
+    width: float,
+    *,
+    window_pt: float = TARGET_PT,
+    high_mm: float = _WINDOW_MM,
+) -> Block:
+    """The window large: the scale must come to rest between the two figures; on two lines where it is wide."""
+    _, window = weight_texts(method, target_g, lower_g, upper_g)
+    if not window:
+        return _hand(width, high_mm, max(STRONG_PT, window_pt - 3))
+    if width_mm(window, Face.BOLD, 0.93 * window_pt) <= width:
+        size = fitting_size(window, Face.BOLD, window_pt, least_pt=LEAST_PT, width=width)
+        return block(high_mm, text_at(width, centred_in(high_mm, size), window, Face.BOLD, size, align="right"))
+    rows = [f"{lower_g:f} –", window.partition(" – ")[2]]
+    sizes = [fitting_size(row, Face.BOLD, window_pt, least_pt=LEAST_PT, width=width) for row in rows]
+    base = FIRST_BASE_LINE * window_pt * MM_PER_POINT
+    marks = (
+        text_at(width, base + i * line_mm(window_pt), row, Face.BOLD, min(sizes), align="right")
+        for i, row in enumerate(rows)
+    )
+    return block(2 * line_mm(window_pt), *marks)
 
 
 def weight_line(

@@ -20,10 +20,12 @@ _GAP_MM = 0.5
 _FRAME_MM = 1.2
 _STEP_MM = 0.5
 _REACH_MM = 14.0
-_SIDE_STEPS_MM = (0.0, 1.0, -1.0, 2.0, -2.0)
-_SIDE_MM = 2.0
+_NEAR_MM = 10.0
+_SIDE_STEPS_MM = (0.0, 1.0, -1.0, 2.0, -2.0, 3.0, -3.0, 4.0, -4.0)
+_SIDE_MM = 4.0
 DISC_PT = 9.0
 _MOST_DISCS = 120
+_Edges = tuple[float, float, float, float]
 
 
 @dataclass(frozen=True)
@@ -59,17 +61,25 @@ class _Area:
     radius_mm: float
     width_mm: float
     height_mm: float
-    taken: tuple[tuple[float, float, float, float], ...]
+    taken: tuple[_Edges, ...]
+    better_free: tuple[_Edges, ...] = ()
 
     def around(self, wish: Wish, half: float, reach: float) -> "_Area":
         """The same area with only what is taken within reach of a disc."""
         x_mm, y_mm = _SIDE_MM + half, reach + self.radius_mm
-        near = tuple(
-            edge
-            for edge in self.taken
-            if edge[0] - x_mm < wish.x_mm < edge[2] + x_mm and edge[1] - y_mm < wish.y_mm < edge[3] + y_mm
-        )
-        return _Area(self.radius_mm, self.width_mm, self.height_mm, near)
+        near = [
+            tuple(
+                edge
+                for edge in edges
+                if edge[0] - x_mm < wish.x_mm < edge[2] + x_mm and edge[1] - y_mm < wish.y_mm < edge[3] + y_mm
+            )
+            for edges in (self.taken, self.better_free)
+        ]
+        return _Area(self.radius_mm, self.width_mm, self.height_mm, *near)
+
+    def all_free(self) -> "_Area":
+        """The same area where what is better free is taken too."""
+        return _Area(self.radius_mm, self.width_mm, self.height_mm, self.taken + self.better_free)
 
     def is_free(self, x: float, y: float, half: float) -> bool:
         """Whether a disc lies inside, clear of the frame and of what is taken."""
@@ -88,13 +98,15 @@ def set_discs(
     radius_mm: float,
     width_mm: float,
     height_mm: float,
-    taken: Sequence[tuple[float, float, float, float]] = (),
+    taken: Sequence[_Edges] = (),
+    better_free: Sequence[_Edges] = (),
 ) -> list[Spot]:
     """Places without overlap inside the area; discs are merged where they would not all find one.
 
-    ``taken`` are areas to keep clear of: left, lower, right and upper edge.
+    ``taken`` are areas to keep clear of: left, lower, right and upper edge; so are those that are ``better_free``,
+    such as the walked line, where a disc finds a place within reach.
     """
-    area = _Area(radius_mm, width_mm, height_mm, tuple(taken))
+    area = _Area(radius_mm, width_mm, height_mm, tuple(taken), tuple(better_free))
     groups = [[wish] for wish in wishes]
     while len(groups) > _MOST_DISCS and len(fewer := _merge_nearest(groups)) < len(groups):
         groups = fewer
@@ -151,14 +163,22 @@ def _set(wishes: list[Wish], area: _Area, reach: float) -> list[Spot] | None:
             if abs(spot.x_mm - wish.x_mm) < _SIDE_MM + half + spot.half_mm + _GAP_MM
             and abs(spot.y_mm - wish.y_mm) < reach + radius + spot.radius_mm + _GAP_MM
         ]
-        for dx, dy in _displacements(reach):
-            x, y = wish.x_mm + dx, wish.y_mm + dy
-            if here.is_free(x, y, half) and all(_is_clear(x, y, half, radius, spot) for spot in near):
-                spots.append(Spot(wish.words, x, y, half, radius, wish))
-                break
-        else:
+        place = _place(wish, half, near, here.all_free(), _displacements(_NEAR_MM if reach == _REACH_MM else reach))
+        place = place or _place(wish, half, near, here, _displacements(reach))
+        if place is None:
             return None
+        spots.append(Spot(wish.words, *place, half, radius, wish))
     return spots
+
+
+def _place(
+    wish: Wish, half: float, near: Sequence[Spot], area: _Area, moves: Sequence[tuple[float, float]]
+) -> tuple[float, float] | None:
+    for dx, dy in moves:
+        x, y = wish.x_mm + dx, wish.y_mm + dy
+        if area.is_free(x, y, half) and all(_is_clear(x, y, half, area.radius_mm, spot) for spot in near):
+            return x, y
+    return None
 
 
 def _set_anyhow(wishes: list[Wish], radius: float) -> list[Spot]:

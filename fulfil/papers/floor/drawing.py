@@ -106,7 +106,7 @@ def route_map(
         marks.append(Strokes((tuple(map(plan.down, line)),), _LINE_MM))
         for head in arrow_heads(line, size=2.8, every=34.0):
             marks.append(Shape(tuple(map(plan.down, head))))
-    marks += _stops(plan, sheet, [extent_mm(mark) for mark in (*names, *bench)])
+    marks += _stops(plan, sheet, [extent_mm(mark) for mark in (*names, *bench)], line)
     marks += bench
     if here_mm is not None:
         marks += _here(plan, here_mm)
@@ -214,12 +214,19 @@ def _half_aisle(plan: _Plan, sheet: RouteMapSheet) -> float:
     return min(gaps, default=0) * plan.x_scale if sheet.aisles else 1.6
 
 
-def _stops(plan: _Plan, sheet: RouteMapSheet, taken: Sequence[Extent]) -> list[Mark]:
+def _stops(plan: _Plan, sheet: RouteMapSheet, taken: Sequence[Extent], line: Sequence[XY]) -> list[Mark]:
     half = _half_aisle(plan, sheet)
     true_places = {str(stop.number): plan.at(stop.x_mm, stop.y_mm) for stop in sheet.stops}
     wishes = [_wish(plan, stop, half) for stop in sheet.stops]
     free = [(left, plan.height - bottom, right, plan.height - top) for left, top, right, bottom in taken]
-    spots = set_discs(wishes, radius_mm=_RADIUS_MM, width_mm=plan.width, height_mm=plan.height, taken=free)
+    spots = set_discs(
+        wishes,
+        radius_mm=_RADIUS_MM,
+        width_mm=plan.width,
+        height_mm=plan.height,
+        taken=free,
+        better_free=_along(line),
+    )
     marks: list[Mark] = []
     for spot in spots:
         first, _, last = spot.words.partition("–")
@@ -228,6 +235,14 @@ def _stops(plan: _Plan, sheet: RouteMapSheet, taken: Sequence[Extent]) -> list[M
     for spot in spots:
         marks += _disc(plan, spot)
     return marks
+
+
+def _along(line: Sequence[XY]) -> list[tuple[float, float, float, float]]:
+    """The walked line as narrow areas, for its legs up and down or across the page; slanting ones are left out."""
+    legs = [(min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1])) for a, b in pairwise(line)]
+    straight = [leg for leg in legs if min(leg[2] - leg[0], leg[3] - leg[1]) < _LINE_MM]
+    half = _LINE_MM / 2 + 0.2
+    return [(left - half, low - half, right + half, high + half) for left, low, right, high in straight]
 
 
 def _disc(plan: _Plan, spot: Spot) -> list[Mark]:

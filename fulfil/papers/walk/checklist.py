@@ -1,48 +1,60 @@
-"""The checklist: what the second person does with every bag of a cart.
+"""The checklist: what the second person does besides scanning and weighing every bag of a cart.
 
-In the order of the cart's positions. A row says what must be weighed, looked at or counted, and has a box only for
-what must be done: no box stays empty on a finished list.
+By exception: a bag that the scale proves, and with which the walk can have mixed nothing that would pass in its place,
+isn't listed. A row says what must be looked at, in words that tell the part from what it isn't, or that the pieces must
+be counted; it has a box only for what must be done. Where length decides, both lengths are drawn to scale: lay one
+piece on the line. In the order of the cart's positions.
 
 >>> row = CheckBag(bag_code="42000017", cart_position=3, order_number="O-1001", part_number="WSH-0003",
-...     description="Washer M3", family="washer", look_at="outer diameter 7 mm, flat",
-...     look_alikes=("not 9 mm (WSH-0004)",), pieces=250, method=CountMethod.HAND)
+...     description="Washer M3", family="washer", pieces=250, method=CountMethod.HAND,
+...     look_alikes=(NotThis(words="M3, not M4: 2 mm shorter", part_numbers=("WSH-0004",), right_mm=7, wrong_mm=9),))
 >>> row.must_look
 True
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
-from itertools import groupby
 
 from fulfil.papers.document import Document
-from fulfil.papers.elements.caution_box import caution_box, caution_line, framed
+from fulfil.papers.elements.caution_box import caution_box, framed
 from fulfil.papers.elements.columns import Column, filling, heading_row, row, unruled
 from fulfil.papers.elements.counted import counted
 from fulfil.papers.elements.day_words import day_words
 from fulfil.papers.elements.marks import position_mark
+from fulfil.papers.elements.number_tail import number_tail
 from fulfil.papers.elements.part_cell import look_lines, looks, says_more
 from fulfil.papers.elements.pieces_cell import pieces_cell
+from fulfil.papers.elements.scale_line import MOST_MM, scale_lines
 from fulfil.papers.elements.signature import signature
 from fulfil.papers.elements.tick_box import TICK_MM, tick_box
-from fulfil.papers.elements.weight_cell import weight_cell
-from fulfil.papers.faces import Face
-from fulfil.papers.ink import Block, Strokes, above, beside, block, ended, gap
+from fulfil.papers.elements.weight_cell import window_cell
+from fulfil.papers.faces import MM_PER_POINT, Face
+from fulfil.papers.ink import Block, above, beside, block, ended, gap, text_at
 from fulfil.papers.numbering import After
-from fulfil.papers.page import BODY_PT, PLACE_PT, SMALL_PT, STRONG_PT, TARGET_PT
+from fulfil.papers.page import BODY_PT, PLACE_PT, STRONG_PT
 from fulfil.papers.sheet import DocumentSheet
-from fulfil.papers.wrap import item_lines, paragraph, set_lines
+from fulfil.papers.wrap import FIRST_BASE_LINE, item_lines, line_mm, lines, paragraph, set_lines
 from fulfil.records.plan import CountMethod
 
 
 @dataclass(frozen=True, kw_only=True)
+class NotThis:
+    """What a part is not: the difference in words, the parts that have it, lengths to be drawn (0: none)."""
+
+    words: str
+    part_numbers: tuple[str, ...]
+    right_mm: int = 0
+    wrong_mm: int = 0
+
+
+@dataclass(frozen=True, kw_only=True)
 class CheckBag:
-    """One bag to check.
+    """One bag of which more must be done than to scan and weigh it.
 
     Attributes:
-        look_at: what must be seen on the part, in a few words; empty where the eye has nothing to go by.
-        look_alikes: what it is not, in few words: the parts that weight can't tell from it.
-        second_look: why this bag is looked at twice.
+        look_alikes: what it must be told from by eye.
+        second_look: why else it is looked at.
         how: what hands do where the scale is tared.
     """
 
@@ -54,8 +66,7 @@ class CheckBag:
     family: str
     size: str = ""
     finish: str = ""
-    look_at: str = ""
-    look_alikes: tuple[str, ...] = ()
+    look_alikes: tuple[NotThis, ...] = ()
     second_look: tuple[str, ...] = ()
     pieces: int
     method: CountMethod
@@ -70,33 +81,27 @@ class CheckBag:
     @property
     def must_look(self) -> bool:
         """Whether a person must look at the part itself."""
-        return bool(self.look_at or self.look_alikes)
+        return bool(self.look_alikes or self.second_look)
 
 
 @dataclass(frozen=True, kw_only=True)
 class ChecklistSheet(DocumentSheet):
-    """All bags of one cart, in the order of its positions; the checker isn't the picker."""
+    """The bags of one cart of which more must be done, by its positions; ``all_bags`` are scanned and weighed.
+
+    The checker isn't the picker.
+    """
 
     walk_number: str
     cart_name: str
+    all_bags: int
     rows: tuple[CheckBag, ...]
     risk_statement: str
     cautions: tuple[str, ...] = ()
 
     @property
-    def bags(self) -> int:
-        """Bags to check."""
-        return len(self.rows)
-
-    @property
     def bags_to_look_at(self) -> int:
-        """Bags of which a person looks at the part itself: its family, size and finish."""
+        """Bags of which a person looks at the part itself."""
         return sum(row.must_look for row in self.rows)
-
-    @property
-    def bags_to_look_at_twice(self) -> int:
-        """Bags with a reason for a second look."""
-        return sum(bool(row.second_look) for row in self.rows)
 
     @property
     def bags_by_hand(self) -> int:
@@ -117,88 +122,76 @@ PAPER = Document(
 )
 
 
-_MARK_MM = 13.0
 _COLUMNS = (
-    Column("bag, part", 27.0, face=Face.CODE),
-    Column("look at", 60.0),
-    Column("pieces", 17.0, align="right"),
-    Column("scale must show (with bag)", 39.0, align="right"),
-    Column("count", 11.0, align="right"),
-    Column("look", 11.0, align="right"),
+    Column("cart pos.", 13.0),
+    Column("bag, part", 31.0, face=Face.CODE),
+    Column("what to look at", 50.0),
+    Column("pieces", 18.0, align="right"),
+    Column("scale must show", 44.0, align="right"),
+    Column("count", 10.0, align="right"),
+    Column("look", 10.0, align="right"),
 )
 _RULE = (
-    "The checker is not the picker. A box stands only where something must be done. "
-    "After 'not' stand parts that the scale can't tell from this one."
+    "Scan every bag and weigh it: its label says what the scale must show. Weigh what is marked 'net' or 'pour' in a "
+    "cup on the tared scale. Do more only where a bag is listed here. The checker is not the picker."
 )
+_NOTHING = "No bag of this cart needs more than that."
 
 
 def _to_do(sheet: ChecklistSheet) -> list[str]:
-    look, twice, hand = sheet.bags_to_look_at, sheet.bags_to_look_at_twice, sheet.bags_by_hand
     return [
-        counted(sheet.bags, "bag"),
-        "look at every one" if look == sheet.bags else f"{look} to look at",
-        *([f"{twice} to look at twice"] if twice else []),
-        f"{hand} to count by hand",
+        f"{counted(sheet.all_bags, 'bag')} to scan and weigh",
+        f"{sheet.bags_to_look_at} to look at",
+        f"{sheet.bags_by_hand} to count by hand",
     ]
 
 
 def _blocks(sheet: ChecklistSheet, width: float) -> list[Block]:
-    columns = filling(_COLUMNS, width, 1)
+    columns = filling(_COLUMNS, width, 2)
     headings = heading_row(columns)
-    first = above(
-        paragraph(_RULE, Face.TEXT, BODY_PT, width),
+    rule = _RULE if sheet.rows else f"{_RULE} {_NOTHING}"
+    first = above(paragraph(rule, Face.TEXT, BODY_PT, width), gap(0.8), caution_box(sheet.cautions, width), gap(1.0))
+    blocks = [above(first, headings).kept()] if sheet.rows else [first]
+    for i, bag in enumerate(sheet.rows):
+        made = replace(_row(bag, columns), notes=bag.cautions)
+        blocks.append(made if i == 0 else replace(made, again=headings))
+    end = above(
+        gap(2.0),
         paragraph(sheet.risk_statement, Face.TEXT, BODY_PT, width),
-        gap(0.8),
-        caution_box(sheet.cautions, width),
         gap(1.0),
-        headings,
+        signature(f"all {counted(sheet.all_bags, 'bag')} checked by", width * 0.6),
     )
-    blocks = [first.kept()]
-    for (position, order), rows in groupby(sheet.rows, key=lambda row: (row.cart_position, row.order_number)):
-        bags = list(rows)
-        plain = _position(position, order, len(bags), "", width)
-        again = above(headings, _position(position, order, len(bags), " – continued", width))
-        blocks.append(Block(plain.height_mm, plain.parts, keeps_next=True, again=headings))
-        for i, bag in enumerate(bags):
-            made = _row(bag, columns)
-            blocks.append(made if i == 0 else Block(made.height_mm, made.parts, again=again))
-    return ended(blocks, above(gap(4.0), signature("checked by", width * 0.6)))
-
-
-def _position(position: int, order: str, bags: int, more: str, width: float) -> Block:
-    words = f"{order} · {counted(bags, 'bag')}{more}"
-    rule = block(0.0, Strokes((((0.0, 0.0), (width, 0.0)),), 0.5))
-    order_words = above(gap(1.2), paragraph(words, Face.BOLD, TARGET_PT, width - _MARK_MM - 2))
-    mark = position_mark(position, _MARK_MM, PLACE_PT, high_mm=8.4)
-    return above(gap(1.5), beside((0.0, mark), (_MARK_MM + 2, order_words)), gap(0.5), rule)
+    return ended(blocks, end)
 
 
 def _row(bag: CheckBag, columns: Sequence[Column]) -> Block:
-    """One bag: its numbers at the left, all that is seen, weighed and done beside them."""
-    bag_mm, part_mm, pieces_mm, weight_mm, box_mm = (columns[i].text_mm for i in range(5))
-    numbers = [paragraph(text, Face.CODE, BODY_PT, bag_mm) for text in (bag.bag_code, bag.part_number)]
-    if bag.scale:
-        numbers.append(paragraph(f"scale {bag.scale}", Face.TEXT, SMALL_PT, bag_mm))
-    weight = weight_cell(
-        bag.method,
-        bag.target_g,
-        bag.lower_g,
-        bag.upper_g,
-        weight_mm,
-        target_pt=SMALL_PT,
-        window_pt=13.0,
-        leads="window",
+    """One bag: where it stands and its numbers at the left, all that is seen, weighed and done beside them."""
+    mark_mm, bag_mm, part_mm, pieces_mm, weight_mm, *boxes = (column.text_mm for column in columns)
+    numbers = above(
+        number_tail(bag.bag_code, small_pt=BODY_PT, large_pt=PLACE_PT, width=bag_mm),
+        paragraph(bag.part_number, Face.CODE, BODY_PT, bag_mm),
     )
+    window = window_cell(bag.method, bag.target_g, bag.lower_g, bag.upper_g, weight_mm)
+    scale = _right(bag.scale, weight_mm)
     cells = (
         _part(bag, part_mm),
-        pieces_cell(bag.pieces, pieces_mm, PLACE_PT, high_mm=7.0),
-        weight,
-        _box(is_wanted=True, width=box_mm),
-        _box(is_wanted=bag.must_look, width=box_mm),
+        pieces_cell(bag.pieces, pieces_mm, PLACE_PT, high_mm=8.0),
+        above(gap(-0.8), window, gap(-0.8), scale),
+        _box(is_wanted=bag.method is CountMethod.HAND, width=boxes[0]),
+        _box(is_wanted=bag.must_look, width=boxes[1]),
     )
-    wide = Column("", sum(column.width_mm for column in columns[1:]))
-    beside_it = above(unruled(columns[1:], cells), _below(bag, wide.width_mm))
-    return row((columns[0], wide), (above(*numbers), beside_it))
+    wide = Column("", sum(column.width_mm for column in columns[2:]))
+    beside_it = above(unruled(columns[2:], cells), _below(bag, wide.width_mm))
+    position = position_mark(bag.cart_position, mark_mm, PLACE_PT, high_mm=8.0)
+    return row((*columns[:2], wide), (position, numbers, beside_it))
+
+
+def _right(text: str, width: float) -> Block:
+    """Text that ends at the right, wrapped where it is long."""
+    pitch, base = line_mm(BODY_PT), FIRST_BASE_LINE * BODY_PT * MM_PER_POINT
+    rows = lines(text, Face.TEXT, BODY_PT, width)
+    marks = (text_at(width, base + i * pitch, row, Face.TEXT, BODY_PT, align="right") for i, row in enumerate(rows))
+    return block(len(rows) * pitch, *marks)
 
 
 def _part(bag: CheckBag, width: float) -> Block:
@@ -209,18 +202,16 @@ def _part(bag: CheckBag, width: float) -> Block:
 
 
 def _below(bag: CheckBag, width: float) -> Block:
-    """What it is not, what else is known of it, a second look in a frame, cautions."""
+    """What tells it from others, with lengths to scale; why else it is looked at, in a frame; what hands do."""
     rows: list[Block] = []
-    if says_more(bag.look_at, looks(bag.family, bag.size, bag.finish)):
-        rows.append(paragraph(f"look: {bag.look_at}", Face.BOLD, BODY_PT, width))
-    if bag.how:
-        rows.append(paragraph(bag.how, Face.BOLD, STRONG_PT, width))
-    items = (*([bag.note] if bag.note else []), *bag.look_alikes)
-    rows.append(set_lines(item_lines(items, Face.TEXT, BODY_PT, width), Face.TEXT, BODY_PT))
+    alike = [f"{each.words} ({', '.join(each.part_numbers)})" for each in bag.look_alikes]
+    rows.append(set_lines(item_lines(alike, Face.BOLD, BODY_PT, width), Face.BOLD, BODY_PT))
+    drawn = [each for each in bag.look_alikes if 0 < max(each.right_mm, each.wrong_mm) <= min(MOST_MM, width - 28)]
+    rows += [scale_lines(each.right_mm, each.wrong_mm) for each in drawn[:1]]
     if bag.second_look:
-        why = paragraph(f"LOOK TWICE: {'; '.join(bag.second_look)}", Face.BOLD, STRONG_PT, width - 4)
+        why = paragraph(f"LOOK: {'; '.join(bag.second_look)}", Face.BOLD, STRONG_PT, width - 4)
         rows += [gap(0.4), framed(why, width, line_mm=0.6)]
-    rows += [caution_line(text, width) for text in bag.cautions]
+    rows += [paragraph(bag.how, Face.BOLD, BODY_PT, width), paragraph(bag.note, Face.TEXT, BODY_PT, width)]
     return above(*rows)
 
 

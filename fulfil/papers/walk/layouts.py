@@ -1,17 +1,18 @@
 """The layouts of a pick list, by name: each makes of a walk's sheet the sheets that are printed instead of it.
 
 >>> sorted(LAYOUTS)
-['by-order', 'by-walk', 'large']
+['by-order', 'by-walk', 'half', 'large']
 >>> layout_named("tiny")
 Traceback (most recent call last):
     ...
-fulfil.errors.PaperRefused: Cannot print the pick list in the layout 'tiny': expected by-walk, by-order or large.
+fulfil.errors.PaperRefused: Cannot print the pick list in the layout 'tiny': expected by-walk, by-order, half or large.
 """
 
 from collections.abc import Callable, Sequence
 
 from fulfil.errors import PaperRefused
 from fulfil.papers.walk.pick_list_by_order import by_order
+from fulfil.papers.walk.pick_list_half import on_half
 from fulfil.papers.walk.pick_list_large import large
 from fulfil.papers.walk.pick_list_sheet import PickListSheet
 
@@ -23,6 +24,7 @@ Layout = Callable[[PickListSheet], Sequence[PickListSheet]]
 LAYOUTS: dict[str, Layout] = {
     BY_WALK: lambda sheet: [sheet],
     "by-order": by_order,
+    "half": lambda sheet: [on_half(sheet)],
     "large": lambda sheet: [large(sheet)],
 }
 
@@ -34,5 +36,5 @@ def layout_named(name: str) -> Layout:
         PaperRefused: there is none.
     """
     if name not in LAYOUTS:
-        raise PaperRefused("print the pick list in the layout", name, "by-walk, by-order or large")
+        raise PaperRefused("print the pick list in the layout", name, "by-walk, by-order, half or large")
     return LAYOUTS[name]

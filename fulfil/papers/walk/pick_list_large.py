@@ -10,20 +10,20 @@ from fulfil.papers.document import Document, Space
 from fulfil.papers.elements.caution_box import caution_line
 from fulfil.papers.elements.day_words import cut_off_words
 from fulfil.papers.elements.marks import position_mark, stop_mark
+from fulfil.papers.elements.number_tail import number_tail
 from fulfil.papers.elements.part_cell import look_lines, looks, says_more
 from fulfil.papers.elements.pieces_cell import pieces_cell
 from fulfil.papers.elements.tick_box import tick_box
 from fulfil.papers.elements.turn import turn_line
-from fulfil.papers.elements.weight_cell import weight_cell
+from fulfil.papers.elements.weight_cell import aim_words, window_cell
 from fulfil.papers.faces import MM_PER_POINT, Face, width_mm
 from fulfil.papers.ink import Block, Strokes, above, beside, block, ended, gap, text_at
 from fulfil.papers.page import PLACE_PT, STRONG_PT, TARGET_PT
 from fulfil.papers.sheet import recast
-from fulfil.papers.walk.pick_list import bag_words, walk_facts
+from fulfil.papers.walk.pick_list import hand_words, place_words, walk_facts
 from fulfil.papers.walk.pick_list_sheet import PickBag, PickListSheet, PickStop
-from fulfil.papers.walk.pick_list_way import way, way_statements
-from fulfil.papers.wrap import FIRST_BASE_LINE, LEAST_PT, centred_in, fitting_size, line_mm, paragraph
-from fulfil.records.place import Side
+from fulfil.papers.walk.pick_list_way import amounts, way, way_statements
+from fulfil.papers.wrap import FIRST_BASE_LINE, LEAST_PT, fitting_size, line_mm, paragraph
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -36,21 +36,21 @@ PAPER = Document(
     name="Pick list",
     file="pick-list",
     about=lambda sheets: sheets[0].walk_number,
-    facts=lambda sheet: walk_facts(sheet),
+    facts=lambda sheet: (*walk_facts(sheet), *amounts(sheet)),
     strong=lambda sheet: cut_off_words(sheet.cut_off, sheet.cut_off_service),
     blocks=lambda sheet, space: _blocks(sheet, space),
 )
 
-_WEIGHTS = "Weights are what the scale must show with the bag on it."
 _LARGER = 1.4
 _NUMBER_PT = 34.0
-_TARGET_PT = 24.0
+_WINDOW_PT = 22.0
 _STOP_MM = 22.0
-_ROW_MM = 17.0
+_ROW_MM = 16.0
 _TICK_MM = 12.0
-_POSITION_MM = 24.0
+_BAG_MM = 42.0
 _PIECES_MM = 32.0
-_WEIGHT_MM = 98.0
+_WEIGHT_MM = 74.0
+_POSITION_MM = 22.0
 
 
 def large(sheet: PickListSheet) -> LargePickListSheet:
@@ -62,7 +62,6 @@ def _blocks(sheet: PickListSheet, space: Space) -> list[Block]:
     width = space.width_mm
     return [
         *way(sheet, width, space.room_mm, larger=_LARGER),
-        paragraph(_WEIGHTS, Face.TEXT, TARGET_PT, width),
         *ended(_stops(sheet, width), way_statements(sheet, width), room_mm=space.room_mm),
     ]
 
@@ -109,54 +108,40 @@ def _head(stop: PickStop, width: float) -> Block:
 
 def _bin_line(stop: PickStop, width: float) -> Block:
     """The bin's code with hand, section and level beside it; below it where it is too wide."""
-    hand = {Side.LEFT: "◀ on your left", Side.RIGHT: "on your right ▶", None: f"{stop.side} side"}[stop.on_your]
-    shelf = f"section {stop.section} · level {stop.level}"
+    hand, shelf = hand_words(stop), place_words(stop)
     size = fitting_size(stop.bin_code, Face.CODE, _NUMBER_PT, least_pt=LEAST_PT, width=width)
     code = block(line_mm(size), text_at(0.0, FIRST_BASE_LINE * size * MM_PER_POINT, stop.bin_code, Face.CODE, size))
     words_mm = max(width_mm(words, Face.BOLD, PLACE_PT) for words in (hand, shelf))
     if width_mm(stop.bin_code, Face.CODE, size) + 4 + words_mm > width:
-        where = f"{hand} · {stop.way_word} {stop.aisle} · {shelf}"
+        where = " · ".join(word for word in (hand, f"{stop.way_word} {stop.aisle}", shelf) if word)
         return above(code, paragraph(where, Face.BOLD, TARGET_PT, width))
     first = FIRST_BASE_LINE * PLACE_PT * MM_PER_POINT
     beside_it = [
         text_at(width, first + i * line_mm(PLACE_PT), words, Face.BOLD, PLACE_PT, align="right")
         for i, words in enumerate((hand, shelf))
+        if words
     ]
     return beside((0.0, code), (0.0, block(2 * line_mm(PLACE_PT), *beside_it)))
 
 
 def _bag_row(bag: PickBag, width: float) -> Block:
-    """One bag across the page: position, pieces, weight, box to tick; its code and note below."""
-    pieces_x, weight_x = _POSITION_MM, _POSITION_MM + _PIECES_MM
-    weight = weight_cell(
-        bag.method,
-        bag.target_g,
-        bag.lower_g,
-        bag.upper_g,
-        _WEIGHT_MM - 4,
-        target_pt=_TARGET_PT,
-        window_pt=PLACE_PT,
-    )
+    """One bag across the page: bag, pieces, window, cart position, box to tick; its notes below."""
+    weight_x = _BAG_MM + _PIECES_MM
+    aim = " · ".join(word for word in (aim_words(bag.method, bag.target_g), bag.scale) if word)
+    weights = (bag.method, bag.target_g, bag.lower_g, bag.upper_g)
+    window = window_cell(*weights, _WEIGHT_MM - 3, window_pt=_WINDOW_PT, high_mm=_ROW_MM - 2)
+    kind = paragraph(bag.bag_type, Face.TEXT, TARGET_PT, _BAG_MM - 2)
     top = beside(
-        (0.0, position_mark(bag.cart_position, _POSITION_MM - 4, _NUMBER_PT - 4, high_mm=_ROW_MM - 2)),
-        (pieces_x, pieces_cell(bag.pieces, _PIECES_MM, _NUMBER_PT, high_mm=_ROW_MM - 2)),
-        (weight_x + 2, _pieces_word(bag.pieces)),
-        (weight_x + 4, weight),
+        (0.0, above(kind, number_tail(bag.bag_code, small_pt=STRONG_PT, large_pt=_WINDOW_PT, width=_BAG_MM - 2))),
+        (_BAG_MM, pieces_cell(bag.pieces, _PIECES_MM - 3, _NUMBER_PT, high_mm=_ROW_MM - 2)),
+        (weight_x, window),
+        (weight_x + _WEIGHT_MM, position_mark(bag.cart_position, _POSITION_MM - 4, _NUMBER_PT - 4, high_mm=_ROW_MM)),
         (width - _TICK_MM - 0.3, above(gap(1.2), tick_box(_TICK_MM))),
     )
     said = [
-        paragraph(bag_words(bag), Face.TEXT, STRONG_PT, width - pieces_x - 4),
-        paragraph(bag.note, Face.BOLD, TARGET_PT, width - pieces_x - 4),
-        paragraph(bag.reason, Face.TEXT, STRONG_PT, width - pieces_x - 4),
+        paragraph(aim, Face.TEXT, TARGET_PT, width),
+        paragraph(bag.note, Face.BOLD, TARGET_PT, width),
+        paragraph(bag.reason, Face.TEXT, STRONG_PT, width),
     ]
     rule = block(0.0, Strokes((((0.0, 0.0), (width, 0.0)),), 0.25))
-    position = paragraph("cart position", Face.TEXT, STRONG_PT, pieces_x - 1)
-    below = beside((0.0, position), (pieces_x + 4, above(*said)))
-    return above(gap(1.0), top, gap(0.5), below, gap(1.0), rule)
-
-
-def _pieces_word(pieces: int) -> Block:
-    """The word after the figure, on its base line."""
-    high = _ROW_MM - 2
-    word = "piece" if pieces == 1 else "pieces"
-    return block(high, text_at(0.0, centred_in(high, _NUMBER_PT), word, Face.TEXT, PLACE_PT))
+    return above(gap(1.0), top, gap(0.5), *said, gap(1.0), rule)
