@@ -13,7 +13,7 @@ What the bench must do is said in sentences (``tells``) and printed on the pull 
 never the address itself.
 """
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -243,11 +243,9 @@ def _pull_surplus(
     kits = kits_of(books)
     if line.part_number in kits:
         per = dict(kits[line.part_number])
-        had: dict[str, int] = defaultdict(int)
-        for bag in sent:
-            had[bag.part_number] += bag.pieces
+        had, lies = (_pieces_by_part(some) for some in (sent, here))
         gone = max((had[part] // n for part, n in per.items()), default=0)
-        surplus = here if any(bag.pieces > per[bag.part_number] * (wants - gone) for bag in here) else []
+        surplus = here if any(pieces > per[part] * (wants - gone) for part, pieces in lies.items()) else []
     else:
         gone = sum(bag.pieces for bag in sent)
         surplus = _fewest_pieces(here, sum(bag.pieces for bag in here) + gone - wants) if wants >= gone else []
@@ -255,6 +253,13 @@ def _pull_surplus(
         expected = f"at least the {gone} pieces that were sent; what comes back is a return"
         raise StateRefused(f"change line {line.line_no} of order {order.number} to", wants, expected)
     return pull_bags(books, surplus, why, at=at, person=person)
+
+
+def _pieces_by_part(bags: Iterable[Bag]) -> Counter[str]:
+    pieces: Counter[str] = Counter()
+    for bag in bags:
+        pieces[bag.part_number] += bag.pieces
+    return pieces
 
 
 def _fewest_pieces(bags: Sequence[Bag], surplus: int) -> list[Bag]:

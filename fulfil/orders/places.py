@@ -78,13 +78,16 @@ def whole(line: OrderLine, at: LinePlaces, *places: Owed) -> int:
 
 
 def whole_of(line: OrderLine, at: LinePlaces, counts: Callable[[OwedBalance], bool]) -> int:
-    """Pieces of a line in the balances that count; of a kit, whole kits."""
+    """Pieces of a line in the balances that count; of a kit, whole kits.
+
+    Of a line that lacks pieces, in books that another program changed, what is there counts piece by piece.
+    """
     totals: dict[str, int] = defaultdict(int)
     counted: dict[str, int] = defaultdict(int)
     for one in at.balances:
         totals[one.part_number] += one.pieces
         counted[one.part_number] += one.pieces * counts(one)
-    return min((counted[part] // (n // line.pieces) for part, n in totals.items()), default=0)
+    return min((counted[part] // max(1, n // line.pieces) for part, n in totals.items()), default=0)
 
 
 @dataclass(frozen=True)

@@ -242,8 +242,8 @@ def _bulk(
         raise WeighingRefused("count tubs with tares", len(tare_g), f"one for all or one for each of {len(gross_g)}")
     record = scale_for(books, scale_code, [*gross_g, *tares])
     scale = scale_of(record)
-    for gross, tare in zip(gross_g, tares, strict=True):
-        scale.net_g(gross, tare)
+    for number, gross in enumerate(gross_g):
+        scale.net_g(gross, tares[number])
     heaviest = float(max(gross_g))
     estimate = weight.estimate
     counted = estimate_tubs(

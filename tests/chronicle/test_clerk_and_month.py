@@ -161,7 +161,7 @@ def test_months(shop: Shop, tmp_path: Path) -> None:
     accounts("one void")
     with shop.reading() as books:
         for day in (date(2026, 2, 28), date(2026, 3, 1), date(2026, 3, 31), date(2026, 4, 1)):
-            found = month_accounts(books, day)
-            told.tell(f"of {day}", (found.month, len(found.rows), len(found.goods)))
+            of_day = month_accounts(books, day)
+            told.tell(f"of {day}", (of_day.month, len(of_day.rows), len(of_day.goods)))
     told.each("by its name", sheets_of(shop, "month-accounts", at=NOW))
     told.is_as_recorded()

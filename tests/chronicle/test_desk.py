@@ -60,6 +60,14 @@ RETURNS = (
         f"R-13;14.07.2026 09:54;Þórður Dæmi;{_HERE};SPRING-2;-9;0,25",
     ),
     (f"R-17;14.07.2026 09:55;Two Lines;{_HERE};BELL-3;-1;9,00",),
+    (
+        f"S-8;14.07.2026 09:56;Third Decimal;{_HERE};BELL-3;1;9,00",
+        f"S-8;14.07.2026 09:56;Third Decimal;{_HERE};POSTAGE;1;6,905",
+        f"R-18;14.07.2026 09:57;Third Decimal;{_HERE};BELL-3;-1;9,001",
+        f"S-9;14.07.2026 09:58;Twice Posted;{_HERE};BELL-3;1;9,00",
+        f"S-9;14.07.2026 09:58;Twice Posted;{_HERE};POSTAGE;2;3,50",
+        f"S-9;14.07.2026 09:58;Twice Posted;{_HERE};POSTAGE;1;1,00",
+    ),
 )
 """Orders that are wanted no more: in whole, in part, by two notices, by one that came before its order."""
 COLUMNS = {

@@ -16,15 +16,17 @@ from fulfil.despatch.month import month_days
 from fulfil.despatch.pack import plan_packages, weigh_package
 from fulfil.despatch.report import report_day
 from fulfil.documents import sheets_of
+from fulfil.orders.changing import change_address, change_notes
 from fulfil.records.despatch.dispatch import Package
 from fulfil.records.despatch.service import Service
 from fulfil.records.equipment import BoxType
 from fulfil.records.order import Order
 from fulfil.records.revised import revised
+from fulfil.stock.catalogue import import_catalogue
 from fulfil.store.shop import Shop
 from tests import shipping_shop
 from tests.chronicle.telling import Chronicle
-from tests.harbour_shop import DAY, NOW, ZONE, bags, check, key, pack, plan, release
+from tests.harbour_shop import DAY, FILES, NOW, ZONE, bags, check, key, pack, plan, release, write_catalogue
 from tests.shipping_shop import sealed_shop
 from tests.who import Who
 
@@ -71,6 +73,33 @@ def test_boxes_that_a_service_does_not_take(shop: Shop, tmp_path: Path) -> None:
     with shop.writing() as books:
         books.remove(BoxType)
     told.refused("without boxes", lambda: plan_packages(shop, "T-9", **later(3)))
+    told.is_as_recorded()
+
+
+@pytest.mark.parametrize("count", [1, 5, 6])
+def test_how_many_bins_a_file_names_that_it_leaves_alone(shop: Shop, tmp_path: Path, count: int) -> None:
+    """Five are named, of more it says so; levels and lots stay as in the books."""
+    head, *rows = FILES["bins.csv"].splitlines()
+    full = [row for row in rows if not row.endswith(",0")][:count]
+    given = [f"{row.rpartition(',')[0]},{int(row.rpartition(',')[2]) + 1}" for row in full]
+    folder = write_catalogue(tmp_path / "files", {"bins.csv": "\n".join([head, *given, *rows[count:]]) + "\n"})
+    (note,) = import_catalogue(shop, folder, **later(1)).notes
+    assert note.startswith(f"the level of {count} bin{'s' * (count > 1)} stays as in the books (")
+    assert note.count(" in the file") == min(count, 5)
+    assert ("; …)" in note) is (count == 6)
+
+
+def test_letters_that_no_paper_prints(shop: Shop) -> None:
+    """In an address or a note: refused with what would print; nothing is changed."""
+    told = Chronicle(shop, "desk/letters")
+    key(shop, "T-1", ("REED-A", 1))
+    told.refused(
+        "can't be printed",
+        lambda: change_notes(shop, "T-1", **later(1), picker="ꙮ first"),
+        lambda: change_notes(shop, "T-1", **later(1), packer="ꙮ first"),
+        lambda: change_address(shop, "T-1", {"city": "ꙮ"}, **later(1)),
+    )
+    told.tell("can", change_notes(shop, "T-1", **later(1), picker="ő first", packer="ő last"))
     told.is_as_recorded()
 
 

@@ -78,7 +78,7 @@ def test_which_way_each_line_is_counted() -> None:
 def test_by_which_lot() -> None:
     """The own, the one without a lot, the last sampled: by what, when, day, name."""
     base = weight(1.0, SAMPLED)
-    lots = {
+    lots: dict[str, dict[str, Any]] = {
         "plain": {"lot": ""},
         "by name": {"lot": "L3"},
         "later by name": {"lot": "L4"},
@@ -140,7 +140,9 @@ def weighed(shifts: Mapping[str, float], *, lots: str = "L1", bags: int = 48) ->
 
 def test_what_is_off() -> None:
     """Nothing, a part, a scale, a type of bag, two of them; while an alarm stands, once it was acted on."""
-    known = {name: (weight(1.0, {**SAMPLED, "lot": "L1", "part_number": name}),) for name in ("EYE", "PIN")}
+    known: dict[str, tuple[UnitWeight, ...]] = {
+        name: (weight(1.0, {**SAMPLED, "lot": "L1", "part_number": name}),) for name in ("EYE", "PIN")
+    }
     known["WING"] = (weight(1.0, {**KINDS["drawing"], "part_number": "WING"}),)
     alarm = ScaleAlarm(scale_code="FINE", since=NOON, said_at=NOON, says="reads high", do="check it")
     acted = revised(alarm, {"acted_at": NOON + timedelta(minutes=12)})

@@ -46,11 +46,22 @@ class Reached:
         return [self.names[place] for place in order]
 
     @classmethod
-    def read(cls, path: Path) -> "Reached":
-        """What a recording wrote."""
-        kept = json.loads(path.read_text(encoding="utf-8"))
-        lines = {name: {int(line): tests for line, tests in ran.items()} for name, ran in kept["lines"].items()}
-        return cls(lines, kept["seconds"])
+    def read(cls, *paths: Path) -> "Reached":
+        """What recordings wrote, each of another part of the suite; of a test that several have, what the last says."""
+        seconds: dict[str, float] = {}
+        recordings = [json.loads(path.read_text(encoding="utf-8")) for path in paths]
+        last = {name: number for number, kept in enumerate(recordings) for name in kept["seconds"]}
+        for kept in recordings:
+            seconds |= kept["seconds"]
+        place = {name: number for number, name in enumerate(seconds)}
+        lines: dict[str, dict[int, list[int]]] = {}
+        for number, kept in enumerate(recordings):
+            names = [name if last[name] == number else "" for name in kept["seconds"]]
+            for file, ran in kept["lines"].items():
+                merged = lines.setdefault(file, {})
+                for line, tests in ran.items():
+                    merged.setdefault(int(line), []).extend(place[names[test]] for test in tests if names[test])
+        return cls(lines, seconds)
 
 
 class Recording:
