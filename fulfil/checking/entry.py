@@ -87,6 +87,8 @@ _NUMBER = r"([+-]?[0-9]{1,9}(?:[.,][0-9]{1,9})?)"
 _MASS = re.compile(rf"{_NUMBER} ?(g|kg)", re.IGNORECASE)
 _PIECES = re.compile(r"#([0-9]{1,9})|([0-9]{1,9}) ?(?:pcs|pieces|pc)", re.IGNORECASE)
 _PLAIN = re.compile(_NUMBER)
+_BADGE = re.compile(r"[!-~]([ -~]{0,38}[!-~])?")
+"""As :data:`fulfil.records.text.Code` is."""
 _BAGS = re.compile(r"(?:(?P<mass>.*\S)[ ,;/]+)?(?P<bags>[0-9]{1,3}) ?bags?", re.IGNORECASE)
 
 
@@ -157,9 +159,21 @@ def as_code(entry: Entry) -> Entry:
     return Entry(EntryKind.CODE, entry.text) if entry.kind is EntryKind.NUMBER and entry.text.isdigit() else entry
 
 
+def wrong_badge(name: str) -> str:
+    """What is wrong with the name on a badge; empty where nothing is.
+
+    >>> wrong_badge("anna"), wrong_badge("Zoë")
+    ('', "'Zoë' is no badge of this shop: its name has up to 40 plain letters, digits and signs. Scan it again.")
+    """
+    if _BADGE.fullmatch(name):
+        return ""
+    expected = "its name has up to 40 plain letters, digits and signs. Scan it again."
+    return f"'{name[:40]}' is no badge of this shop: {expected}"
+
+
 def read_entry(line: str) -> Entry:
-    """The line as what it is; every line is something."""
-    text = " ".join(line.split())
+    """The line as what it is; every line is something, half a character of a scanner too."""
+    text = " ".join(line.encode("utf-8", "surrogatepass").decode("utf-8", "replace").split())
     if not text:
         return Entry(EntryKind.NOTHING)
     card = _BY_CODE.get(text.upper()) or _BY_WORD.get(text.lower())

@@ -27,7 +27,7 @@ from decimal import Decimal
 from typing import TypeAlias
 
 from fulfil.checking.empty_box import read_empty
-from fulfil.checking.entry import SAYS, Card, Entry, EntryKind, card_code, read_entry, wrong_digits
+from fulfil.checking.entry import SAYS, Card, Entry, EntryKind, card_code, read_entry, wrong_badge, wrong_digits
 from fulfil.checking.pack_wants import (
     BoxTheBag,
     ChoosePackage,
@@ -163,6 +163,8 @@ def advance_packing(state: PackState, entry: Entry, found: PackFound) -> PackSte
     if entry.kind is EntryKind.CARD and entry.card is not None:
         return _card(state, entry.card, entry.text)
     if entry.kind is EntryKind.BADGE:
+        if wrong := wrong_badge(entry.text):
+            return PackStep(state, refused(wrong))
         signed = replace(state, person=entry.text)
         return PackStep(signed, said(f"{entry.text} packs at this bench."), SignIn(entry.text))
     if entry.kind in (EntryKind.CODE, EntryKind.POSITION):

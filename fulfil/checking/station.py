@@ -24,7 +24,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from enum import StrEnum
 
-from fulfil.checking.entry import SAYS, Card, Entry, EntryKind, card_code, read_entry, wrong_digits
+from fulfil.checking.entry import SAYS, Card, Entry, EntryKind, card_code, read_entry, wrong_badge, wrong_digits
 from fulfil.checking.saying import Say, Sound, refused, said
 from fulfil.checking.wants import (
     BagFacts,
@@ -225,6 +225,8 @@ def _bag_card(state: CheckState, bag: BagFacts, card: Card, words: str) -> Step:
 
 
 def _badge(state: CheckState, person: str) -> Step:
+    if wrong := wrong_badge(person):
+        return Step(state, refused(wrong))
     if state.names_picker:
         if person == state.person:
             return Step(

@@ -34,6 +34,8 @@ def csv_bytes(heads: Sequence[str], rows: Iterable[Sequence[object]], *, for_spr
     b'part,pieces\r\n0012,5\r\n'
     >>> csv_bytes(("part", "pieces"), [("0012", -5)], for_spreadsheet=True)
     b"\xef\xbb\xbfpart,pieces\r\n'0012,-5\r\n"
+    >>> csv_bytes(("name",), [("\ud800",)])
+    b'name\r\n?\r\n'
     """
     out = io.StringIO(newline="")
     writer = csv.writer(out, lineterminator="\r\n")
@@ -43,4 +45,5 @@ def csv_bytes(heads: Sequence[str], rows: Iterable[Sequence[object]], *, for_spr
         if for_spreadsheet:
             cells = [guarded(cell) if isinstance(cell, str) else cell for cell in cells]
         writer.writerow(cells)
-    return out.getvalue().encode("utf-8-sig" if for_spreadsheet else "utf-8")
+    # Half a character, as JSON may hold it, is no text in any encoding.
+    return out.getvalue().encode("utf-8-sig" if for_spreadsheet else "utf-8", "replace")

@@ -39,8 +39,10 @@ from tests.harbour_shop import DAY, NOW, bags, check, key, open_harbour, pack, p
 AT = (NOW + timedelta(hours=1)).isoformat()
 SECONDS = 60.0
 """After so long an undisturbed program is taken for one that hangs."""
-NOT_COMPARED = {"alembic_version", "station_answer"}
-"""A key's kept answer may be missing when its step was killed; the step itself is compared."""
+NOT_COMPARED = {"alembic_version", "station_answer", "papers_printed", "seal_link"}
+"""A key's kept answer may be missing when its step was killed; a paper that is asked for again is printed twice, and
+that is noted. What was done besides is compared row by row; the chain is verified by itself.
+"""
 
 
 @dataclass(frozen=True)
@@ -249,7 +251,8 @@ def state_of(shop: str) -> str:
         with engine.connect() as connection:
             for table in sorted(meta.tables.values(), key=lambda one: one.name):
                 if table.name not in NOT_COMPARED:
-                    rows = sorted(map(repr, connection.execute(select(table)).all()))
+                    rows = [repr(row) for row in connection.execute(select(table)).all()]
+                    rows = sorted(row for row in rows if "'papers printed'" not in row)
                     digest.update("\n".join([table.name, *rows]).encode())
         return digest.hexdigest()
 
@@ -302,6 +305,8 @@ def main() -> int:
             again = state_of(shop)
             if again != after:
                 wrong = wrong or f"doubled: {said.read_text()[:300]!r} {again[:200]}"
+            if (ended["killed"] + ended["too late"]) % 100 == 0:
+                print(f"… {dict(ended)}, {time.perf_counter() - began:.0f} s", flush=True)
             if wrong:
                 ended["WRONG"] += 1
                 print(f"{verb.name} ({verb.words}): {wrong}", flush=True)
