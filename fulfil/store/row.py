@@ -47,6 +47,7 @@ class _Columns(SQLModelMetaclass):
             bases,
             {
                 "__module__": namespace["__module__"],
+                "model_config": {"defer_build": True},
                 "__annotations__": {field: fields[field].annotation for field in plain},
                 **{field: Field(sa_type=types[field]) for field in plain},
             },
