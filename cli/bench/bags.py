@@ -91,6 +91,22 @@ def undo(ask: Ask, code: str) -> Answer:
     return Answer([f"Bag {code} waits for its check again."], {"bag": bag.model_dump(mode="json")})
 
 
+@command(bags, "acted-on", "fulfil bags acted-on BAG-S --reason 'ten empty bags weighed, tare set'")
+@click.argument("bag_type", metavar="BAG-TYPE")
+@click.option("--reason", required=True, help="What was done about it; kept.")
+def acted_on(ask: Ask, bag_type: str, reason: str) -> Answer:
+    """Says what was done about bags that weighed otherwise than their type: their alarm ends, they teach again."""
+    from fulfil.counting.goods_alarms import act_on_goods
+    from fulfil.records.equipment import BagType
+    from fulfil.records.weighing import AlarmedGoods
+
+    with ask.shop() as shop, shop.writing() as books:
+        books.need(BagType, bag_type)
+        done = act_on_goods(books, AlarmedGoods.BAG_TYPE, bag_type, reason, at=ask.at, person=ask.person)
+    lines = [f"The alarm of bags {bag_type} ends, by {done.acted_by}: {done.reason}."]
+    return Answer(lines, {"alarm": done.model_dump(mode="json")})
+
+
 @command(bags, "show", "fulfil bags show B2603020001")
 @click.argument("code", type=BAG, metavar="BAG")
 def show(ask: Ask, code: str) -> Answer:
