@@ -1,5 +1,6 @@
 """``fulfil bags``: check bags."""
 
+from dataclasses import asdict
 from typing import TYPE_CHECKING
 
 import click
@@ -90,16 +91,32 @@ def undo(ask: Ask, code: str) -> Answer:
     return Answer([f"Bag {code} waits for its check again."], {"bag": bag.model_dump(mode="json")})
 
 
+@command(bags, "acted-on", "fulfil bags acted-on BAG-S --reason 'ten empty bags weighed, tare set'")
+@click.argument("bag_type", metavar="BAG-TYPE")
+@click.option("--reason", required=True, help="What was done about it; kept.")
+def acted_on(ask: Ask, bag_type: str, reason: str) -> Answer:
+    """Says what was done about bags that weighed otherwise than their type: their alarm ends, they teach again."""
+    from fulfil.counting.goods_alarms import act_on_goods
+    from fulfil.records.equipment import BagType
+    from fulfil.records.weighing import AlarmedGoods
+
+    with ask.shop() as shop, shop.writing() as books:
+        books.need(BagType, bag_type)
+        done = act_on_goods(books, AlarmedGoods.BAG_TYPE, bag_type, reason, at=ask.at, person=ask.person)
+    lines = [f"The alarm of bags {bag_type} ends, by {done.acted_by}: {done.reason}."]
+    return Answer(lines, {"alarm": done.model_dump(mode="json")})
+
+
 @command(bags, "show", "fulfil bags show B2603020001")
 @click.argument("code", type=BAG, metavar="BAG")
 def show(ask: Ask, code: str) -> Answer:
     """Shows a bag: what should be in it, its window with its risks, and what makes its weight uncertain."""
-    from fulfil.counting.budgets import bag_budget, budget_lines
+    from fulfil.counting.budgets import bag_budget, bag_second, bag_worst, budget_lines, worst_words
     from fulfil.records.plan import Bag
 
     with ask.shop() as shop, shop.reading() as books:
         bag = books.need(Bag, code)
-        budget = bag_budget(books, bag)
+        budget, worst, second = bag_budget(books, bag), bag_worst(books, bag), bag_second(books, bag)
     lines = [
         f"Bag {bag.code}, {bag.state}: {bag.pieces} pieces of {bag.part_number} from bin {bag.bin_code}",
         f"Order {bag.order_number}, line {bag.line_no}, walk {bag.walk_number}, position {bag.cart_position}",
@@ -110,6 +127,12 @@ def show(ask: Ask, code: str) -> Answer:
         lines += _how_weighed(bag)
         lines.append(f"One short passes {bag.p_pass_one_short:.2g}, a right bag is sent back {bag.p_reject:.2g}")
     facts = bag.model_dump(mode="json")
+    if worst is not None:
+        lines.append(worst_words(worst))
+        facts["worst_risks"] = asdict(worst)
+    if second is not None:
+        lines.append(second.sentence)
+        facts["second_weighing"] = asdict(second)
     if budget is not None:
         lines += budget_lines(budget)
         facts["budget"] = [

@@ -78,3 +78,18 @@ def retire(ask: Ask, number: str) -> Answer:
     with ask.shop() as shop:
         done = retire_part(shop, number, at=ask.at, person=ask.person)
     return changed_answer(done, done.part, "part", "number", number, "retired", done.notes)
+
+
+@command(parts, "acted-on", "fulfil parts acted-on BUSH-4 --reason 'coated ones taken out of the bin'")
+@click.argument("number", type=PART, metavar="PART")
+@click.option("--lot", default="", help="Of which lot, where the shop keeps lots apart.")
+@click.option("--reason", required=True, help="What was done about it; kept.")
+def acted_on(ask: Ask, number: str, lot: str, reason: str) -> Answer:
+    """Says what was done about a part that weighed otherwise: its alarm ends. A new sample of it ends it too."""
+    from fulfil.counting.goods_alarms import act_on_goods
+    from fulfil.records.weighing import AlarmedGoods
+
+    with ask.shop() as shop, shop.writing() as books:
+        done = act_on_goods(books, AlarmedGoods.PART, number, reason, at=ask.at, person=ask.person, lot=lot)
+    lines = [f"The alarm of part {number} ends, by {done.acted_by}: {done.reason}."]
+    return Answer(lines, {"alarm": done.model_dump(mode="json")})

@@ -15,12 +15,12 @@ that was never sampled, the paper says *sample first*.
 A scale that failed its check-weight test is on no bench (:mod:`fulfil.counting.scale_checks`).
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from decimal import Decimal
 from math import hypot
-from typing import cast
+from typing import TypeVar, cast
 
 from fulfil.planning.bagging import WayToBag, ways_to_bag
 from fulfil.quantities import nearest_step
@@ -36,6 +36,7 @@ from fulfil.weighing.count_times import CountTimes, in_words
 from fulfil.weighing.learning.learning import LEARNING_PRIOR
 from fulfil.weighing.pours import CountedPours, counted_pours
 from fulfil.weighing.scale import Scale
+from fulfil.weighing.worst_sample import held_by_worst, worst_risks
 
 CAN_T_SEE = "one piece more or less can't be seen on a scale here"
 BIAS_SHARE = 0.5
@@ -56,6 +57,7 @@ FIRST_BY_HAND = (10, 15)
 the part at all)."""
 PROVE = "weigh ten pieces one by one, or a second sample of another number"
 _NEVER = datetime(1, 1, 1, tzinfo=UTC)
+T = TypeVar("T")
 
 
 @dataclass(frozen=True)
@@ -239,17 +241,9 @@ def _as_they_are(ways: Sequence[WayToBag], weight: LotWeight, bench: Bench) -> I
 def _tared(way: WayToBag, weight: LotWeight, bench: Bench) -> Iterator[tuple[float, tuple[Counted, ...]]]:
     """With their seconds, the ways to count the bags on a tared scale; coarsest scale first."""
     share = len(way.shares)
-    settings = bench.settings
     for code, scale in bench.scales:
         made = {
-            pieces: counted_pours(
-                pieces,
-                weight.estimate,
-                scale,
-                tare_g=float(way.bag_type.tare_g),
-                risk_pass=settings.risk_pass / share,
-                risk_reject=settings.risk_reject / share,
-            )
+            pieces: _pours(pieces, weight.estimate, scale, way.bag_type, bench.settings, share)
             for pieces in set(way.shares)
         }
         bags = [made[pieces] for pieces in way.shares]
@@ -262,15 +256,58 @@ def _tared(way: WayToBag, weight: LotWeight, bench: Bench) -> Iterator[tuple[flo
 def _bags(
     way: WayToBag, estimate: unit_weight.UnitWeight, scale: Scale, settings: Settings
 ) -> tuple[split.CountedBag, ...] | None:
-    return split.counted_bags(
-        way.shares,
-        estimate,
-        scale,
-        tare_g=float(way.bag_type.tare_g),
-        tare_u_g=bag_tare_u_g(way.bag_type),
-        risk_pass=settings.risk_pass,
-        risk_reject=settings.risk_reject,
-    )
+    tare_g, tare_u_g = float(way.bag_type.tare_g), bag_tare_u_g(way.bag_type)
+
+    def made(risk_pass: float) -> tuple[split.CountedBag, ...] | None:
+        return split.counted_bags(
+            way.shares,
+            estimate,
+            scale,
+            tare_g=tare_g,
+            tare_u_g=tare_u_g,
+            risk_pass=risk_pass,
+            risk_reject=settings.risk_reject,
+        )
+
+    def worst(bags: tuple[split.CountedBag, ...]) -> float:
+        each = (
+            worst_risks(bag.pieces, bag.lower_g, bag.upper_g, estimate, scale, tare_g=tare_g, tare_u_g=tare_u_g)
+            for bag in bags
+        )
+        return sum(one.p_pass for one in each)
+
+    return _held(made, worst, settings.risk_pass, settings)
+
+
+def _pours(
+    pieces: int, estimate: unit_weight.UnitWeight, scale: Scale, bag_type: BagType, settings: Settings, share: int
+) -> CountedPours | None:
+    """One of ``share`` bags of a line on the tared scale."""
+
+    def made(risk_pass: float) -> CountedPours | None:
+        return counted_pours(
+            pieces,
+            estimate,
+            scale,
+            tare_g=float(bag_type.tare_g),
+            risk_pass=risk_pass,
+            risk_reject=settings.risk_reject / share,
+        )
+
+    def worst(bag: CountedPours) -> float:
+        each = bag.each
+        return worst_risks(
+            each.pieces, each.lower_g, each.upper_g, estimate, scale, is_tared=True, pours=bag.pours
+        ).p_pass
+
+    return _held(made, worst, settings.risk_pass / share, settings)
+
+
+def _held(
+    make: Callable[[float], T | None], worst: Callable[[T], float], risk_pass: float, settings: Settings
+) -> T | None:
+    """What is made with the shop's risk, held as a mean or by the worst believable unit weight."""
+    return make(risk_pass) if settings.risks_held_by == "mean" else held_by_worst(make, worst, risk_pass)
 
 
 def _by_hand(way: WayToBag, reason: str) -> tuple[Counted, ...]:

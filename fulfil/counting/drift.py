@@ -2,24 +2,26 @@
 
 A part's chart runs from its lot's last sample on, through all days; a scale's chart over the day alone, because its
 check-weight test begins each day anew. Residuals are innovations (:mod:`fulfil.weighing.learning.innovation`), so that
-a small sample is no drift. A part stays out until its bin is sampled again; while it is out, nothing is learned from
-its weighings since the change. A scale's alarm stands until somebody acts on it (:mod:`fulfil.counting.scale_alarms`).
+a small sample is no drift. A type of bag has the day's chart too. An alarm of a scale, a part or a bag type stands
+until somebody acts on it, a part's also until its lot is sampled again (:mod:`fulfil.counting.scale_alarms`,
+:mod:`fulfil.counting.goods_alarms`); meanwhile nothing is learned from what was weighed since the change.
 """
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 
 import numpy as np
 
 from fulfil.counting.count_lines import estimate_of
+from fulfil.counting.goods_alarms import is_out, standing_goods, was_acted_on
 from fulfil.counting.passed_bags import KnownCount, KnownCounts, known_counts
 from fulfil.counting.scale_alarms import is_under_alarm
 from fulfil.records.finding import Finding
 from fulfil.records.part import UnitWeight
 from fulfil.records.revised import revised
-from fulfil.records.weighing import ScaleAlarm
+from fulfil.records.weighing import AlarmedGoods, GoodsAlarm, ScaleAlarm
 from fulfil.store.books import Books
 from fulfil.weighing.learning.drift import CHART_SETTINGS, DriftAlarm, cusum, drift_alarms, ewma
 from fulfil.weighing.learning.drift_cause import DriftCause
@@ -51,8 +53,9 @@ class Chart:
 class DayDrift:
     """Alarms of the day with their findings, the charts of all scales, and those of the parts that are out.
 
-    ``part_out_since`` (by part and lot) and ``scale_out_since`` say from which weighing on each is taken to be off.
-    ``standing`` are alarms of scales of earlier days that nobody has acted on (:mod:`fulfil.counting.scale_alarms`).
+    ``part_out_since`` (by part and lot), ``scale_out_since`` and ``bags_out_since`` say from which weighing on each is
+    taken to be off. ``standing`` are alarms of scales of earlier days that nobody has acted on, ``standing_goods``
+    those of parts and bag types.
     Today ``n`` weighings of ``parts`` parts were charted.
     """
 
@@ -63,6 +66,8 @@ class DayDrift:
     n: int
     parts: int
     standing: tuple[ScaleAlarm, ...] = ()
+    bags_out_since: dict[str, datetime] = field(default_factory=dict)
+    standing_goods: tuple[GoodsAlarm, ...] = ()
 
     @property
     def findings(self) -> tuple[Finding, ...]:
@@ -93,6 +98,25 @@ class DayDrift:
                         do=f"{old.do or 'try the check weights'}; then fulfil scales acted-on {old.scale_code}",
                     )
                 )
+        told = {
+            (alarm.subject_kind, alarm.subject, alarm.lot * (alarm.subject_kind == "part")) for alarm in self.alarms
+        }
+        for kept in self.standing_goods:
+            if (kept.kind, kept.subject, kept.lot) in told:
+                continue
+            is_part = kept.kind is AlarmedGoods.PART
+            lot = f" --lot {kept.lot}" if kept.lot else ""
+            then = f"fulfil {'parts' if is_part else 'bags'} acted-on {kept.subject}{lot}"
+            found.append(
+                Finding(
+                    source=f"{kept.kind} {kept.subject}",
+                    line=None,
+                    field="drift",
+                    value="not acted on",
+                    says=f"{kept.says.rstrip('.')}: off since {kept.since:%Y-%m-%d}, and nobody said what was done",
+                    do=f"{kept.do.rstrip('.') or 'sample its bin again'}; then {then}",
+                )
+            )
         return tuple(found)
 
 
@@ -110,27 +134,49 @@ class _Residual:
 
 def drift_of_day(books: Books, day: date) -> DayDrift:
     """The drift charts and alarms of a day."""
-    return drift_of(known_counts(books, day), books.find(ScaleAlarm))
+    return drift_of(known_counts(books, day), books.find(ScaleAlarm), books.find(GoodsAlarm), standing_goods(books))
 
 
-def drift_of(known: KnownCounts, scale_alarms_kept: Sequence[ScaleAlarm] = ()) -> DayDrift:
+def drift_of(
+    known: KnownCounts,
+    scale_alarms_kept: Sequence[ScaleAlarm] = (),
+    goods_alarms: Sequence[GoodsAlarm] = (),
+    goods_standing: Sequence[GoodsAlarm] = (),
+) -> DayDrift:
     """As :func:`drift_of_day`, of weighings that were read already.
 
-    What a scale weighed on earlier days while its alarm stood says nothing of a part.
+    What a scale weighed on earlier days while its alarm stood says nothing of a part, nor what was weighed of goods
+    whose alarm was acted on since, nor in bags that are known to be off.
     """
+    bags_standing = [one for one in goods_standing if one.kind is AlarmedGoods.BAG_TYPE]
     kept = [
-        one for one in known.weighings if one.is_of_day or not is_under_alarm(scale_alarms_kept, one.scale_code, one.at)
+        one
+        for one in known.weighings
+        if (
+            one.is_of_day
+            or not (is_under_alarm(scale_alarms_kept, one.scale_code, one.at) or is_out(bags_standing, one))
+        )
+        and not was_acted_on(goods_alarms, one)
     ]
     residuals = _residuals(replace(known, weighings=tuple(kept)))
     today = [one for one in residuals if one.known.is_of_day]
-    scale_alarms = [alarm for alarm in _alarms(today) if alarm.subject_kind == "scale"]
+    of_today = _alarms(today)
+    scale_alarms = [alarm for alarm in of_today if alarm.subject_kind == "scale"]
     off = {alarm.subject for alarm in scale_alarms}
+    of_all = _alarms(residuals)
+    bags_since = {
+        alarm.subject: (alarm, rows[alarm.since_row].known.at)
+        for alarms, rows in ((of_all, residuals), (of_today, today))
+        for alarm in alarms
+        if alarm.subject_kind == "bag type"
+    }
     part_alarms = [
         alarm
-        for alarm in _alarms(residuals)
+        for alarm in of_all
         if alarm.subject_kind == "part"
         # A part that is off because its scale or bag type is has no alarm of its own.
         and not (alarm.cause in SCALE_CAUSES and residuals[alarm.row].known.scale_code in off)
+        and not (alarm.cause is DriftCause.TARE and residuals[alarm.row].known.bag_type in bags_since)
     ]
     out = {(alarm.subject, alarm.lot) for alarm in part_alarms}
     scale_alarms = [alarm for alarm in scale_alarms if not _is_told_by_parts(alarm, today, out)]
@@ -146,13 +192,15 @@ def drift_of(known: KnownCounts, scale_alarms_kept: Sequence[ScaleAlarm] = ()) -
         rows = by_lot[alarm.subject, alarm.lot]
         charts.append(_chart("part", alarm.subject, alarm.lot, rows, residuals, alarm))
     return DayDrift(
-        alarms=(*scale_alarms, *part_alarms),
+        alarms=(*scale_alarms, *(alarm for alarm, _ in bags_since.values()), *part_alarms),
         charts=tuple(charts),
         part_out_since={(alarm.subject, alarm.lot): residuals[alarm.since_row].known.at for alarm in part_alarms},
         scale_out_since={alarm.subject: today[alarm.since_row].known.at for alarm in scale_alarms},
         n=len(today),
         parts=len({one.known.part_number for one in today}),
         standing=tuple(alarm for alarm in scale_alarms_kept if alarm.acted_at is None),
+        bags_out_since={subject: since for subject, (_, since) in bags_since.items()},
+        standing_goods=tuple(goods_standing),
     )
 
 

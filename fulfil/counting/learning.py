@@ -18,12 +18,14 @@ from math import sqrt
 
 from fulfil.counting.count_lines import GIVEN_SD_FREEDOM
 from fulfil.counting.drift import DayDrift, drift_of, sample_of
+from fulfil.counting.goods_alarms import is_out, keep_goods_alarms, standing_goods
 from fulfil.counting.passed_bags import KnownCount, KnownCounts, known_counts
 from fulfil.counting.scale_alarms import is_under_alarm, keep_alarms
 from fulfil.records.happening import Happening
 from fulfil.records.part import UnitWeight
 from fulfil.records.revised import revised
-from fulfil.records.weighing import ScaleAlarm
+from fulfil.records.weighing import AlarmedGoods, GoodsAlarm, ScaleAlarm
+from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 from fulfil.weighing.learning.learning import LEARNING_PRIOR, Learned, learn
 from fulfil.weighing.learning.posterior import LearningPrior
@@ -55,13 +57,16 @@ def learn_day(shop: Shop, *, day: date, at: datetime, person: str, is_simulated:
     """Learns from the parts on a day's walks and writes their unit weights; charts that are out come with it."""
     with shop.writing() as books:
         known = known_counts(books, day)
-        drift = drift_of(known, books.find(ScaleAlarm))
+        drift = drift_of(known, books.find(ScaleAlarm), books.find(GoodsAlarm), standing_goods(books))
         keep_alarms(books, _scales_out(drift), at=at)
-        alarms = books.find(ScaleAlarm)
+        keep_goods_alarms(books, _goods_out(drift, at))
+        alarms, goods = books.find(ScaleAlarm), _still_out(books)
         used = [
             one
             for one in known.weighings
-            if _is_learned_from(one, known, drift) and not is_under_alarm(alarms, one.scale_code, one.at)
+            if _is_learned_from(one, known, drift)
+            and not is_under_alarm(alarms, one.scale_code, one.at)
+            and not is_out(goods, one)
         ]
         changed = _changed(used, known, day) if used else []
         books.replace([one.after for one in changed])
@@ -88,6 +93,29 @@ def _scales_out(drift: DayDrift) -> list[tuple[str, datetime, str, str]]:
         for alarm in drift.alarms
         if alarm.subject_kind == "scale"
     ]
+
+
+def _goods_out(drift: DayDrift, at: datetime) -> list[GoodsAlarm]:
+    """The parts and bag types that the day's charts find off, each from when on."""
+    found = []
+    for alarm in drift.alarms:
+        says, _, do = alarm.sentence.partition(". ")
+        if alarm.subject_kind == "part":
+            since, kind, lot = drift.part_out_since[alarm.subject, alarm.lot], AlarmedGoods.PART, alarm.lot
+        elif alarm.subject_kind == "bag type":
+            since, kind, lot = drift.bags_out_since[alarm.subject], AlarmedGoods.BAG_TYPE, ""
+        else:
+            continue
+        found.append(
+            GoodsAlarm(kind=kind, subject=alarm.subject, lot=lot, since=since, said_at=at, says=says[:200], do=do[:200])
+        )
+    return found
+
+
+def _still_out(books: Books) -> list[GoodsAlarm]:
+    """Alarms of goods that weighings stand under: those acted on, and those that stand; a new sample ends a part's."""
+    acted = [one for one in books.find(GoodsAlarm) if one.acted_at is not None]
+    return [*acted, *standing_goods(books)]
 
 
 def _is_learned_from(one: KnownCount, known: KnownCounts, drift: DayDrift) -> bool:

@@ -6,7 +6,7 @@ from datetime import date, datetime
 import numpy as np
 from numpy.typing import NDArray
 
-from fulfil.counting.budgets import ScaleBudget, largest_budgets
+from fulfil.counting.budgets import ScaleBudget, largest_budgets, worst_words
 from fulfil.counting.count_lines import least_tare_u_g, lot_sd_g, scale_of
 from fulfil.counting.drift import Chart, DayDrift
 from fulfil.counting.reach import Reach, reaches_of
@@ -101,7 +101,7 @@ def _budget(one: ScaleBudget) -> CardBudget:
             )
             for term in terms
         ),
-        says=f"Together {budget.u_g:.2g} g{freedom}; terms below one percent are left out.",
+        says=f"Together {budget.u_g:.2g} g{freedom}; terms below one percent are left out. {worst_words(one.worst)}.",
     )
 
 

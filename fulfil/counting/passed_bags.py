@@ -28,7 +28,8 @@ MOST_WEIGHINGS = 20
 class KnownCount:
     """One weighing of a known count, in g, net; the window that passed it has a centre and a half-width.
 
-    For a bag that was counted by hand or in pours no window chose it: its half-width is infinite.
+    ``bag_type`` is empty where the bag was tared. For a bag that was counted by hand or in pours no window chose it:
+    its half-width is infinite.
     """
 
     at: datetime
@@ -120,7 +121,7 @@ def _known(
         part_number=bag.part_number,
         lot=weighing.lot,
         scale_code=scale.code,
-        bag_type=bag.bag_type,
+        bag_type="" if bag.method.is_net else bag.bag_type,
         pieces=bag.pieces,
         net_g=gross_g - tare_g,
         noise_u_g=float(hypot(scale_u_g, tare_sd_g)),

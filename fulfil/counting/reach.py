@@ -22,6 +22,7 @@ from fulfil.weighing.scale import Scale
 from fulfil.weighing.split import hand_reason
 from fulfil.weighing.unit_weight import UnitWeight as UnitWeightEstimate
 from fulfil.weighing.window import largest_count, window_of
+from fulfil.weighing.worst_sample import is_held_by_worst
 
 MOST_UNPROVEN_SAMPLES = 20
 """How many times its own number a sample's reach is looked at while its count isn't proven."""
@@ -111,7 +112,32 @@ def most_countable(record: UnitWeight, scale: Scale, settings: Settings, tare_sd
         risk_reject=settings.risk_reject,
     )
     most = min(int(most), fits)
+    if settings.risks_held_by != "mean":
+        most = _most_by_worst(most, cautious, estimate.piece_sd_freedom, scale, settings, tare_sd_g)
     return most if estimate.count_doubt == 0.0 else _most_unproven(most, cautious, scale, settings, tare_sd_g)
+
+
+def _most_by_worst(
+    most: int, estimate: UnitWeightEstimate, freedom: float, scale: Scale, settings: Settings, tare_sd_g: float
+) -> int:
+    """Of the counts that hold their risks as a mean, the largest that holds them by the worst believable sample."""
+    one = error_model(
+        1,
+        unit_weight_g=estimate.mean_g,
+        unit_weight_u_g=estimate.u_g,
+        piece_sd_g=estimate.piece_sd_g,
+        indication_u_g=scale.window_u_g(min(float(scale.capacity_g), 50 * estimate.mean_g)),
+        tare_u_g=tare_sd_g,
+    )
+    enough, too_many = 0, most + 1
+    while too_many - enough > 1:
+        middle = (enough + too_many) // 2
+        bag = one.with_pieces(float(middle))
+        if is_held_by_worst(bag, freedom, risk_pass=settings.risk_pass, risk_reject=settings.risk_reject):
+            enough = middle
+        else:
+            too_many = middle
+    return enough
 
 
 def _most_unproven(most: int, estimate: UnitWeightEstimate, scale: Scale, settings: Settings, tare_sd_g: float) -> int:

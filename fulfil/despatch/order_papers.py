@@ -5,7 +5,7 @@ from datetime import date, datetime
 from decimal import Decimal
 from zoneinfo import ZoneInfo
 
-from fulfil.counting.budgets import bag_budget
+from fulfil.counting.budgets import bag_budget, bag_second, bag_worst
 from fulfil.counting.count_lines import lot_weight
 from fulfil.despatch.claims import BagEvidence, Evidence, evidence_of
 from fulfil.despatch.empty_box import package_budget
@@ -35,6 +35,8 @@ from fulfil.standards import dangerous_goods
 from fulfil.stock.jobs import Lack, lacking, open_jobs
 from fulfil.store.books import Books
 from fulfil.weighing.budget import Budget
+from fulfil.weighing.independence import SecondWeighing
+from fulfil.weighing.worst_sample import WorstRisks
 
 _STATEMENT = (
     "The probability is that of the bag's own count, given its weight and how often each mistake happens at a bench "
@@ -149,7 +151,8 @@ def evidence_sheet(books: Books, found: Evidence, *, day: date) -> EvidenceSheet
             pieces=one.bag.pieces,
             facts=(
                 *evidence_facts(one, settings.time_zone, intervals.get(one.bag.scale_code)),
-                *_budget_fact(bag_budget(books, one.bag)),
+                *_budget_fact(bag_budget(books, one.bag), bag_worst(books, one.bag)),
+                *_second_fact(bag_second(books, one.bag)),
             ),
             p_right=probability(one.p_right),
         )
@@ -210,15 +213,19 @@ def evidence_facts(one: BagEvidence, time_zone: str, d_g: Decimal | None = None)
     return facts
 
 
-def _budget_fact(budget: Budget | None) -> list[str]:
-    """How well the bag's weight is known, and what most of that comes from."""
+def _budget_fact(budget: Budget | None, worst: WorstRisks | None) -> list[str]:
+    """How well the bag's weight is known, what most of that comes from, and its risks for an unlucky sample."""
     if budget is None:
         return []
     share = f"{budget.share(budget.largest) * 100:.0f} %"
-    return [
+    facts = [
         f"The weight of a right bag is known to {budget.u_g:.2g} g (standard uncertainty); "
         f"{share} of the variance is the {budget.largest.name}."
     ]
+    if worst is not None:
+        passes = chance(worst.p_pass)
+        facts.append(f"With the most unlucky sample of twenty, a bag one piece off passes with a chance of {passes}.")
+    return facts
 
 
 def _package_budget(books: Books, package: Package | None) -> list[str]:
@@ -230,6 +237,11 @@ def _package_budget(books: Books, package: Package | None) -> list[str]:
     share = f"{budget.share(budget.largest) * 100:.0f} %"
     known = f"What it should weigh was known to {budget.u_g:.2g} g (standard uncertainty)"
     return [f"{empty}{known}; {share} of the variance was the {budget.largest.name}."]
+
+
+def _second_fact(second: SecondWeighing | None) -> list[str]:
+    """That the checker's weighing isn't independent of the picker's, and what would be."""
+    return [] if second is None else [f"{second.sentence}."]
 
 
 def _digits(mass_g: Decimal, d_g: Decimal | None) -> Decimal:

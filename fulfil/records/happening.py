@@ -154,6 +154,7 @@ class Happening(StrEnum):
         {"weighings": int, "left_out": int, "unit_weights": int, "alarms": _LISTED},
     )
     SCALE_ALARM_ACTED_ON = "scale alarm acted on", {"since": str, "reason": str}
+    GOODS_ALARM_ACTED_ON = "goods alarm acted on", {"kind": str, "lot": str, "since": str, "reason": str}
     SCALE_CHECKED = "scale checked", {"verdict": str, "reasons": _LISTED, "worst_share": float}
 
     def check(self, given: Mapping[str, object]) -> None:

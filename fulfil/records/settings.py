@@ -41,11 +41,25 @@ Terms = Annotated[str, AfterValidator(_terms)]
 """Terms of delivery by their code."""
 
 
+HELD_BY = ("mean", "95th percentile")
+"""Over what the true unit weight may be, how the risk that a bag one piece off passes is held."""
+
+
+def _held_by(text: str) -> str:
+    if text not in HELD_BY:
+        raise ValueError(f"must be {' or '.join(HELD_BY)}")
+    return text
+
+
+HeldBy = Annotated[str, AfterValidator(_held_by)]
+
+
 class Settings(SQLModel):
     """Everything a shop may set; the defaults are the house rules.
 
     ``risk_pass`` is the probability allowed that a bag one piece off passes, ``risk_reject`` that a right bag is sent
-    back. ``walk_m_per_s`` is the walking speed with a cart. ``notice`` is printed on every paper.
+    back; ``risks_held_by`` says whether windows hold the first as a mean over what a part's true unit weight may be, or
+    for its 95th percentile. ``walk_m_per_s`` is the walking speed with a cart. ``notice`` is printed on every paper.
     A walk takes ``setup_seconds_per_walk``, its way, and for each line the seconds to find the bin (search), to reach
     it (by its level from below, the last for all above) and to count (pick). Which way to count a bag is quickest
     follows from the seconds a piece by hand and those a weighing, unless checks that were timed say others. Between
@@ -78,6 +92,7 @@ class Settings(SQLModel):
     printer_dpi: int = Field(default=300, ge=100, le=2400)
     risk_pass: Estimate = Field(default=0.001, gt=0, lt=0.5)
     risk_reject: Estimate = Field(default=0.005, gt=0, lt=0.5)
+    risks_held_by: HeldBy = "mean"
     most_bags_per_line: int = Field(default=5, ge=1, le=99)
     cart_positions: int = Field(default=10, ge=1, le=99)
     cart_volume_mm3: int = Field(default=60_000_000, gt=0)

@@ -67,6 +67,31 @@ class ScaleStanding(SQLModel):
     reason: Line = ""
 
 
+class AlarmedGoods(StrEnum):
+    """What besides a scale may have drifted: the pieces of a part's lot, or the bags of a type."""
+
+    PART = "part"
+    BAG_TYPE = "bag type"
+
+
+class GoodsAlarm(SQLModel):
+    """A part's lot or a type of bag that was found to weigh otherwise, as :class:`ScaleAlarm`; ``lot`` is the part's.
+
+    A part's alarm ends too when its lot is sampled again.
+    """
+
+    kind: AlarmedGoods
+    subject: Code
+    lot: Line = ""
+    since: AwareDatetime
+    said_at: AwareDatetime
+    says: Line = ""
+    do: Line = ""
+    acted_at: AwareDatetime | None = None
+    acted_by: Line = ""
+    reason: Line = ""
+
+
 class ScaleAlarm(SQLModel):
     """A scale that was found to have drifted: from which weighing on, what was said, and what was done about it.
 

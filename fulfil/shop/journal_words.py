@@ -203,6 +203,7 @@ WORDS: dict[str, Callable[[Said], str]] = {
     "no whole number": _words("weighed bin {it} and booked nothing: {net_g} g is no whole number of pieces"),
     "part sampled": _words("sampled part {it}: {pieces} pieces, {mean_g} g each"),
     "scale alarm acted on": _why("said what was done about scale {it}, off since {since}"),
+    "goods alarm acted on": _why("said what was done about {kind} {it}, off since {since}"),
     "unit weights learned": _words("learned {unit_weights} unit weights from {weighings} weighings of {it}"),
     "scale checked": _words("checked scale {it}: {verdict}"),
     "catalogue imported": _imported,

@@ -172,6 +172,7 @@ class SettingsRow(Row, Settings, table=True):
     count_seconds_per_piece: float = _added("1.0")
     seconds_per_weighing: float = _added("10.0")
     look_chance: float = _added("0.05")
+    risks_held_by: str = _added("mean")
 
 
 class ImportedFileRow(Row, ImportedFile, table=True):

@@ -2,8 +2,8 @@
 
 from datetime import datetime
 
-from fulfil.records.weighing import ScaleAlarm, ScaleStanding
-from fulfil.store.columns import Moment, not_negative
+from fulfil.records.weighing import AlarmedGoods, GoodsAlarm, ScaleAlarm, ScaleStanding
+from fulfil.store.columns import Moment, Word, not_negative
 from fulfil.store.row import Row, key
 
 
@@ -20,4 +20,14 @@ class ScaleAlarmRow(Row, ScaleAlarm, table=True):
 
     __tablename__ = "scale_alarm"
     scale_code: str = key()
+    since: datetime = key(Moment())
+
+
+class GoodsAlarmRow(Row, GoodsAlarm, table=True):
+    """Alarms of parts and bag types, by what they are about and from when on."""
+
+    __tablename__ = "goods_alarm"
+    kind: AlarmedGoods = key(Word(AlarmedGoods))
+    subject: str = key()
+    lot: str = key()
     since: datetime = key(Moment())

@@ -4,7 +4,8 @@ Bags are drawn from the demo catalogue at counts the scale can resolve. First ea
 the table doesn't flatter the common ones; then mistakes are as frequent as the priors say, and what was said with 10 %,
 20 % … is compared with how often it was right. Only bags outside their window are explained. Physical: a foreign piece
 is a piece of another part, more often of the family, beside the right ones or in place of one; two mistakes are a
-miscount together with a tare slip, another bag type or another part.
+miscount together with a tare slip, another bag type or another part; something else is any weight up to twice the right
+one.
 
 Run: python -m tests.benchmarks.diagnosis_hits [bags of each mistake] [bags of the calibration]
 """
@@ -24,7 +25,8 @@ from fulfil.weighing.window import count_window, largest_count
 TARE_G, TARE_SD_G, INDICATION_U_G, OTHER_TARE_G = 1.85, 0.03, 0.013, 3.1
 OFF = {Cause.ONE_SHORT: -1, Cause.ONE_OVER: 1, Cause.TWO_SHORT: -2, Cause.TWO_OVER: 2, Cause.SEVERAL_SHORT: -5}
 PLANTED = (*OFF, Cause.OTHER_COUNT, Cause.LOOK_ALIKE, Cause.FOREIGN_PIECE, Cause.LABELS_SWAPPED, Cause.TARE_FORGOTTEN,
-           Cause.TARE_TWICE, Cause.OTHER_BAG_TYPE, Cause.TWO_MISTAKES, Cause.LOT_SHIFT)  # fmt: skip
+           Cause.TARE_TWICE, Cause.OTHER_BAG_TYPE, Cause.TWO_MISTAKES, Cause.LOT_SHIFT,
+           Cause.SOMETHING_ELSE)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -90,6 +92,8 @@ def one_bag(parts: Parts, cause: Cause, rng: np.random.Generator) -> tuple[str, 
     unit = parts.mean_g[held] + parts.u_g[held] * rng.standard_normal() + lot
     noise = np.hypot(np.sqrt(count) * parts.sd_g[held], np.hypot(TARE_SD_G, INDICATION_U_G)) * rng.standard_normal()
     gross = float(max(0.0, count * unit + foreign_g + tare + noise))
+    if cause is Cause.SOMETHING_ELSE:
+        gross = float(rng.uniform(0, 2 * (pieces * parts.mean_g[part] + TARE_G)))
     mean, u, sd = float(parts.mean_g[part]), float(parts.u_g[part]), float(parts.sd_g[part])
     window = count_window(
         pieces, unit_weight_g=mean, unit_weight_u_g=u, piece_sd_g=sd, indication_u_g=INDICATION_U_G, tare_g=TARE_G,

@@ -36,7 +36,7 @@ def test_a_foreign_piece_is_named(shift_g: float, where: str) -> None:
     ("shift_g", "says"),
     [
         (-1.2 + 2.1, "One piece short (49 of 50), and the bag's 2.10 g weren't tared off."),
-        (1.2 - 2.1, "One piece over (51 of 50), and the bag's 2.10 g were tared off twice."),
+        (-2.4 - 2.1, "Two pieces short (48 of 50), and the bag's 2.10 g were tared off twice."),
         (1.2 + 1.7, "One piece over (51 of 50), and it is a wide bag."),
     ],
 )

@@ -75,7 +75,8 @@ def explain_bag(
         catalogue: Parts that may have been taken for this one; nearby bins and the family count more.
         lot_sd_g: S.d. of the unit weight between lots, g; None: ``LOT_SD_RELATIVE`` of the unit weight.
         zero_sd_g: S.d. of a zero that has moved, g; None: ``ZERO_SD_INDICATIONS`` × ``indication_u_g``.
-        other_density_per_g: Density of "something else", 1/g; None: flat over 0 to twice the expected weight.
+        other_density_per_g: Density of "something else", 1/g; None: flat over 0 to twice the expected weight, and
+            falling with the square of the weight beyond.
         priors: How often each thing happens.
         least_probability: Explanations below this are left out.
         decisive_odds: Less than these odds between the first two heads the list with "cannot tell".
@@ -209,10 +210,14 @@ def explain_bag(
     add_scale_zero(ranking, priors.scale_zero, right, indication_u_g, zero_sd_g)
     ranking.add_flat(
         priors.something_else,
-        density_per_g=0.5 / expected_g if other_density_per_g is None else other_density_per_g,
+        density_per_g=_flat_per_g(expected_g, gross_g) if other_density_per_g is None else other_density_per_g,
         sentence="None of the usual mistakes fits. Empty the bag, look at every piece, count by hand.",
     )
     return ranking.explanations(least_probability=least_probability, decisive_odds=decisive_odds)
+
+
+def _flat_per_g(expected_g: float, gross_g: float) -> float:
+    return 0.5 / expected_g * min(1.0, (2 * expected_g / gross_g) ** 2 if gross_g > 0 else 1.0)
 
 
 def add_scale_zero(

@@ -72,8 +72,8 @@ class DriftAlarm:
     """A chart that went out of its limits.
 
     Attributes:
-        subject_kind: "part" or "scale".
-        subject: Part number or scale.
+        subject_kind: "part", "scale" or "bag type".
+        subject: Part number, scale or bag type.
         lot: Lot in the weighing that raised it.
         chart: "EWMA" or "CUSUM", whichever was out first (CUSUM when both were).
         row: Row of that weighing.
@@ -138,10 +138,11 @@ def drift_alarms(
     bag_types: Sequence[str] | None = None,
     settings: ChartSettings = CHART_SETTINGS,
 ) -> tuple[DriftAlarm, ...]:
-    """First alarm of every part and scale, from R weighings of right bags in the order of time.
+    """First alarm of every part, scale and bag type, from R weighings of right bags in the order of time.
 
     A subject that is out stays out until someone acts: pass the weighings since its last sample or adjustment.
-    A part that is out because of a scale or bag type already known to be off raises no alarm of its own.
+    A part that is out because of a scale or bag type already known to be off raises no alarm of its own; a chart that
+    is out because of the bags, whosever it is, is the bags' alarm; bags are alarmed where nothing else explains it.
 
     Args:
         part_numbers: Part of each weighing.
@@ -150,11 +151,11 @@ def drift_alarms(
         residual_g: Net weight less N unit weights, g, shape (R,).
         expected_g: N unit weights, g, above zero, shape (R,).
         sd_g: S.d. of the residual, g, above zero, shape (R,).
-        bag_types: Bag type of each weighing; None: one type.
+        bag_types: Bag type of each weighing, empty where it was tared; None: one type.
         settings: Tuning of the charts.
 
     Returns:
-        Alarms by row, then part before scale.
+        Alarms by row, then bag type before part before scale.
 
     Raises:
         WeighingRefused: columns of unlike length, or a number that can't be.
@@ -165,17 +166,38 @@ def drift_alarms(
     for kind, names, group in (
         ("part", weighings.part_names, weighings.part),
         ("scale", weighings.scale_names, weighings.scale),
+        ("bag type", weighings.bag_type_names, weighings.bag_type),
     ):
         order = np.argsort(group, kind="stable")
+        if kind == "bag type":
+            # What a scale does to all bags says nothing of one type: those it weighed are left out of the bags' chart.
+            scales_off = {
+                int(weighings.scale[alarm.row])
+                for alarm, _ in alarms
+                if alarm.cause in (DriftCause.SCALE_ZERO, DriftCause.SCALE_SPAN)
+            }
+            order = order[~np.isin(weighings.scale[order], sorted(scales_off))]
+        if order.size == 0:
+            continue
         for rows in np.split(order, np.flatnonzero(np.diff(group[order])) + 1):
             signal = first_signal(z[rows], settings)
             if signal is None:
                 continue
             row, since_row = int(rows[signal[0]]), int(rows[signal[1]])
             found = likely_cause(weighings, row, since_row)
+            if DriftCause.TARE in found.rivals and z.size > row + 1:
+                # Bags and scale look alike at first; what was weighed since tells them apart.
+                later = likely_cause(weighings, row, since_row, z.size - 1)
+                found = later if later.cause is not DriftCause.CANNOT_TELL else found
+            subject_kind, subject = kind, names[group[row]]
+            is_of_bags = found.cause is DriftCause.TARE and bool(weighings.bag_type_names[weighings.bag_type[row]])
+            if kind == "bag type" and not is_of_bags:
+                continue
+            if is_of_bags:
+                subject_kind, subject = "bag type", weighings.bag_type_names[weighings.bag_type[row]]
             alarm = DriftAlarm(
-                subject_kind=kind,
-                subject=names[group[row]],
+                subject_kind=subject_kind,
+                subject=subject,
                 lot=weighings.lot_names[weighings.lot[row]],
                 chart=signal[2],
                 row=row,

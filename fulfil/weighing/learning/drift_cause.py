@@ -108,9 +108,12 @@ class Weighings:
         return cls(names[0], names[1], names[2], names[3], codes[0], codes[1], codes[2], codes[3], *columns.values())
 
 
-def likely_cause(weighings: Weighings, row: int, since_row: int) -> FoundCause:
-    """The cause that best explains the residuals from ``since_row`` to ``row``, both included."""
-    span = slice(since_row, row + 1)
+def likely_cause(weighings: Weighings, row: int, since_row: int, until_row: int | None = None) -> FoundCause:
+    """The cause that best explains the residuals from ``since_row`` to ``row``, both included.
+
+    ``until_row`` looks on to a later one; part, lot, scale and bag type stay those of ``row``.
+    """
+    span = slice(since_row, (row if until_row is None else until_row) + 1)
     z = weighings.residual_g[span] / weighings.sd_g[span]
     offset, proportion = 1 / weighings.sd_g[span], weighings.expected_g[span] / weighings.sd_g[span]
     part, lot = weighings.part[row], weighings.lot[row]

@@ -109,9 +109,10 @@ def planned_bag(shop: Shop, weight: UnitWeight, pieces: int, code: str = "B-1") 
 
 
 def bags_of(
-    shop: Shop, gross: list[str], *, part_number: str = "SCREW", lot: str = "L1", code: str = "W-1", after: int = 0
-) -> None:
-    """Bags of 40 on the coarse scale, checked with these readings, a minute apart."""
+    shop: Shop, gross: list[str], *, part_number: str = "SCREW", lot: str = "L1", code: str = "W-1", after: int = 0,
+    bag_type: BagType = SMALL,
+) -> None:  # fmt: skip
+    """Bags of 40 on the coarse scale, checked with these readings, a minute apart; the window is that of small bags."""
     counted = None
     with shop.writing() as books:
         weight = lot_weight(books, part_number, lot)
@@ -127,9 +128,10 @@ def bags_of(
             books.add_orders([(order, [line])])
             bag = Bag(
                 code=f"BAG-{number}", order_number=number, line_no=1, part_number=part_number, bin_code="B-1", lot=lot,
-                pieces=40, bag_type="SMALL", walk_number=code, cart_position=1, stop_no=1, method=counted.method,
-                scale_code=counted.scale_code, tare_g=SMALL.tare_g, target_g=counted.target_g,
-                lower_g=counted.lower_g, upper_g=counted.upper_g, p_reject=counted.p_reject,
+                pieces=40, bag_type=bag_type.code, walk_number=code, cart_position=1, stop_no=1, method=counted.method,
+                scale_code=counted.scale_code, tare_g=bag_type.tare_g,
+                target_g=_more(counted.target_g, bag_type), lower_g=_more(counted.lower_g, bag_type),
+                upper_g=_more(counted.upper_g, bag_type), p_reject=counted.p_reject,
                 p_pass_one_short=counted.p_pass_one_short, p_pass_one_over=counted.p_pass_one_over,
             )  # fmt: skip
             books.add([bag])
@@ -137,3 +139,7 @@ def bags_of(
     for index, shown in enumerate(gross):
         seen = Seen(gross_g=Decimal(shown.rstrip("h")), counted=40 if shown.endswith("h") else None)
         check_bag(shop, f"BAG-{code}-{index}", seen, at=AT + timedelta(minutes=after + index), person="bo")
+
+
+def _more(mass_g: Decimal | None, bag_type: BagType) -> Decimal | None:
+    return None if mass_g is None else mass_g + bag_type.tare_g - SMALL.tare_g
