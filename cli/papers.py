@@ -5,7 +5,7 @@ from pathlib import Path
 
 import click
 
-from .frame import Answer, Ask, Noun, command, folder_option
+from .frame import Answer, Ask, Noun, command, folder_option, table
 from .numbers import WALK
 
 
@@ -144,3 +144,15 @@ def bins(ask: Ask, aisles: tuple[str, ...], out: Path, on_sheets: bool) -> Answe
         name = f"aisle-{aisle}-bin-labels"
         written += print_sheets(sheets, out, printer=settings, name=name, on_sheets=on_sheets)
     return Answer([f"to print: {path}" for path in written], {"papers": [str(path) for path in written]})
+
+
+@command(papers, "translations", "fulfil papers translations --language pl")
+@click.option("--language", default="", help="Of this language only, by its code (BCP 47).")
+def translations(ask: Ask, language: str) -> Answer:
+    """Lists the translations on customers' papers that no native speaker has reviewed yet."""
+    from fulfil.papers.phrases import unreviewed
+
+    found = [row for row in unreviewed() if language in ("", row[0])]
+    facts = [{"language": code, "english": english, "words": words} for code, english, words in found]
+    shown = table(found, ("language", "English", "words, unreviewed")) if found else ["Nothing waits for a review."]
+    return Answer(shown, {"translations": facts})
