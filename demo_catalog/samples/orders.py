@@ -63,7 +63,7 @@ def partial_note() -> PartialNoteSheet:
         to_lines=TO,
         sentences=(
             "Thank you for order O-1003. Not everything could be sent at once; the rest follows.",
-            "You don't need to do anything. If you would rather not wait, write to us and we'll remove it from the order.",
+            "You don't need to do anything. If you would rather not wait, write to us: we'll remove it from the order.",
         ),
         lines=lines,
         contact="Questions: count@example.invalid",
