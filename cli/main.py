@@ -22,6 +22,7 @@ NOUNS = {
     "packages": "Choose boxes, weigh and seal packages.",
     "papers": "Show papers as pictures or text, print samples and bin labels.",
     "parts": "Add, change, retire, show a part; learn its unit weight, print its card.",
+    "printers": "Say which printers there are and which papers go to them.",
     "people": "Say who works here and may do what: badge, PIN, roles.",
     "scales": "Add, change, test scales; show what they can count.",
     "services": "Add, change, quote services; take in ranges and carriers' bills.",

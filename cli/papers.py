@@ -5,7 +5,7 @@ from pathlib import Path
 
 import click
 
-from .frame import Answer, Ask, Noun, command, folder_option
+from .frame import Answer, Ask, Noun, command, folder_option, table
 from .numbers import WALK
 
 
@@ -144,3 +144,50 @@ def bins(ask: Ask, aisles: tuple[str, ...], out: Path, on_sheets: bool) -> Answe
         name = f"aisle-{aisle}-bin-labels"
         written += print_sheets(sheets, out, printer=settings, name=name, on_sheets=on_sheets)
     return Answer([f"to print: {path}" for path in written], {"papers": [str(path) for path in written]})
+
+
+@command(papers, "translations", "fulfil papers translations --language pl")
+@click.option("--language", default="", help="Of this language only, by its code (BCP 47).")
+def translations(ask: Ask, language: str) -> Answer:
+    """Lists the translations on customers' papers that no native speaker has reviewed yet."""
+    from fulfil.papers.phrases import unreviewed
+
+    found = [row for row in unreviewed() if language in ("", row[0])]
+    facts = [{"language": code, "english": english, "words": words} for code, english, words in found]
+    shown = table(found, ("language", "English", "words, unreviewed")) if found else ["Nothing waits for a review."]
+    return Answer(shown, {"translations": facts})
+
+
+_SIZES = ["60x40", "50x25", "105x148", "100x150", "102x152", "100x40"]
+
+
+@command(papers, "print", "fulfil papers print W2603020001 --out papers")
+@click.argument("document", metavar="DOCUMENT")
+@folder_option
+@click.option("--on", "printer", default="", help="This printer, instead of the one that the paper goes to.")
+@click.option("--size", type=click.Choice(_SIZES), default=None, help="Size of labels, where no printer is set.")
+def print_(ask: Ask, document: str, out: Path, printer: str, size: str | None) -> Answer:
+    """Prints any paper by its number or name: on the printer that it goes to, else into the folder."""
+    from fulfil.documents import sheets_of
+    from fulfil.files.written import write_all
+    from fulfil.papers.door import files
+    from fulfil.papers.page import LabelSize
+    from fulfil.papers.registry import paper_of
+    from fulfil.records.equipment import PrinterRecord
+    from fulfil.shop.printers import made_for, printer_for, printers_of
+    from fulfil.shop.sending import send
+
+    with ask.shop() as shop:
+        sheets = sheets_of(shop, document, at=ask.at)
+        with shop.reading() as books:
+            settings = books.settings()
+            named = books.need(PrinterRecord, printer) if printer else None
+            goes_to = named or printer_for(paper_of(type(sheets[0])).file, printers_of(books))
+    if goes_to is None or size is not None:
+        asked = LabelSize(size) if size else None
+        made = files(sheets, page=settings.paper, printer_dpi=settings.printer_dpi, size=asked)
+        written = write_all(out, made)
+        return Answer([f"to print: {path}" for path in written], {"papers": [str(path) for path in written]})
+    printing = made_for(sheets, goes_to, page=settings.paper)
+    (path,) = write_all(out, {printing.name: printing.content})
+    return Answer([send(path, printing.goes_to)], {"papers": [str(path)], "printer": goes_to.name})

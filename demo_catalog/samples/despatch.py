@@ -149,7 +149,7 @@ def cn22(rows: int = 2) -> Cn22Sheet:
             )
             for i in range(rows)
         ),
-        gross_g=Decimal(640),
+        gross_g=Decimal(sum(233 + 40 * i for i in range(rows)) + 134),
         sdr_sentence="Value up to 300 SDR, at an invented rate of 4 March 2025.",
     )
 

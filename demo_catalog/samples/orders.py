@@ -63,7 +63,7 @@ def partial_note() -> PartialNoteSheet:
         to_lines=TO,
         sentences=(
             "Thank you for order O-1003. Not everything could be sent at once; the rest follows.",
-            "You need do nothing. If you would rather not wait, write to us and we take it off the order.",
+            "You don't need to do anything. If you would rather not wait, write to us: we'll remove it from the order.",
         ),
         lines=lines,
         contact="Questions: count@example.invalid",
@@ -73,8 +73,11 @@ def partial_note() -> PartialNoteSheet:
 def evidence() -> EvidenceSheet:
     """A claim of a short line, and what is known of its bags."""
     facts = (
-        ("Counted to the target 235.90 g.", "Weighed 235.94 g on BENCH-1 on 3 March 2025, 14:02, by anna: passed."),
-        ("Counted by hand twice: 12 and 12.", "Checked on 3 March 2025, 14:05, by anna: passed."),
+        (
+            "Weighed with its bag: 235.94 g on scale BENCH-1, right between 235.48 and 236.32 g, checked by a second "
+            "person on 2025-03-03 at 14:02.",
+        ),
+        ("Counted piece by piece, checked by a second person on 2025-03-03 at 14:05.",),
     )
     bags = tuple(
         EvidenceBag(
@@ -97,7 +100,7 @@ def evidence() -> EvidenceSheet:
         to_lines=ABROAD,
         claims=(f"Claim E250304001, line 1, {PARTS[0][0]}: short, 2 pieces.",),
         bags=bags,
-        packages=("Package PK000119 weighed 640 g; 638 g to 643 g were expected.",),
+        packages=("Package PK000119: 640 g when it was sealed, 641 g were expected.",),
         statement="The probability is that of the bag's own count, given its weight (invented figures).",
     )
 

@@ -96,7 +96,7 @@ def room_map(stops: int, aisles: int = 10, crowd_mm: int = 0) -> RouteMapSheet:
         per = max(1, stops // aisles)
         step = crowd_mm or (length - 4_000) // per
         y = 2_000 + (i % per) * step
-        places.append((xs[aisle], y if aisle % 2 == 0 else length - y, (Side.LEFT, Side.RIGHT)[i % 2]))
+        places.append((xs[aisle], y if aisle % 2 == 0 else length - y, (Side.RIGHT, Side.LEFT)[i % 2]))
     path = [(xs[0], 0)]
     for i, x in enumerate(xs):
         ends = (0, length) if i % 2 == 0 else (length, 0)
@@ -157,7 +157,7 @@ def pick_list(count: int = 24, **changes: Any) -> PickListSheet:
         "cut_off_service": "Parcel, two days",
         "length_mm": 184_300,
         "stops": tuple(some),
-        "route_map": room_map(count),
+        "route_map": room_map(count, max(2, -(-count // 4))),
         "risk_statement": RISK,
         "bound_statement": "Walk proven shortest for these stops; the day's plan is at most 2.1 % above the bound.",
     }
@@ -180,7 +180,7 @@ def bag_label(number: int = 1, **changes: Any) -> BagLabelSheet:
         "target_g": filled.target_g,
         "lower_g": filled.lower_g,
         "upper_g": filled.upper_g,
-        "order_number": "O-1003",
+        "order_number": f"O-{1001 + number % 10}",
         "cart_position": 1 + number % 10,
         "stop_no": number,
         "bin_code": "A04-L-07-2",

@@ -16,6 +16,7 @@ from fulfil.papers.orders import evidence, partial_note, pull_slip
 from fulfil.papers.orders.evidence import EvidenceBag, EvidenceSheet
 from fulfil.papers.orders.partial_note import FollowingLine, PartialNoteSheet
 from fulfil.papers.orders.pull_slip import PullRow, PullSlipSheet
+from fulfil.papers.phrases import language_of, partial_note_words
 from fulfil.papers.repeated import part_looks
 from fulfil.papers.sheet import head
 from fulfil.papers.stock import buy_list, make_list
@@ -79,17 +80,18 @@ def partial_note_sheet(books: Books, order: Order, *, day: date, at: datetime) -
     ]
     if not lines or not listed.packages:
         raise StateRefused("write the partial-shipment note of order", order.number, "an order of which pieces follow")
-    sentences = (
-        f"Thank you for order {order.number}. Not everything could be sent at once; the rest follows.",
-        "You need do nothing. If you would rather not wait, write to us and we take it off the order.",
-    )
+    also_in = language_of(order.country)
+    words = partial_note_words(also_in)
+    # Who reads no English still reads the sentences; the shop's own people know the English ones.
+    sentences = tuple(words[name].format(order=order.number) for name in ("thanks", "nothing_to_do"))
     return PartialNoteSheet(
         order_number=order.number,
         from_lines=shop_lines(settings),
         to_lines=consignee_lines(order),
         sentences=sentences,
         lines=tuple(lines),
-        contact=_contact(settings.email, settings.phone),
+        contact=_contact(words["questions"], settings.email, settings.phone),
+        also_in=also_in,
         **head(settings, partial_note.NUMBERED.number(order.number), day),
     )
 
@@ -150,7 +152,7 @@ def evidence_sheet(books: Books, found: Evidence, *, day: date) -> EvidenceSheet
             description=parts[one.bag.part_number].description,
             pieces=one.bag.pieces,
             facts=(
-                *evidence_facts(one, settings.time_zone, intervals.get(one.bag.scale_code)),
+                *customer_facts(one, settings.time_zone, intervals.get(one.bag.scale_code)),
                 *_budget_fact(bag_budget(books, one.bag), bag_worst(books, one.bag)),
                 *_second_fact(bag_second(books, one.bag)),
             ),
@@ -170,10 +172,67 @@ def evidence_sheet(books: Books, found: Evidence, *, day: date) -> EvidenceSheet
         claims=tuple(claims),
         bags=bags,
         packages=tuple(
-            " ".join((package_fact(one), *_package_budget(books, one.package))) for _, one in sorted(packages.items())
+            " ".join((package_words(one.package), *_package_budget(books, one.package)))
+            for _, one in sorted(packages.items())
+            if one.package
         ),
-        statement=_STATEMENT,
+        statement=" ".join((*_chances(found), *_tests(found, settings.time_zone), _STATEMENT)),
         **head(settings, evidence.NUMBERED.number(found.order.number), day),
+    )
+
+
+def customer_facts(one: BagEvidence, time_zone: str, d_g: Decimal | None) -> tuple[str, ...]:
+    """How a bag was counted and what its check found, for its customer: two sentences at most, no names.
+
+    A bag counted by hand isn't proven by a weight, so that no weight is said of it.
+    """
+    bag = one.bag
+    checked = _checked(one, time_zone)
+    if bag.lower_g is None or bag.upper_g is None:
+        return (f"Counted piece by piece{checked}.",)
+    window = f"{_digits(bag.lower_g, d_g)} and {print_grams(_digits(bag.upper_g, d_g))}"
+    net = {
+        CountMethod.TARE: " without its bag",
+        CountMethod.POUR: f" without its bag, {bag.pours} times {bag.pour_pieces} pieces",
+    }.get(bag.method, " with its bag")
+    last = one.weighings[-1].indication_g if one.weighings else None
+    weighed = "" if last is None else f": {last:f} g on scale {one.weighings[-1].scale_code}"
+    return (f"Weighed{net}{weighed}, right between {window}{checked}.",)
+
+
+def _checked(one: BagEvidence, time_zone: str) -> str:
+    """By whom it was checked, without a name, and when."""
+    if not one.checks:
+        return ", not checked yet"
+    return f", checked by a second person on {one.checks[-1].at.astimezone(ZoneInfo(time_zone)):%Y-%m-%d at %H:%M}"
+
+
+def _chances(found: Evidence) -> list[str]:
+    """With which chance a weighed bag passes that is a piece short or over, at most, over the order's bags."""
+    chances = [
+        max(one.bag.p_pass_one_short or 0, one.bag.p_pass_one_over or 0) for one in found.bags if one.bag.lower_g
+    ]
+    if not chances:
+        return []
+    return [f"The chance that a weighed bag passes one piece short or over: {chance(max(chances))}."]
+
+
+def _tests(found: Evidence, time_zone: str) -> list[str]:
+    """When the scales were last tested."""
+    standings = {one.standing.scale_code: one.standing for one in found.bags if one.standing is not None}
+    return [
+        f"Scale {code} {'passed' if each.has_passed else 'failed'} its check weights on "
+        f"{each.checked_at.astimezone(ZoneInfo(time_zone)):%Y-%m-%d}."
+        for code, each in sorted(standings.items())
+    ]
+
+
+def package_words(package: Package) -> str:
+    """What a customer is told of a package's weight."""
+    if package.gross_g is None:
+        return f"Package {package.number}: not weighed yet."
+    return (
+        f"Package {package.number}: {package.gross_g:f} g when it was sealed, {package.expected_g:f} g were expected."
     )
 
 
@@ -228,9 +287,9 @@ def _budget_fact(budget: Budget | None, worst: WorstRisks | None) -> list[str]:
     return facts
 
 
-def _package_budget(books: Books, package: Package | None) -> list[str]:
+def _package_budget(books: Books, package: Package) -> list[str]:
     """How well a package's weight was known, and that its box was weighed empty."""
-    if package is None or package.state is PackageState.UNDONE:
+    if package.state is PackageState.UNDONE:
         return []
     budget = package_budget(books, package)
     empty = "" if package.empty_g is None else f"Its empty box was weighed first: {package.empty_g:f} g. "
@@ -324,9 +383,9 @@ def _when(due: datetime | None, zone: str) -> str:
     return f"{there:%a} {there.day} {there:%b, %H:%M}"
 
 
-def _contact(email: str, phone: str) -> str:
+def _contact(questions: str, email: str, phone: str) -> str:
     ways = " · ".join(word for word in (email, phone) if word)
-    return f"Questions: {ways}" if ways else ""
+    return f"{questions}: {ways}" if ways else ""
 
 
 def _pulled_before(books: Books, order: Order, at: datetime) -> tuple[PullSlipSheet, ...]:

@@ -10,7 +10,7 @@ from fulfil.papers.despatch.package_label import PackageLabelSheet
 from fulfil.papers.despatch.packed_package import PackedPackage
 from fulfil.papers.despatch.packing_list import PackingLine, PackingListSheet
 from fulfil.papers.numbering import OWN, After
-from fulfil.papers.phrases import language_of
+from fulfil.papers.phrases import customer_cautions, language_of
 from fulfil.papers.sheet import Sheet, head
 from fulfil.records.despatch.dispatch import HERE, Package, PackageState
 from fulfil.records.despatch.handover import ManifestVoid
@@ -24,7 +24,6 @@ from fulfil.records.settings import Settings
 from fulfil.shipping.address import address_lines
 from fulfil.shipping.address_check import address_warnings
 from fulfil.shop.asking import ByNumber
-from fulfil.standards import dangerous_goods
 from fulfil.store.books import Books
 
 OF_AN_ORDER = After("L")
@@ -71,7 +70,7 @@ def shop_lines(settings: Settings) -> tuple[str, ...]:
 
 
 def packing_list_sheet(books: Books, order: Order, *, day: date) -> PackingListSheet:
-    """What was ordered, what is inside, what follows."""
+    """What was ordered, what is inside, what follows; nothing that is meant for the shop's own people."""
     settings = books.settings()
     packages = packages_of(books, order)
     now = {package.number for package in packages}
@@ -81,6 +80,7 @@ def packing_list_sheet(books: Books, order: Order, *, day: date) -> PackingListS
     ordered = books.find(OrderLine, order_number=order.number)
     numbers = sorted({line.part_number for line in ordered} | {bag.part_number for bag in bags})
     parts = {part.number: part for part in books.find(Part, number=numbers)}
+    also_in = language_of(order.country)
     lines = []
     for line in ordered:
         part = parts[line.part_number]
@@ -95,6 +95,7 @@ def packing_list_sheet(books: Books, order: Order, *, day: date) -> PackingListS
             sent_before=shares.before,
             cancelled=shares.cancelled,
             bags=count[line.line_no],
+            cautions=customer_cautions(part.hazard_words, also_in) if shares.now else (),
         )
         lines.append(row)
     number = packing_list.NUMBERED.number(packages[0].number) if packages else OF_AN_ORDER.number(order.number)
@@ -107,9 +108,7 @@ def packing_list_sheet(books: Books, order: Order, *, day: date) -> PackingListS
         lines=tuple(lines),
         packages=tuple(PackedPackage(number=package.number, gross_g=package.gross_g) for package in packages),
         contact=" · ".join(word for word in (settings.email, settings.phone) if word),
-        remarks=(f"note to the packer: {order.note_packer}",) if order.note_packer else (),
-        cautions=_cautions([parts[bag.part_number] for bag in bags]),
-        also_in=language_of(order.country),
+        also_in=also_in,
     )
 
 
@@ -184,10 +183,6 @@ def orders_with_packages(books: Books) -> list[Order]:
 
 def _lift(package: Package, settings: Settings) -> tuple[str, ...]:
     return (LIFT,) if is_heavy(package, settings) else ()
-
-
-def _cautions(parts: list[Part]) -> tuple[str, ...]:
-    return dangerous_goods.cautions(sorted({word for part in parts for word in part.hazard_words}))
 
 
 def _packing_list(books: Books, order: Order, at: datetime) -> tuple[PackingListSheet, ...]:

@@ -52,6 +52,7 @@ class Document(PaperKind[DocumentT]):
         title: of the file; None: the paper's name.
         head: the title on the page; None: the file's.
         half: whether it is printed on half a page.
+        repeats_head: the whole head stands on every page, as a paper needs that is signed and kept.
     """
 
     facts: Callable[[DocumentT], Sequence[str]]
@@ -60,6 +61,7 @@ class Document(PaperKind[DocumentT]):
     title: Callable[[DocumentT], str] | None = None
     head: Callable[[DocumentT], str] | None = None
     half: Half = Half.NEVER
+    repeats_head: bool = False
 
     def leaves(self, sheets: Sequence[DocumentT], printer: Printer) -> list[Leaf]:
         """The pages of all sheets, each with its own count."""
@@ -89,7 +91,7 @@ class Document(PaperKind[DocumentT]):
         title = self._title(sheet) if self.head is None else self.head(sheet)
         number, strong = sheet.document_number, self.strong(sheet)
         head = document_head(title, number, self.facts(sheet), strong=strong, width=width, printer_dpi=printer.dpi)
-        later = head_again(title, number, width=width, printer_dpi=printer.dpi)
+        later = head if self.repeats_head else head_again(title, number, width=width, printer_dpi=printer.dpi)
 
         def foot(page: int, pages: int) -> Block:
             return page_foot(sheet.shop_name, number, sheet.notice, page, pages, width)

@@ -34,6 +34,7 @@ class OfLabels(TypedDict, total=False):
     on_sheets: bool
     first: int
     grid: LabelGrid | None
+    on_dots: bool
 
 
 def pdf(sheets: Sequence[Sheet], *, page: Paper, printer_dpi: int = 300, **labels: Unpack[OfLabels]) -> bytes:

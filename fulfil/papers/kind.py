@@ -30,6 +30,7 @@ class Printer:
         on_sheets: labels many on a page, to be cut, instead of one by one.
         first: with ``on_sheets`` the first free place of a used sheet, from 1, row by row.
         grid: with ``on_sheets`` where a maker's sheet has its labels; None: as many as the page holds.
+        on_dots: bars begin on the printer's dots; a file for no printer in particular leaves them where they stand.
     """
 
     page: Paper
@@ -38,6 +39,7 @@ class Printer:
     on_sheets: bool = False
     first: int = 1
     grid: LabelGrid | None = None
+    on_dots: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -87,7 +89,13 @@ class PaperKind(ABC, Generic[SheetT]):
         """The sheets in one file."""
         words = self.words(sheets)
         pages = self.leaves(sheets, printer)
-        return render(pages, title=words.title, author=words.author, language=words.language)
+        return render(
+            pages,
+            title=words.title,
+            author=words.author,
+            language=words.language,
+            dpi=printer.dpi if printer.on_dots else 0,
+        )
 
     def file_name(self, sheets: Sequence[SheetT]) -> str:
         """The file's name without its ending."""

@@ -1,7 +1,7 @@
 """Labels on a sheet of paper: a grid, filled row by row, with hair lines to cut along and page x of y below.
 
 >>> label_grid(LabelSize.BAG_60_40, Paper.A4)
-LabelGrid(columns=3, rows=7, left_mm=15.0, top_mm=5.0)
+LabelGrid(columns=3, rows=7, left_mm=15.0, top_mm=5.0, across_mm=0.0, down_mm=0.0)
 
 Limits: the grid is made for plain paper that is cut; a sheet of ready-cut labels needs the maker's own measures, which
 are a :class:`LabelGrid` too.
@@ -25,12 +25,18 @@ _COUNT_MM = 6.0
 
 @dataclass(frozen=True)
 class LabelGrid:
-    """Where labels stand on a sheet: columns and rows, and the corner of the first, in mm."""
+    """Where labels stand on a sheet: columns and rows, and the corner of the first, in mm.
+
+    ``across_mm`` and ``down_mm`` are from one label to the next, 0: the label's own sides. A maker's sheet with
+    gaps between its labels says them, and has no lines to cut along.
+    """
 
     columns: int
     rows: int
     left_mm: float
     top_mm: float
+    across_mm: float = 0.0
+    down_mm: float = 0.0
 
 
 def label_grid(size: LabelSize, page: Paper) -> LabelGrid:
@@ -57,13 +63,15 @@ def label_sheets(
     pages = -(-(len(blocks) + first - 1) // each)
     leaves = []
     for number in range(pages):
-        parts: list[Placed] = [Placed(0.0, 0.0, _cuts(where, label, sheet, number + 1, pages))]
+        cuts = () if where.across_mm or where.down_mm else _cuts(where, label, sheet, number + 1, pages)
+        parts: list[Placed] = [Placed(0.0, 0.0, cuts)]
         for i, block in enumerate(blocks):
             place = i + first - 1 - number * each
             if 0 <= place < each:
                 row, column = divmod(place, where.columns)
-                x = where.left_mm + column * label.width_mm + label.side_mm
-                parts.extend(block.moved(x, where.top_mm + row * label.height_mm + label.top_mm))
+                x = where.left_mm + column * (where.across_mm or label.width_mm) + label.side_mm
+                y = where.top_mm + row * (where.down_mm or label.height_mm) + label.top_mm
+                parts.extend(block.moved(x, y))
         leaves.append(Leaf(sheet, tuple(parts)))
     return leaves
 

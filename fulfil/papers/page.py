@@ -60,6 +60,7 @@ class LabelSize(StrEnum):
     BAG_50_25 = "50x25"
     PACKAGE_A6 = "105x148"
     PACKAGE_100_150 = "100x150"
+    PACKAGE_102_152 = "102x152"
     CARD_ID_1 = "85.6x54"
     BIN_100_40 = "100x40"
     SLIP_100_132 = "100x132"

@@ -87,3 +87,29 @@ class BoxType(SQLModel):
         """Outside length, width and height, longest first."""
         a, b, c = sorted((self.length_mm, self.width_mm, self.height_mm), reverse=True)
         return (a + 2 * self.wall_mm, b + 2 * self.wall_mm, c + 2 * self.wall_mm)
+
+
+class PrinterRecord(SQLModel):
+    """A printer: what it is, what lies in it, which papers go to it, and how they get there.
+
+    Attributes:
+        dpi: its resolution; bars are drawn on its dots.
+        media: a page (``A4``, ``Letter``), a label on a roll as width x height in mm (``60x40``), or a sheet of labels:
+            the label's size, then columns x rows, the first label's corner and the steps in mm, such as
+            ``60x40 on A4: 3 x 6 at 10,12 step 65,45``.
+        papers: what goes to it, by the papers' file names with spaces between; empty: what no other printer has.
+        language: ``pdf``, or dots: ``picture`` (PDF), ``zpl``, ``epl``, ``tspl``.
+        sends_to: ``folder`` (where papers are written anyway), ``queue NAME`` of the computer's print system, or
+            ``socket HOST:PORT``, raw bytes.
+        right_mm, down_mm: by how much dots are moved, where a printer is off.
+    """
+
+    name: Code
+    dpi: int = Field(ge=100, le=2400)
+    media: Line
+    papers: Line = ""
+    language: Line = "pdf"
+    sends_to: Line = "folder"
+    right_mm: Estimate = Field(default=0.0, ge=-20, le=20)
+    down_mm: Estimate = Field(default=0.0, ge=-20, le=20)
+    is_retired: bool = False

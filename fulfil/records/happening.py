@@ -136,6 +136,8 @@ class Happening(StrEnum):
     BIN_RETIRED = "bin retired", {ANY: object}
     SERVICE_ADDED = "service added", {ANY: object}
     SERVICE_TERMS_CHANGED = "service terms changed", {ANY: object}
+    PRINTER_SET = "printer set", {ANY: object}
+    PRINTER_RETIRED = "printer retired"
     SCALE_ADDED = "scale added", {ANY: object}
     SCALE_CHANGED = "scale changed", {ANY: object}
     CATALOGUE_IMPORTED = "catalogue imported", {ANY: object}

@@ -197,6 +197,8 @@ WORDS: dict[str, Callable[[Said], str]] = {
     "part changed": _changed("part", "changed"),
     "service added": _changed("service", "added"),
     "service terms changed": _changed("service", "changed"),
+    "printer set": _words("said of printer {it}: {dpi} dpi, {media}, gets {papers}, {language}, to {sends_to}"),
+    "printer retired": _words("took printer {it} out of use"),
     "scale added": _changed("scale", "added"),
     "scale changed": _changed("scale", "changed"),
     "sample set aside": _why("set aside a sample of part {it}: {contradictions}"),

@@ -10,8 +10,11 @@ from typing import Protocol
 from fulfil.files.written import write_all
 from fulfil.papers.door import files
 from fulfil.papers.faces import Face, printable
+from fulfil.papers.registry import paper_of
 from fulfil.papers.sheet import Sheet
+from fulfil.records.equipment import PrinterRecord
 from fulfil.records.settings import Paper
+from fulfil.shop.printers import made_for, printer_for, printers_of
 from fulfil.shop.reprint import Reprint
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -56,10 +59,11 @@ def print_papers(
     with shop.reading() as books:
         made = make(books)
         settings = books.settings()
+        printers = () if on_sheets else tuple(printers_of(books))
     if isinstance(made, Reprint):
         return print_sheets(made.sheets, out, printer=made, name=name, on_sheets=on_sheets)
     sheets = (made,) if isinstance(made, Sheet) else made
-    return print_sheets(sheets, out, printer=settings, name=name, on_sheets=on_sheets)
+    return print_sheets(sheets, out, printer=settings, name=name, on_sheets=on_sheets, printers=printers)
 
 
 def must_print(sheets: Sequence[Sheet], *, printer: PrintsOn) -> None:
@@ -89,8 +93,24 @@ def must_print_texts(texts: Iterable[str]) -> None:
 
 
 def print_sheets(
-    sheets: Iterable[Sheet], out: Path, *, printer: PrintsOn, name: str = "", on_sheets: bool = False
+    sheets: Iterable[Sheet],
+    out: Path,
+    *,
+    printer: PrintsOn,
+    name: str = "",
+    on_sheets: bool = False,
+    printers: Sequence[PrinterRecord] = (),
 ) -> list[Path]:
-    """Prints sheets that are made already; as :func:`print_papers`."""
-    made = files(sheets, page=printer.paper, printer_dpi=printer.printer_dpi, name=name, on_sheets=on_sheets)
+    """Prints sheets that are made already; as :func:`print_papers`, each kind for the printer that it goes to."""
+    kinds: dict[type[Sheet], list[Sheet]] = {}
+    for sheet in sheets:
+        kinds.setdefault(type(sheet), []).append(sheet)
+    made: dict[str, bytes] = {}
+    for kind, each in kinds.items():
+        goes_to = printer_for(paper_of(kind).file, printers)
+        if goes_to is None:
+            made |= files(each, page=printer.paper, printer_dpi=printer.printer_dpi, name=name, on_sheets=on_sheets)
+        else:
+            printing = made_for(each, goes_to, page=printer.paper, name=name)
+            made[printing.name] = printing.content
     return write_all(out, made)

@@ -52,6 +52,9 @@ from fulfil.errors import CodeRefused
 QUIET_ZONE_MODULES = 10
 """White modules before and after the bars (ISO/IEC 15417)."""
 
+LEAST_DOTS = 2
+"""Printer dots of the narrowest module (common practice)."""
+
 GS1_MOST_CHARACTERS = 48
 """Most data characters of one GS1-128 symbol (GS1 General Specifications, 5.4.4)."""
 
@@ -166,8 +169,17 @@ def module_width_mm(dpi: int, minimum_mm: Decimal | Fraction | int) -> Fraction:
     """
     if dpi < 1:
         raise CodeRefused("size bars for a printer of dpi", dpi, "at least 1 dot per inch")
-    dot_mm = Fraction(1, 8) if dpi == 203 else _MM_PER_INCH / dpi
-    return dot_mm * max(2, ceil(Fraction(minimum_mm) / dot_mm))
+    dot_mm = 1 / dots_per_mm(dpi)
+    return dot_mm * max(LEAST_DOTS, ceil(Fraction(minimum_mm) / dot_mm))
+
+
+def dots_per_mm(dpi: int) -> Fraction:
+    """Dots to the millimetre of a resolution; what is sold as 203 dpi has 8 (common practice).
+
+    >>> dots_per_mm(203), float(dots_per_mm(300))
+    (Fraction(8, 1), 11.811023622047244)
+    """
+    return Fraction(8) if dpi == 203 else dpi / _MM_PER_INCH
 
 
 def symbol_width_mm(symbol: str, module_mm: Decimal | Fraction | int) -> Fraction:

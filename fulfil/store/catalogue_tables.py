@@ -8,7 +8,7 @@ from sqlalchemy import Index, false
 from sqlmodel import Field
 
 from fulfil.records.despatch.service import Service, SideRounding
-from fulfil.records.equipment import BagType, BoxType, ScaleRecord
+from fulfil.records.equipment import BagType, BoxType, PrinterRecord, ScaleRecord
 from fulfil.records.imported import ImportedFile
 from fulfil.records.part import Part, UnitWeight
 from fulfil.records.place import Bin, ElementKind, RoomElement
@@ -107,6 +107,14 @@ class BagTypeRow(Row, BagType, table=True):
     code: str = key()
     price_minor: int = _added(0)
     currency: str = _added("")
+
+
+class PrinterRow(Row, PrinterRecord, table=True):
+    """Printers, by name."""
+
+    __tablename__ = "printer"
+    __table_args__ = (*above_zero("dpi"),)
+    name: str = key()
 
 
 class BoxTypeRow(Row, BoxType, table=True):

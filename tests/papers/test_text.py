@@ -67,7 +67,7 @@ def test_the_page_says_what_was_drawn_in_that_order(case):
     for leaf, read in zip(case.leaves, case.texts, strict=True):
         drawn = "".join(squeezed(mark.text) for mark, _ in leaf.marks() if isinstance(mark, Text))
 
-        if "crowd" in case.name or "room" in case.name:
+        if any(word in case.name for word in ("crowd", "room", "four hundred")):
             # Where numbers stand this close, the reader (PDFium) sorts some of them by place.
             assert sorted(read) == sorted(drawn)
         else:

@@ -78,6 +78,7 @@ PAPER = Document(
     facts=lambda sheet: (day_words(sheet.day), _collection(sheet)),
     strong=lambda sheet: sheet.service,
     blocks=lambda sheet, space: _blocks(sheet, space.width_mm),
+    repeats_head=True,
 )
 
 

@@ -1,7 +1,8 @@
 """The packing list: for the person who opens the package.
 
-What was ordered, what is inside, what follows; who sends it, to whom, in which packages. Columns that would be zero
-in every row aren't printed. The fixed words are printed in the consignee's language too, English beside them.
+What was ordered, what is inside, what follows; who sends it, to whom, in which packages; on half a page where it fits.
+Columns that would be zero in every row aren't printed. The fixed words and the cautions of goods are printed in the
+consignee's language, English beside them; nothing stands here that is meant for the shop's own people.
 
 Its particulars are those of a despatch advice (UN document type 351): who, to whom, for which order, by which
 service, in how many packages, and for each line what was ordered and what is inside. Prices aren't needed.
@@ -13,12 +14,12 @@ service, in how many packages, and for each line what was ordered and what is in
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fulfil.papers.despatch.packed_package import PackedPackage
-from fulfil.papers.document import Document
+from fulfil.papers.document import Document, Half
 from fulfil.papers.elements.address import address
-from fulfil.papers.elements.caution_box import caution_box
+from fulfil.papers.elements.caution_box import caution_line, caution_words
 from fulfil.papers.elements.columns import Column, filling, heading_row, row
 from fulfil.papers.elements.day_words import day_words
 from fulfil.papers.elements.pieces_cell import pieces_text
@@ -34,7 +35,10 @@ from fulfil.quantities import print_package_mass
 
 @dataclass(frozen=True, kw_only=True)
 class PackingLine:
-    """One order line: ``ordered`` = ``inside`` + ``to_follow`` + ``sent_before`` + ``cancelled``."""
+    """One order line: ``ordered`` = ``inside`` + ``to_follow`` + ``sent_before`` + ``cancelled``.
+
+    ``cautions`` are for who uses the part, in the consignee's language; never those of the shop's own benches.
+    """
 
     line_no: int
     part_number: str
@@ -46,6 +50,7 @@ class PackingLine:
     cancelled: int = 0
     bags: int = 0
     note: str = ""
+    cautions: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -65,7 +70,6 @@ class PackingListSheet(DocumentSheet):
     packages: tuple[PackedPackage, ...]
     contact: str = ""
     remarks: tuple[str, ...] = ()
-    cautions: tuple[str, ...] = ()
     also_in: str = ""
 
     @property
@@ -93,6 +97,7 @@ PAPER = Document(
     ),
     blocks=lambda sheet, space: _blocks(sheet, space.width_mm),
     head=lambda sheet: beside_english("Packing list", sheet.also_in),
+    half=Half.WHERE_IT_FITS,
 )
 
 
@@ -115,7 +120,7 @@ def _blocks(sheet: PackingListSheet, width: float) -> list[Block]:
     numbers = tuple(
         Column(
             beside_english(heading, sheet.also_in),
-            26.0 if sheet.also_in else 20.0,
+            _count_mm(sheet, width),
             align="right",
             face=Face.BOLD if heading == "inside" else Face.TEXT,
         )
@@ -134,7 +139,7 @@ def _blocks(sheet: PackingListSheet, width: float) -> list[Block]:
     blocks = [*_first(sheet, width), headings.kept()]
     for line in sheet.lines:
         made = row(columns, _cells(line, [field for _, field in counts], columns[1].text_mm, sheet.also_in))
-        blocks.append(Block(made.height_mm, made.parts, again=headings))
+        blocks.append(replace(made, again=headings, notes=line.cautions))
     return ended(blocks, above(gap(3.0), _total(sheet, width)))
 
 
@@ -147,8 +152,12 @@ def _first(sheet: PackingListSheet, width: float) -> list[Block]:
     packages = f"{beside_english('packages', sheet.also_in)}: " + ", ".join(_package(each) for each in sheet.packages)
     words = [packages, sheet.contact, *sheet.remarks] if sheet.packages else [sheet.contact, *sheet.remarks]
     sentences = [paragraph(text, Face.TEXT, BODY_PT, width) for text in words if text]
-    cautions = above(gap(1.0), caution_box(sheet.cautions, width)) if sheet.cautions else gap(0.0)
-    return [above(addresses, gap(3.0)), *sentences, cautions, gap(2.0)]
+    return [above(addresses, gap(2.5)), *sentences, gap(1.5)]
+
+
+def _count_mm(sheet: PackingListSheet, width: float) -> float:
+    """Width of a count's column: for both languages, and less on half a page."""
+    return min(26.0 if sheet.also_in else 20.0, 0.16 * width)
 
 
 def _package(package: PackedPackage) -> str:
@@ -161,6 +170,7 @@ def _cells(line: PackingLine, fields: Sequence[str], part_mm: float, also_in: st
     bags = f"{beside_english('bags', also_in)}: {line.bags}" if line.bags > 1 else ""
     more = " · ".join(word for word in (bags, line.note) if word)
     part += [paragraph(more, Face.TEXT, BODY_PT, part_mm)] if more else []
+    part += [caution_line(sign, part_mm) for sign in caution_words(line.cautions)]
     counts = [getattr(line, field) for field in fields]
     return [
         str(line.line_no),

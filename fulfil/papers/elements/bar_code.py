@@ -42,7 +42,7 @@ def bar_code(text: str, *, printer_dpi: int, most_mm: float, height_mm: float = 
     symbol = code128.modules(text)
     for least in (WANTED_MODULE_MM, LEAST_MODULE_MM):
         module = code128.module_width_mm(printer_dpi, least)
-        width = code128.symbol_width_mm(symbol, module)
+        width = float(code128.symbol_width_mm(symbol, module))
         if width <= most_mm:
             height = max(height_mm, float(code128.least_height_mm(symbol, module)))
             quiet = float(code128.QUIET_ZONE_MODULES * module)
@@ -50,5 +50,9 @@ def bar_code(text: str, *, printer_dpi: int, most_mm: float, height_mm: float = 
             if text_pt:
                 size = fitting_size(text, Face.CODE, text_pt, least_pt=LEAST_PT, width=most_mm - quiet)
                 made = above(made, beside((quiet, set_lines((text,), Face.CODE, size))))
-            return BarCode(made, float(width), quiet)
-    raise PaperRefused("print the bar code", text, f"{most_mm:.0f} mm to be enough for it; use a shorter number")
+            return BarCode(made, width, quiet)
+    expected = (
+        f"{most_mm:.0f} mm to be enough for it, at {printer_dpi} dpi it needs {width:.0f} mm; "
+        "use a shorter number, a larger label or a finer printer"
+    )
+    raise PaperRefused("print the bar code", text, expected)

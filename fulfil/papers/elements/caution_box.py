@@ -4,6 +4,7 @@
 True
 """
 
+import re
 from collections.abc import Sequence
 
 from fulfil.papers.faces import MM_PER_POINT, Face
@@ -29,6 +30,21 @@ def caution_line(text: str, width: float, size_pt: float = BODY_PT) -> Block:
     """The sign and one sentence, without a frame."""
     indent = _SIGN * size_pt * MM_PER_POINT * 1.1 + 1.2
     return beside((0.0, caution_sign(size_pt)), (indent, paragraph(text, Face.BOLD, size_pt, width - indent)))
+
+
+def caution_words(cautions: Sequence[str]) -> list[str]:
+    """What stands beside the sign at a stop: each caution's own word; its sentence is at the foot of the page.
+
+    >>> caution_words(["SHARP: wear gloves.", "LEADED BRASS (about 3 % lead): wash your hands.", "Keep dry."])
+    ['SHARP · LEADED BRASS · see below']
+    """
+    words = [re.sub(r" *\([^)]*\)", "", caution.split(". ")[0]).partition(":") for caution in cautions]
+    said = [word.strip() if colon and len(word) <= _LONGEST_WORD else _BELOW for word, colon, _ in words]
+    return [" · ".join(dict.fromkeys(said))] if said else []
+
+
+_LONGEST_WORD = 40
+_BELOW = "see below"
 
 
 def caution_box(cautions: Sequence[str], width: float, size_pt: float = BODY_PT) -> Block:

@@ -58,9 +58,9 @@ PAPER = Document(
 
 
 _COLUMNS = (
-    Column("bag", 48.0),
+    Column("line, part", 62.0),
     Column("pieces", 18.0, align="right", face=Face.BOLD, size_pt=STRONG_PT),
-    Column("what was done", 80.0),
+    Column("how it was counted", 70.0),
     Column("count right", 22.0, align="right", face=Face.BOLD, size_pt=STRONG_PT),
 )
 
@@ -87,8 +87,8 @@ def _blocks(sheet: EvidenceSheet, width: float) -> list[Block]:
 def _cells(each: EvidenceBag, columns: Sequence[Column]) -> list[str | Block]:
     bag_mm, fact_mm = columns[0].text_mm, columns[2].text_mm
     bag = above(
-        paragraph(f"{each.bag_code}, line {each.line_no}", Face.CODE, BODY_PT, bag_mm),
         led_paragraph(each.part_number, each.description, BODY_PT, bag_mm),
+        paragraph(f"line {each.line_no}, bag {each.bag_code}", Face.TEXT, BODY_PT, bag_mm),
     )
     facts = above(*(paragraph(text, Face.TEXT, BODY_PT, fact_mm) for text in each.facts))
     return [bag, pieces_text(each.pieces), facts, each.p_right or "–"]

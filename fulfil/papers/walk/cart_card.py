@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import time
 
-from fulfil.papers.document import Document
+from fulfil.papers.document import Document, Half
 from fulfil.papers.elements.columns import Column, filling, heading_row, row
 from fulfil.papers.elements.counted import counted
 from fulfil.papers.elements.day_words import cut_off_words, day_words
@@ -63,6 +63,7 @@ PAPER = Document(
     ),
     strong=lambda sheet: cut_off_words(sheet.cut_off, sheet.cut_off_service),
     blocks=lambda sheet, space: _blocks(sheet, space.width_mm),
+    half=Half.WHERE_IT_FITS,
 )
 
 
@@ -89,7 +90,7 @@ def _cells(each: CartPosition, columns: Sequence[Column]) -> list[str | Block]:
         paragraph(each.note, Face.BOLD, STRONG_PT, columns[1].text_mm),
     )
     return [
-        above(position_mark(each.position, 20.0, NUMBER_PT + 4, high_mm=14.0), gap(1.0)),
+        above(position_mark(each.position, 20.0, NUMBER_PT + 4, high_mm=12.0), gap(0.5)),
         order,
         pieces_cell(each.bags, columns[2].text_mm, NUMBER_PT, high_mm=10.0),
         beside((8.0, above(gap(1.0), tick_box(8.0)))),

@@ -15,7 +15,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from fulfil.papers.document import Document, Space
-from fulfil.papers.elements.caution_box import caution_line
+from fulfil.papers.elements.caution_box import caution_line, caution_words
 from fulfil.papers.elements.day_words import cut_off_words, day_words
 from fulfil.papers.elements.marks import position_mark, stop_mark
 from fulfil.papers.elements.number_tail import number_tail, same_beginning
@@ -192,21 +192,6 @@ def _looks_and_signs(look: str, signs: Sequence[str], width: float) -> list[Bloc
         else:
             made.append(caution_line(sign, width))
     return made
-
-
-def caution_words(cautions: Sequence[str]) -> list[str]:
-    """What stands beside the sign at a stop: each caution's own word; its sentence is at the foot of the page.
-
-    >>> caution_words(["SHARP: wear gloves.", "LEADED BRASS (about 3 % lead): wash your hands.", "Keep dry."])
-    ['SHARP · LEADED BRASS · see below']
-    """
-    words = [re.sub(r" *\([^)]*\)", "", caution.split(". ")[0]).partition(":") for caution in cautions]
-    said = [word if colon and len(word) <= _LONGEST_WORD else _BELOW for word, colon, _ in words]
-    return [" · ".join(dict.fromkeys(said))] if said else []
-
-
-_LONGEST_WORD = 40
-_BELOW = "see below"
 
 
 def _ruled(rows: Sequence[Block]) -> Block:

@@ -1,0 +1,89 @@
+"""``fulfil printers``: say which printers there are, what lies in them, which papers go to them."""
+
+import click
+
+from .frame import Answer, Ask, Noun, command, table
+
+
+@click.group(cls=Noun)
+def printers() -> None:
+    """Say which printers there are, what lies in them, which papers go to them."""
+
+
+@command(
+    printers,
+    "set",
+    "fulfil printers set labels-1 --dpi 203 --media 60x40 --papers bag-labels --language zpl "
+    "--sends-to 'socket 192.0.2.7:9100'",
+)
+@click.argument("name", metavar="NAME")
+@click.option("--dpi", type=click.IntRange(100, 2400), required=True, help="Its resolution, dots per inch.")
+@click.option(
+    "--media",
+    required=True,
+    help="What lies in it: A4, Letter, a label as 60x40, or a sheet as '60x40 on A4: 3 x 6 at 10,12 step 65,45' (mm).",
+)
+@click.option("--papers", default="", help="What goes to it, by file names: 'bag-labels customs-cn22'; none: the rest.")
+@click.option(
+    "--language",
+    type=click.Choice(["pdf", "picture", "zpl", "epl", "tspl"]),
+    default="pdf",
+    show_default=True,
+    help="Drawn as PDF, or as dots: a picture in PDF, or a label printer's graphics command.",
+)
+@click.option("--sends-to", default="folder", show_default=True, help="folder, 'queue NAME' or 'socket HOST:PORT'.")
+@click.option("--right", "right_mm", type=float, default=0.0, help="Moves dots to the right, in mm, may be negative.")
+@click.option("--down", "down_mm", type=float, default=0.0, help="Moves dots down, in mm, may be negative.")
+def set_(
+    ask: Ask,
+    name: str,
+    dpi: int,
+    media: str,
+    papers: str,
+    language: str,
+    sends_to: str,
+    right_mm: float,
+    down_mm: float,
+) -> Answer:
+    """Adds a printer, or says anew all that is known of it. 'fulfil papers calibrate' finds its figures."""
+    from fulfil.records.equipment import PrinterRecord
+    from fulfil.shop.printers import set_printer
+
+    printer = PrinterRecord(
+        name=name,
+        dpi=dpi,
+        media=media,
+        papers=" ".join(papers.replace(",", " ").split()),
+        language=language,
+        sends_to=sends_to,
+        right_mm=right_mm,
+        down_mm=down_mm,
+    )
+    with ask.shop() as shop:
+        set_printer(shop, printer, at=ask.at, person=ask.person)
+    said = printer.papers or "every paper that no other printer has"
+    return Answer([f"Printer {name}: {dpi} dpi, {media}; gets {said}."], {"printer": printer.model_dump(mode="json")})
+
+
+@command(printers, "list", "fulfil printers list")
+def list_(ask: Ask) -> Answer:
+    """Lists the printers in use."""
+    from fulfil.shop.printers import printers_of
+
+    with ask.shop() as shop, shop.reading() as books:
+        found = printers_of(books)
+    rows = [(one.name, one.dpi, one.media, one.papers or "the rest", one.language, one.sends_to) for one in found]
+    heads = ("printer", "dpi", "media", "papers", "language", "sends to")
+    shown = table(rows, heads) if rows else ["No printer is set: papers are printed into folders, as the settings say."]
+    return Answer(shown, {"printers": [one.model_dump(mode="json") for one in found]})
+
+
+@command(printers, "retire", "fulfil printers retire labels-1")
+@click.argument("name", metavar="NAME")
+def retire(ask: Ask, name: str) -> Answer:
+    """Takes a printer out of use; its papers go to others."""
+    from fulfil.shop.printers import retire_printer
+
+    with ask.shop() as shop:
+        retire_printer(shop, name, at=ask.at, person=ask.person)
+    return Answer([f"Printer {name} is out of use."], {"printer": name})

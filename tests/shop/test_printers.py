@@ -1,0 +1,105 @@
+"""Printers as settings: which paper goes where, and how it gets there."""
+
+import socket
+from pathlib import Path
+from threading import Thread
+from typing import Any
+
+import pytest
+
+from fulfil.despatch.package_papers import order_sheets
+from fulfil.errors import PaperRefused, StateRefused, UnknownRefused
+from fulfil.records.equipment import PrinterRecord
+from fulfil.shop.printers import printer_for, printers_of, retire_printer, set_printer
+from fulfil.shop.printing import print_papers
+from fulfil.shop.sending import Destination, send, to_socket
+from tests.shipping_shop import DAY, NOW, sealed_shop
+
+
+def printer(name: str, **changes: Any) -> PrinterRecord:
+    """A label printer, unless something else is said."""
+    facts = {"dpi": 203, "media": "100x150", "papers": "package-labels", "language": "zpl"}
+    return PrinterRecord(name=name, **(facts | changes))
+
+
+def test_each_paper_goes_to_its_printer(tmp_path: Path) -> None:
+    """Labels as dots of their printer, lists as PDF of the general one; a printer that was retired gets nothing."""
+    with sealed_shop(tmp_path / "shop.sqlite") as shop:
+
+        def printed(out: str) -> list[str]:
+            paths = print_papers(shop, tmp_path / out, lambda books: order_sheets(books, "A-1", day=DAY))
+            return sorted(path.name.partition("-")[2].partition("-")[2] for path in paths)
+
+        assert printed("before") == ["package-labels.pdf", "packing-list.pdf"]
+        set_printer(shop, printer("labels"), at=NOW, person="clerk")
+        set_printer(shop, printer("office", dpi=600, media="A4", papers="", language="pdf"), at=NOW, person="clerk")
+        with shop.reading() as books:
+            found = printers_of(books)
+        assert printed("set") == ["package-labels.zpl", "packing-list.pdf"]
+        assert [one.name for one in found] == ["labels", "office"]
+        names = [getattr(printer_for(file, found), "name", "") for file in ("package-labels", "packing-list")]
+        assert names == ["labels", "office"]
+
+        retire_printer(shop, "labels", at=NOW, person="clerk")
+        assert printed("retired") == ["package-labels.pdf", "packing-list.pdf"]
+        with pytest.raises(StateRefused, match="a printer in use"):
+            retire_printer(shop, "labels", at=NOW, person="clerk")
+        with pytest.raises(UnknownRefused):
+            retire_printer(shop, "none", at=NOW, person="clerk")
+
+
+@pytest.mark.parametrize(
+    ("changes", "expected"),
+    [
+        ({"media": "A3"}, "A4, Letter, a label as 60x40"),
+        ({"papers": "love-letters"}, "bag-labels"),
+        ({"papers": "packing-list"}, "a paper that is made for labels of 100x150"),
+        ({"papers": "bag-labels"}, "a paper that is made for labels of 100x150"),
+        ({"language": "morse"}, "pdf, picture, zpl, epl, tspl"),
+        ({"sends_to": "queue -o raw"}, "folder, queue NAME, or socket HOST:PORT"),
+        ({"sends_to": "queue --help"}, "folder, queue NAME, or socket HOST:PORT"),
+        ({"sends_to": "socket here:99999"}, "folder, queue NAME, or socket HOST:PORT"),
+    ],
+)
+def test_what_no_printer_can_be_is_refused(tmp_path: Path, changes: dict[str, str], expected: str) -> None:
+    """Said before anything is kept, with what would do."""
+    with sealed_shop(tmp_path / "shop.sqlite") as shop:
+        with pytest.raises(PaperRefused, match=expected):
+            set_printer(shop, printer("p", **changes), at=NOW, person="clerk")
+        with shop.reading() as books:
+            assert printers_of(books) == []
+
+
+def test_a_socket_gets_every_byte_and_a_dead_one_is_said(tmp_path: Path) -> None:
+    """As port 9100 of a label printer: what was written is what arrives."""
+    path = tmp_path / "labels.zpl"
+    path.write_bytes(bytes(range(256)) * 400)
+    got: list[bytes] = []
+    with socket.create_server(("127.0.0.1", 0)) as server:
+        port = server.getsockname()[1]
+
+        def listen() -> None:
+            line, _ = server.accept()
+            with line:
+                while chunk := line.recv(65_536):
+                    got.append(chunk)
+
+        thread = Thread(target=listen)
+        thread.start()
+        said = send(path, Destination("socket", "127.0.0.1", port))
+        thread.join(10)
+
+    assert b"".join(got) == path.read_bytes()
+    assert said == f"sent to 127.0.0.1:{port}: labels.zpl"
+    with pytest.raises(PaperRefused, match="a printer that answers at"):
+        to_socket("127.0.0.1", port, path)
+
+
+def test_a_queue_is_asked_once_and_a_folder_says_where(tmp_path: Path) -> None:
+    """The print system is handed the file; nothing else is."""
+    asked: list[tuple[str, Path]] = []
+    path = tmp_path / "a.pdf"
+
+    assert send(path, Destination("queue", "office"), queue=lambda *given: asked.append(given)).startswith("sent to")
+    assert asked == [("office", path)]
+    assert send(path, Destination("folder")) == f"to print: {path}"
