@@ -21,21 +21,40 @@ LONGEST = timedelta(hours=12)
 ROLE_AT = {
     StationKind.CHECK: Role.CHECK,
     StationKind.PACK: Role.PACK,
+    StationKind.CART: Role.PICK,
+    StationKind.MAKE_ROOM: Role.MAKE,
+    StationKind.CLERK: Role.CLERK,
 }
-"""The role that a kind of station asks for; the wall asks for none, nothing is done there."""
+"""The role that a kind of station asks for; wall and scale ask for none, nobody does anything there."""
 
 
-def add_station(shop: Shop, name: str, kind: StationKind, code: str, *, at: datetime, person: str) -> Station:
+WEIGHS = (StationKind.CHECK, StationKind.PACK)
+"""Where a scale may stand that sends by itself."""
+
+
+def add_station(
+    shop: Shop, name: str, kind: StationKind, code: str, *, at: datetime, person: str, serves: str = ""
+) -> Station:
     """Sets up a station, or gives one to another device; ``code`` is the new pairing code.
 
+    ``serves`` is the bench beside which a scale stands.
+
     Raises:
-        StateRefused: the station is of another kind.
+        UnknownRefused: there is no such bench.
+        StateRefused: the station is of another kind; a scale without a bench, or beside something else.
     """
     with shop.writing() as books:
+        if serves or kind is StationKind.SCALE:
+            beside = books.need(Station, serves) if serves else None
+            if kind is not StationKind.SCALE or beside is None or beside.kind not in WEIGHS or beside.is_retired:
+                expected = "a scale beside a check or packing bench: --kind scale --beside BENCH"
+                raise StateRefused("set up the station", f"{name} ({kind}) beside {serves or 'nothing'}", expected)
         known = books.get(Station, name)
         if known is not None and known.kind is not kind and not known.is_retired:
             raise StateRefused("set up the station", name, f"kind {known.kind}, which it is; or another name")
-        added = Station(name=name, kind=kind, pairing_digest=digest(code), pairing_until=at + PAIRING)
+        added = Station(
+            name=name, kind=kind, pairing_digest=digest(code), pairing_until=at + PAIRING, serves=serves
+        )
         books.replace([added])
         event = Happening.STATION_ADDED
         books.journal(at=at, person=person, event=event, subject=name, particulars={"kind": kind.value})

@@ -45,6 +45,7 @@ class House:
         report: is told of a fault of the program, and gives the sentence to show.
         print_slips: prints recount slips by their numbers and says what it printed.
         print_order: prints the papers of a packed order and says what it printed.
+        print_manifest: prints a closed manifest and says what it printed.
     """
 
     shop: Shop
@@ -58,6 +59,7 @@ class House:
     report: Callable[[Exception], str] = lambda _: "A fault of the program."
     print_slips: Callable[[list[str]], list[str]] = lambda _: []
     print_order: Callable[[str, str], list[str]] = lambda _order, _person: []
+    print_manifest: Callable[[str], list[str]] = lambda _: []
     tries: Tries = field(default_factory=Tries)
     _facts: FactsOfCheck = field(default_factory=lambda: FactsOfCheck(KeptIndex()))
     _check: dict[str, AtWork[CheckBench]] = field(default_factory=dict)

@@ -25,6 +25,10 @@ STATION, TICKET = "station", "ticket"
 HOME = {
     StationKind.CHECK: "/check",
     StationKind.PACK: "/pack",
+    StationKind.CART: "/cart",
+    StationKind.CLERK: "/clerk",
+    StationKind.MAKE_ROOM: "/make-room",
+    StationKind.SCALE: "/scale",
     StationKind.WALL: "/wall",
 }
 """The page of each kind of station."""
@@ -43,7 +47,8 @@ _YEARS_S = 5 * 365 * 24 * 3600
 class Visit:
     """A request: ``station`` and ``worker`` are None where nobody said who they are, or nobody believes it.
 
-    ``is_part`` says that the page's own script asks, which puts only the middle of the page in its place.
+    ``is_part`` says that the page's own script asks, which puts only the middle of the page in its place. ``query`` is
+    what stands after the path.
     """
 
     at: datetime
@@ -54,6 +59,7 @@ class Visit:
     ticket: str
     client: str
     is_part: bool
+    query: Mapping[str, str]
 
 
 Page = Callable[[House, Visit], Response]
@@ -120,7 +126,7 @@ def _answer(house: House, work: Page, request: Request, body: bytes) -> Response
     form = dict(parse_qsl(body.decode("utf-8", "replace"), keep_blank_values=True))
     client = request.client.host if request.client else ""
     is_part = request.headers.get("x-part") == "1"
-    visit = Visit(at, request.url.path, form, station, worker, ticket, client, is_part)
+    visit = Visit(at, request.url.path, form, station, worker, ticket, client, is_part, dict(request.query_params))
     try:
         answer = work(house, visit)
     except Exception as trouble:

@@ -145,6 +145,8 @@
       down.textContent = "The shop's computer doesn't answer: what stands here is old.";
     };
   }
+  // Whoever signs out takes the kept walk with them; marks that wait stay for the one who made them.
+  if (document.body.matches(".door") && window.caches) caches.delete("cart").catch(() => {});
   window.addEventListener("pageshow", (event) => { if (event.persisted) location.reload(); });
   begin();
 })();
