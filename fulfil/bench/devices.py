@@ -52,9 +52,7 @@ def add_station(
         known = books.get(Station, name)
         if known is not None and known.kind is not kind and not known.is_retired:
             raise StateRefused("set up the station", name, f"kind {known.kind}, which it is; or another name")
-        added = Station(
-            name=name, kind=kind, pairing_digest=digest(code), pairing_until=at + PAIRING, serves=serves
-        )
+        added = Station(name=name, kind=kind, pairing_digest=digest(code), pairing_until=at + PAIRING, serves=serves)
         books.replace([added])
         event = Happening.STATION_ADDED
         books.journal(at=at, person=person, event=event, subject=name, particulars={"kind": kind.value})
@@ -128,7 +126,14 @@ def sign_out(shop: Shop, station: Station, *, at: datetime) -> None:
 
 def signed_in(books: Books, station: Station, ticket: str, *, at: datetime) -> Person | None:
     """Who holds this ticket at this station; None when it isn't, or is no longer, theirs."""
-    if not ticket or station.session_digest != digest(ticket) or station.signed_in_at is None:
+    if not ticket or station.session_digest != digest(ticket):
+        return None
+    return working_at(books, station, at=at)
+
+
+def working_at(books: Books, station: Station, *, at: datetime) -> Person | None:
+    """Who is signed in at a station and still may be; a scale beside a bench weighs for them."""
+    if not station.person or station.signed_in_at is None:
         return None
     worker = books.get(Person, station.person)
     if worker is None or worker.is_retired or worker.since > station.signed_in_at:

@@ -170,16 +170,6 @@ class Station(SQLModel):
     serves: Line = ""
 
 
-class ScaleReading(SQLModel):
-    """What the scale beside a bench showed last, steady: ``shown``, grams digit by digit; ``number`` counts them."""
-
-    bench: Code
-    scale_code: Code
-    shown: Line
-    at: AwareDatetime
-    number: int = Field(ge=1)
-
-
 class StationAnswer(SQLModel):
     """What a station asked for once, by the key that it made, and what it was answered.
 

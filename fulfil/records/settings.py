@@ -47,8 +47,8 @@ def _line_pattern(text: str) -> str:
         names = {*re.compile(text).groupindex}
     except re.error as trouble:
         raise ValueError(f"must be a regular expression; {trouble}") from None
-    if text and ("mass" not in names or names - {"mass", "unit", "steady", "unsteady"}):
-        raise ValueError("must have a group named mass, and may have unit, steady, unsteady")
+    if text and ("mass" not in names or names - {"mass", "unit", "unsteady"}):
+        raise ValueError("must have a group named mass, and may have unit and unsteady")
     return text
 
 
@@ -72,7 +72,7 @@ class Settings(SQLModel):
     is, the fewer packages an order is split into.
     ``terms_of_delivery`` is a code of :mod:`fulfil.standards.incoterms`; ``named_place`` is the place written with it,
     empty for the consignee's town (for EXW and FCA the shop's own).
-    ``scale_line`` is how the lines of a scale that sends by itself read, as in :mod:`fulfil.weighing.scale_lines`; empty
+    ``scale_line`` is how the lines of a scale that sends by itself read, as in :mod:`fulfil.checking.reading`; empty
     for the usual ones.
     """
 

@@ -15,7 +15,7 @@ from starlette.responses import Response
 from starlette.routing import Route
 from starlette.types import ASGIApp
 
-from fulfil.stations import check_page, doors, pack_page, wall_page
+from fulfil.stations import check_page, doors, pack_page, scale_page, wall_page
 from fulfil.stations.cart import cart_page
 from fulfil.stations.desk import clerk_page, make_page
 from fulfil.stations.guard import Guard
@@ -35,6 +35,7 @@ def make_server(house: House) -> ASGIApp:
 
     pages = [
         route("/", doors.front),
+        route("/rehearsal", doors.rehearsal),
         route("/pair", doors.pair, "POST"),
         route("/sign-in", doors.enter, "POST"),
         route("/sign-out", doors.leave, "POST"),
@@ -50,9 +51,13 @@ def make_server(house: House) -> ASGIApp:
         route("/clerk", clerk_page.take, "POST"),
         route("/make-room", make_page.show),
         route("/make-room", make_page.take, "POST"),
+        route("/scale", scale_page.show),
+        route("/scale", scale_page.take, "POST"),
+        Route("/bench/moves", partial(scale_page.moves, house)),
         route("/wall", wall_page.show),
         route("/wall/records/{name}", wall_page.records),
         Route("/wall/changes", partial(wall_page.changes, house)),
+        Route("/news", partial(wall_page.news, house)),
         Route("/kept/{name}", _kept),
     ]
     packed = GZipMiddleware(Starlette(routes=pages), minimum_size=1000)

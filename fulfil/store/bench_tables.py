@@ -3,7 +3,7 @@
 from sqlalchemy import Index, text
 from sqlmodel import Field
 
-from fulfil.records.bench import BenchPlace, Person, Recount, ScaleReading, SigningKey, Station, StationAnswer
+from fulfil.records.bench import BenchPlace, Person, Recount, SigningKey, Station, StationAnswer
 from fulfil.store.columns import whole
 from fulfil.store.row import MOST, Row, key
 
@@ -58,14 +58,6 @@ class StationRow(Row, Station, table=True):
     __table_args__ = (Index(None, "token_digest"), Index(None, "pairing_digest"))
     name: str = key()
     serves: str = Field(default="", sa_column_kwargs={"server_default": ""})
-
-
-class ScaleReadingRow(Row, ScaleReading, table=True):
-    """The last steady reading, by bench."""
-
-    __tablename__ = "scale_reading"
-    __table_args__ = (whole("number", 1, MOST),)
-    bench: str = key()
 
 
 class StationAnswerRow(Row, StationAnswer, table=True):

@@ -7,6 +7,7 @@ before its person signed in and not on another day. What the shop answers to a m
 import json
 from collections.abc import Callable
 from datetime import date, datetime, timedelta
+from typing import Any
 
 from starlette.responses import JSONResponse, Response
 
@@ -53,7 +54,9 @@ def take(house: House, visit: Visit) -> Response:
             at=visit.at,
             person=visit.worker.name,
         )
-        told = json.loads(answer) if answer else {"done": True, "says": ["That was done already."], "anew": True}
+        told: dict[str, Any] = (
+            json.loads(answer) if answer else {"done": True, "says": ["That was done already."], "anew": True}
+        )
     except Refusal as refusal:
         told = {"done": False, "says": [str(refusal)], "anew": True}
     if visit.is_part:
@@ -90,9 +93,11 @@ def _done(house: House, shop: Shop, visit: Visit, walk: str, line: str) -> dict[
     code, pieces = _pieces(about.partition(" in place of ")[0])
     steps: dict[str, Callable[[], tuple[str, ...]]] = {
         "lacks": lambda: bin_lacks(shop, code, pieces, day=day, at=at, person=person).tells,
-        "found": lambda: found_elsewhere(
-            shop, code, pieces, instead_of=about.partition(" in place of ")[2], day=day, at=at, person=person
-        ).tells,
+        "found": lambda: (
+            found_elsewhere(
+                shop, code, pieces, instead_of=about.partition(" in place of ")[2], day=day, at=at, person=person
+            ).tells
+        ),
     }
     if verb not in steps:
         raise StateRefused("do", line[:60], _VERBS)

@@ -54,7 +54,7 @@ class Waiting:
 
 @dataclass(frozen=True)
 class CartView:
-    """The page; without a walk, those that wait. ``says`` is what was said last, ``is_refused`` whether it was refused."""
+    """The page; without a walk, those that wait. ``says`` is what was said last."""
 
     walk: WalkRecord | None
     stops: tuple[CartStop, ...]

@@ -1,7 +1,7 @@
 """The room from above for a small screen: racks, the walked line, the stops; a disc is done, a frame is to do.
 
-The front of the room, where the bench stands, is at the lower edge, as on the pick list. Millimetres of the floor become
-hundredths of them; a room that is much deeper than wide is pressed together, since it is a map and no scale drawing.
+The front of the room, where the bench stands, is at the lower edge, as on the pick list. A room that is
+much deeper than wide is pressed together, since it is a map and no scale drawing.
 
 >>> from fulfil.papers.floor.route_map import MapStop, RouteMapSheet
 >>> sheet = RouteMapSheet.of_aisles(

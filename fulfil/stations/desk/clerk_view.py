@@ -1,4 +1,4 @@
-"""What the clerk's page shows: what to do next by cut-off, packages by state, what is off and the verb that mends it."""
+"""What the clerk's page shows: what to do next by cut-off, packages by state, what is off and how to mend it."""
 
 from collections import Counter
 from dataclasses import dataclass
@@ -127,13 +127,17 @@ def _numbers(packages: list[Package], code: str, state: PackageState) -> tuple[s
 def _wrong(books: Books) -> tuple[Wrong, ...]:
     """Stopped packages, held orders, bags on the way back, scales that drift, open manifests; each with its verb."""
     found = []
-    for package in books.find(Package, state=PackageState.STOP):
+    stopped = books.find(Package, state=PackageState.STOP)
+    for package in stopped:
         order = books.need(Order, package.order_number)
         keeps = stops(books, package, order)
         says = f"{keeps[0].says}" if keeps else "its weight was off"
         mends = keeps[0].do if keeps else f"fulfil packages reopen {package.number} --reason '…', then weigh it again"
-        found.append(Wrong(f"Package {package.number} of order {order.number} is stopped: {says}", mends))
+        held = ", which is held" if order.state is OrderState.HELD else ""
+        found.append(Wrong(f"Package {package.number} of order {order.number}{held}: {says}", mends))
     for order in books.find(Order, state=OrderState.HELD):
+        if any(package.order_number == order.number for package in stopped):
+            continue
         says = f"Order {order.number} is held: {order.held_reason or 'nobody said why'}"
         mends = f"Mend it (fulfil orders show {order.number}), then let it go on"
         found.append(Wrong(says, mends, f"resume {order.number}", "Let it go on"))
