@@ -181,6 +181,7 @@ class SettingsRow(Row, Settings, table=True):
     seconds_per_weighing: float = _added("10.0")
     look_chance: float = _added("0.05")
     risks_held_by: str = _added("mean")
+    scale_line: str = _added("")
 
 
 class ImportedFileRow(Row, ImportedFile, table=True):
