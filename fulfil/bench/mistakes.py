@@ -16,15 +16,13 @@ from datetime import date, timedelta
 import pandas as pd
 from scipy.stats import beta
 
-from fulfil.counting.mistake_rates import mistake_rates
+from fulfil.counting.mistake_rates import WEEKS, mistake_rates
 from fulfil.despatch.claims import claim_frame
 from fulfil.records.bench import Recount, RecountState
 from fulfil.records.plan import Bag, WalkRecord
 from fulfil.store.shop import Shop
 from fulfil.weighing.causes.learned_priors import LearnedRate
 
-WEEKS = 13
-"""Over how many weeks the report goes when nobody says from when on."""
 COLUMNS = ("bags_checked", "bags_sent_back", "share", "share_low", "share_high", "likely_cause")
 
 
@@ -32,7 +30,8 @@ COLUMNS = ("bags_checked", "bags_sent_back", "share", "share_low", "share_high",
 class MistakeReport:
     """Bags checked and sent back, frames ``parts``, ``bins``, ``scales``, ``pairs``, ``claims``, most first.
 
-    ``rates`` are how often each mistake happens here, over all of the shop's verdicts: where a diagnosis starts from.
+    ``rates`` are how often each mistake happens here, over the verdicts of the last :data:`WEEKS` weeks: where a
+    diagnosis starts from.
     """
 
     bags_checked: int
