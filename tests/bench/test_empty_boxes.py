@@ -56,19 +56,21 @@ def fill(bench: PackBench) -> None:
 
 
 def test_the_window_is_made_from_the_reading(shop: Shop) -> None:
-    """u² = bags² + 2 × (0.4² + 1²/12) (two indications of a 1 g scale, JCGM 100:2008, F.2.2.1) + 0.2² (judgement)."""
+    """u² = bags² + 0.4² + 1²/12 (the empty box, JCGM 100:2008, F.2.2.1) + 0.2² (judgement) + 0.4² (the full one)."""
     _, said = at_bench(shop, "empty box 71")
     package = now(shop)
     with shop.reading() as books:
         masses = [bag_mass(books, bag) for bag in books.find(Bag, package_number=NUMBER)]
         settings = books.need(Settings, 1)
         assert for_scale(books, package)[0] == package
-    u_g = sqrt(sum(mass.u_g**2 for mass in masses) + 2 * (0.4**2 + 1 / 12) + AFTER_EMPTY_SD_G**2)
+    u_g = sqrt(sum(mass.u_g**2 for mass in masses) + 2 * 0.4**2 + 1 / 12 + AFTER_EMPTY_SD_G**2)
+    true_g = 71 + float(sum(mass.gross_g for mass in masses))
     half_g = NormalDist().inv_cdf(1 - settings.risk_reject / 2) * u_g
 
     assert (package.empty_g, package.empty_scale_code) == (Decimal(71), "PACK")
-    assert abs(float(package.expected_g) - 71 - float(sum(mass.gross_g for mass in masses))) <= 0.5
-    assert 0 <= float(package.upper_g - package.expected_g) - half_g < 1
+    assert abs(float(package.expected_g) - true_g) <= 0.5
+    assert 0 <= float(package.upper_g) + 0.5 - true_g - half_g < 1
+    assert 0 <= true_g - float(package.lower_g) + 0.5 - half_g < 1
     assert said.headline.startswith("Empty box 71 g.")
     assert "empty box 71 g" in said.lines
 
