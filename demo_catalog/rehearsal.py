@@ -14,7 +14,8 @@ from fulfil_demo_catalog.mistakes.rates import Chance, Mistake, MistakeRates
 from fulfil.bench.check import BagCheck, Seen, check_bag
 from fulfil.counting.scale_checks import record_scale_check
 from fulfil.counting.told_pours import Pour
-from fulfil.despatch.boxes import for_scale
+from fulfil.despatch.boxes import AFTER_EMPTY_SD_G, for_scale
+from fulfil.despatch.empty_box import weigh_empty, what_empty_shows
 from fulfil.despatch.pack import plan_packages, weigh_package
 from fulfil.errors import WeighingRefused
 from fulfil.orders.holding import hold_order
@@ -238,6 +239,9 @@ class Rehearsal:
             with self.shop.reading() as books:
                 bags = books.find(Bag, package_number=package.number)
                 _, scale = for_scale(books, package)
+                pays = f"on {scale.code}:" in what_empty_shows(books, package)
+            if pays:
+                package = self._weigh_empty(package, scale)
             mistake = self.mistake_in(package, bags)
             stopped = False
             for attempt in range(10):
@@ -259,6 +263,23 @@ class Rehearsal:
                 hold_order(self.shop, order.number, REVIEW, at=self._tick(30), person=PACKER)
                 return
 
+    def _weigh_empty(self, package: Package, scale: ScaleRecord) -> Package:
+        """The empty box first; one in two hundred is said not to be it, and the packer looks at its mark."""
+        empty_g = self.chance.indication_g(scale, self._packing_g(package), f"{package.number} empty")
+        for reason in ("", "its own mark says so, and its cushioning is in it"):
+            done = weigh_empty(
+                self.shop,
+                package.number,
+                empty_g,
+                at=self._tick(20),
+                person=PACKER,
+                reason=reason,
+                is_simulated=True,
+            )
+            if not done.findings:
+                break
+        return done.package
+
     def mistake_in(self, package: Package, bags: list[Bag]) -> Mistake | None:
         """What goes wrong when this package is filled for the first time."""
         rates = {
@@ -271,11 +292,15 @@ class Rehearsal:
         self, package: Package, bags: list[Bag], scale: ScaleRecord, mistake: Mistake | None, attempt: int
     ) -> Decimal:
         """What the scale shows for the closed package."""
+        mass_g = self._packing_g(package) + self._content_g(bags, mistake, package.number)
+        if package.empty_g is not None:
+            mass_g += self.chance.around("strip", package.number, 0.0, AFTER_EMPTY_SD_G)
+        return self.chance.indication_g(scale, mass_g, f"{package.number} {attempt}")
+
+    def _packing_g(self, package: Package) -> float:
         box = self.boxes[package.box_type]
         mass_g = self.chance.around("box", package.number, float(box.tare_g), box.tare_sd_g)
-        mass_g += self.chance.around("cushioning", package.number, float(box.cushioning_g), box.cushioning_sd_g)
-        mass_g += self._content_g(bags, mistake, package.number)
-        return self.chance.indication_g(scale, mass_g, f"{package.number} {attempt}")
+        return mass_g + self.chance.around("cushioning", package.number, float(box.cushioning_g), box.cushioning_sd_g)
 
     def _content_g(self, bags: list[Bag], mistake: Mistake | None, package_number: str) -> float:
         masses = [self.true_mass_g[bag.code] for bag in bags]

@@ -16,13 +16,20 @@ from fulfil.store.books import Books
 
 
 def empty_box(
-    books: Books, want: WeighEmpty | ForgetEmpty, *, at: datetime, person: str, scale_code: str
+    books: Books, want: WeighEmpty | ForgetEmpty, *, at: datetime, person: str, scale_code: str, is_simulated: bool
 ) -> tuple[Package, Say | None]:
     """The package after it, and what speaks against the reading; None where it was taken."""
     if isinstance(want, ForgetEmpty):
         return forget_empty_within(books, want.package_number, at=at, person=person), None
     done = empty_within(
-        books, want.package_number, want.empty_g, at=at, person=person, scale_code=scale_code, reason=want.reason
+        books,
+        want.package_number,
+        want.empty_g,
+        at=at,
+        person=person,
+        scale_code=scale_code,
+        reason=want.reason,
+        is_simulated=is_simulated,
     )
     if not done.findings:
         return done.package, None

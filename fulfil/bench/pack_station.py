@@ -11,7 +11,7 @@ from pathlib import Path
 
 from fulfil.bench.empty_boxes import empty_box, empty_shown_g
 from fulfil.bench.facts import order_against, unknown_code
-from fulfil.bench.places import must_be_free, place_of
+from fulfil.bench.places import must_be_free, place_of, small_event
 from fulfil.checking.entry import Card, Entry, EntryKind, as_code
 from fulfil.checking.pack_wants import (
     BoxTheBag,
@@ -252,12 +252,14 @@ class PackBench:
                 say = replace(say, lines=packing_prompt(state).lines)
             elif isinstance(want, WeighEmpty | ForgetEmpty):
                 _must_be_in_hand(place, state.order_number)
-                weighed, against = empty_box(books, want, at=at, person=person, scale_code=self.scale_code)
+                weighed, against = empty_box(
+                    books, want, at=at, person=person, scale_code=self.scale_code, is_simulated=self.is_simulated
+                )
                 asks_again = against is not None and self.state.weighs_empty
                 state = replace(state, package=self._facts(books, weighed), weighs_empty=asks_again)
                 say = against or replace(say, lines=packing_prompt(state).lines)
             elif isinstance(want, LetGo | SignIn | TakeWalk):
-                event, subject = _small_event(want, self.bench)
+                event, subject = small_event(want, self.bench)
                 books.journal(
                     at=at,
                     person=state.person or person,
@@ -345,13 +347,6 @@ def _with_bag(package: PackageFacts | None, code: str, is_in: bool) -> PackageFa
         return None
     bags = tuple(replace(bag, is_in=is_in) if bag.code == code else bag for bag in package.bags)
     return replace(package, bags=bags, bags_counted=0)
-
-
-def _small_event(want: LetGo | SignIn | TakeWalk, bench: str) -> tuple[Happening, str]:
-    """What the journal says of a want that changes only what is in hand: event and subject."""
-    if isinstance(want, LetGo):
-        return Happening.ORDER_LET_GO, want.order_number
-    return (Happening.SIGNED_IN, bench) if isinstance(want, SignIn) else (Happening.WALK_AT_BENCH, want.walk_number)
 
 
 def _what_now(done: PackageCheck) -> str:

@@ -7,6 +7,7 @@ told. The database holds the rule as well.
 from datetime import datetime
 
 from fulfil.bench.checkers import note_within
+from fulfil.checking.wants import LetGo, SignIn, TakeWalk
 from fulfil.errors import StateRefused
 from fulfil.records.bench import BenchKind, BenchPlace
 from fulfil.records.happening import Happening
@@ -65,3 +66,10 @@ def note_picker(shop: Shop, walk_number: str, *, at: datetime, person: str) -> N
     with shop.writing() as books:
         books.need(WalkRecord, walk_number)
         note_within(books, walk_number, at=at, person=person)
+
+
+def small_event(want: LetGo | SignIn | TakeWalk, bench: str) -> tuple[Happening, str]:
+    """What the journal says of a want that changes only what is in hand: event and subject."""
+    if isinstance(want, LetGo):
+        return Happening.ORDER_LET_GO, want.order_number
+    return (Happening.SIGNED_IN, bench) if isinstance(want, SignIn) else (Happening.WALK_AT_BENCH, want.walk_number)

@@ -3,13 +3,14 @@
 A passed bag was weighed, so the package is expected to weigh the sum of its bags' own indications, the box with its
 cushioning and the papers. The standard deviation adds in squares (JCGM 100:2008, 5.1.2): each bag's indication,
 the box and its cushioning from one to the next, the package scale. The window is ``z(1 − risk_reject/2)`` standard
-deviations wide on either side; a shift is seen with the stated risks from ``z(1 − risk_reject/2) + z(1 − risk_pass)``
-standard deviations on.
+deviations wide on either side, where a display shows it: an indication stands for every load within half an interval
+of it. A shift is seen with the stated risk from the farther limit, half an interval and ``z(1 − risk_pass)`` standard
+deviations on.
 
 >>> check = expect_package([(Decimal("92.1"), 0.05), (Decimal("102.1"), 0.05)], box_tare_g=Decimal("60"),
 ...     box_tare_sd_g=1.0, indication_u_g=0.6, d_g=Decimal("1"))
 >>> check.expected_g, check.lower_g, check.upper_g
-(Decimal('254'), Decimal('250'), Decimal('258'))
+(Decimal('254'), Decimal('251'), Decimal('257'))
 
 A package weight finds a missing bag, rarely a missing screw: bags are where counts are proven.
 """
@@ -68,17 +69,21 @@ def expect_package(
 ) -> ExpectedPackage:
     """Expected gross mass of a package from its bags, given as (gross mass, standard uncertainty) in grams.
 
-    The window's limits are rounded outwards to the scale interval ``d_g``, so that rounding never sends a
-    right package back.
+    The window's limits are indications, steps of ``d_g``: the narrowest that hold ``risk_reject`` whatever lies
+    between two steps.
     """
     expected = sum((mass for mass, _ in bags), box_tare_g + cushioning_g)
     sd = sqrt(sum(u * u for _, u in bags) + box_tare_sd_g**2 + cushioning_sd_g**2 + indication_u_g**2)
     standard = NormalDist()
-    to_reject = standard.inv_cdf(1 - risk_reject / 2)
-    half = up_to_step(Decimal(repr(to_reject * sd)), d_g)
-    visible = up_to_step(Decimal(repr((to_reject + standard.inv_cdf(1 - risk_pass)) * sd)), d_g)
-    centre = nearest_step(expected, d_g)
-    return ExpectedPackage(centre, centre - half, centre + half, sd, visible)
+    half_d = d_g / 2
+    # An indication stands for every load within half an interval of it: counted exactly, not as d²/12.
+    without_rounding = sqrt(max(sd**2 - float(d_g) ** 2 / 12, 0.0))
+    reach = Decimal(repr(standard.inv_cdf(1 - risk_reject / 2) * without_rounding))
+    lower, upper = -up_to_step(reach - expected - half_d, d_g), up_to_step(expected + reach - half_d, d_g)
+    farthest = max(expected - lower, upper - expected) + half_d
+    visible = up_to_step(farthest + Decimal(repr(standard.inv_cdf(1 - risk_pass) * without_rounding)), d_g)
+    centre = min(max(nearest_step(expected, d_g), lower), upper)
+    return ExpectedPackage(centre, lower, upper, sd, visible)
 
 
 def judge_package(

@@ -50,7 +50,15 @@ class EmptyCheck:
 
 
 def weigh_empty(
-    shop: Shop, number: str, empty_g: Decimal, *, at: datetime, person: str, scale_code: str = "", reason: str = ""
+    shop: Shop,
+    number: str,
+    empty_g: Decimal,
+    *,
+    at: datetime,
+    person: str,
+    scale_code: str = "",
+    reason: str = "",
+    is_simulated: bool = False,
 ) -> EmptyCheck:
     """Takes down what the empty box of a package weighs; ``reason`` is why it is right though it seems not.
 
@@ -60,11 +68,28 @@ def weigh_empty(
         WeighingRefused: when the reading can't be the scale's.
     """
     with shop.writing() as books:
-        return empty_within(books, number, empty_g, at=at, person=person, scale_code=scale_code, reason=reason)
+        return empty_within(
+            books,
+            number,
+            empty_g,
+            at=at,
+            person=person,
+            scale_code=scale_code,
+            reason=reason,
+            is_simulated=is_simulated,
+        )
 
 
 def empty_within(
-    books: Books, number: str, empty_g: Decimal, *, at: datetime, person: str, scale_code: str = "", reason: str = ""
+    books: Books,
+    number: str,
+    empty_g: Decimal,
+    *,
+    at: datetime,
+    person: str,
+    scale_code: str = "",
+    reason: str = "",
+    is_simulated: bool = False,
 ) -> EmptyCheck:
     """:func:`weigh_empty` inside the caller's transaction."""
     package = books.need(Package, number)
@@ -98,6 +123,7 @@ def empty_within(
             "says": " ".join(one.says for one in found),
             "reason": reason if found else "",
         },
+        is_simulated=is_simulated,
     )
     return EmptyCheck(package, ())
 

@@ -32,6 +32,12 @@ WEIGHED_LEAVES = 0.002
 COUNTED_LEAVES = 0.1
 """What a second person's count leaves of them (judgement)."""
 
+MOST_STRIP_G = 5
+"""Closing strip, papers and label together weigh no more than this, g (judgement)."""
+STRIP_FORGOTTEN = (
+    "Or strip, papers or label did not lie in the empty box when it was weighed: take the bags out, weigh it with them."
+)
+
 BOX_WEIGHED_LEAVES = 0.1
 """What the empty box on the scale leaves of cushioning left out or filled in twice: afterwards (judgement)."""
 
@@ -74,7 +80,9 @@ def likely_causes(books: Books, package: Package, gross_g: Decimal, scale: Scale
         indication_u_g=scale_of(scale).indication_u_g(float(gross_g)),
         priors=priors_for(is_weighed_empty=is_weighed_empty, all_weighed=all_weighed),
     )
-    return tuple(cause.told for cause in worth_a_line(found))
+    over_g = gross_g - package.expected_g
+    is_strip = is_weighed_empty and 0 < over_g <= MOST_STRIP_G
+    return (*(cause.told for cause in worth_a_line(found)), *((STRIP_FORGOTTEN,) if is_strip else ()))
 
 
 def seen_by_weight(books: Books, package: Package, bags: Sequence[Bag]) -> str:

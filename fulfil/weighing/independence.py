@@ -34,6 +34,7 @@ from fulfil.weighing.unit_weight import UnitWeight
 FIRST_BY_HAND = (5, 10, 20, 40)
 """Of these the fewest pieces are named that make a bag one piece off pass ten times more rarely, or the best."""
 WORTH = 10.0
+_RARE = 1e-6
 _NODES = np.linspace(-8.0, 8.0, 4001)
 """S.d. of what is shared; the steps are small beside the own part of a fine scale, where Hermite's nodes are not."""
 _SHARES = np.exp(-0.5 * _NODES**2) / np.sqrt(2 * np.pi) * (_NODES[1] - _NODES[0])
@@ -56,6 +57,11 @@ class SecondWeighing:
     def sentence(self) -> str:
         """What the second weighing is worth, in words."""
         hand = ""
+        if self.first < _RARE:
+            return (
+                "The checker's weighing shares the picker's unit weight; one piece off passes even one weighing with "
+                f"{_chance(self.first)}"
+            )
         if self.by_hand is not None:
             hand = f", with its first {self.by_hand_pieces} pieces counted by hand {_chance(self.by_hand)}"
         return (
@@ -140,4 +146,4 @@ def _both(
 
 
 def _chance(p: float) -> str:
-    return "less than 1 in a million" if p < 1e-6 else f"{100 * p:.2g} %"
+    return "less than 1 in a million" if p < _RARE else f"{100 * p:.2g} %"

@@ -13,9 +13,11 @@ from fulfil.checking.saying import Say, Sound
 from fulfil.despatch.boxes import AFTER_EMPTY_SD_G, bag_mass, for_scale
 from fulfil.despatch.empty_box import package_budget, what_empty_shows
 from fulfil.despatch.pack import reopen_package
-from fulfil.despatch.pack_causes import likely_causes
+from fulfil.despatch.pack_causes import STRIP_FORGOTTEN, likely_causes
 from fulfil.records.despatch.dispatch import JournalEntry, Package
+from fulfil.records.equipment import BoxType
 from fulfil.records.plan import Bag
+from fulfil.records.revised import revised
 from fulfil.records.settings import Settings
 from fulfil.shop.journal_words import in_words
 from fulfil.store.shop import Shop, open_shop
@@ -56,36 +58,65 @@ def fill(bench: PackBench) -> None:
 
 
 def test_the_window_is_made_from_the_reading(shop: Shop) -> None:
-    """u² = bags² + 2 × (0.4² + 1²/12) (two indications of a 1 g scale, JCGM 100:2008, F.2.2.1) + 0.2² (judgement)."""
+    """u² = bags² + 0.4² + 1²/12 (the empty box, JCGM 100:2008, F.2.2.1) + 0.2² (judgement) + 0.4² (the full one)."""
     _, said = at_bench(shop, "empty box 71")
     package = now(shop)
     with shop.reading() as books:
         masses = [bag_mass(books, bag) for bag in books.find(Bag, package_number=NUMBER)]
         settings = books.need(Settings, 1)
         assert for_scale(books, package)[0] == package
-    u_g = sqrt(sum(mass.u_g**2 for mass in masses) + 2 * (0.4**2 + 1 / 12) + AFTER_EMPTY_SD_G**2)
+    u_g = sqrt(sum(mass.u_g**2 for mass in masses) + 2 * 0.4**2 + 1 / 12 + AFTER_EMPTY_SD_G**2)
+    true_g = 71 + float(sum(mass.gross_g for mass in masses))
     half_g = NormalDist().inv_cdf(1 - settings.risk_reject / 2) * u_g
 
     assert (package.empty_g, package.empty_scale_code) == (Decimal(71), "PACK")
-    assert abs(float(package.expected_g) - 71 - float(sum(mass.gross_g for mass in masses))) <= 0.5
-    assert 0 <= float(package.upper_g - package.expected_g) - half_g < 1
+    assert abs(float(package.expected_g) - true_g) <= 0.5
+    assert 0 <= float(package.upper_g) + 0.5 - true_g - half_g < 1
+    assert 0 <= true_g - float(package.lower_g) + 0.5 - half_g < 1
     assert said.headline.startswith("Empty box 71 g.")
     assert "empty box 71 g" in said.lines
 
 
 def test_it_pays_and_says_so_where_the_box_hides_a_bag(shop: Shop) -> None:
-    """Asked of the window: what it names is below what is seen without, and not below what is seen with it."""
+    """Boxes that scatter by 8 g hide the lightest bags; what is named lies between what is seen without and with it."""
+    with shop.writing() as books:
+        books.replace([revised(books.need(BoxType, "BOX-1"), {"tare_sd_g": 8.0})])
     _, before = at_bench(shop)
     hides = now(shop).visible_from_g
     with shop.reading() as books:
+        bags = {bag.code: bag_mass(books, bag).gross_g for bag in books.find(Bag, package_number=NUMBER)}
         says = what_empty_shows(books, now(shop))
-        lightest = min(bag_mass(books, bag).gross_g for bag in books.find(Bag, package_number=NUMBER))
-    _, after = at_bench(shop, "empty box 70")
+    bench, after = at_bench(shop, "empty box 70")
+    hidden = [code for code, mass_g in bags.items() if mass_g < hides]
 
-    assert now(shop).visible_from_g < hides
-    assert (says != "") == (lightest < hides)
-    assert (says in before.lines) == (says != "")
+    assert hidden
+    assert says.startswith("Weigh the empty box first, on PACK: bag")
+    assert says.endswith("would be seen.")
+    assert all(code in says for code in hidden)
+    assert says in before.lines
+    assert now(shop).visible_from_g < min(bags.values())
     assert not any(line.startswith("Weigh the empty box first") for line in after.lines)
+    bench.enter("undo", at=AT)
+    bench.enter(hidden[0], at=AT)
+    assert says not in bench.enter("show", at=AT).lines, "the box isn't empty any more"
+
+
+def test_where_no_bag_is_hidden_nothing_is_said(shop: Shop) -> None:
+    """It would cost a weighing and show nothing."""
+    at_bench(shop)
+    with shop.reading() as books:
+        assert min(bag_mass(books, bag).gross_g for bag in books.find(Bag)) >= now(shop).visible_from_g
+        assert what_empty_shows(books, now(shop)) == ""
+
+
+def test_a_finer_scale_that_bears_the_package_is_named(shop: Shop) -> None:
+    """Bags of less than what two readings of 1 g show: the scale of 0.01 g would show them."""
+    with shop.writing() as books:
+        for bag in books.find(Bag):
+            books.replace([revised(bag, {"gross_g": Decimal("2.00")})])
+    at_bench(shop)
+    with shop.reading() as books:
+        assert what_empty_shows(books, now(shop)).startswith("Weigh the empty box first, on FINE: bags ")
 
 
 @pytest.mark.parametrize(
@@ -162,6 +193,19 @@ def test_a_card_and_a_scale_that_sends_by_itself(shop: Shop) -> None:
     assert said is not None
     assert now(shop).empty_g == 70
     assert not bench.state.weighs_empty
+
+
+@pytest.mark.parametrize(("over_g", "is_said"), [(2, True), (5, True), (6, False), (-2, False)])
+def test_a_strip_that_was_not_in_the_empty_box_is_thought_of(shop: Shop, over_g: int, is_said: bool) -> None:
+    """Only where the empty box was weighed, and only for a little too much."""
+    at_bench(shop, "let go")
+    with shop.reading() as books:
+        package, scale = for_scale(books, now(shop))
+        assert STRIP_FORGOTTEN not in likely_causes(books, package, package.expected_g + over_g, scale)
+    at_bench(shop, "empty box 70")
+    with shop.reading() as books:
+        package, scale = for_scale(books, now(shop))
+        assert (STRIP_FORGOTTEN in likely_causes(books, package, package.expected_g + over_g, scale)) == is_said
 
 
 def test_causes_and_budget_follow(shop: Shop) -> None:

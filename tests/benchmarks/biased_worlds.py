@@ -6,6 +6,9 @@ of a delivery that is one s.d. heavier or lighter, a piece s.d. that is larger t
 a bag passes is worked out exactly for each bag, averaged over the sign of the error and what the true unit weight may
 be, and held against the printed one: the ratio of the two sums, over all bags whose printed risk is above 1e-6.
 
+The same lines on the tared scale, whole or in equal pours: there the bag is out of it, each pour is the difference of
+two indications, and the error permitted is that of the net value (OIML R 76-1:2006, 3.5.3.3; quoted from memory).
+
 DEVELOPERS.md has the result.
 """
 
@@ -20,6 +23,7 @@ from fulfil.counting.count_lines import BIAS_SHARE, bag_tare_u_g, estimate_of, s
 from fulfil.counting.scale_room import CHECKED_SHARE
 from fulfil.records.equipment import BagType, ScaleRecord
 from fulfil.records.part import UnitWeight, WeightSource
+from fulfil.weighing.pours import CountedPours, counted_pours
 from fulfil.weighing.scale import Scale
 from fulfil.weighing.split import CountedBag, counted_bags
 
@@ -40,6 +44,15 @@ class Weighed:
     record: UnitWeight
     scale: Scale
     bag: CountedBag
+
+
+@dataclass(frozen=True)
+class Poured:
+    """A bag on the tared scale, whole or in pours, with what it was planned from."""
+
+    record: UnitWeight
+    scale: Scale
+    bag: CountedPours
 
 
 @dataclass(frozen=True)
@@ -106,6 +119,50 @@ def passes(one: Weighed, world: World, offset: int, rng: np.random.Generator, dr
                          - ndtr((float(bag.lower_g) - half_d - centre) / spread)))  # fmt: skip
 
 
+def poured(lines: int, rng: np.random.Generator, *, bias_share: float) -> list[Poured]:
+    """Such lines on the tared scale, the coarser one first; those that are counted there."""
+    found = []
+    for _ in range(lines):
+        mean_g, c, n = float(np.exp(rng.uniform(-3, 3))), float(rng.uniform(0.002, 0.03)), int(rng.integers(20, 201))
+        record = UnitWeight(part_number="P", mean_g=mean_g, u_g=c * mean_g / n**0.5, piece_sd_g=c * mean_g,
+                            sample_pieces=n, source=WeightSource.SAMPLED)  # fmt: skip
+        pieces = int(rng.integers(5, 301))
+        for plate in SCALES[::-1]:
+            scale = scale_of(plate, bias_share)
+            bag = counted_pours(pieces, estimate_of(record), scale, tare_g=1.85)
+            if bag is not None:
+                found.append(Poured(record, scale, bag))
+                break
+    return found
+
+
+def pour_passes(one: Poured, world: World, offset: int, rng: np.random.Generator, draws: int) -> float:
+    """The chance that a pour with ``offset`` pieces too many passes in the world."""
+    record, scale, each = one.record, one.scale, one.bag.each
+    n, half_d = each.pieces + offset, float(scale.d_g) / 2
+    permitted = float(scale.permissible_error_g(Decimal(round(each.target_g, 4))))
+    shift = np.where(np.arange(draws) % 2, 1.0, -1.0) * world.bias_share * permitted
+    sd = record.piece_sd_g * world.sd_factor
+    unit = record.mean_g + rng.normal(0, sd / record.sample_pieces**0.5, draws)
+    # The tare's reading is rounded too; the last rounding is in the limits.
+    spread = np.sqrt(n * sd**2 + 2 * scale.repeatability_g**2 + float(scale.d_g) ** 2 / 12)
+    centre = n * unit + shift
+    return float(np.mean(ndtr((float(each.upper_g) + half_d - centre) / spread)
+                         - ndtr((float(each.lower_g) - half_d - centre) / spread)))  # fmt: skip
+
+
+def pour_ratio(bags: list[Poured], world: World, rng: np.random.Generator, draws: int = 400) -> float:
+    """Mean chance that a wrong pour passes over the printed one of a pour."""
+    happens = printed = 0.0
+    for one in bags:
+        risks = one.bag.each.risks
+        for offset, stated in ((-1, risks.p_pass_one_short), (1, risks.p_pass_one_over)):
+            if stated > 1e-6:
+                happens += pour_passes(one, world, offset, rng, draws)
+                printed += float(stated)
+    return happens / printed
+
+
 def ratio(bags: list[Weighed], world: World, rng: np.random.Generator, draws: int = 400) -> tuple[float, float]:
     """Mean chance that a wrong bag passes over the printed one; and the chance itself."""
     happens = printed = 0.0
@@ -125,11 +182,14 @@ def main(lines: int) -> None:
         ("windows without a check", BIAS_SHARE),
     ):
         rng = np.random.default_rng(15)
+        tared = poured(lines, np.random.default_rng(16), bias_share=share)
         of_all = planned(lines, rng, bias_share=share), planned(lines, rng, bias_share=share, is_light=True)
-        print(f"{title}: {len(of_all[0])} of {lines} lines weighed in one bag; of light, even parts {len(of_all[1])}")
+        print(f"{title}: {len(of_all[0])} of {lines} lines weighed in one bag; of light, even parts {len(of_all[1])}; "
+              f"on the tared scale {len(tared)}")  # fmt: skip
         for world in WORLDS:
             (found, _), (light, chance) = (ratio(bags, world, rng) for bags in of_all)
-            print(f"  {world.name:48} {found:6.2f} × the printed; light parts {light:7.2f} ×, {chance:8.1e} pass")
+            print(f"  {world.name:48} {found:6.2f} × the printed; light parts {light:7.2f} ×, {chance:8.1e} pass; "
+                  f"tared {pour_ratio(tared, world, rng):6.2f} ×")  # fmt: skip
 
 
 if __name__ == "__main__":

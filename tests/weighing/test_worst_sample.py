@@ -19,7 +19,7 @@ SCREW = from_group(45.0, 50, reading_u_g=0.03, relative_piece_sd=0.01)
 N, LOW, HIGH = 80, Decimal("73.68"), Decimal("74.52")
 
 
-def simulated(part: UnitWeight, freedom: float, seed: int) -> tuple[float, float, float]:
+def simulated(part: UnitWeight, freedom: float, seed: int) -> tuple[float, ...]:
     """Unit weights as they may be, each with its own chance to pass: the 95th percentiles, and the rounding exact."""
     rng = np.random.default_rng(seed)
     error = part.u_g * (rng.standard_normal(400_000) if np.isinf(freedom) else rng.standard_t(freedom, 400_000))

@@ -5,6 +5,8 @@ from decimal import Decimal
 import pytest
 
 from fulfil.errors import QuantityRefused, Refusal, UnknownRefused
+from fulfil.records.part import UnitWeight, WeightSource
+from fulfil.records.pieces import bin_move
 from fulfil.records.place import Bin
 from fulfil.records.weighing import WeighedKind, WeighingRecord
 from fulfil.stock.bulk_counts import count_bin_by_hand, count_bin_by_weight, goods_in
@@ -83,3 +85,19 @@ def test_a_bin_s_weight_changes_the_books_only_when_it_decides(shop: Shop):
         count_bin_by_hand(shop, "B-1", -1, at=AT, person="ann")
     with pytest.raises(UnknownRefused):
         count_bin_by_weight(shop, "B-4", Decimal("50.00"), Decimal("10.00"), at=AT, person="ann")
+
+
+def test_nineteen_point_four_pieces_are_no_pieces(shop: Shop):
+    """19.4 pieces, known to 0.02 of one: no whole number fits, nothing is booked, and what to look for is said."""
+    with shop.writing() as books:
+        books.add([UnitWeight(part_number="SPRING", mean_g=0.9, u_g=0.0002, piece_sd_g=0.002, sample_pieces=200,
+                              source=WeightSource.SAMPLED)])  # fmt: skip
+        move = bin_move(part_number="SPRING", bin_code="B-4", pieces=19, reason="counted", source="test")
+        books.move(stock=[move], at=AT, person="ann")
+    counted = count_bin_by_weight(shop, "B-4", Decimal("27.460"), Decimal("10.000"), at=AT, person="ann")
+
+    assert (counted.booked, counted.must_act, counted.place.pieces) == (0, True, 19)
+    (finding,) = [one for one in counted.findings if one.field == "pieces by weight"]
+    assert finding.value == "19.40"
+    assert finding.says.startswith("no whole number of pieces fits (s.d. 0.0")
+    assert finding.do.startswith("weigh the empty tub again, look for foreign matter and for another part")
