@@ -121,7 +121,7 @@ def close_manifest(
         update = {"manifest_number": manifest.number, "state": PackageState.SHIPPED}
         packages = [revised(package, update) for package in waiting]
         books.replace(packages)
-        weight_g = sum((package.gross_g or Decimal(0) for package in waiting), Decimal(0))
+        weight_g = sum((package.known_g for package in waiting), Decimal(0))
         closed = {"state": ManifestState.CLOSED, "closed_at": at, "closed_by": person}
         totals = {"packages": len(packages), "weight_g": weight_g, "day": day}
         manifest = revised(manifest, closed | totals)

@@ -336,20 +336,20 @@ def _look_alikes(facts: _Facts, bags: list[Bag], index: LookAlikeIndex) -> dict[
     passing = index.passing(
         [bag.part_number for bag in weighed],
         [bag.pour_pieces for bag in weighed],
-        [float((bag.upper_g or 0) - (bag.lower_g or 0)) / 2 for bag in weighed],
+        [bag.half_window_g for bag in weighed],
         [_noise_g(facts, bag) for bag in weighed],
         risk_pass=facts.settings.risk_pass,
         most=MOST_LOOK_ALIKES,
     )
-    return {bag.code: found for bag, found in zip(weighed, passing, strict=True)}
+    return {bag.code: passing[place] for place, bag in enumerate(weighed)}
 
 
 def _noise_g(facts: _Facts, bag: Bag) -> float:
     """Standard uncertainty of a bag's net weight: its indication and its empty bag, or two readings."""
     scale = scale_of(facts.scales[bag.scale_code])
     if bag.method.is_net:
-        return float(scale.net_u_g(float(bag.target_g or 0)))
-    indication_u_g = scale.indication_u_g(float(bag.target_g or 0))
+        return float(scale.net_u_g(bag.load_g))
+    indication_u_g = scale.indication_u_g(bag.load_g)
     return hypot(indication_u_g, facts.bag_types[bag.bag_type].tare_sd_g)
 
 
