@@ -56,13 +56,13 @@ class OrdersImport:
     unchanged: tuple[str, ...]
     conflicts: tuple[Finding, ...]
     findings: tuple[Finding, ...]
-    charges: int = 0
-    returns: int = 0
-    matched_pieces: int = 0
-    waiting_pieces: int = 0
-    notes: tuple[str, ...] = ()
+    charges: int
+    returns: int
+    matched_pieces: int
+    waiting_pieces: int
+    notes: tuple[str, ...]
+    refused: tuple[Finding, ...]
     rejects: Path | None = None
-    refused: tuple[Finding, ...] = ()
 
 
 @collector_paused()

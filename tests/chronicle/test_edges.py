@@ -16,13 +16,18 @@ from fulfil.despatch.month import month_days
 from fulfil.despatch.pack import plan_packages, weigh_package
 from fulfil.despatch.report import report_day
 from fulfil.documents import sheets_of
+from fulfil.errors import WeighingRefused
 from fulfil.orders.changing import change_address, change_notes
+from fulfil.orders.moving import pass_bag
 from fulfil.records.despatch.dispatch import Package
 from fulfil.records.despatch.service import Service
 from fulfil.records.equipment import BoxType
 from fulfil.records.order import Order
+from fulfil.records.part import Part, UnitWeight
 from fulfil.records.revised import revised
 from fulfil.stock.catalogue import import_catalogue
+from fulfil.stock.jobs import BookedIn, add_job, book_in
+from fulfil.stock.levels import use_frame
 from fulfil.store.shop import Shop
 from tests import shipping_shop
 from tests.chronicle.telling import Chronicle
@@ -87,6 +92,40 @@ def test_how_many_bins_a_file_names_that_it_leaves_alone(shop: Shop, tmp_path: P
     assert note.startswith(f"the level of {count} bin{'s' * (count > 1)} stays as in the books (")
     assert note.count(" in the file") == min(count, 5)
     assert ("; …)" in note) is (count == 6)
+
+
+def test_the_first_and_the_last_moment_of_a_week(shop: Shop, tmp_path: Path) -> None:
+    """A piece that is used at midnight counts in one week only, in the one that begins."""
+    key(shop, "U-1", ("REED-A", 1), ("CAM-7", 2), ("SPRING-2", 4), ("FELT-9", 8))
+    plan(shop)
+    release(shop, tmp_path)
+    monday = datetime.combine(DAY - timedelta(days=6), time(0), ZONE)
+    moments = (-timedelta(seconds=1), timedelta(0), timedelta(days=7, seconds=-1), timedelta(days=7))
+    found = {bag.part_number: bag for bag in bags(shop)}
+    with shop.writing() as books:
+        for number, moment in zip(("REED-A", "CAM-7", "SPRING-2", "FELT-9"), moments, strict=True):
+            pass_bag(books, found[number], at=monday + moment, person="piripi")
+    with shop.reading() as books:
+        used = use_frame(books, until=DAY, weeks=2)
+    rows = {number: [int(used.loc[number, week]) for week in (1, 2)] for number in found}
+    assert rows == {"REED-A": [1, 0], "CAM-7": [0, 2], "SPRING-2": [0, 4], "FELT-9": [0, 0]}
+
+
+@pytest.mark.parametrize(("within", "is_taken"), [(0, False), (2, False), (3, True), (9, True)])
+def test_how_well_a_weight_must_tell_what_is_booked_in(shop: Shop, within: int, is_taken: bool) -> None:
+    """39 pins, between 37 and 42 by their weight: three to either side is as well as it can be told."""
+    with shop.writing() as books:
+        books.replace([revised(books.need(UnitWeight, "PIN-08", ""), {"u_g": 0.001})])
+        job = add_job(books, books.need(Part, "PIN-08"), 100, "a test", due=None, day=DAY, **later(1))
+
+    def comes() -> BookedIn:
+        return book_in(shop, job.number, day=DAY, **later(2), gross_g=Decimal("1.02"), within=within)
+
+    if is_taken:
+        assert comes().pieces == 39
+    else:
+        with pytest.raises(WeighingRefused, match="39 pieces, 95 % between 37 and 42"):
+            comes()
 
 
 def test_letters_that_no_paper_prints(shop: Shop) -> None:
