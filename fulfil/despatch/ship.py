@@ -31,6 +31,7 @@ from fulfil.records.identifier import Identifier, IdentifierKind, IdentifierRang
 from fulfil.records.order import Order
 from fulfil.records.plan import Bag
 from fulfil.records.revised import revised
+from fulfil.records.text import cut
 from fulfil.shipping.collections import Leaving
 from fulfil.shipping.identifiers import next_number
 from fulfil.shipping.limits import Insured
@@ -189,7 +190,7 @@ def replace_shipped(books: Books, package: Package, reason: str, *, at: datetime
         package_number=package.number,
         manifest_number=package.manifest_number,
         replaced_by=number,
-        reason=reason[:200],
+        reason=cut(reason),
         at=at,
         person=person,
     )
