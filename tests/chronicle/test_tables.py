@@ -9,6 +9,7 @@ from fulfil.counting.count_lines import Bench, Counted, bench_of, count_line, we
 from fulfil.counting.drift import drift_of
 from fulfil.counting.papers import reach_chart
 from fulfil.counting.passed_bags import KnownCount, KnownCounts
+from fulfil.counting.reach import reaches_of
 from fulfil.counting.worth_sampling import seconds_of
 from fulfil.despatch.order_papers import chance
 from fulfil.records.part import UnitWeight, WeightSource
@@ -178,3 +179,17 @@ def test_charts_of_what_can_be_counted() -> None:
                 chart = reach_chart(known, [coarse, BENCH, FINE], Settings(), 0.008)
                 lines += ["", f"== {pieces} of {mean_g} g, s.d. {sd}", *([] if chart is None else lines_of(chart)[3:])]
     as_recorded("counting/reach-charts", lines)
+
+
+def test_which_sample_each_scale_asks_for() -> None:
+    """By both risks, and by scatter that is known better or worse; what a sample poured on top of itself proves."""
+    lines = []
+    for risk_pass, risk_reject in ((0.001, 0.005), (0.001, 0.001), (0.01, 0.001), (0.001, 0.1)):
+        settings = Settings(risk_pass=risk_pass, risk_reject=risk_reject)
+        for mean_g, freedom in ((0.9, 9.0), (5.0, 50.0), (0.06, 4.0)):
+            known = weight(mean_g, {**SAMPLED, "piece_sd_freedom": freedom, "piece_sd_source": "single pieces"})
+            for want in (0, 30, 400):
+                found = reaches_of([FINE, BENCH], known, None, settings, tare_sd_g=0.008, want=want)
+                said = [f"{one.scale_code} {one.after} {one.sample_pieces} {one.why_not}".rstrip() for one in found]
+                lines.append(f"{risk_pass} {risk_reject}, {want} of {mean_g} g ({freedom:g}): {'; '.join(said)}")
+    as_recorded("counting/asked-samples", lines)
