@@ -13,9 +13,12 @@ from fulfil.counting.reach import reaches_of
 from fulfil.counting.worth_sampling import seconds_of
 from fulfil.despatch.order_papers import chance
 from fulfil.records.part import UnitWeight, WeightSource
+from fulfil.records.place import ElementKind, RoomElement, Side
 from fulfil.records.revised import revised
 from fulfil.records.settings import Settings
 from fulfil.records.weighing import ScaleAlarm
+from fulfil.walks.floor import floor_of
+from fulfil.walks.turns import approaches
 from fulfil.weighing.count_times import CountTimes
 from tests.chronicle.telling import as_recorded, lines_of
 from tests.counting.weighing.steps import BENCH, FINE, LARGE, SMALL, part
@@ -193,3 +196,22 @@ def test_which_sample_each_scale_asks_for() -> None:
                 said = [f"{one.scale_code} {one.after} {one.sample_pieces} {one.why_not}".rstrip() for one in found]
                 lines.append(f"{risk_pass} {risk_reject}, {want} of {mean_g} g ({freedom:g}): {'; '.join(said)}")
     as_recorded("counting/asked-samples", lines)
+
+
+def test_how_a_picker_comes_to_a_stop() -> None:
+    """At the bench itself, straight on from it, back again, from behind, along a way that is walked twice."""
+    elements = [RoomElement(kind=ElementKind.AISLE, name=str(n), x_mm=x) for n, x in ((1, 0), (2, 5000))]
+    elements += [RoomElement(kind=ElementKind.CROSS_AISLE, name=n, y_mm=y) for n, y in (("front", 0), ("back", 9000))]
+    floor = floor_of([*elements, RoomElement(kind=ElementKind.BENCH, name="bench")])
+    paths: tuple[tuple[list[tuple[int, int]], list[tuple[int, int]]], ...] = (
+        ([(0, 0)], [(0, 0)]),
+        ([(0, 0), (0, 9000), (0, 0)], [(0, 3000), (0, 9000)]),
+        ([(0, 0), (5000, 0), (5000, 9000), (0, 9000), (0, 0)], [(1, 0), (1, 8000), (0, 8000), (0, 10)]),
+        ([(0, 0), (0, 9000), (5000, 9000), (5000, 4000), (5000, 9000)], [(0, 3000), (1, 4000), (1, 8000)]),
+        ([(0, 0), (0, 0), (0, 9000)], [(0, 3000), (0, 8000)]),
+    )
+    lines = []
+    for path, stops in paths:
+        came = approaches(floor, path, stops)
+        lines.append(f"{path}: {'; '.join(f'{one.sentence} {one.hand(Side.LEFT)}' for one in came)}")
+    as_recorded("walks/approaches", lines)
