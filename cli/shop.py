@@ -216,7 +216,7 @@ def _written(ask: Ask, opened: "Shop", folder: Path, evening: "Evening") -> Answ
     room = check_folder(folder)
     if room.floor is not None:
         drawing = draw_room(
-            room.floor, folder / "room.pdf", settings=settings, day=ask.day(opened), bins=len(room.bins)
+            room.floor, folder / "room.pdf", settings=settings, day=ask.day(opened), bins=len(room.bins), findings=0
         )
         lines.append(f"drawn {drawing}: each part is in the bin that bins.csv says; put it there, or change the file")
         facts["drawing"] = str(drawing)

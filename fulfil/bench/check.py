@@ -28,6 +28,7 @@ from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderState
 from fulfil.records.part import UnitWeight
 from fulfil.records.plan import Bag, BagState, CountMethod, WalkRecord
+from fulfil.records.text import cut
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -125,7 +126,7 @@ def check_within(
             indication_g=shown_g,
             tare_g=Decimal(0) if _is_net(bag, seen) else bag.tare_g,
             verdict=verdict.verdict,
-            reason=verdict.reason[:200],
+            reason=cut(verdict.reason),
             is_simulated=is_simulated,
         )
         books.add([weighing])
@@ -328,7 +329,7 @@ def _judged(
 def _hold(books: Books, bag: Bag, reason: str, at: datetime, person: str) -> None:
     """Three times is enough: the order is held, and whoever lets it go on decides."""
     order = books.need(Order, bag.order_number)
-    why = f"bag {bag.code}: {reason}"[:200]
+    why = cut(f"bag {bag.code}: {reason}")
     hold(books, order, why, at=at, person=person)
     particulars = {"from": order.state, "reason": why}
     books.journal(at=at, person=person, event=Happening.ORDER_HELD, subject=order.number, particulars=particulars)

@@ -160,15 +160,14 @@ class FactsOfCheck:
         """The parts that would pass a weighed bag's window, nearest bins first."""
         if bag.lower_g is None or bag.upper_g is None:
             return ()
-        load_g = float(bag.target_g or 0)
         tare_sd_g = books.need(BagType, bag.bag_type).tare_sd_g
-        noise_g = hypot(scale_of(scale).indication_u_g(load_g), tare_sd_g)
+        noise_g = hypot(scale_of(scale).indication_u_g(bag.load_g), tare_sd_g)
         if bag.method.is_net:
-            noise_g = float(scale_of(scale).net_u_g(load_g))
+            noise_g = float(scale_of(scale).net_u_g(bag.load_g))
         return self.index(books).passing(
             [bag.part_number],
             [bag.pour_pieces],
-            [float(bag.upper_g - bag.lower_g) / 2],
+            [bag.half_window_g],
             [noise_g],
             risk_pass=books.settings().risk_pass,
             most=MOST_LOOK_ALIKES,

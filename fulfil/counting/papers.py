@@ -118,7 +118,7 @@ def reach_chart(
             return _most(weight, scale, samples, settings, tare_sd_g)
 
         found = counts(sizes)
-        points = tuple((n, float(most)) for n, most in zip(CHART_SAMPLES, found, strict=True) if most > 0)
+        points = tuple((n, float(found[place])) for place, n in enumerate(CHART_SAMPLES) if found[place] > 0)
         if points:
             lines.append(ChartLine(label=f"{record.code}, d = {record.d_g} g", points=points, kind=kind))
             known = _equal_sample(weight)

@@ -12,6 +12,7 @@ from datetime import datetime
 from fulfil.errors import StateRefused
 from fulfil.records.happening import Happening
 from fulfil.records.revised import revised
+from fulfil.records.text import cut
 from fulfil.records.weighing import ScaleAlarm
 from fulfil.store.books import Books
 
@@ -34,7 +35,7 @@ def keep_alarms(books: Books, found: Sequence[tuple[str, datetime, str, str]], *
     standing = {alarm.scale_code for alarm in standing_alarms(books)}
     books.replace(
         [
-            ScaleAlarm(scale_code=code, since=since, said_at=at, says=says[:200], do=do[:200])
+            ScaleAlarm(scale_code=code, since=since, said_at=at, says=cut(says), do=cut(do))
             for code, since, says, do in found
             if code not in standing
         ]
@@ -53,7 +54,7 @@ def act_on_alarm(books: Books, scale_code: str, reason: str, *, at: datetime, pe
     if not standing:
         raise StateRefused("act on the alarm of scale", scale_code, "a scale with an alarm that stands")
     (alarm,) = standing
-    acted = revised(alarm, {"acted_at": at, "acted_by": person, "reason": reason.strip()[:200]})
+    acted = revised(alarm, {"acted_at": at, "acted_by": person, "reason": cut(reason.strip())})
     books.replace([acted])
     books.journal(
         at=at,

@@ -16,6 +16,7 @@ from fulfil.counting.scale_room import allowed_share, parts_by_hand, waiting_par
 from fulfil.errors import WeighingRefused
 from fulfil.records.equipment import ScaleRecord
 from fulfil.records.happening import Happening
+from fulfil.records.text import cut
 from fulfil.records.weighing import ScaleStanding, Verdict, WeighedKind, WeighingRecord
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -57,7 +58,7 @@ def record_scale_check(
         check = check_scale(scale_of(scale), readings)
         before = books.get(ScaleStanding, code)
         verdict = Verdict.PASSED if check.passed else Verdict.STOP
-        reason = " ".join(check.reasons)[:200]
+        reason = cut(" ".join(check.reasons))
         books.add(
             WeighingRecord(
                 at=at,

@@ -28,6 +28,7 @@ from fulfil.records.pieces import Owed, OwedBalance, StockBalance, StockMove, Th
 from fulfil.records.place import Bin
 from fulfil.records.plan import Bag
 from fulfil.records.revised import revised
+from fulfil.records.text import cut
 from fulfil.records.weighing import ScaleStanding, WeighedKind, WeighingRecord
 from fulfil.shop.clock import day_span
 from fulfil.shop.numbers import next_code_at
@@ -129,7 +130,7 @@ def settle_claim(shop: Shop, number: str, answer: str, *, at: datetime, person: 
         claim = books.need(Claim, number)
         if claim.is_settled or not answer.strip():
             raise StateRefused("settle the claim", number, "an open claim and an answer")
-        settled = revised(claim, {"answer": answer.strip()[:200]})
+        settled = revised(claim, {"answer": cut(answer.strip())})
         books.replace([settled])
         books.journal(
             at=at, person=person, event=Happening.CLAIM_SETTLED, subject=number, particulars={"answer": answer.strip()}

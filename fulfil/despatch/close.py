@@ -15,6 +15,7 @@ from fulfil.papers.sheet import head
 from fulfil.records.day_close import ClosedDay, Outcome, Settlement
 from fulfil.records.happening import Happening
 from fulfil.records.settings import Settings
+from fulfil.records.text import cut
 from fulfil.shipping.differences import Difference
 from fulfil.shop.asking import ByName
 from fulfil.shop.clock import local_time
@@ -56,8 +57,8 @@ def settle_all(shop: Shop, words: Iterable[Word], *, day: date, at: datetime, pe
                 day=day,
                 difference=found.code,
                 outcome=Outcome.CARRIED_OVER if word.carry_over else Outcome.SETTLED,
-                says=f"{found.subject}: {found.says}"[:200],
-                subject=found.subject[:200],
+                says=cut(f"{found.subject}: {found.says}"),
+                subject=cut(found.subject),
                 reason=word.reason,
                 at=at,
                 person=person,

@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from datetime import date, datetime
-from decimal import Decimal
 
 from fulfil.despatch.abroad.customs import crosses_border
 from fulfil.despatch.package_papers import LIFT, is_heavy, shop_lines
@@ -109,7 +108,7 @@ def _row(books: Books, package: Package, settings: Settings) -> ManifestRow:
         town=order.city,
         post_code=order.post_code,
         country=order.country,
-        gross_g=package.gross_g or Decimal(0),
+        gross_g=package.known_g,
         flags=", ".join(flags),
     )
 

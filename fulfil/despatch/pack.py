@@ -34,6 +34,7 @@ from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderState
 from fulfil.records.plan import Bag, BagState
 from fulfil.records.revised import revised
+from fulfil.records.text import cut
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
 from fulfil.shipping.collections import Leaving
 from fulfil.shipping.limits import Insured, limits_broken
@@ -180,7 +181,7 @@ def weigh_within(
         subject=number,
         indication_g=gross_g,
         verdict=verdict.verdict,
-        reason=verdict.reason[:200],
+        reason=cut(verdict.reason),
         is_simulated=is_simulated,
     )
     books.add([weighing])

@@ -14,6 +14,7 @@ from fulfil.records.despatch.dispatch import Package, PackageState
 from fulfil.records.despatch.handover import ManifestVoid
 from fulfil.records.happening import Happening
 from fulfil.records.plan import Bag
+from fulfil.records.text import cut
 from fulfil.shop.told import Told
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -63,7 +64,7 @@ def _take_apart(books: Books, package: Package, reason: str, *, at: datetime, pe
     cancel_returned(books, package.number, bags, f"came back: {reason}", at=at, person=person)
     tells = [f"Package {package.number} is taken apart; refund what was paid for it."]
     for bag in bags:
-        to_put_back(books, bag, f"package {package.number} came back"[:200], at=at, person=person)
+        to_put_back(books, bag, cut(f"package {package.number} came back"), at=at, person=person)
         tells.append(f"Count bag {bag.code} and put it into bin {bag.bin_code}: fulfil orders put-back {bag.code}.")
     books.remove(Bag, package_number=package.number)
     particulars = {"reason": reason, "bags": [bag.code for bag in bags], "manifest": package.manifest_number}

@@ -28,6 +28,7 @@ from fulfil.records.despatch.dispatch import Manifest, ManifestState
 from fulfil.records.finding import Finding
 from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderLine
+from fulfil.records.text import cut
 from fulfil.shipping.balance import DayBalance, LineBalance, balance
 from fulfil.shipping.differences import Difference, PackageFacts, major_units
 from fulfil.shipping.identifiers import folded
@@ -119,17 +120,17 @@ def take_bill(
             return BillTaken(len(read.lines), (), is_unchanged=True, notes=read.notes)
         if books.get(CarrierBill, name) is not None:
             raise FileRefused("take in the bill", name, "a number that no other bill has; name it with --number")
-        bill = CarrierBill(number=name, file_name=path.name[:200], digest=read.digest, at=at, person=person)
+        bill = CarrierBill(number=name, file_name=cut(path.name), digest=read.digest, at=at, person=person)
         lines = [
             BillLine(
                 bill_number=name,
                 line_no=line.line_no,
                 package_number=line.package_number,
-                service_code=line.service_code[:200],
+                service_code=cut(line.service_code),
                 billed_g=line.billed_g,
                 charge_minor=line.charge_minor,
                 currency=line.currency,
-                number_key=folded(line.package_number)[:200],
+                number_key=cut(folded(line.package_number)),
                 billed_step_g=line.billed_step_g,
             )
             for line in read.lines
@@ -148,7 +149,7 @@ def take_bill(
             for line in read.lines
             if line.tracking_number and line.package_number in ours
         }
-        note_of_bill(books, tracked, path.name[:200], at=at, person=person)
+        note_of_bill(books, tracked, cut(path.name), at=at, person=person)
         particulars = {"lines": len(lines), "file": path.name}
         books.journal(at=at, person=person, event=Happening.BILL_TAKEN_IN, subject=name, particulars=particulars)
     return BillTaken(len(lines), (), unknown=unknown, notes=read.notes)

@@ -32,6 +32,7 @@ from fulfil.records.identifier import Identifier, IdentifierKind, IdentifierRang
 from fulfil.records.order import Order
 from fulfil.records.plan import Bag
 from fulfil.records.revised import revised
+from fulfil.records.text import cut
 from fulfil.shipping.collections import Leaving
 from fulfil.shipping.identifiers import next_number
 from fulfil.shipping.limits import Insured
@@ -122,7 +123,7 @@ def close_manifest(
         update = {"manifest_number": manifest.number, "state": PackageState.SHIPPED}
         packages = [revised(package, update) for package in waiting]
         books.replace(packages)
-        weight_g = sum((package.gross_g or Decimal(0) for package in waiting), Decimal(0))
+        weight_g = sum((package.known_g for package in waiting), Decimal(0))
         closed = {"state": ManifestState.CLOSED, "closed_at": at, "closed_by": person}
         totals = {"packages": len(packages), "weight_g": weight_g, "day": day}
         manifest = revised(manifest, closed | totals)
@@ -191,7 +192,7 @@ def replace_shipped(books: Books, package: Package, reason: str, *, at: datetime
         package_number=package.number,
         manifest_number=package.manifest_number,
         replaced_by=number,
-        reason=reason[:200],
+        reason=cut(reason),
         at=at,
         person=person,
     )

@@ -21,6 +21,7 @@ from fulfil.records.order import Order, OrderLine, OrderState
 from fulfil.records.order_charge import OrderCharge
 from fulfil.records.plan import Bag, WalkRecord
 from fulfil.records.revised import revised
+from fulfil.records.text import cut
 from fulfil.shop.clock import local_day
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -114,7 +115,7 @@ def combine_orders(shop: Shop, first: str, others: Sequence[str], *, at: datetim
             kept = revised(kept, both)
         books.replace([revised(kept, {"state": books.need(Order, first).state})])
         # That one waited to be complete is the next plan's to say; what a person held one for holds them all.
-        held = "; ".join(reason for reason in reasons if reason not in ("", WAITS))[:200]
+        held = cut("; ".join(reason for reason in reasons if reason not in ("", WAITS)))
         order = books.need(Order, first)
         hold(books, order, held, at=at, person=person) if held else resume(books, order, at=at, person=person)
         particulars = {"from": [*others], "lines": len(taken)}
@@ -149,4 +150,4 @@ def _unreleased_bags(books: Books) -> list[Bag]:
 
 def _both(kept: Order, other: Order, name: str) -> str:
     words = dict.fromkeys(word for word in (getattr(kept, name), getattr(other, name)) if word)
-    return "; ".join(words)[:200]
+    return cut("; ".join(words))

@@ -33,7 +33,7 @@ from fulfil.records.imported import ImportedFile
 from fulfil.records.order import Order, OrderLine, content_digest
 from fulfil.records.part import Part
 from fulfil.records.revised import revised
-from fulfil.records.text import tidy
+from fulfil.records.text import cut, tidy
 from fulfil.standards import iso3166, iso4217
 from fulfil.store.books import Books, Event
 from fulfil.store.shop import Shop
@@ -56,13 +56,13 @@ class OrdersImport:
     unchanged: tuple[str, ...]
     conflicts: tuple[Finding, ...]
     findings: tuple[Finding, ...]
-    charges: int = 0
-    returns: int = 0
-    matched_pieces: int = 0
-    waiting_pieces: int = 0
-    notes: tuple[str, ...] = ()
+    charges: int
+    returns: int
+    matched_pieces: int
+    waiting_pieces: int
+    notes: tuple[str, ...]
+    refused: tuple[Finding, ...]
     rejects: Path | None = None
-    refused: tuple[Finding, ...] = ()
 
 
 @collector_paused()
@@ -156,7 +156,7 @@ def take_orders(
     books.add([*extras.charges, *extras.notices])
     matched = match_returns(books, at=at, person=person) if read.returns or new else Matched((), {})
     if new or extras.charges or extras.notices:
-        books.replace([ImportedFile(digest=read.digest, name=path.name[:200], at=at, person=person)])
+        books.replace([ImportedFile(digest=read.digest, name=cut(path.name), at=at, person=person)])
     return OrdersImport(
         tuple(one.number for one, _ in new),
         tuple(unchanged),

@@ -13,6 +13,7 @@ from collections.abc import Iterable, Mapping
 
 from fulfil.records.pieces import Owed, OwedBalance, OwedMove, StockBalance, StockMove, There, bin_move
 from fulfil.records.plan import Bag
+from fulfil.records.text import cut
 from fulfil.store.books import Books
 
 PartOfLine = tuple[str, int, str]
@@ -107,7 +108,7 @@ def owed_move(key: PartOfLine, pieces: int, from_: At, to: At, reason: str) -> O
         from_ref=from_[1],
         to_place=to[0],
         to_ref=to[1],
-        reason=reason[:200],
+        reason=cut(reason),
     )
 
 

@@ -28,6 +28,7 @@ from fulfil.records.pieces import UNPLANNED, Owed, OwedBalance, OwedMove, StockB
 from fulfil.records.place import Bin
 from fulfil.records.plan import Bag, BagState, WalkRecord
 from fulfil.records.revised import revised
+from fulfil.records.text import cut
 from fulfil.store.books import Books
 
 WAITS = "waits to be complete"
@@ -340,7 +341,7 @@ def end_with(books: Books, number: str, reason: str) -> Order:
 def _with_reason(books: Books, number: str, reason: str) -> Order:
     order = books.need(Order, number)
     if order.held_reason != reason:
-        books.replace([revised(order, {"held_reason": reason[:200]})])
+        books.replace([revised(order, {"held_reason": cut(reason)})])
     return books.need(Order, number)
 
 

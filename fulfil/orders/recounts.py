@@ -11,6 +11,7 @@ from fulfil.checking.bag import BagVerdict
 from fulfil.records.bench import Recount, RecountState, SentBackFor
 from fulfil.records.plan import Bag
 from fulfil.records.revised import revised
+from fulfil.records.text import cut
 from fulfil.shop.numbers import next_code_at
 from fulfil.store.books import Books
 
@@ -29,7 +30,7 @@ def write_recount(books: Books, bag: Bag, verdict: BagVerdict, *, at: datetime, 
         scale_code=bag.scale_code if verdict.sent_back_for is SentBackFor.WEIGHT else "",
         sent_back_for=verdict.sent_back_for or SentBackFor.LOOK,
         which=bag.checks,
-        reason=verdict.reason[:200],
+        reason=cut(verdict.reason),
         causes_json=json.dumps(verdict.likely_causes, ensure_ascii=False),
         likely_cause=verdict.likely_cause,
         other_part=verdict.other_part,

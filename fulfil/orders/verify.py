@@ -131,7 +131,7 @@ def _bags(books: Books) -> Iterator[Finding]:
 def _manifests(books: Books) -> Iterator[Finding]:
     for manifest in books.find(Manifest, state=ManifestState.CLOSED):
         packages = books.find(Package, manifest_number=manifest.number)
-        weight_g = sum((package.gross_g or Decimal(0) for package in packages), Decimal(0))
+        weight_g = sum((package.known_g for package in packages), Decimal(0))
         if (len(packages), weight_g) != (manifest.packages, manifest.weight_g):
             says = f"{manifest.packages} packages, {manifest.weight_g} g"
             yield _off(f"manifest {manifest.number}", "sums", says, f"its packages are {len(packages)}, {weight_g} g")

@@ -122,6 +122,16 @@ class Bag(SQLModel):
         return self.pieces // self.pours
 
     @property
+    def load_g(self) -> float:
+        """What the scale shall show for it, in g; 0 for one that is counted by hand."""
+        return float(self.target_g or 0)
+
+    @property
+    def half_window_g(self) -> float:
+        """Half of what its window spans, in g; 0 for one that is counted by hand."""
+        return float((self.upper_g or 0) - (self.lower_g or 0)) / 2
+
+    @property
     def odd_pieces(self) -> int:
         """Pieces that don't come out even: they are counted in by hand before the first pour."""
         return self.pieces % self.pours

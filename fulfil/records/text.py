@@ -19,6 +19,19 @@ def tidy(text: str) -> str:
     return " ".join(composed.split())
 
 
+LONGEST = 200
+"""Characters of a :data:`Line`."""
+
+
+def cut(text: str) -> str:
+    """What a :data:`Line` holds of a text: its first 200 characters.
+
+    >>> len(cut("x" * 201)), cut("short")
+    (200, 'short')
+    """
+    return text[:LONGEST]
+
+
 def _tidied(value: object) -> object:
     """Text tidied and without control characters; what is no text is left to the type's own check."""
     return _without_controls(tidy(value)) if isinstance(value, str) else value
@@ -37,7 +50,7 @@ def _without_controls(text: str) -> str:
 Text = Annotated[str, BeforeValidator(_tidied)]
 """Any printable text, may be empty."""
 
-Line = Annotated[Text, StringConstraints(max_length=200)]
+Line = Annotated[Text, StringConstraints(max_length=LONGEST)]
 """One line of text of at most 200 characters, may be empty."""
 
 Name = Annotated[Text, StringConstraints(min_length=1, max_length=200)]

@@ -32,6 +32,7 @@ from fulfil.records.part import Part, Supply
 from fulfil.records.pieces import Owed, OwedBalance, StockEntry, There, bin_move
 from fulfil.records.place import Bin
 from fulfil.records.shorts import Job
+from fulfil.records.text import cut
 from fulfil.shop.clock import day_span
 from fulfil.stock.jobs import add_job, open_jobs
 from fulfil.store.books import Books
@@ -113,7 +114,7 @@ def reject_pieces(
         part = books.need(Part, place.part_number)
         if part.supply is not Supply.MAKE:
             return change
-        why = f"rejected: {reason.strip()}"[:200]
+        why = cut(f"rejected: {reason.strip()}")
         job = add_job(books, part, pieces, why, due=None, day=day, at=at, person=person)
     return StockChange(change.bin_code, change.part_number, change.before, change.after, change.findings, job)
 
@@ -226,7 +227,7 @@ def _book(books: Books, place: Bin, change: int, reason: str, source: str, at: d
         )
         books.move(stock=[move], at=at, person=person)
     after = place.pieces + change
-    particulars = {"before": place.pieces, "after": after, "why": source[:200]}
+    particulars = {"before": place.pieces, "after": after, "why": cut(source)}
     books.journal(at=at, person=person, event=Happening(f"stock {reason}"), subject=place.code, particulars=particulars)
     return StockChange(place.code, place.part_number, place.pieces, after, over_promised(books, place.code, after))
 

@@ -23,6 +23,7 @@ from fulfil.records.part import Part
 from fulfil.records.pieces import UNPLANNED, Owed, OwedBalance, OwedMove
 from fulfil.records.place import Bin
 from fulfil.records.settings import Settings
+from fulfil.records.text import cut
 from fulfil.store.books import Books
 
 OrdersWithLines = list[tuple[Order, list[OrderLine]]]
@@ -195,7 +196,7 @@ def _write_reasons(books: Books, plan: ToPlan, allocated: Allocated) -> None:
     numbers = [order.number for order, _ in plan.orders]
     changed = []
     for line in books.find(OrderLine, order_number=numbers):
-        why = allocated.reasons.get((line.order_number, line.line_no), "")[:200]
+        why = cut(allocated.reasons.get((line.order_number, line.line_no), ""))
         if line.short_reason != why:
             changed.append(OrderLine.model_validate(line.model_dump() | {"short_reason": why}))
     books.replace(changed)

@@ -31,7 +31,7 @@ EVERY = 4
 _ONE_WAY = ("Where a dashed line has open arrow heads, only that way is open.",)
 
 
-def draw_room(floor: Floor, out: Path, *, settings: Settings, day: date, bins: int, findings: int = 0) -> Path:
+def draw_room(floor: Floor, out: Path, *, settings: Settings, day: date, bins: int, findings: int) -> Path:
     """The empty room.
 
     Raises:
@@ -42,10 +42,10 @@ def draw_room(floor: Floor, out: Path, *, settings: Settings, day: date, bins: i
 
 def empty_room_sheet(books: Books, *, day: date) -> RoomSheet:
     """The shop's empty room as a page."""
-    return _empty(floor_of(books.find(RoomElement)), books.settings(), day, books.count(Bin))
+    return _empty(floor_of(books.find(RoomElement)), books.settings(), day, books.count(Bin), 0)
 
 
-def _empty(floor: Floor, settings: Settings, day: date, bins: int, findings: int = 0) -> RoomSheet:
+def _empty(floor: Floor, settings: Settings, day: date, bins: int, findings: int) -> RoomSheet:
     says = () if not findings else (f"{findings} findings: see fulfil room check.",)
     facts = (f"{len(floor.aisle_names)} {floor.way_word}s", f"{bins} bins")
     return _sheet("Room", "ROOM", facts, settings, day, route_map=room_sheet(floor), says=says)

@@ -4,6 +4,7 @@ import json
 from collections.abc import Iterator
 from datetime import date, timedelta
 from decimal import Decimal
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -240,6 +241,9 @@ def test_bills_are_held_against_the_books(shop: Shop, tmp_path: Path) -> None:
     path.write_text(BILL, encoding="utf-8")
     mapping = read_mapping(MAPPING.encode(), "map.csv")
     told.tell("proposed", bill_example(shop, path))
+    for name, text in (("empty", ""), ("header", "No;Net\n"), ("ragged", "No;Net\nP1;1;2;3\n")):
+        (tmp_path / f"{name}.csv").write_text(text, encoding="utf-8")
+        told.refused(f"no bill: {name}", partial(bill_example, shop, tmp_path / f"{name}.csv"))
     told.tell("previewed", preview_bill(shop, path, mapping))
     keep_bill_mapping(shop, "Lorries", mapping, **later(3))
     told.tell("kept")

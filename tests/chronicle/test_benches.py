@@ -309,9 +309,9 @@ def test_a_packing_scale_that_sends_by_itself(shop: Shop) -> None:
     assert bench.state.package is not None
     right = bench.state.package.expected_g
     told.tell("bags missing", [bench.weighed(ScaleReading(right), at=AT, sent_at_s=3.0)])
-    for code in codes[1:]:
-        bench.enter(code, at=AT, now_s=4.0)
-    for mass_g, at_s in ((right, 3.5), (Decimal(-4), 5.0), (Decimal(0), 5.5), (right, 6.0), (right, 7.0)):
+    for place, code in enumerate(codes[1:], start=1):
+        bench.enter(code, at=AT, now_s=4.0 + place / len(codes))
+    for mass_g, at_s in ((right, 3.5), (right, 4.6), (Decimal(-4), 5.0), (Decimal(0), 5.5), (right, 6.0), (right, 7.0)):
         told.tell(f"{mass_g} at {at_s}", [bench.weighed(ScaleReading(mass_g), at=AT, sent_at_s=at_s)])
     told.is_as_recorded()
 

@@ -11,14 +11,16 @@ from pathlib import Path
 import pytest
 
 from fulfil.despatch.pack import plan_packages, weigh_package
-from fulfil.errors import Refusal
+from fulfil.errors import Refusal, StateRefused
 from fulfil.orders.changing import change_lines
 from fulfil.orders.gates import must_add_up, must_be_whole, must_go_out, off_lines
 from fulfil.orders.holding import cancel_order, hold_order
 from fulfil.orders.verify import MOST_BREAKS, alterations, differences, verify_shop
 from fulfil.records.despatch.dispatch import Package
 from fulfil.records.order import Order
+from fulfil.records.plan import WalkRecord
 from fulfil.store.shop import Shop, open_shop
+from fulfil.walks.releasing import release_walks
 from tests.chronicle.telling import Chronicle, as_recorded
 from tests.harbour_shop import NOW, WHO, bags, check, key, open_harbour, pack, plan, release, send
 from tests.who import Who
@@ -176,3 +178,19 @@ def test_bags_of_the_story(filled: Shop) -> None:
     told = Chronicle(filled, "orders/every-state")
     told.each("bags", bags(filled))
     told.is_as_recorded()
+
+
+def test_a_released_walk_is_printed_again_whatever_its_books_say(filled: Shop, tmp_path: Path) -> None:
+    """One that is not on paper yet must add up first."""
+    with filled.reading() as books:
+        walks = books.find(WalkRecord)
+    first = next(walk for walk in walks if walk.released_at is not None)
+    later_one = next(walk for walk in walks if walk.released_at is None)
+    with closing(sqlite3.connect(filled.where)) as books_file:
+        for (name,) in books_file.execute("select name from sqlite_master where type = 'trigger'").fetchall():
+            books_file.execute(f'drop trigger "{name}"')
+    with damaged(filled, "update owed_balance set pieces = pieces + 1 where place in ('in a bag', 'promised')"):
+        assert release_walks(filled, [first.number], tmp_path / "again", **WHO)
+        with pytest.raises(StateRefused, match="books that add up"):
+            release_walks(filled, [first.number, later_one.number], tmp_path / "first", **WHO)
+        assert not (tmp_path / "first").exists()

@@ -1,5 +1,6 @@
 """Just inside and just outside: boxes that a service does not take, hours of a month, what customs hear."""
 
+import re
 from collections.abc import Iterator
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
@@ -12,20 +13,29 @@ from fulfil.bench.check import Seen, check_bag
 from fulfil.despatch.abroad.customs import note_particulars
 from fulfil.despatch.abroad.customs_papers import declare_order
 from fulfil.despatch.abroad.papers_due import customs_lacks
+from fulfil.despatch.advice import AdviceFormat, write_advices
 from fulfil.despatch.month import month_days
 from fulfil.despatch.pack import plan_packages, weigh_package
+from fulfil.despatch.pack_causes import package_cautions
 from fulfil.despatch.report import report_day
+from fulfil.despatch.ship import close_manifest
 from fulfil.documents import sheets_of
+from fulfil.errors import WeighingRefused
 from fulfil.orders.changing import change_address, change_notes
+from fulfil.orders.moving import pass_bag
 from fulfil.records.despatch.dispatch import Package
 from fulfil.records.despatch.service import Service
 from fulfil.records.equipment import BoxType
 from fulfil.records.order import Order
+from fulfil.records.part import Part, UnitWeight
 from fulfil.records.revised import revised
+from fulfil.records.settings import Settings
 from fulfil.stock.catalogue import import_catalogue
+from fulfil.stock.jobs import BookedIn, add_job, book_in
+from fulfil.stock.levels import use_frame
 from fulfil.store.shop import Shop
 from tests import shipping_shop
-from tests.chronicle.telling import Chronicle
+from tests.chronicle.telling import Chronicle, as_recorded
 from tests.harbour_shop import DAY, FILES, NOW, ZONE, bags, check, key, pack, plan, release, write_catalogue
 from tests.shipping_shop import sealed_shop
 from tests.who import Who
@@ -87,6 +97,40 @@ def test_how_many_bins_a_file_names_that_it_leaves_alone(shop: Shop, tmp_path: P
     assert note.startswith(f"the level of {count} bin{'s' * (count > 1)} stays as in the books (")
     assert note.count(" in the file") == min(count, 5)
     assert ("; …)" in note) is (count == 6)
+
+
+def test_the_first_and_the_last_moment_of_a_week(shop: Shop, tmp_path: Path) -> None:
+    """A piece that is used at midnight counts in one week only, in the one that begins."""
+    key(shop, "U-1", ("REED-A", 1), ("CAM-7", 2), ("SPRING-2", 4), ("FELT-9", 8))
+    plan(shop)
+    release(shop, tmp_path)
+    monday = datetime.combine(DAY - timedelta(days=6), time(0), ZONE)
+    moments = (-timedelta(seconds=1), timedelta(0), timedelta(days=7, seconds=-1), timedelta(days=7))
+    found = {bag.part_number: bag for bag in bags(shop)}
+    with shop.writing() as books:
+        for number, moment in zip(("REED-A", "CAM-7", "SPRING-2", "FELT-9"), moments, strict=True):
+            pass_bag(books, found[number], at=monday + moment, person="piripi")
+    with shop.reading() as books:
+        used = use_frame(books, until=DAY, weeks=2)
+    rows = {number: used.loc[number, [1, 2]].tolist() for number in found}
+    assert rows == {"REED-A": [1, 0], "CAM-7": [0, 2], "SPRING-2": [0, 4], "FELT-9": [0, 0]}
+
+
+@pytest.mark.parametrize(("within", "is_taken"), [(0, False), (2, False), (3, True), (9, True)])
+def test_how_well_a_weight_must_tell_what_is_booked_in(shop: Shop, within: int, is_taken: bool) -> None:
+    """39 pins, between 37 and 42 by their weight: three to either side is as well as it can be told."""
+    with shop.writing() as books:
+        books.replace([revised(books.need(UnitWeight, "PIN-08", ""), {"u_g": 0.001})])
+        job = add_job(books, books.need(Part, "PIN-08"), 100, "a test", due=None, day=DAY, **later(1))
+
+    def comes() -> BookedIn:
+        return book_in(shop, job.number, day=DAY, **later(2), gross_g=Decimal("1.02"), within=within)
+
+    if is_taken:
+        assert comes().pieces == 39
+    else:
+        with pytest.raises(WeighingRefused, match="39 pieces, 95 % between 37 and 42"):
+            comes()
 
 
 def test_letters_that_no_paper_prints(shop: Shop) -> None:
@@ -193,3 +237,29 @@ def test_customs_papers_on_which_every_line_is_filled(abroad: Shop, tmp_path: Pa
         lambda: note_particulars(abroad, "A-2", category="loot", **who),
     )
     told.is_as_recorded()
+
+
+@pytest.mark.parametrize(("letters", "says"), [(34, "x"), (35, "x"), (36, "ROAD")])
+def test_a_service_whose_name_just_fits_is_told_by_its_name(
+    abroad: Shop, tmp_path: Path, letters: int, says: str
+) -> None:
+    """UN/EDIFACT D.96A gives a carrier's name 35 characters; a longer one is told by its code."""
+    who = Who(at=shipping_shop.NOW, person="huia")
+    with abroad.writing() as books:
+        books.replace([revised(books.need(Service, "ROAD"), {"name": "x" * letters})])
+    closed = close_manifest(abroad, "ROAD", day=shipping_shop.DAY, **who, without_papers="a test").manifest
+    written, _ = write_advices(abroad, closed.number, AdviceFormat.EDIFACT, tmp_path)
+    carrier = re.search(rb"TDT\+20\++:::([^']+)'", written[0].read_bytes())
+    assert carrier is not None
+    assert carrier[1].decode() == (says * letters if says == "x" else says)
+
+
+def test_how_heavy_a_package_is_said_to_be() -> None:
+    """To a tenth of a kilogram; from the shop's own limit on, above the recommended limit of the bench in any case."""
+    grams = (880, 881, 900, 10_000, 12_340, 12_350, 12_940, 22_940, 22_960, 23_040, 23_060, 31_000)
+    lines = []
+    for lift_caution_g in (900, 23_000):
+        settings = Settings(lift_caution_g=Decimal(lift_caution_g))
+        said = {g: package_cautions([], Decimal(g), settings) for g in grams}
+        lines += [f"{g} g, limit {lift_caution_g} g: {' '.join(words)}".rstrip() for g, words in said.items()]
+    as_recorded("despatch/heavy", lines)

@@ -9,12 +9,16 @@ from fulfil.counting.count_lines import Bench, Counted, bench_of, count_line, we
 from fulfil.counting.drift import drift_of
 from fulfil.counting.papers import reach_chart
 from fulfil.counting.passed_bags import KnownCount, KnownCounts
+from fulfil.counting.reach import reaches_of
 from fulfil.counting.worth_sampling import seconds_of
 from fulfil.despatch.order_papers import chance
 from fulfil.records.part import UnitWeight, WeightSource
+from fulfil.records.place import ElementKind, RoomElement, Side
 from fulfil.records.revised import revised
 from fulfil.records.settings import Settings
 from fulfil.records.weighing import ScaleAlarm
+from fulfil.walks.floor import floor_of
+from fulfil.walks.turns import approaches
 from fulfil.weighing.count_times import CountTimes
 from tests.chronicle.telling import as_recorded, lines_of
 from tests.counting.weighing.steps import BENCH, FINE, LARGE, SMALL, part
@@ -178,3 +182,36 @@ def test_charts_of_what_can_be_counted() -> None:
                 chart = reach_chart(known, [coarse, BENCH, FINE], Settings(), 0.008)
                 lines += ["", f"== {pieces} of {mean_g} g, s.d. {sd}", *([] if chart is None else lines_of(chart)[3:])]
     as_recorded("counting/reach-charts", lines)
+
+
+def test_which_sample_each_scale_asks_for() -> None:
+    """By both risks, and by scatter that is known better or worse; what a sample poured on top of itself proves."""
+    lines = []
+    for risk_pass, risk_reject in ((0.001, 0.005), (0.001, 0.001), (0.01, 0.001), (0.001, 0.1)):
+        settings = Settings(risk_pass=risk_pass, risk_reject=risk_reject)
+        for mean_g, freedom in ((0.9, 9.0), (5.0, 50.0), (0.06, 4.0)):
+            known = weight(mean_g, {**SAMPLED, "piece_sd_freedom": freedom, "piece_sd_source": "single pieces"})
+            for want in (0, 30, 400):
+                found = reaches_of([FINE, BENCH], known, None, settings, tare_sd_g=0.008, want=want)
+                said = [f"{one.scale_code} {one.after} {one.sample_pieces} {one.why_not}".rstrip() for one in found]
+                lines.append(f"{risk_pass} {risk_reject}, {want} of {mean_g} g ({freedom:g}): {'; '.join(said)}")
+    as_recorded("counting/asked-samples", lines)
+
+
+def test_how_a_picker_comes_to_a_stop() -> None:
+    """At the bench itself, straight on from it, back again, from behind, along a way that is walked twice."""
+    elements = [RoomElement(kind=ElementKind.AISLE, name=str(n), x_mm=x) for n, x in ((1, 0), (2, 5000))]
+    elements += [RoomElement(kind=ElementKind.CROSS_AISLE, name=n, y_mm=y) for n, y in (("front", 0), ("back", 9000))]
+    floor = floor_of([*elements, RoomElement(kind=ElementKind.BENCH, name="bench")])
+    paths: tuple[tuple[list[tuple[int, int]], list[tuple[int, int]]], ...] = (
+        ([(0, 0)], [(0, 0)]),
+        ([(0, 0), (0, 9000), (0, 0)], [(0, 3000), (0, 9000)]),
+        ([(0, 0), (5000, 0), (5000, 9000), (0, 9000), (0, 0)], [(1, 0), (1, 8000), (0, 8000), (0, 10)]),
+        ([(0, 0), (0, 9000), (5000, 9000), (5000, 4000), (5000, 9000)], [(0, 3000), (1, 4000), (1, 8000)]),
+        ([(0, 0), (0, 0), (0, 9000)], [(0, 3000), (0, 8000)]),
+    )
+    lines = []
+    for path, stops in paths:
+        came = approaches(floor, path, stops)
+        lines.append(f"{path}: {'; '.join(f'{one.sentence} {one.hand(Side.LEFT)}' for one in came)}")
+    as_recorded("walks/approaches", lines)

@@ -329,7 +329,8 @@ def test_times_waves_and_comparisons(shop: Shop, tmp_path: Path) -> None:
         draw_room(floor, tmp_path / "room.svg", settings=books.settings(), day=DAY, bins=15, findings=2)
         told.tell("the room drawn", " ".join(re.sub(r"<[^>]+>", " ", (tmp_path / "room.svg").read_text()).split()))
         told.refused(
-            "no drawing", lambda: draw_room(floor, tmp_path / "room.gif", settings=books.settings(), day=DAY, bins=1)
+            "no drawing",
+            lambda: draw_room(floor, tmp_path / "room.gif", settings=books.settings(), day=DAY, bins=1, findings=0),
         )
     told.each("room", sheets_of(shop, "room", at=NOW))
     told.is_as_recorded()

@@ -146,7 +146,7 @@ def _rows(books: Books, packages: Iterable[Package], orders: dict[str, Order]) -
             rows[key] = replace(
                 row,
                 packages=row.packages + is_main,
-                gross_g=row.gross_g + (package.gross_g or Decimal(0)) * is_main,
+                gross_g=row.gross_g + package.known_g * is_main,
                 agreed_minor=row.agreed_minor + due,
                 billed_minor=row.billed_minor + (said or 0),
                 not_billed=row.not_billed + (bool(ours) and not billed[number]),

@@ -51,6 +51,11 @@ class Package(SQLModel):
     sealed_at: AwareDatetime | None = None
     photo_path: Line = ""
 
+    @property
+    def known_g(self) -> Decimal:
+        """What it weighed, in g; 0 before it was on a scale."""
+        return self.gross_g or Decimal(0)
+
 
 class ManifestState(StrEnum):
     """Open until the collection, then closed and never changed."""
