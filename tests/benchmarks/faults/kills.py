@@ -125,7 +125,7 @@ def stages(folder: Path) -> tuple[dict[str, Path], list[Verb]]:
         Verb("keyed", ("walks", "plan", "--effort", "none", *key_)),
         Verb("planned", ("walks", "release", *out), is_one=False),
         Verb("keyed", ("orders", "import", str(orders))),
-        Verb("keyed", ("orders", "lines", "K-1", "--line", "1:9", *out)),
+        Verb("keyed", ("orders", "lines", "K-1", "--line", "1:9", *out, *key_)),
         Verb("keyed", ("stock", "receive", "TAI-1", "50", "--from", "note 1", *key_)),
         Verb("keyed", ("stock", "count", "TAI-1", "250")),
         Verb("planned", ("shorts", "make", *out), is_one=False),
