@@ -18,7 +18,7 @@ from fulfil.errors import FileRefused, PaperRefused, QuantityRefused, RecordRefu
 from fulfil.quantities import keyed_grams
 
 from .numbers import made_whole
-from .saying import json_text, open_streams, say
+from .saying import ToldToEnd, ended_in_words, json_text, open_streams, say
 
 if TYPE_CHECKING:
     from fulfil.store.shop import Shop
@@ -26,6 +26,8 @@ if TYPE_CHECKING:
 DONE, MUST_ACT, WRONG_USE, NO_STORE, CRASHED, NOT_PRINTED = 0, 1, 2, 3, 4, 5
 STOPPED = 130
 """A person stopped it: 128 and the number of the signal (POSIX shells)."""
+TOLD_TO_END = 143
+"""Another program ended it, or the computer is shut down."""
 
 
 class Noun(click.Group):
@@ -138,10 +140,11 @@ def answer_and_leave(ask: Callable[[], Answer], as_json: bool) -> None:
     """Runs a command, prints what it says and leaves with its exit code."""
     open_streams()
     try:
-        answer = _answer(ask)
-    except KeyboardInterrupt:
+        with ended_in_words():
+            answer = _answer(ask)
+    except KeyboardInterrupt as stopped:
         say("Stopped. What was confirmed before stays; the step that was running is undone.", err=True)
-        raise SystemExit(STOPPED) from None
+        raise SystemExit(TOLD_TO_END if isinstance(stopped, ToldToEnd) else STOPPED) from None
     except (click.ClickException, click.Abort, click.exceptions.Exit):
         raise
     except Refusal as refusal:

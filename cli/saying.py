@@ -11,7 +11,11 @@ formatting characters) are shown by their numbers; in JSON they are written as R
 
 import json
 import os
+import signal
 import sys
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import Any
 
 import click
@@ -51,3 +55,25 @@ def open_streams() -> None:
     for stream, errors in ((sys.stdout, "backslashreplace"), (sys.stderr, "backslashreplace"), (sys.stdin, "replace")):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors=errors)
+
+
+class ToldToEnd(KeyboardInterrupt):
+    """SIGTERM: the program is to end, and can still undo what it was about and say so."""
+
+
+@contextmanager
+def ended_in_words() -> Iterator[None]:
+    """While a command runs, SIGTERM ends it as a person's Ctrl-C does; a server has handlers of its own."""
+    is_ours = threading.current_thread() is threading.main_thread()
+    if not is_ours or signal.getsignal(signal.SIGTERM) is not signal.SIG_DFL:
+        yield
+        return
+
+    def end(*_: object) -> None:
+        raise ToldToEnd
+
+    signal.signal(signal.SIGTERM, end)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGTERM, signal.SIG_DFL)

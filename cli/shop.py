@@ -116,6 +116,15 @@ def import_(ask: Ask, archive: Path) -> Answer:
     return Answer(lines, facts, must_act=bool(found))
 
 
+@command(shop, "roles", "fulfil shop roles | psql shop")
+def roles(ask: Ask) -> Answer:
+    """Prints the rights of bench and clerk on PostgreSQL, for its owner: nobody writes over what was recorded."""
+    from fulfil.store.safe.roles import roles_sql
+
+    says = roles_sql()
+    return Answer(says.splitlines(), {"sql": says})
+
+
 def _file_of(ask: Ask) -> Path:
     if "://" in ask.needed():
         raise StoreRefused(

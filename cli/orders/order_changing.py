@@ -55,7 +55,12 @@ def service(ask: Ask, number: str, service_code: str, reason: str, out: Path) ->
         return _answer(ask, shop, done, f"goes by {service_code}", out)
 
 
-@command(orders, "lines", "fulfil orders lines W-1001 --line 2:30 --line 3:0 --add BALL-3:50 --reason 'called at nine'")
+@command(
+    orders,
+    "lines",
+    "fulfil orders lines W-1001 --line 2:30 --line 3:0 --add BALL-3:50 --reason 'called at nine'",
+    is_once=True,
+)
 @click.argument("number", type=ORDER, metavar="ORDER")
 @click.option("--line", "changes", multiple=True, metavar="LINE:PIECES", help="Pieces wanted now, 0 for none; repeat.")
 @click.option("--add", "added", multiple=True, metavar="PART:PIECES", help="One more line; repeat.")

@@ -7,7 +7,7 @@ sent back for the third time holds its order until a person decides.
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from decimal import Decimal
 from math import hypot, sqrt
 
@@ -30,12 +30,16 @@ from fulfil.records.part import UnitWeight
 from fulfil.records.plan import Bag, BagState, CountMethod, WalkRecord
 from fulfil.records.text import cut
 from fulfil.records.weighing import Verdict, WeighedKind, WeighingRecord
+from fulfil.shop.clock import local_time
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 from fulfil.walks.lookalikes import look_alike_index
 from fulfil.weighing.causes.diagnosis import explain_bag
 from fulfil.weighing.causes.ranking import Cause, worth_a_line
 from fulfil.weighing.lookalike import LookAlikeIndex
+
+CLOCKS_MAY_DIFFER = timedelta(minutes=10)
+"""Of a bench and the planner's computer (common practice)."""
 
 
 @dataclass(frozen=True)
@@ -108,6 +112,7 @@ def check_within(
     """:func:`check_bag` inside the caller's transaction."""
     bag = books.need(Bag, code)
     must_wait_for_check(books, bag)
+    _must_be_on_paper_by(books, bag, at)
     must_not_be_picker(books, bag.walk_number, person)
     scale = _scale(books, bag, seen)
     verdict = _judge(books, bag, seen, scale, index)
@@ -187,6 +192,15 @@ def must_wait_for_check(books: Books, bag: Bag) -> None:
     order = books.need(Order, bag.order_number)
     if order.state in STAYS:
         raise StateRefused("check bag", bag.code, f"an order that goes on; order {order.number} is {order.state}")
+
+
+def _must_be_on_paper_by(books: Books, bag: Bag, at: datetime) -> None:
+    """Refuses a check from before the bag's walk was released: some clock is wrong, and the record would be."""
+    released_at = books.need(WalkRecord, bag.walk_number).released_at
+    if released_at is not None and at < released_at - CLOCKS_MAY_DIFFER:
+        settings = books.settings()
+        expected = f"a time after {local_time(released_at, settings)}, when its walk was released; set the clock"
+        raise StateRefused("check bag", bag.code, f"{expected}: it says {local_time(at, settings)}")
 
 
 def _shown_g(seen: Seen) -> Decimal | None:

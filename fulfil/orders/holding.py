@@ -36,6 +36,8 @@ class Cancelled:
 def hold_order(shop: Shop, number: str, reason: str, *, at: datetime, person: str) -> Order:
     """Holds what is still owed of an order, with its reason; until it goes on, nothing of it is checked or shipped.
 
+    Held again for the same reason, it is as it was, and nothing more is written down.
+
     Raises:
         StateRefused: when nothing of the order is owed any more, or the reason is empty.
     """
@@ -43,7 +45,8 @@ def hold_order(shop: Shop, number: str, reason: str, *, at: datetime, person: st
         order = must_owe(books, number, "hold order")
         _needs_reason("hold order", number, reason)
         held = hold(books, order, reason, at=at, person=person)
-        _journal(books, Happening.ORDER_HELD, order, held, reason, at, person)
+        if (held.state, held.held_reason) != (order.state, order.held_reason):
+            _journal(books, Happening.ORDER_HELD, order, held, reason, at, person)
     return held
 
 

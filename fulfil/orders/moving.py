@@ -328,8 +328,9 @@ def resume(books: Books, order: Order, *, at: datetime, person: str) -> Order:
 
 def set_waiting(books: Books, numbers: Iterable[str], waiting: Collection[str]) -> None:
     """Marks those of the planned orders that the plan holds until they are complete, and no other."""
-    for number in numbers:
-        _with_reason(books, number, WAITS if number in waiting else "")
+    orders = books.find(Order, number=sorted(numbers))
+    now = [revised(order, {"held_reason": WAITS if order.number in waiting else ""}) for order in orders]
+    books.replace([order for order, was in zip(now, orders, strict=True) if order != was])
 
 
 def end_with(books: Books, number: str, reason: str) -> Order:

@@ -27,4 +27,9 @@ def next_code_at(books: Books, letter: str, at: datetime) -> str:
 
 def next_code(books: Books, letter: str, day: date) -> str:
     """The next number of its kind for the day."""
-    return code_of(letter, day, books.next_number(f"{letter}{day:%y%m%d}"))
+    return next_codes(books, letter, day, 1)[0]
+
+
+def next_codes(books: Books, letter: str, day: date, many: int) -> list[str]:
+    """The next numbers of their kind for the day, taken together."""
+    return [code_of(letter, day, running) for running in books.next_numbers(f"{letter}{day:%y%m%d}", many)]

@@ -188,9 +188,14 @@ class Books(Reads):
 
     def next_number(self, series: str) -> int:
         """The next number of a series: 1, 2, 3 …, without a gap, given back when the transaction fails."""
+        return self.next_numbers(series, 1)[0]
+
+    def next_numbers(self, series: str, many: int) -> range:
+        """The next ``many`` numbers of a series, at least one, taken together."""
         self._check_writing("take a number")
-        counted = self._connection.execute(count_up(self._connection.dialect.name), {"series": series, "last": 1})
-        return int(counted.scalar_one())
+        counted = self._connection.execute(count_up(self._connection.dialect.name), {"series": series, "many": many})
+        last = int(counted.scalar_one())
+        return range(last - many + 1, last + 1)
 
     def move(
         self, owed: Iterable[OwedMove] = (), stock: Iterable[StockMove] = (), *, at: datetime, person: str

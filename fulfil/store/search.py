@@ -57,10 +57,12 @@ def upsert(table: Table, fields: tuple[str, ...], dialect: str) -> Any:
 
 @lru_cache
 def count_up(dialect: str) -> Any:
-    """Adds one to the counter of a series, or begins it with the value given, and returns what it is now."""
+    """Adds so many to the counter of a series, or begins it with them, and returns what it is now."""
     table = CounterRow.__table__  # type: ignore[attr-defined]
-    statement = insert_or(table, dialect).values(series=bindparam("series"), last=bindparam("last"))
-    counted = statement.on_conflict_do_update(index_elements=["series"], set_={"last": table.c.last + 1})
+    statement = insert_or(table, dialect).values(series=bindparam("series"), last=bindparam("many"))
+    counted = statement.on_conflict_do_update(
+        index_elements=["series"], set_={"last": table.c.last + bindparam("many")}
+    )
     return counted.returning(table.c.last)
 
 

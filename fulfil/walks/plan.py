@@ -18,7 +18,7 @@ from fulfil.records.happening import Happening
 from fulfil.records.pieces import Owed, OwedMove
 from fulfil.records.plan import Bag, PlanRecord, WalkRecord
 from fulfil.room.walk import shortest_walk
-from fulfil.shop.numbers import next_code
+from fulfil.shop.numbers import next_code, next_codes
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 from fulfil.walks.allocating import OrdersWithLines, write_promises
@@ -196,8 +196,10 @@ def _walk(books: Books, loads: Sequence[CartLoad], shelf: Shelf, day: date, wave
     ordered = in_walking_order(shelf.floor, places.values(), tour)
     stop_no = {place.code: index for index, place in enumerate(ordered, start=1)}
     riding.sort(key=lambda pair: (stop_no[pair[0].place.code], pair[1], pair[0].order_number, pair[0].line_no))
+    codes = next_codes(books, "B", day, len(riding))
     bags = [
-        _bag(bag, next_code(books, "B", day), number, position, stop_no[bag.place.code]) for bag, position in riding
+        _bag(bag, code, number, position, stop_no[bag.place.code])
+        for code, (bag, position) in zip(codes, riding, strict=True)
     ]
     walk = WalkRecord(
         number=number,

@@ -13,6 +13,7 @@ import pytest
 from fulfil.bench.check import Seen, check_bag
 from fulfil.counting.scale_checks import record_scale_check
 from fulfil.despatch.claims import evidence_of
+from fulfil.orders.holding import hold_order
 from fulfil.orders.kits import import_kits
 from fulfil.orders.move_building import changes_of
 from fulfil.records.despatch.dispatch import JournalEntry
@@ -46,6 +47,14 @@ def test_kits_that_stay_as_they_are_are_no_event(shop: Shop, tmp_path: Path, fel
     (tmp_path / "kits.csv").write_text(KITS.format(felts), encoding="utf-8")
     assert import_kits(shop, tmp_path / "kits.csv", **WHO).kits == len(kits)
     assert told(shop, Happening.KITS_IMPORTED)[before:] == [{"kits": kits}] * bool(kits)
+
+
+def test_an_order_held_again_for_the_same_reason_is_held_once(shop: Shop) -> None:
+    """Who was cut off and says it again writes nothing down twice; another reason is another event."""
+    key(shop, "A-1", ("LACQ-10", 5))
+    for reason in ("address unclear", "address unclear", "asked to wait"):
+        hold_order(shop, "A-1", reason, **WHO)
+    assert [said["reason"] for said in told(shop, Happening.ORDER_HELD)] == ["address unclear", "asked to wait"]
 
 
 def test_a_bin_that_lacks_pieces_is_written_down_with_what_it_held(shop: Shop, tmp_path: Path) -> None:

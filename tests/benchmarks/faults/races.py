@@ -15,6 +15,7 @@ import re
 import time
 from collections import Counter
 from dataclasses import dataclass, field
+from multiprocessing.synchronize import Barrier
 from pathlib import Path
 from statistics import median, quantiles
 from tempfile import TemporaryDirectory
@@ -48,13 +49,15 @@ class Told:
     odd: list[str] = field(default_factory=list)
 
 
-def work(where: str, name: int, until: float, answers: "multiprocessing.Queue[Told]") -> None:
-    """One process, until the time is over."""
+def work(where: str, name: int, seconds: float, start: Barrier, answers: "multiprocessing.Queue[Told]") -> None:
+    """One process, from when all are there until the time is over."""
     chance, told, number = random.Random(name), Told(), 0
     with open_shop(where) as shop:
         with shop.reading() as books:
             bags = {bag.code: bag for bag in books.find(Bag) if bag.target_g is not None}
         codes = sorted(bags)
+        start.wait()
+        until = time.time() + seconds
         while time.time() < until:
             act = chance.choices(["pass", "undo", "receive", "key", "look"], [6, 3, 2, 1, 2])[0]
             began = time.perf_counter()
@@ -119,12 +122,14 @@ def main() -> int:
             databases().make("races", like="template0")
             where = databases().url("races").render_as_string(hide_password=False)
             import_shop(Path(folder) / "shop.zip", where)
-        context = multiprocessing.get_context("spawn")
+        context = multiprocessing.get_context("fork")  # nothing is open here; twenty imports would take a minute
         answers: multiprocessing.Queue[Told] = context.Queue()
         with open_shop(where) as shop, shop.reading() as books:
             level = books.need(Bin, BIN).pieces
-        until = time.time() + given.seconds + 15  # they need some time to start
-        running = [context.Process(target=work, args=(where, n, until, answers)) for n in range(given.processes)]
+        start = context.Barrier(given.processes)
+        running = [
+            context.Process(target=work, args=(where, n, given.seconds, start, answers)) for n in range(given.processes)
+        ]
         for one in running:
             one.start()
         told = [answers.get(timeout=given.seconds + 300) for _ in running]
