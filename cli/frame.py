@@ -4,7 +4,7 @@ Exit codes: 0 done, 1 done but the shop must act, 2 wrong use, 3 the store can't
 5 done but its paper is not printed.
 """
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from decimal import Decimal
@@ -24,6 +24,8 @@ if TYPE_CHECKING:
     from fulfil.store.shop import Shop
 
 DONE, MUST_ACT, WRONG_USE, NO_STORE, CRASHED, NOT_PRINTED = 0, 1, 2, 3, 4, 5
+SHAPE = 1
+"""Of the answers for programs."""
 STOPPED = 130
 """A person stopped it: 128 and the number of the signal (POSIX shells)."""
 
@@ -131,7 +133,7 @@ def answer_and_leave(ask: Callable[[], Answer], as_json: bool) -> None:
         code = NO_STORE if isinstance(refusal, StoreRefused) else WRONG_USE
         if as_json:
             told = {"kind": type(refusal).__name__, "says": str(refusal), "value": str(refusal.value)}
-            say(json_text({"refused": told}))
+            say(json_text(enveloped({"refused": told}, code)))
         say(str(refusal), err=True)
         raise SystemExit(code) from None
     except Exception as trouble:
@@ -139,15 +141,28 @@ def answer_and_leave(ask: Callable[[], Answer], as_json: bool) -> None:
 
         says = report_fault(trouble)
         if as_json:
-            say(json_text({"fault": type(trouble).__name__, "says": says}))
+            say(json_text(enveloped({"fault": type(trouble).__name__, "says": says}, CRASHED)))
         say(says, err=True)
         raise SystemExit(CRASHED) from None
+    code = NOT_PRINTED if answer.not_printed else MUST_ACT if answer.must_act else DONE
     if as_json:
-        say(json_text(answer.facts, indent=1))
+        say(json_text(enveloped(answer.facts, code), indent=1))
     else:
         for line in answer.lines:
             say(line)
-    raise SystemExit(NOT_PRINTED if answer.not_printed else MUST_ACT if answer.must_act else DONE)
+    raise SystemExit(code)
+
+
+def enveloped(facts: Mapping[str, Any], code: int) -> dict[str, Any]:
+    """What every answer for programs begins with, in one key beside the facts: whose it is, of which shape.
+
+    The shape's number grows when a promised fact goes or changes its meaning; facts that are new change no number.
+    """
+    from fulfil import __version__
+
+    context = click.get_current_context(silent=True)
+    words = " ".join(context.command_path.split()[1:]) if context else ""
+    return {"fulfil": {"shape": SHAPE, "version": __version__, "command": words, "exit_code": code}, **facts}
 
 
 def _answer(ask: Callable[[], Answer]) -> Answer:
