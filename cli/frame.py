@@ -5,7 +5,7 @@ Exit codes: 0 done, 1 done but the shop must act, 2 wrong use, 3 the store can't
 """
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from decimal import Decimal
 from functools import wraps
@@ -222,6 +222,25 @@ _OPTIONS: Sequence[Callable[[Callable[..., None]], Callable[..., None]]] = (
 folder_option = click.option(
     "--out", type=click.Path(path_type=Path, file_okay=False), default=Path("papers"), help="Where papers go."
 )
+
+table_option = click.option(
+    "--table",
+    "table_path",
+    type=click.Path(path_type=Path, dir_okay=False, allow_dash=True),
+    default=None,
+    help="Write it there as CSV; - writes it to the standard output, and nothing else.",
+)
+
+
+def tabled(answer: Answer, path: Path, table: bytes) -> Answer:
+    """The answer, with its table written; on the standard output it stands alone."""
+    if str(path) == "-":
+        return replace(answer, lines=table.decode("utf-8").splitlines())
+    from fulfil.files.written import write_whole
+
+    write_whole(path, table)
+    return replace(answer, lines=[*answer.lines, f"wrote {path}"])
+
 
 all_option = click.option("--all", "is_all", is_flag=True, help="Older ones too, however many.")
 """For lists that show what is open and the last day."""

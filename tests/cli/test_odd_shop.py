@@ -70,10 +70,11 @@ def test_what_goes_out_comes_in_elsewhere(typed, say: Say, tmp_path: Path) -> No
         path.name: path.read_bytes() for path in again.iterdir()
     }
     assert not say("catalogue", "import", str(out))["changed"]
-    say("stock", "receive", "K3", "9", "--from", "delivery 1")
+    say("stock", "receive", "K3", "9", "--source", "delivery 1")
     stock = out / "bins.csv"
     assert "expected a file that isn't there yet, or --replace" in typed("stock", "export", str(stock), leaves=2)
-    assert say("stock", "export", str(stock), "--replace") == {"file": str(stock), "rows": 4}
+    written = say("stock", "export", str(stock), "--replace")
+    assert (written["file"], written["rows"]) == (str(stock), 4)
     assert "K3,back way,left,1,1,2000,1E05,,9" in stock.read_text(encoding="utf-8")
 
 
