@@ -160,7 +160,8 @@ def test_an_order_is_shown_whole(typed, say: Say) -> None:
     ]
     assert "Sum of what is still wanted: JPY 14250." in printed
     shown = say("orders", "show", "T-1")
-    assert {"order", "lines", "bags", "packages", "charges", "sums", "service_name", "received_local"} == set(shown)
+    names = {"order", "lines", "bags", "packages", "charges", "sums", "service_name", "received_local"}
+    assert names | {"fulfil"} == set(shown)
     first = shown["lines"][0]
     assert [first[key] for key in ("line_no", "pieces", "short_pieces", "cancelled_pieces", "unit_price", "sum")] == [
         1, 60, 0, 15, "12", "540",
