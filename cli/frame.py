@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
+from click.core import ParameterSource
 
 from fulfil.errors import FileRefused, PaperRefused, QuantityRefused, RecordRefused, Refusal, StoreRefused
 from fulfil.quantities import keyed_grams
@@ -108,8 +109,13 @@ def command(group: click.Group, name: str, example: str) -> Callable[[Callable[.
         @wraps(function)
         def run(shop: str, as_json: bool, at: datetime | None, person: str, **options: Any) -> None:
             now = datetime.now().astimezone() if at is None else at
-            ask = Ask(shop, now, person)
-            answer_and_leave(lambda: function(ask, **made_whole(ask, options)), as_json)
+
+            def answer() -> Answer:
+                own = as_set({"shop": shop, "person": person, **options})
+                ask = Ask(own.pop("shop"), now, own.pop("person"))
+                return function(ask, **made_whole(ask, own))
+
+            answer_and_leave(answer, as_json)
 
         decorated: Callable[..., None] = run
         for option in reversed(_OPTIONS):
@@ -117,6 +123,20 @@ def command(group: click.Group, name: str, example: str) -> Callable[[Callable[.
         return group.command(name, epilog=f"Example: {example}")(decorated)
 
     return wrap
+
+
+def as_set(given: dict[str, Any]) -> dict[str, Any]:
+    """What was typed, or else is in the environment, or else is set on this computer."""
+    from . import own_settings
+
+    context = click.get_current_context()
+    silent = [name for name in given if context.get_parameter_source(name) is ParameterSource.DEFAULT]
+    kept = own_settings.read() if silent else {}
+    said = {name: kept[name] for name in silent if kept.get(name)}
+    out = next((one.type for one in context.command.params if one.name == "out"), None)
+    is_folder = isinstance(out, click.Path) and not out.file_okay and given["out"] is not None
+    folder = {"out": Path(said.pop("out"))} if "out" in said and is_folder else {}
+    return {**given, **{name: value for name, value in said.items() if name != "out"}, **folder}
 
 
 def answer_and_leave(ask: Callable[[], Answer], as_json: bool) -> None:
