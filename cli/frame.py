@@ -4,8 +4,8 @@ Exit codes: 0 done, 1 done but the shop must act, 2 wrong use, 3 the store can't
 5 done but its paper is not printed.
 """
 
-from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from decimal import Decimal
 from functools import wraps
@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
+from click.core import ParameterSource
 
 from fulfil.errors import FileRefused, PaperRefused, QuantityRefused, RecordRefused, Refusal, StoreRefused
 from fulfil.quantities import keyed_grams
@@ -24,6 +25,8 @@ if TYPE_CHECKING:
     from fulfil.store.shop import Shop
 
 DONE, MUST_ACT, WRONG_USE, NO_STORE, CRASHED, NOT_PRINTED = 0, 1, 2, 3, 4, 5
+SHAPE = 1
+"""Of the answers for programs."""
 STOPPED = 130
 """A person stopped it: 128 and the number of the signal (POSIX shells)."""
 TOLD_TO_END = 143
@@ -115,17 +118,19 @@ def command(
         @wraps(function)
         def run(shop: str, as_json: bool, at: datetime | None, person: str, **options: Any) -> None:
             now = datetime.now().astimezone() if at is None else at
-            ask = Ask(shop, now, person)
-            key = options.pop("key", "")
-            if key:
+
+            def answer() -> Answer:
+                own = as_set({"shop": shop, "person": person, **options})
+                ask = Ask(own.pop("shop"), now, own.pop("person"))
+                key = own.pop("key", "")
+                if not key:
+                    return function(ask, **made_whole(ask, own))
                 from .again import done_once
 
-                asked = f"{group.name} {name} {sorted(options.items())}"
-                answer_and_leave(
-                    lambda: done_once(ask, key, asked, lambda there: function(there, **made_whole(there, options))),
-                    as_json,
-                )
-            answer_and_leave(lambda: function(ask, **made_whole(ask, options)), as_json)
+                asked = f"{group.name} {name} {sorted(own.items())}"
+                return done_once(ask, key, asked, lambda there: function(there, **made_whole(there, own)))
+
+            answer_and_leave(answer, as_json)
 
         decorated: Callable[..., None] = run
         given: list[Callable[[Callable[..., None]], Callable[..., None]]] = [*_OPTIONS, *([_KEY] if is_once else [])]
@@ -134,6 +139,20 @@ def command(
         return group.command(name, epilog=f"Example: {example}")(decorated)
 
     return wrap
+
+
+def as_set(given: dict[str, Any]) -> dict[str, Any]:
+    """What was typed, or else is in the environment, or else is set on this computer."""
+    from . import own_settings
+
+    context = click.get_current_context()
+    silent = [name for name in given if context.get_parameter_source(name) is ParameterSource.DEFAULT]
+    kept = own_settings.read() if silent else {}
+    said = {name: kept[name] for name in silent if kept.get(name)}
+    out = next((one.type for one in context.command.params if one.name == "out"), None)
+    is_folder = isinstance(out, click.Path) and not out.file_okay and given["out"] is not None
+    folder = {"out": Path(said.pop("out"))} if "out" in said and is_folder else {}
+    return {**given, **{name: value for name, value in said.items() if name != "out"}, **folder}
 
 
 def answer_and_leave(ask: Callable[[], Answer], as_json: bool) -> None:
@@ -151,7 +170,7 @@ def answer_and_leave(ask: Callable[[], Answer], as_json: bool) -> None:
         code = NO_STORE if isinstance(refusal, StoreRefused) else WRONG_USE
         if as_json:
             told = {"kind": type(refusal).__name__, "says": str(refusal), "value": str(refusal.value)}
-            say(json_text({"refused": told}))
+            say(json_text(enveloped({"refused": told}, code)))
         say(str(refusal), err=True)
         raise SystemExit(code) from None
     except Exception as trouble:
@@ -159,15 +178,28 @@ def answer_and_leave(ask: Callable[[], Answer], as_json: bool) -> None:
 
         says = report_fault(trouble)
         if as_json:
-            say(json_text({"fault": type(trouble).__name__, "says": says}))
+            say(json_text(enveloped({"fault": type(trouble).__name__, "says": says}, CRASHED)))
         say(says, err=True)
         raise SystemExit(CRASHED) from None
+    code = NOT_PRINTED if answer.not_printed else MUST_ACT if answer.must_act else DONE
     if as_json:
-        say(json_text(answer.facts, indent=1))
+        say(json_text(enveloped(answer.facts, code), indent=1))
     else:
         for line in answer.lines:
             say(line)
-    raise SystemExit(NOT_PRINTED if answer.not_printed else MUST_ACT if answer.must_act else DONE)
+    raise SystemExit(code)
+
+
+def enveloped(facts: Mapping[str, Any], code: int) -> dict[str, Any]:
+    """What every answer for programs begins with, in one key beside the facts: whose it is, of which shape.
+
+    The shape's number grows when a promised fact goes or changes its meaning; facts that are new change no number.
+    """
+    from fulfil import __version__
+
+    context = click.get_current_context(silent=True)
+    words = " ".join(context.command_path.split()[1:]) if context else ""
+    return {"fulfil": {"shape": SHAPE, "version": __version__, "command": words, "exit_code": code}, **facts}
 
 
 def _answer(ask: Callable[[], Answer]) -> Answer:
@@ -233,6 +265,25 @@ _KEY = click.option(
 folder_option = click.option(
     "--out", type=click.Path(path_type=Path, file_okay=False), default=Path("papers"), help="Where papers go."
 )
+
+table_option = click.option(
+    "--table",
+    "table_path",
+    type=click.Path(path_type=Path, dir_okay=False, allow_dash=True),
+    default=None,
+    help="Write it there as CSV; - writes it to the standard output, and nothing else.",
+)
+
+
+def tabled(answer: Answer, path: Path, table: bytes) -> Answer:
+    """The answer, with its table written; on the standard output it stands alone."""
+    if str(path) == "-":
+        return replace(answer, lines=table.decode("utf-8").splitlines())
+    from fulfil.files.written import write_whole
+
+    write_whole(path, table)
+    return replace(answer, lines=[*answer.lines, f"wrote {path}"])
+
 
 all_option = click.option("--all", "is_all", is_flag=True, help="Older ones too, however many.")
 """For lists that show what is open and the last day."""

@@ -26,6 +26,7 @@ NOUNS = {
     "people": "Say who works here and may do what: badge, PIN, roles.",
     "scales": "Add, change, test scales; show what they can count.",
     "services": "Add, change, quote services; take in ranges and carriers' bills.",
+    "settings": "Say once what needn't be typed here: the shop, who you are, where papers go.",
     "room": "Check and draw the room; what is visited, what should move.",
     "shop": "Make a shop, guide its first evening, say what is missing, bring it up to this release.",
     "shorts": "List what can't be had, make or buy it, book it in.",

@@ -196,8 +196,8 @@ def slips(ask: Ask, numbers: tuple[str, ...], out: Path, on_sheets: bool) -> Ans
 
 @command(bench, "mistakes", "fulfil bench mistakes --since 2026-03-02")
 @click.option("--since", default="", help="From this day on (ISO 8601); else the last 13 weeks.")
-@click.option("--top", type=click.IntRange(1, 1000), default=10, show_default=True, help="Rows of each table.")
-def mistakes(ask: Ask, since: str, top: int) -> Answer:
+@click.option("--most", type=click.IntRange(1, 1000), default=10, show_default=True, help="Rows of each table.")
+def mistakes(ask: Ask, since: str, most: int) -> Answer:
     """Shows where bags go wrong: by part, bin, look-alike pair, scale and claim; nobody is named."""
     from fulfil.bench.mistakes import mistakes as report
 
@@ -206,7 +206,7 @@ def mistakes(ask: Ask, since: str, top: int) -> Answer:
     lines = [f"{done.bags_sent_back} of {done.bags_checked} bags checked were sent back."]
     for name, frame in done.frames.items():
         if not frame.empty:
-            rows = [[_cell(value) for value in row] for row in frame.head(top).itertuples(index=False)]
+            rows = [[_cell(value) for value in row] for row in frame.head(most).itertuples(index=False)]
             lines += ["", f"by {name.removesuffix('s')}:", *table(rows, [str(column) for column in frame.columns])]
     rates = [
         (one.name.replace("_", " "), f"{one.given:.2%}", one.found.count, one.found.of, f"{one.rate:.2%}",

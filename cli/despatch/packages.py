@@ -8,7 +8,20 @@ import click
 
 from fulfil.errors import StateRefused
 
-from ..frame import Answer, Ask, Noun, all_option, command, folder_option, listed, made_after, many, table
+from ..frame import (
+    Answer,
+    Ask,
+    Noun,
+    all_option,
+    command,
+    folder_option,
+    listed,
+    made_after,
+    many,
+    table,
+    table_option,
+    tabled,
+)
 from ..numbers import MANIFEST, ORDER, PACKAGE, SCALE, SERVICE
 from ..telling import told_first, yes_option
 
@@ -199,12 +212,11 @@ def track(ask: Ask, package: str, number: str, path: Path | None, move: bool) ->
 @command(packages, "find", "fulfil packages find 'RR 473 124 829 GB'")
 @click.argument("numbers", nargs=-1)
 @click.option("--manifest", type=MANIFEST, default="", help="All packages of a manifest.")
-@click.option("--csv", "path", type=click.Path(path_type=Path, dir_okay=False), default=None, help="For the web shop.")
-def find(ask: Ask, numbers: tuple[str, ...], manifest: str, path: Path | None) -> Answer:
+@table_option
+def find(ask: Ask, numbers: tuple[str, ...], manifest: str, table_path: Path | None) -> Answer:
     """Finds packages by any number, however it is written: ours, SSCC, S10 or the carrier's; says all they go by."""
     from fulfil.errors import UnknownRefused
     from fulfil.files.spreadsheet import csv_bytes
-    from fulfil.files.written import write_whole
     from fulfil.records.despatch.dispatch import Package
     from fulfil.shop.package_numbers import packages_by_number, tracking_rows
 
@@ -216,10 +228,10 @@ def find(ask: Ask, numbers: tuple[str, ...], manifest: str, path: Path | None) -
         rows = tracking_rows(books, wanted)
     lines = table([tuple(row.values()) for row in rows], tuple(rows[0])) if rows else []
     lines += [f"Nobody's number: {number}" for number in numbers if number not in of]
-    if path is not None and rows:
-        write_whole(path, csv_bytes(list(rows[0]), [list(row.values()) for row in rows]))
-        lines.append(f"wrote {path}")
-    return Answer(lines, {"packages": rows}, must_act=any(number not in of for number in numbers))
+    answer = Answer(lines, {"packages": rows}, must_act=any(number not in of for number in numbers))
+    if table_path is None or not rows:
+        return answer
+    return tabled(answer, table_path, csv_bytes(list(rows[0]), [list(row.values()) for row in rows]))
 
 
 @command(packages, "papers", "fulfil packages papers --service POST --out papers")

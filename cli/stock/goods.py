@@ -25,7 +25,7 @@ def goods() -> None:
 @click.option("--scale", type=SCALE, default="", help="The scale; else the finest that can have shown these readings.")
 @click.option("--lot", default="", help="Their lot, when it isn't the bin's.")
 @click.option("--within", default="", help="The half-width wanted, in pieces; else half a percent.")
-@click.option("--from", "source", default="", help="Where they come from: a delivery note, the make-room.")
+@click.option("--source", "source", default="", help="Where they come from: a delivery note, the make-room.")
 def in_(
     ask: Ask,
     part: str,

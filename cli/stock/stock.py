@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from ..frame import Answer, Ask, Noun, command, listed, many, replace_option, table
+from ..frame import Answer, Ask, Noun, command, listed, many, replace_option, table, table_option, tabled
 from ..numbers import BIN, PART
 
 if TYPE_CHECKING:
@@ -14,9 +14,6 @@ if TYPE_CHECKING:
     from fulfil.records.pieces import StockEntry
     from fulfil.stock.levels import StockChange
 
-_CSV = click.option(
-    "--csv", "csv_path", type=click.Path(path_type=Path, dir_okay=False), default=None, help="Write it there."
-)
 _WEEKS = click.option(
     "--weeks", type=click.IntRange(2, 104), default=8, show_default=True, help="How far to look back."
 )
@@ -29,14 +26,14 @@ def stock() -> None:
 
 @command(stock, "levels", "fulfil stock levels BALL-3")
 @click.argument("parts", nargs=-1, type=PART, metavar="[PART]...")
-@_CSV
-def levels(ask: Ask, parts: tuple[str, ...], csv_path: Path | None) -> Answer:
+@table_option
+def levels(ask: Ask, parts: tuple[str, ...], table_path: Path | None) -> Answer:
     """Shows on hand, promised, free, short and to come, of some parts or of all."""
     from fulfil.stock.levels import level_frame
 
     with ask.shop() as shop, shop.reading() as books:
         frame = level_frame(books, parts or None)
-    return _framed(frame, csv_path)
+    return _framed(frame, table_path)
 
 
 @command(stock, "count", "fulfil stock count 01L-01-1A 312")
@@ -63,10 +60,10 @@ def adjust(ask: Ask, bin_code: str, change: int, reason: str) -> Answer:
         return _changed(adjust_bin(shop, bin_code, change, reason, at=ask.at, person=ask.person))
 
 
-@command(stock, "receive", "fulfil stock receive 01L-01-1A 500 --from 'delivery note 4711'", is_once=True)
+@command(stock, "receive", "fulfil stock receive 01L-01-1A 500 --source 'delivery note 4711'", is_once=True)
 @click.argument("bin_code", type=BIN, metavar="BIN")
 @click.argument("pieces", type=click.IntRange(min=1))
-@click.option("--from", "source", required=True, help="The delivery they came with.")
+@click.option("--source", "source", required=True, help="The delivery they came with.")
 def receive(ask: Ask, bin_code: str, pieces: int, source: str) -> Answer:
     """Books delivered pieces into a bin."""
     from fulfil.stock.levels import receive as book
@@ -90,26 +87,26 @@ def reject(ask: Ask, bin_code: str, pieces: int, reason: str) -> Answer:
 
 @command(stock, "reorder", "fulfil stock reorder --weeks 8")
 @_WEEKS
-@_CSV
-def reorder(ask: Ask, weeks: int, csv_path: Path | None) -> Answer:
+@table_option
+def reorder(ask: Ask, weeks: int, table_path: Path | None) -> Answer:
     """Says what to order again: mean use of the lead time and a safety stock for the service level set."""
     from fulfil.stock.levels import reorder_frame
 
     with ask.shop() as shop, shop.reading() as books:
         frame = reorder_frame(books, until=ask.day(shop), weeks=weeks)
-    return _framed(frame, csv_path, must_act=bool(frame["order_now"].any()))
+    return _framed(frame, table_path, must_act=bool(frame["order_now"].any()))
 
 
-@command(stock, "movement", "fulfil stock movement --weeks 8 --csv movement.csv")
+@command(stock, "movement", "fulfil stock movement --weeks 8 --table movement.csv")
 @_WEEKS
-@_CSV
-def movement(ask: Ask, weeks: int, csv_path: Path | None) -> Answer:
+@table_option
+def movement(ask: Ask, weeks: int, table_path: Path | None) -> Answer:
     """Shows fast, slow and dead stock with its weeks of cover."""
     from fulfil.stock.levels import movement_frame
 
     with ask.shop() as shop, shop.reading() as books:
         frame = movement_frame(books, until=ask.day(shop), weeks=weeks)
-    return _framed(frame, csv_path)
+    return _framed(frame, table_path)
 
 
 @command(stock, "ledger", "fulfil stock ledger 01L-01-1A")
@@ -165,15 +162,13 @@ def _changed(done: "StockChange") -> Answer:
     return Answer([*lines, *listed(done.findings)], facts, must_act=bool(done.findings))
 
 
-def _framed(frame: "pd.DataFrame", csv_path: Path | None, *, must_act: bool = False) -> Answer:
-    from fulfil.files.written import write_whole
-
-    if csv_path is not None:
-        write_whole(csv_path, frame.to_csv(index=False, lineterminator="\r\n").encode())
+def _framed(frame: "pd.DataFrame", table_path: Path | None, *, must_act: bool = False) -> Answer:
     rows = [tuple("" if value != value else value for value in row) for row in frame.itertuples(index=False)]
     lines = table(rows[:50], [*map(str, frame.columns)]) if rows else ["Nothing to show."]
     if len(rows) > 50:
-        lines.append(f"and {len(rows) - 50} more; --csv FILE or --json shows all")
-    return Answer(
-        lines, {"rows": frame.astype(object).where(frame.notna(), None).to_dict("records")}, must_act=must_act
-    )
+        lines.append(f"and {len(rows) - 50} more; --table FILE or --json shows all")
+    facts = {"rows": frame.astype(object).where(frame.notna(), None).to_dict("records")}
+    answer = Answer(lines, facts, must_act=must_act)
+    if table_path is None:
+        return answer
+    return tabled(answer, table_path, frame.to_csv(index=False, lineterminator="\r\n").encode())

@@ -22,10 +22,10 @@ def _time_of_day(ctx: click.Context, param: click.Parameter, value: str) -> time
         raise click.BadParameter(f"'{value}' is no time such as 08:00") from None
 
 
-@command(walks, "schedule", "fulfil walks schedule --pickers 3 --from 08:00")
+@command(walks, "schedule", "fulfil walks schedule --pickers 3 --begin 08:00")
 @click.option("--pickers", type=click.IntRange(1, 200), default=1, show_default=True, help="How many people walk.")
 @click.option(
-    "--from",
+    "--begin",
     "begins",
     default="08:00",
     show_default=True,

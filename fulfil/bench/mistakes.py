@@ -12,9 +12,7 @@ Limits: a bag that goes wrong and nobody notices, nor claims, is in no report; a
 
 from dataclasses import dataclass
 from datetime import date, timedelta
-
-import pandas as pd
-from scipy.stats import beta
+from typing import TYPE_CHECKING
 
 from fulfil.counting.mistake_rates import WEEKS, mistake_rates
 from fulfil.despatch.claims import claim_frame
@@ -22,6 +20,9 @@ from fulfil.records.bench import Recount, RecountState
 from fulfil.records.plan import Bag, WalkRecord
 from fulfil.store.shop import Shop
 from fulfil.weighing.causes.learned_priors import LearnedRate
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 COLUMNS = ("bags_checked", "bags_sent_back", "share", "share_low", "share_high", "likely_cause")
 
@@ -36,12 +37,14 @@ class MistakeReport:
 
     bags_checked: int
     bags_sent_back: int
-    frames: dict[str, pd.DataFrame]
+    frames: "dict[str, pd.DataFrame]"
     rates: tuple[LearnedRate, ...] = ()
 
 
 def mistakes(shop: Shop, *, since: date | None = None) -> MistakeReport:
     """The report over all walks from a day on; None: of the last :data:`WEEKS` weeks that had walks."""
+    import pandas as pd
+
     with shop.reading() as books:
         last_day = books.greatest(WalkRecord, "day")
         if since is None and last_day is not None:
@@ -67,8 +70,10 @@ def mistakes(shop: Shop, *, since: date | None = None) -> MistakeReport:
     return MistakeReport(len(joined), int(joined["cause"].notna().sum()), frames, rates)
 
 
-def _by(joined: pd.DataFrame, name: str) -> pd.DataFrame:
+def _by(joined: "pd.DataFrame", name: str) -> "pd.DataFrame":
     """One row for each value that had a mistake; ties by name."""
+    from scipy.stats import beta
+
     grouped = joined.groupby(name)
     counts = grouped.agg(bags_checked=("bag", "count"), bags_sent_back=("cause", "count"))
     counts = counts[counts["bags_sent_back"] > 0].reset_index()
@@ -83,7 +88,7 @@ def _by(joined: pd.DataFrame, name: str) -> pd.DataFrame:
     return ordered[[name, *COLUMNS]].reset_index(drop=True)
 
 
-def _pairs(joined: pd.DataFrame) -> pd.DataFrame:
+def _pairs(joined: "pd.DataFrame") -> "pd.DataFrame":
     """Which part was likely taken for which."""
     named = joined[joined["other_part"].fillna("") != ""]
     counts = named.groupby(["part", "other_part"]).agg(bags_sent_back=("bag", "count")).reset_index()

@@ -11,8 +11,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
 from math import sqrt
-
-import pandas as pd
+from typing import TYPE_CHECKING
 
 from fulfil.counting.count_lines import lot_weight, scale_of
 from fulfil.counting.mistake_rates import shop_priors
@@ -37,6 +36,9 @@ from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 from fulfil.weighing.causes.bag_diagnosis import explain_bag
 from fulfil.weighing.causes.ranking import Cause
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 
 @dataclass(frozen=True)
@@ -212,11 +214,13 @@ def take_back(
     return returned
 
 
-def claim_frame(books: Books, *, since: date | None = None) -> pd.DataFrame:
+def claim_frame(books: Books, *, since: date | None = None) -> "pd.DataFrame":
     """Claims by part and cause, the most first: how many, and how many pieces they were about.
 
     ``since`` leaves out claims taken down before that day, by the shop's clock.
     """
+    import pandas as pd
+
     start = None if since is None else day_span(since, books.settings())[0]
     found = books.between(Claim, "at", start)
     rows = [(one.part_number, one.cause.value, one.pieces) for one in found]

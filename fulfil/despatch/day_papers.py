@@ -6,8 +6,7 @@ from dataclasses import replace
 from datetime import date, datetime
 from decimal import Decimal
 from statistics import median
-
-import pandas as pd
+from typing import TYPE_CHECKING
 
 from fulfil.counting.papers import drift_chart_sheets, risk_statement
 from fulfil.despatch.report import DayReport, report_day
@@ -29,6 +28,9 @@ from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 from fulfil.walks.compare import one_by_one_mm
 from fulfil.walks.papers import above_bound
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 _OPEN_FIRST = ("in_hand", "short", "held", "shipped", "cancelled")
 """Under which of these an order or a line counts: the first that it has pieces of, so what is open comes first."""
@@ -146,11 +148,13 @@ def _together(sources: Sequence[str]) -> str:
     return ", ".join([sources[0], *(source.partition(" ")[2] for source in sources[1:])])
 
 
-def _counted_once(frame: pd.DataFrame) -> dict[str, int]:
+def _counted_once(frame: "pd.DataFrame") -> dict[str, int]:
     """How many rows count under each label: each once, under the first that it has pieces of.
 
     A row with pieces in hand counts under none: it is in the total alone, until its pieces have their place.
     """
+    import pandas as pd
+
     first = (frame[[*_OPEN_FIRST]] > 0).idxmax(axis=1) if len(frame) else pd.Series(dtype=str)
     return {label: int((first == label).sum()) for label in _OPEN_FIRST if label != "in_hand"}
 

@@ -13,8 +13,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
 from pathlib import Path
-
-import pandas as pd
+from typing import TYPE_CHECKING
 
 from fulfil.despatch.reconcile_facts import DayFacts
 from fulfil.despatch.report import line_balances, orders_of_day
@@ -37,6 +36,9 @@ from fulfil.shop.package_numbers import note_of_bill, packages_by_number
 from fulfil.standards import iso4217
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 
 @dataclass(frozen=True)
@@ -66,7 +68,7 @@ class DayReconciliation:
     differences: tuple[Difference, ...]
     words: dict[str, Settlement]
     sums: tuple[Agreement, ...]
-    frames: dict[str, pd.DataFrame]
+    frames: "dict[str, pd.DataFrame]"
     open_manifests: tuple[Manifest, ...]
     packages: int
     closed: ClosedDay | None
@@ -273,7 +275,9 @@ def _pays(one: PackageFacts, facts: DayFacts) -> bool:
     return first is not None and one.charge is not None and first.currency == one.charge.currency
 
 
-def _difference_frame(differences: tuple[Difference, ...], words: dict[str, Settlement]) -> pd.DataFrame:
+def _difference_frame(differences: tuple[Difference, ...], words: dict[str, Settlement]) -> "pd.DataFrame":
+    import pandas as pd
+
     rows = [
         (
             one.code,
@@ -292,8 +296,10 @@ def _difference_frame(differences: tuple[Difference, ...], words: dict[str, Sett
     return pd.DataFrame(rows, columns=columns, dtype=object)
 
 
-def _cost_frame(facts: DayFacts) -> pd.DataFrame:
+def _cost_frame(facts: DayFacts) -> "pd.DataFrame":
     """Cost of shipping by order, in the currency of the charge, exact."""
+    import pandas as pd
+
     agreed: dict[tuple[str, str], int] = defaultdict(int)
     billed: dict[tuple[str, str], int] = defaultdict(int)
     count: dict[str, int] = defaultdict(int)
@@ -318,7 +324,9 @@ def _cost_frame(facts: DayFacts) -> pd.DataFrame:
     return pd.DataFrame(rows, columns=["order", "packages", "currency", "agreed", "billed"])
 
 
-def _package_frame(facts: DayFacts) -> pd.DataFrame:
+def _package_frame(facts: DayFacts) -> "pd.DataFrame":
+    import pandas as pd
+
     rows = [
         (
             one.number,

@@ -11,8 +11,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
-
-import pandas as pd
+from typing import TYPE_CHECKING
 
 from fulfil.counting.drift import DayDrift, drift_of_day
 from fulfil.despatch.abroad.papers_due import customs_lacks
@@ -32,6 +31,9 @@ from fulfil.shop.clock import day_span
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 
+if TYPE_CHECKING:
+    import pandas as pd
+
 
 @dataclass(frozen=True)
 class DayReport:
@@ -45,7 +47,7 @@ class DayReport:
     day: date
     balance: DayBalance
     shipped_before: int
-    frames: dict[str, pd.DataFrame]
+    frames: "dict[str, pd.DataFrame]"
     plans: tuple[PlanRecord, ...]
     walks: tuple[WalkRecord, ...]
     manifests: tuple[Manifest, ...]
@@ -134,7 +136,9 @@ def _shipped_before(books: Books, numbers: set[str], manifests: set[str]) -> int
     )
 
 
-def _lines_frame(lines: Sequence[LineBalance]) -> pd.DataFrame:
+def _lines_frame(lines: Sequence[LineBalance]) -> "pd.DataFrame":
+    import pandas as pd
+
     columns = ["order", "line", "part", "ordered", "shipped", "short", "held", "cancelled", "in_hand"]
     rows = [
         (
@@ -153,8 +157,10 @@ def _lines_frame(lines: Sequence[LineBalance]) -> pd.DataFrame:
     return pd.DataFrame(rows, columns=columns)
 
 
-def _check_frames(books: Books, day: date) -> dict[str, pd.DataFrame]:
+def _check_frames(books: Books, day: date) -> "dict[str, pd.DataFrame]":
     """The day's weighings by kind and verdict, and the parts whose bags were sent back most."""
+    import pandas as pd
+
     settings = books.settings()
     start, end = day_span(day, settings)
     weighed = books.between(WeighingRecord, "at", start, end)

@@ -7,11 +7,10 @@ from typing import TYPE_CHECKING
 
 from fulfil.errors import RoomRefused
 from fulfil.room.network import UNREACHABLE, Network, Place
-from fulfil.room.sweeping.sweep import Sweep
-from fulfil.room.touring.tour import walk_by_tour
 from fulfil.room.walk import Point, Stop, Walk
 
 if TYPE_CHECKING:
+    from fulfil.room.sweeping.sweep import Sweep
     from fulfil.room.sweeping.sweep_walks import SweepWalks
 
 
@@ -36,8 +35,10 @@ class NetworkRoom(ABC):
         return ()
 
     @cached_property
-    def sweep(self) -> Sweep | None:
+    def sweep(self) -> "Sweep | None":
         """The sweep that finds walks exactly; None where passages are one-way or too many corners in sight."""
+        from fulfil.room.sweeping.sweep import Sweep  # loads the compiler: only when a walk is asked for
+
         return Sweep.of(self.network, tuple(self.sweep_orders()))
 
     @property
@@ -69,11 +70,15 @@ class NetworkRoom(ABC):
 
     def shortest_walk(self, stops: Sequence[Stop]) -> Walk:
         """The shortest walk through ``stops``; :attr:`Walk.proven` says whether it is."""
+        from fulfil.room.touring.tour import walk_by_tour  # loads the compiler, too
+
         placed = [(self.place(stop), stop) for stop in stops]
         return self.sweep.walk(placed) if self.sweep else walk_by_tour(self.network, placed)
 
     def walk_length_mm(self, stops: Sequence[Stop]) -> int:
         """Only the length of :meth:`shortest_walk`, faster; where that is searched, without the proof."""
+        from fulfil.room.touring.tour import walk_by_tour  # loads the compiler, too
+
         placed = [(self.place(stop), stop) for stop in stops]
         return (
             self.sweep.length_mm(placed) if self.sweep else walk_by_tour(self.network, placed, proves=False).length_mm

@@ -14,7 +14,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize import nnls
 
 from fulfil.errors import RoomRefused
 
@@ -116,6 +115,8 @@ def learn_times(walks: Sequence[tuple[int, int, float]]) -> LearnedTimes:
     Raises:
         RoomRefused: fewer than four walks, too few to know three numbers and their scatter.
     """
+    from scipy.optimize import nnls
+
     if len(walks) < 4:
         raise RoomRefused("learn times from walks", len(walks), "at least 4 walks")
     table = np.array([(length_mm / 1000, lines, 1.0) for length_mm, lines, _ in walks])

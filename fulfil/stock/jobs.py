@@ -13,6 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
+from typing import TYPE_CHECKING
 
 from fulfil.counting.count_lines import lot_weight, scale_of
 from fulfil.counting.readings import scale_for
@@ -30,8 +31,10 @@ from fulfil.shop.collecting import collections_of
 from fulfil.shop.numbers import next_code
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
-from fulfil.walks.plan import DayPlan, plan_day
 from fulfil.weighing.bulk import BulkCount, estimate_pieces
+
+if TYPE_CHECKING:
+    from fulfil.walks.plan import DayPlan
 
 BOOKED_IN = {Supply.MAKE: "made", Supply.BUY: "bought"}
 
@@ -58,7 +61,7 @@ class BookedIn:
     pieces: int
     says: str
     orders: tuple[str, ...]
-    plan: DayPlan | None
+    plan: "DayPlan | None"
 
 
 def lacking(books: Books, *, at: datetime) -> dict[str, Lack]:
@@ -207,6 +210,8 @@ def book_in(
         particulars = {"pieces": pieces, "bin": place.code, "counted": says, "gross_g": gross_g, "scale": scale_code}
         books.journal(at=at, person=person, event=Happening.JOB_BOOKED_IN, subject=number, particulars=particulars)
         orders = waiting_for(books, job.part_number)
+    from fulfil.walks.plan import plan_day  # loads the compiler
+
     plan = plan_day(shop, day=day, at=at, person=person, only=orders)[0] if orders else None
     return BookedIn(job, pieces, says, tuple(orders), plan)
 

@@ -21,8 +21,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from math import ceil, sqrt
 from statistics import NormalDist, fmean, stdev
-
-import pandas as pd
+from typing import TYPE_CHECKING
 
 from fulfil.errors import StateRefused
 from fulfil.orders.places import promised_by_bin, promised_to
@@ -37,6 +36,9 @@ from fulfil.shop.clock import day_span
 from fulfil.stock.jobs import add_job, open_jobs
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 USED = ("picked", "undone", "pulled", "put back")
 """Reasons that are use by orders, and what takes it back."""
@@ -128,8 +130,10 @@ def ledger_levels(books: Books) -> dict[str, int]:
     return levels
 
 
-def level_frame(books: Books, parts: Sequence[str] | None = None) -> pd.DataFrame:
+def level_frame(books: Books, parts: Sequence[str] | None = None) -> "pd.DataFrame":
     """One row a part: on hand, promised, free, short (owed to orders), to come (open jobs)."""
+    import pandas as pd
+
     only = {} if parts is None else {"part_number": [*parts]}
     bins = books.find(Bin, **only)
     part_of = {place.code: place.part_number for place in bins}
@@ -151,8 +155,10 @@ def level_frame(books: Books, parts: Sequence[str] | None = None) -> pd.DataFram
     return frame
 
 
-def use_frame(books: Books, *, until: date, weeks: int = WEEKS) -> pd.DataFrame:
+def use_frame(books: Books, *, until: date, weeks: int = WEEKS) -> "pd.DataFrame":
     """Pieces of each part used in each of the last weeks (columns 1 to ``weeks``, the last one ends on ``until``)."""
+    import pandas as pd
+
     parts = [part.number for part in books.find(Part, is_retired=False)]
     first = until - timedelta(days=7 * weeks - 1)
     settings = books.settings()
@@ -174,8 +180,10 @@ def reorder_point(weekly: Sequence[int], *, lead_days: int, service_level: float
     return max(0, ceil(round(fmean(weekly) * weeks + safety, 9)))
 
 
-def reorder_frame(books: Books, *, until: date, weeks: int = WEEKS) -> pd.DataFrame:
+def reorder_frame(books: Books, *, until: date, weeks: int = WEEKS) -> "pd.DataFrame":
     """Parts that were used: free pieces, to come, reorder point, and whether to order now; those to order first."""
+    import pandas as pd
+
     settings = books.settings()
     supply = {part.number: part.supply for part in books.find(Part)}
     days = {Supply.MAKE: settings.make_days, Supply.BUY: settings.buy_days}
@@ -194,13 +202,15 @@ def reorder_frame(books: Books, *, until: date, weeks: int = WEEKS) -> pd.DataFr
     return frame.sort_values(["order_now", "used", "part"], ascending=[False, False, True], ignore_index=True)
 
 
-def movement_frame(books: Books, *, until: date, weeks: int = WEEKS) -> pd.DataFrame:
+def movement_frame(books: Books, *, until: date, weeks: int = WEEKS) -> "pd.DataFrame":
     """One row a part: use, level, weeks of cover, and its class, ``fast``, ``slow`` or ``dead``.
 
     *Fast* are the parts that make up the first 80 % of all pieces used, most used first (the A parts of an ABC
     analysis);
     *dead* are those with stock and no use at all in these weeks.
     """
+    import pandas as pd
+
     used = use_frame(books, until=until, weeks=weeks).sum(axis=1).rename("used")
     levels = level_frame(books).set_index("part")["on_hand"]
     frame = pd.concat([used, levels], axis=1).fillna(0).astype(int).rename_axis("part").reset_index()

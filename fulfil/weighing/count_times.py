@@ -22,7 +22,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize import nnls
 
 FEWEST_TIMED = 20
 """Fewer timed checks of one kind, by hand or by weight, teach nothing."""
@@ -62,6 +61,8 @@ class Timed:
 
 def learned_times(timed: Sequence[Timed]) -> CountTimes | None:
     """What timed checks say, or None where there are too few of either kind or they say nothing."""
+    from scipy.optimize import nnls
+
     kept = [one for one in timed if 0.0 < one.seconds <= LONGEST_S]
     by_hand = sum(one.by_hand > 0 for one in kept)
     if min(by_hand, sum(one.weighings > 0 for one in kept)) < FEWEST_TIMED:

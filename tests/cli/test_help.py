@@ -7,6 +7,8 @@ import pytest
 from click.testing import CliRunner
 from fulfil_cli.main import NOUNS, main
 
+import fulfil
+
 
 def verbs(noun: str) -> list[str]:
     """The verbs of a noun; one empty verb for a noun that is a command itself."""
@@ -50,3 +52,18 @@ def test_a_refusal_for_programs_is_json(tmp_path):
 
     assert ran.exit_code == 3
     assert json.loads(ran.stdout)["refused"]["kind"] == "StoreRefused"
+
+
+def test_every_answer_for_programs_has_one_envelope(tmp_path):
+    """An answer, and a refusal: shape, version, command, exit code under one key, the facts beside it."""
+    shop = str(tmp_path / "shop.sqlite")
+
+    def told(*words):
+        return json.loads(CliRunner().invoke(main, [*words, "--shop", shop, "--json"], prog_name="fulfil").stdout)
+
+    made, listed, refused = told("shop", "create"), told("walks", "list"), told("walks", "show", "W1")
+
+    assert made["fulfil"] == {"shape": 1, "version": fulfil.__version__, "command": "shop create", "exit_code": 0}
+    assert (listed["fulfil"]["command"], listed["walks"]) == ("walks list", [])
+    assert (refused["fulfil"]["command"], refused["fulfil"]["exit_code"]) == ("walks show", 2)
+    assert refused["refused"]["kind"] == "UnknownRefused"

@@ -70,10 +70,11 @@ def test_what_goes_out_comes_in_elsewhere(typed, say: Say, tmp_path: Path) -> No
         path.name: path.read_bytes() for path in again.iterdir()
     }
     assert not say("catalogue", "import", str(out))["changed"]
-    say("stock", "receive", "K3", "9", "--from", "delivery 1")
+    say("stock", "receive", "K3", "9", "--source", "delivery 1")
     stock = out / "bins.csv"
     assert "expected a file that isn't there yet, or --replace" in typed("stock", "export", str(stock), leaves=2)
-    assert say("stock", "export", str(stock), "--replace") == {"file": str(stock), "rows": 4}
+    written = say("stock", "export", str(stock), "--replace")
+    assert (written["file"], written["rows"]) == (str(stock), 4)
     assert "K3,back way,left,1,1,2000,1E05,,9" in stock.read_text(encoding="utf-8")
 
 
@@ -159,7 +160,8 @@ def test_an_order_is_shown_whole(typed, say: Say) -> None:
     ]
     assert "Sum of what is still wanted: JPY 14250." in printed
     shown = say("orders", "show", "T-1")
-    assert {"order", "lines", "bags", "packages", "charges", "sums", "service_name", "received_local"} == set(shown)
+    names = {"order", "lines", "bags", "packages", "charges", "sums", "service_name", "received_local"}
+    assert names | {"fulfil"} == set(shown)
     first = shown["lines"][0]
     assert [first[key] for key in ("line_no", "pieces", "short_pieces", "cancelled_pieces", "unit_price", "sum")] == [
         1, 60, 0, 15, "12", "540",

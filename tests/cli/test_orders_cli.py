@@ -67,7 +67,7 @@ def test_stock_is_counted_adjusted_and_looked_at(say) -> None:
     """Every change is in the ledger, whose sum is the level."""
     assert say("stock", "count", "x", "40")["after"] == 40
     assert say("stock", "adjust", "x", "--change", "-3", "--reason", "display")["after"] == 37
-    assert say("stock", "receive", "x", "10", "--from", "delivery 7")["after"] == 47
+    assert say("stock", "receive", "x", "10", "--source", "delivery 7")["after"] == 47
     assert say("stock", "reject", "x", "2", "--reason", "bent")["job"] == "J2603020001"
     ledger = say("stock", "ledger", "x")
     assert (ledger["sum"], ledger["level"], len(ledger["entries"])) == (45, 45, 4)

@@ -133,7 +133,7 @@ def test_a_carriers_number_is_noted_found_and_given_out(typed: Typed) -> None:
     Path("bad.csv").write_text("package,number\nA-9,ZX1\n", encoding="utf-8")
     assert typed("packages", "track", "--file", "bad.csv")[0] == 1
     assert typed("packages", "track", "P2603020001")[0] == 2
-    code, said = typed("packages", "find", "ZX99003", "(zx) 99001", "nobody", "--csv", "out.csv", "--json")
+    code, said = typed("packages", "find", "ZX99003", "(zx) 99001", "nobody", "--table", "out.csv", "--json")
     assert code == 1
     assert [(one["order"], one["carrier_number"]) for one in json.loads(said)["packages"]] == [
         ("A-1", "ZX99001"), ("A-3", "ZX99003"),
@@ -142,3 +142,5 @@ def test_a_carriers_number_is_noted_found_and_given_out(typed: Typed) -> None:
         "order,package,service,manifest,sscc,item_number,carrier_number"
     )
     assert typed("packages", "find", "zx99001")[0] == 0
+    code, said = typed("packages", "find", "zx99001", "--table", "-")
+    assert (code, said.splitlines()) == (0, Path("out.csv").read_text(encoding="utf-8").splitlines()[:2])

@@ -31,7 +31,7 @@ def test_the_demo_s_rooms_are_whole():
 
 def test_an_hour_that_is_none_is_wrong_use(tmp_path):
     """Exit code 2, with an example."""
-    ran = CliRunner().invoke(main, ["walks", "schedule", "--from", "25:00", "--shop", str(tmp_path / "none")])
+    ran = CliRunner().invoke(main, ["walks", "schedule", "--begin", "25:00", "--shop", str(tmp_path / "none")])
 
     assert ran.exit_code == 2
     assert "'25:00' is no time such as 08:00" in ran.stderr

@@ -88,7 +88,7 @@ def test_goods_in_says_the_interval_its_cost_and_the_remedy(say):
     refused = say("goods in BELL-12 --gross 2010.00 --tare 210.00 --tubs 2", 2)
     assert refused["refused"]["says"] == "Cannot count tubs '2': expected one --gross for each tub; 1 given."
 
-    done = say("goods in BELL-12 --gross 2010.00 --gross 1920.00 --tare 210.00 --tubs 2 --from make-room")
+    done = say("goods in BELL-12 --gross 2010.00 --gross 1920.00 --tare 210.00 --tubs 2 --source make-room")
 
     assert done["pieces"] == 3900
     assert done["lower"] < 3900 < done["upper"]

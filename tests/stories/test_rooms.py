@@ -159,8 +159,8 @@ def test_the_plan_is_proven_from_the_books(story):
 
 def test_walks_are_shared_out_and_late_ones_named(story):
     """From eight nothing is late; a minute before the first cut-off everything is, and what helps is said."""
-    early = story("walks", "schedule", "--pickers", "2", "--from", "08:00")
-    late = story("walks", "schedule", "--pickers", "1", "--from", "15:29", leaves=1)
+    early = story("walks", "schedule", "--pickers", "2", "--begin", "08:00")
+    late = story("walks", "schedule", "--pickers", "1", "--begin", "15:29", leaves=1)
 
     assert early["remedy"] is None
     assert {turn["walk"] for turn in early["turns"]} == {walk["number"] for walk in story.plan["walks"]}
