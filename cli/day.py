@@ -96,7 +96,7 @@ def report(ask: Ask, out: Path | None, as_csv: bool) -> Answer:
 @click.option("--csv", "as_csv", is_flag=True, help="With --out: its tables as CSV files for programs.")
 @click.option("--for-spreadsheet", is_flag=True, help="With --out: its tables as CSV that a spreadsheet can't spoil.")
 def reconcile(ask: Ask, out: Path | None, as_csv: bool, for_spreadsheet: bool) -> Answer:
-    """Compares orders, packages, manifests, scale and carriers' bills; names each difference, the dearest first."""
+    """Compares orders, packages, manifests, scale and carriers' bills; names each difference, largest first."""
     from fulfil.despatch.close import reconciliation_sheet, write_tables
     from fulfil.despatch.reconcile import reconcile_day
     from fulfil.shop.printing import print_papers
@@ -109,7 +109,7 @@ def reconcile(ask: Ask, out: Path | None, as_csv: bool, for_spreadsheet: bool) -
             written += write_tables(now, out, as_csv=as_csv, for_spreadsheet=for_spreadsheet)
     lines = table(
         [(one.label, one.ours, one.theirs, "yes" if one.holds else "NO") for one in now.sums],
-        ("sum", "one side", "other side", "agrees"),
+        ("sum", "our books", "billed or counted", "agrees"),
     )
     for one in now.differences:
         word = now.words.get(one.code)

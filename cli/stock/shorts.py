@@ -179,7 +179,7 @@ def close(ask: Ask, job: str, reason: str) -> Answer:
 @click.argument("number", type=ORDER, metavar="ORDER")
 @click.option("--out", type=click.Path(path_type=Path, file_okay=False), default=Path("papers"), help="Where it goes.")
 def note(ask: Ask, number: str, out: Path) -> Answer:
-    """Prints the note to a customer whose order comes in parts."""
+    """Prints the note to a customer whose order arrives in more than one parcel."""
     from fulfil.despatch.order_papers import partial_note_sheet
     from fulfil.records.order import Order
     from fulfil.shop.printing import print_papers

@@ -35,7 +35,7 @@ def pull_slip() -> PullSlipSheet:
         notice=NOTICE,
         order_number="O-1003",
         reason="lines 1 and 2 cancelled by the customer",
-        tells=("Package PK000118: take it out of the despatch, print its labels again.",),
+        tells=("Package PK000118: remove it from the despatch, print its labels again.",),
         rows=rows,
     )
 

@@ -213,7 +213,7 @@ def _weight_figures(books: Books, report: DayReport) -> tuple[Figure, ...]:
     if learned:
         shares = sorted(weight.u_g / weight.sample_u_g for weight in learned if weight.sample_u_g)
         if shares:
-            remark = "of what the samples alone gave; a smaller one counts more pieces"
+            remark = "of what the samples alone gave"
             figures.append(
                 Figure(label="their uncertainty, median", value=f"{median(shares) * 100:.0f} %", remark=remark)
             )

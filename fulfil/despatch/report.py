@@ -7,6 +7,7 @@ that still waited, and those that ended on it. What was sent of them before coun
 Limits: a report of a day gone by says where its orders' pieces are now.
 """
 
+import json
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -17,9 +18,10 @@ from fulfil.counting.drift import DayDrift, drift_of_day
 from fulfil.despatch.abroad.papers_due import customs_lacks
 from fulfil.files.written import write_all
 from fulfil.orders.places import orders_with, places_of, shares_of, whole_of
-from fulfil.records.despatch.dispatch import HERE, Manifest, Package, PackageState
+from fulfil.records.despatch.dispatch import HERE, JournalEntry, Manifest, Package, PackageState
 from fulfil.records.despatch.handover import ManifestVoid
 from fulfil.records.finding import Finding
+from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderLine, OrderState
 from fulfil.records.part import Part
 from fulfil.records.pieces import ENDED_PLACES, Owed, OwedEntry
@@ -74,7 +76,12 @@ def report_day(shop: Shop, *, day: date) -> DayReport:
             walks=tuple(books.find(WalkRecord, day=day)),
             manifests=tuple(books.find(Manifest, day=day)),
             packages=tuple(packages),
-            findings=(*sums.findings, *_left_behind(packages), *_papers_lacking(books, packages, day), *drift.findings),
+            findings=(
+                *sums.findings,
+                *_left_behind(books, packages),
+                *_papers_lacking(books, packages, day),
+                *drift.findings,
+            ),
             drift=drift,
         )
 
@@ -181,23 +188,47 @@ def _check_frames(books: Books, day: date) -> "dict[str, pd.DataFrame]":
     return {"checks": checks, "parts": parts}
 
 
-def _left_behind(packages: Sequence[Package]) -> list[Finding]:
-    """Packages that are on no closed manifest."""
+def _left_behind(books: Books, packages: Sequence[Package]) -> list[Finding]:
+    """Packages that are on no closed manifest, each with the reason that stopped it."""
+    left = [package for package in packages if package.state is not PackageState.SHIPPED]
+    said = _last_said(books, [package.number for package in left])
     found = []
-    for package in packages:
-        if package.state is PackageState.SHIPPED:
-            continue
+    for package in left:
         source = f"package {package.number}"
+        reason, findings = said.get(package.number, ("", ""))
         if package.state is PackageState.SEALED:
             do = f"close a manifest for service {package.service_code}, or carry it over to tomorrow"
-            found.append(Finding(source, None, "state", package.state, "sealed, but on no manifest", do))
-        elif package.gross_g is not None and package.lower_g <= package.gross_g <= package.upper_g:
+            found.append(Finding(source, None, "", "", "sealed, but on no manifest", do))
+        elif package.gross_g is None:
+            found.append(Finding(source, None, "", "", "packed, but not weighed", "weigh it, or unpack it"))
+        elif package.lower_g <= package.gross_g <= package.upper_g:
             do = f"read what stops it (fulfil packages pack {package.order_number}); a trained person decides"
-            found.append(Finding(source, None, "state", package.state, "weighs right, but waits for a review", do))
+            says = f"weighs right, but waits for a review: {findings or reason}"
+            found.append(Finding(source, None, "", "", says.rstrip(": "), do))
         else:
-            do = "weigh it again, or open it and look"
-            found.append(Finding(source, None, "state", package.state, "neither sealed nor shipped", do))
+            says = f"stopped: {reason or findings}".rstrip(": ")
+            found.append(Finding(source, None, "", "", says, "weigh it again, or open it and look"))
     return found
+
+
+def _last_said(books: Books, numbers: Sequence[str]) -> dict[str, tuple[str, str]]:
+    """What was last said of packages on the scale: the verdict's reason, and what else stops them, by number."""
+    found: dict[str, tuple[str, str]] = {}
+    for entry in books.find(JournalEntry, subject=list(numbers), event=Happening.PACKAGE_WEIGHED):
+        particulars = json.loads(entry.particulars)
+        findings = "; ".join(dict.fromkeys(map(_words, particulars.get("findings", ()))))
+        found[entry.subject] = (str(particulars.get("reason", "")), findings)
+    return found
+
+
+def _words(finding: object) -> str:
+    """A finding's own words: without what it is about, which is said already, and without what to do.
+
+    >>> _words("package P1, hazard 'flammable': the service refuses flammable goods. Do: hold it.")
+    'the service refuses flammable goods'
+    """
+    about, _, says = str(finding).partition(" Do: ")[0].partition(": ")
+    return (says or about).rstrip(".")
 
 
 def _papers_lacking(books: Books, packages: Sequence[Package], day: date) -> list[Finding]:

@@ -2,13 +2,12 @@
 
 The papers print the letters that their faces have (:mod:`fulfil.papers.faces`). Another script is a finding with the
 Latin letters that stand for it (transliteration by the open table of AnyAscii); a person decides, or the import is told
-to take them. The offered letters follow the written signs, not the language: a Japanese name in kanji comes out as
-Chinese says it, so the customer is better asked.
+to take them. The offered letters follow the written signs, not the language, so the customer is better asked.
 
->>> unprintable("Łódź"), unprintable("東京")
-('', '東京')
->>> in_latin("서울"), in_latin("東京 5"), in_latin("Łódź")
-('Seoul', 'Dongjing 5', 'Łódź')
+>>> unprintable("Łódź"), unprintable("አዲስ")
+('', 'አዲስ')
+>>> in_latin("சென்னை 5"), in_latin("東京 5"), in_latin("Łódź")
+('Cennai 5', '東京 5', 'Łódź')
 """
 
 from collections.abc import Iterable, Mapping

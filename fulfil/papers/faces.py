@@ -10,15 +10,16 @@ True
 
 A character that the face lacks is refused, never printed as a blank or a black box:
 
->>> printable("東", Face.TEXT)  # doctest: +NORMALIZE_WHITESPACE
+>>> printable("ሀ", Face.TEXT)  # doctest: +NORMALIZE_WHITESPACE
 Traceback (most recent call last):
     ...
-fulfil.errors.PaperRefused: Cannot print '東': expected characters of the font DejaVu Sans Condensed, not '東'
-(CJK UNIFIED IDEOGRAPH-6771); write this text in Latin, Greek or Cyrillic letters.
+fulfil.errors.PaperRefused: Cannot print 'ሀ': expected characters of the font DejaVu Sans Condensed, not 'ሀ'
+(ETHIOPIC SYLLABLE HA); write this text in Latin, Greek or Cyrillic letters.
 
 Characters that no one can see, such as a zero-width space, have no width and are left out.
 
-Letters written from right to left are measured and printed as they are seen (:mod:`fulfil.papers.script_order`).
+Letters written from right to left are measured and printed as they are seen (:mod:`fulfil.papers.script_order`); Thai,
+Devanagari, Chinese, Japanese and Korean have fonts of their own (:mod:`fulfil.papers.shaping`).
 
 Limits: no kerning, no ligatures but the Arabic lam-alef.
 """
@@ -26,7 +27,7 @@ Limits: no kerning, no ligatures but the Arabic lam-alef.
 import unicodedata
 from dataclasses import dataclass
 from enum import StrEnum
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import as_file, files
 
 from reportlab.pdfbase import pdfmetrics
@@ -34,6 +35,7 @@ from reportlab.pdfbase import pdfmetrics
 from fulfil.errors import PaperRefused
 from fulfil.papers.embedding import SharedFont
 from fulfil.papers.script_order import as_seen
+from fulfil.papers.shaping import covered, has_other, runs
 
 MM_PER_POINT = 25.4 / 72
 CAP_HEIGHT = 0.73
@@ -120,6 +122,24 @@ def width_mm(text: str, face: Face, size_pt: float) -> float:
     """How wide ``text`` prints, in mm; refuses what can't be printed."""
     widths = loaded(face).widths
     try:
+        if has_other(text):
+            return _width(text, face) * size_pt * MM_PER_POINT
         return sum(map(widths.__getitem__, as_seen(text))) * size_pt * MM_PER_POINT
     except PaperRefused as refused:
         raise PaperRefused("print", text, refused.expected) from None
+
+
+@lru_cache(maxsize=4_000)
+def _width(text: str, face: Face) -> float:
+    """Over the type size, of a line with letters of other fonts."""
+    widths, is_bold = loaded(face).widths, face is not Face.TEXT
+    found = 0.0
+    for run in runs(as_seen(text), is_bold=is_bold):
+        if run.script is None:
+            found += sum(map(widths.__getitem__, run.text))
+            continue
+        for letter in run.text:
+            if not covered(letter, is_bold=is_bold):
+                found += widths[letter]  # refuses it by its name
+        found += run.width
+    return found

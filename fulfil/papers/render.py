@@ -19,9 +19,11 @@ from reportlab.pdfgen.canvas import Canvas
 
 from fulfil.papers.embedding import REPERTOIRE
 from fulfil.papers.faces import INVISIBLE, Face, loaded
+from fulfil.papers.glyph_fonts import GlyphFonts
 from fulfil.papers.ink import Bars, Box, Disc, Extent, Fill, Mark, Placed, Shape, Strokes, Text, extent_mm
 from fulfil.papers.page import PageSize
 from fulfil.papers.script_order import as_seen
+from fulfil.papers.shaping import has_other, runs
 from fulfil.standards import code128
 
 _PT = 72 / 25.4
@@ -67,6 +69,7 @@ def render(leaves: Sequence[Leaf], *, title: str, author: str, language: str, dp
     canvas.setAuthor(author)
     canvas.setSubject(title)
     canvas.setCreator("fulfil")
+    others = GlyphFonts(canvas._doc)
     for leaf in leaves:
         canvas.setPageSize(_points(leaf.size))
         height = leaf.size.height_mm
@@ -74,8 +77,9 @@ def render(leaves: Sequence[Leaf], *, title: str, author: str, language: str, dp
             for mark in marks:
                 if not isinstance(mark, Text):
                     canvas._code.extend(_draw(_on_dots(mark, x, dpi), x, height - y))
-        _write(canvas, leaf.parts, height)
+        _write(canvas, leaf.parts, height, others)
         canvas.showPage()
+    others.add()
     canvas.save()
     return out.getvalue()
 
@@ -97,8 +101,9 @@ class _Pen:
     such a text is in bytes is found once and kept; other texts are asked of the font, file by file.
     """
 
-    def __init__(self, canvas: Any) -> None:
+    def __init__(self, canvas: Any, others: GlyphFonts) -> None:
         self._document = canvas._doc
+        self._others = others
         self.code: list[str] = ["BT 0 g"]
         self._font: tuple[Face, float, int] | None = None
         self._is_white = False
@@ -108,7 +113,31 @@ class _Pen:
         if self._is_white != mark.is_white:
             self._is_white = mark.is_white
             self.code.append(f"{int(mark.is_white)} g")
+        if has_other(mark.text):
+            self._write_runs(mark, x, y)
+            return
         self.code.append(f"1 0 0 1 {x:.3f} {y:.3f} Tm")
+        self._show(mark)
+
+    def _write_runs(self, mark: Text, x: float, y: float) -> None:
+        """A line of several fonts, run by run; what it says as a whole stands beside it for who reads the file."""
+        is_bold = mark.face is not Face.TEXT
+        said = mark.text.translate(INVISIBLE).encode("utf-16-be").hex().upper()
+        self.code.append(f"/Span <</ActualText <FEFF{said}>>> BDC")
+        for run in runs(as_seen(mark.text), is_bold=is_bold):
+            if run.script is None:
+                part = mark._replace(text=run.text)
+                self.code.append(f"1 0 0 1 {x:.3f} {y:.3f} Tm")
+                self._show(part)
+                x += sum(map(loaded(mark.face).widths.__getitem__, run.text)) * mark.size_pt
+            else:
+                self.code += self._others.written(run, x, y, mark.size_pt, is_bold=is_bold)
+                self._font = None
+                x += run.width * mark.size_pt
+        self.code.append("EMC")
+
+    def _show(self, mark: Text) -> None:
+        """A text where the pen is."""
         for subset, words in self._encoded(mark.face, mark.text):
             if self._font != (mark.face, mark.size_pt, subset):
                 self._font = (mark.face, mark.size_pt, subset)
@@ -142,8 +171,8 @@ def _escaped(words: bytes) -> str:
     return words.decode("latin-1").translate(_ESCAPES)
 
 
-def _write(canvas: Any, parts: Sequence[Placed], height: float) -> None:
-    pen = _Pen(canvas)
+def _write(canvas: Any, parts: Sequence[Placed], height: float, others: GlyphFonts) -> None:
+    pen = _Pen(canvas, others)
     for x, y, marks in parts:
         for mark in marks:
             if isinstance(mark, Text):

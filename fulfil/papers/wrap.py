@@ -17,6 +17,7 @@ from functools import lru_cache
 from fulfil.errors import PaperRefused
 from fulfil.papers.faces import CAP_HEIGHT, MM_PER_POINT, Face, width_mm
 from fulfil.papers.ink import Block, Mark, Placed, Text
+from fulfil.papers.shaping import clusters
 
 LINE_PITCH = 1.2
 """From one base line to the next over the type size (common practice)."""
@@ -68,7 +69,7 @@ def _words(text: str, face: Face, size_pt: float, width: float) -> list[str]:
 
 def _broken(word: str, face: Face, size_pt: float, width: float) -> list[str]:
     pieces = [""]
-    for character in word:
+    for character in clusters(word):
         if pieces[-1] and width_mm(pieces[-1] + character, face, size_pt) > width:
             pieces.append("")
         pieces[-1] += character

@@ -102,12 +102,12 @@ def made_for(sheets: Sequence[Sheet], printer: PrinterRecord, *, page: Paper, na
     """
     kind = paper_of(type(sheets[0]))
     lies_in = media(printer.media)
-    labels = OfLabels(size=lies_in.size, on_sheets=lies_in.grid is not None, grid=lies_in.grid)
+    labels = OfLabels(size=lies_in.size, on_sheets=lies_in.grid is not None, grid=lies_in.grid, on_dots=True)
     on = lies_in.page or page
     if lies_in.size is not None and not isinstance(kind, Labels):
         raise PaperRefused(f"print on labels of {lies_in.size} the paper", kind.name, "a paper of labels")
     if printer.language == PDF:
-        content = pdf(sheets, page=on, printer_dpi=printer.dpi, on_dots=True, **labels)
+        content = pdf(sheets, page=on, printer_dpi=printer.dpi, **labels)
     else:
         drawn = leaves(sheets, page=on, printer_dpi=printer.dpi, **labels)
         pages = [dots(leaf, printer.dpi, right_mm=printer.right_mm, down_mm=printer.down_mm) for leaf in drawn]

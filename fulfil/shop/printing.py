@@ -78,11 +78,11 @@ def must_print(sheets: Sequence[Sheet], *, printer: PrintsOn) -> None:
 def must_print_texts(texts: Iterable[str]) -> None:
     """Proves that the fonts of labels and lists have every character of these texts.
 
-    >>> must_print_texts(["Žofie Vzorková", "Λ. Δείγμα"])
-    >>> must_print_texts(["見本"])  # doctest: +ELLIPSIS
+    >>> must_print_texts(["Žofie Vzorková", "Λ. Δείγμα", "見本"])
+    >>> must_print_texts(["አዲስ"])  # doctest: +ELLIPSIS
     Traceback (most recent call last):
         ...
-    fulfil.errors.PaperRefused: Cannot print '見本': expected characters of the font ...
+    fulfil.errors.PaperRefused: Cannot print 'አዲስ': expected characters of the font ...
 
     Raises:
         PaperRefused: a text with a character that none of them has.

@@ -91,7 +91,9 @@ def draw_rooms(folders: Path, out: Path, *, settings: Settings, day: date) -> li
         visited = read.bins[::EVERY]
         walk = shortest_walk(floor.room, [floor.stop_of(place) for place in visited])
         bins = in_walking_order(floor, visited, walk)
-        kind = "the shortest there is" if walk.proven else f"no walk is shorter than {print_metres(walk.bound_mm)}"
+        kind = (
+            "the shortest possible route" if walk.proven else f"no walk is shorter than {print_metres(walk.bound_mm)}"
+        )
         sheet = _sheet(
             "Room",
             folder.name,

@@ -111,7 +111,7 @@ def test_a_part_that_the_shop_has_not_is_in_the_preview(shop: Shop, tmp_path: Pa
         assert books.count(Order) == 0
 
 
-@pytest.mark.parametrize("text", ["東京都見本町", "서울특별시", "ตัวอย่าง"])
+@pytest.mark.parametrize("text", ["አዲስ አበባ", "சென்னை", "যশোর"])
 def test_an_address_that_can_not_be_printed_is_said_at_import(shop: Shop, tmp_path: Path, text: str) -> None:
     """Seen: it came in, was picked and checked, and failed when its label was printed. Greek and Cyrillic print."""
     assert unprintable("Łódź Αθήνα Москва") == ""
@@ -143,7 +143,7 @@ def test_our_own_columns_are_checked_for_their_script_too(shop: Shop, tmp_path: 
     path = tmp_path / "own.csv"
     path.write_text(
         "order,received_at,source,name,street,city,country,service,part,pieces\n"
-        "1,2026-03-02T08:00Z,web,見本 太郎,Street 1,Town,JP,EXP,HINGE-9,5\n",
+        "1,2026-03-02T08:00Z,web,አበበ ናሙና,Street 1,Town,JP,EXP,HINGE-9,5\n",
         encoding="utf-8",
     )
     done = import_orders(shop, path, at=NOW, person="ann")
@@ -197,7 +197,7 @@ def test_letters_before_a_post_code_are_printed_once(post_code: str, country: st
 
 def test_an_address_is_changed_into_one_that_prints(shop: Shop, tmp_path: Path) -> None:
     """The sibling: not only at import; the refusal names the letters and what would print."""
-    if not unprintable("東京"):
+    if not unprintable("አዲስ"):
         pytest.skip("the papers' faces print this script")
     path = tmp_path / "own.csv"
     path.write_text(
@@ -206,8 +206,8 @@ def test_an_address_is_changed_into_one_that_prints(shop: Shop, tmp_path: Path) 
         encoding="utf-8",
     )
     assert import_orders(shop, path, at=NOW, person="ann").new == ("1",)
-    with pytest.raises(RecordRefused, match="letters that the papers can print, not '東京'"):
-        change_address(shop, "1", {"city": "東京"}, at=NOW, person="ann")
+    with pytest.raises(RecordRefused, match="letters that the papers can print, not 'አዲስ'"):
+        change_address(shop, "1", {"city": "አዲስ"}, at=NOW, person="ann")
     assert change_address(shop, "1", {"city": "Łódź"}, at=NOW, person="ann").order.city == "Łódź"
 
 

@@ -91,7 +91,7 @@ def _blocks(sheet: ReconciliationSheet, width: float) -> list[Block]:
             2,
         )
         headings = heading_row(columns)
-        title = paragraph("Differences, the dearest first", Face.BOLD, TARGET_PT, width)
+        title = paragraph("Differences, largest amount first", Face.BOLD, TARGET_PT, width)
         blocks.append(above(title, headings).kept())
         for each in sheet.differences:
             made = row(columns, _cells(each, columns[2].text_mm))
@@ -112,8 +112,8 @@ def _sums(sums: Sequence[SumRow], width: float) -> list[Block]:
     columns = filling(
         (
             Column("", 60.0, size_pt=STRONG_PT),
-            Column("one side", 42.0, align="right", size_pt=STRONG_PT),
-            Column("other side", 42.0, align="right", size_pt=STRONG_PT),
+            Column("our books", 42.0, align="right", size_pt=STRONG_PT),
+            Column("billed or counted", 42.0, align="right", size_pt=STRONG_PT),
             Column("agrees", 20.0, align="right", face=Face.BOLD, size_pt=STRONG_PT),
         ),
         width,

@@ -5,11 +5,11 @@ On A6 (105 × 148 mm) or 100 × 150 mm, one a page. The address is as large as f
 >>> from fulfil.papers.door import pdf
 >>> from fulfil.records.settings import Paper
 >>> label = PackageLabelSheet(package_number="PK000042", order_number="O-1001", service="Parcel",
-...     from_lines=("Example shop",), to_lines=("東京", "JAPAN"), package_no=1, packages=1, gross_g=None)
+...     from_lines=("Example shop",), to_lines=("አዲስ", "JAPAN"), package_no=1, packages=1, gross_g=None)
 >>> pdf([label], page=Paper.A4)  # doctest: +ELLIPSIS
 Traceback (most recent call last):
     ...
-fulfil.errors.PaperRefused: Cannot print '東京': expected characters of the font ...
+fulfil.errors.PaperRefused: Cannot print 'አዲስ': expected characters of the font ...
 
 The licence plate of a transport unit (ISO 15394:2017) is the shop's own package number, in plain Code 128.
 

@@ -12,12 +12,11 @@
 """
 
 from decimal import Decimal
-from typing import Literal
 
 from fulfil.errors import PaperRefused
 from fulfil.papers.faces import MM_PER_POINT, Face, width_mm
 from fulfil.papers.ink import Block, Box, above, block, text_at
-from fulfil.papers.page import BODY_PT, STRONG_PT, TARGET_PT
+from fulfil.papers.page import STRONG_PT, TARGET_PT
 from fulfil.papers.wrap import FIRST_BASE_LINE, LEAST_PT, centred_in, fitting_size, line_mm
 from fulfil.quantities import print_grams
 from fulfil.records.plan import CountMethod
@@ -50,26 +49,34 @@ def weight_cell(
     upper_g: Decimal | None,
     width: float,
     *,
-    target_pt: float = TARGET_PT,
-    window_pt: float = BODY_PT,
-    leads: Literal["target", "window"] = "target",
+    window_pt: float,
+    aim_pt: float,
 ) -> Block:
-    """The target over its window, the one that ``leads`` in bold; 'count by hand' stands in a heavy frame instead.
-
-    The picker fills up to the target, the checker compares with the window.
-    """
-    target, window = weight_texts(method, target_g, lower_g, upper_g)
-    if not window:
-        return _hand(width, line_mm(target_pt) + line_mm(window_pt), max(STRONG_PT, window_pt))
+    """The window in bold over what to aim at; 'count by hand' stands in a heavy frame instead."""
+    window, aim = window_and_aim(method, target_g, lower_g, upper_g)
+    if not aim:
+        return _hand(width, line_mm(window_pt) + line_mm(aim_pt), max(STRONG_PT, aim_pt))
     rows = []
-    cells = [(target, Face.BOLD, target_pt), (window, Face.TEXT, window_pt)]
-    if leads == "window":
-        cells = [(window, Face.BOLD, window_pt), (f"target {target}", Face.TEXT, target_pt)]
-    for text, face, most in cells:
+    for text, face, most in ((window, Face.BOLD, window_pt), (aim, Face.TEXT, aim_pt)):
         size = fitting_size(text, face, most, least_pt=LEAST_PT, width=width)
         base = FIRST_BASE_LINE * most * MM_PER_POINT
         rows.append(block(line_mm(most), text_at(width, base, text, face, size, align="right")))
     return above(*rows)
+
+
+def window_and_aim(
+    method: CountMethod, target_g: Decimal | None, lower_g: Decimal | None, upper_g: Decimal | None
+) -> tuple[str, str]:
+    """Both as a label has them; no aim where the pieces are counted by hand.
+
+    >>> window_and_aim(CountMethod.TARE, Decimal("2.500"), Decimal("2.476"), Decimal("2.524"))
+    ('net 2.476 – 2.524 g', 'aim 2.500')
+    """
+    target, window = weight_texts(method, target_g, lower_g, upper_g)
+    if not window:
+        return target, ""
+    what, _, _ = target.rpartition(f"{target_g:f}")
+    return f"{what}{window}", f"aim {target_g:f}"
 
 
 _WITH = {CountMethod.WEIGH: "with bag", CountMethod.TARE: "bag tared", CountMethod.POUR: "each pour"}
@@ -119,23 +126,25 @@ def weight_line(
     upper_g: Decimal | None,
     width: float,
     *,
-    target_pt: float,
     window_pt: float,
+    aim_pt: float,
 ) -> Block:
-    """Target at the left, window at the right, on one line; under one another where they are too long for that."""
-    target, window = weight_texts(method, target_g, lower_g, upper_g)
-    if not window:
-        return _hand(width, line_mm(target_pt), STRONG_PT)
-    target_mm = width_mm(target, Face.BOLD, target_pt)
-    for size in (window_pt, LEAST_PT):
-        if target_mm + 2 + width_mm(window, Face.TEXT, size) <= width:
-            base = FIRST_BASE_LINE * target_pt * MM_PER_POINT
-            return block(
-                line_mm(target_pt),
-                text_at(0.0, base, target, Face.BOLD, target_pt),
-                text_at(width, base, window, Face.TEXT, size, align="right"),
-            )
-    return weight_cell(method, target_g, lower_g, upper_g, width, target_pt=target_pt, window_pt=window_pt)
+    """Window at the left, aim at the right, on one line; under one another where they are too long for that."""
+    window, aim = window_and_aim(method, target_g, lower_g, upper_g)
+    if not aim:
+        return _hand(width, line_mm(window_pt), STRONG_PT)
+    aim_mm = width_mm(aim, Face.TEXT, aim_pt)
+    size = window_pt
+    while size > LEAST_PT and width_mm(window, Face.BOLD, size) + 2 + aim_mm > width:
+        size -= 0.5
+    if width_mm(window, Face.BOLD, size) + 2 + aim_mm <= width:
+        base = FIRST_BASE_LINE * window_pt * MM_PER_POINT
+        return block(
+            line_mm(window_pt),
+            text_at(0.0, base, window, Face.BOLD, size),
+            text_at(width, base, aim, Face.TEXT, aim_pt, align="right"),
+        )
+    return weight_cell(method, target_g, lower_g, upper_g, width, window_pt=window_pt, aim_pt=aim_pt)
 
 
 def _hand(width: float, height: float, most_pt: float) -> Block:

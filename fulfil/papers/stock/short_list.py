@@ -74,6 +74,11 @@ class ShortListSheet(DocumentSheet):
         return sum(row.pieces for row in self.rows if row.supply is Supply.MAKE)
 
     @property
+    def pieces_held(self) -> int:
+        """Pieces of orders that are on hold, or wait for something else that is said of them."""
+        return sum(order.pieces for row in self.rows for order in row.waiting if order.note)
+
+    @property
     def pieces_to_buy(self) -> int:
         """Pieces to be ordered from suppliers."""
         return sum(row.pieces for row in self.rows if row.supply is Supply.BUY)
@@ -102,7 +107,8 @@ _COLUMNS = (
 
 
 def _pieces(sheet: ShortListSheet) -> str:
-    return f"{counted(sheet.pieces_to_make, 'piece')} to make · {counted(sheet.pieces_to_buy, 'piece')} to buy"
+    held = f" · {pieces_text(sheet.pieces_held)} of these for orders on hold" if sheet.pieces_held else ""
+    return f"{counted(sheet.pieces_to_make, 'piece')} to make · {counted(sheet.pieces_to_buy, 'piece')} to buy{held}"
 
 
 def _blocks(sheet: ShortListSheet, width: float) -> list[Block]:

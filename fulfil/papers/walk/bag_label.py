@@ -22,6 +22,7 @@ from fulfil.errors import PaperRefused
 from fulfil.papers.elements.bar_code import BarCode, bar_code
 from fulfil.papers.elements.caution_box import caution_line
 from fulfil.papers.elements.marks import position_mark, stop_mark
+from fulfil.papers.elements.number_tail import number_tail, split
 from fulfil.papers.elements.part_cell import looks, says_more
 from fulfil.papers.elements.pieces_cell import pieces_words
 from fulfil.papers.elements.weight_cell import weight_cell, weight_line
@@ -101,8 +102,8 @@ class _Scale:
     pieces_pt: float
     part_pt: float
     text_pt: float
-    target_pt: float
     window_pt: float
+    aim_pt: float
     bars_mm: float
     is_small: bool
 
@@ -112,6 +113,7 @@ _SCALES = {
     LabelSize.BAG_50_25: _Scale(6.2, 7.5, 10.0, 14.0, 7.5, 7.0, 8.5, 7.0, 5.0, True),
 }
 _BETWEEN_MM = 0.5
+_TAIL_PT = 12.0
 _BARS_BESIDE = 0.56
 
 
@@ -120,10 +122,14 @@ def bag_label(label: BagLabelSheet, *, size: LabelSize, printer_dpi: int) -> Blo
     scale, page = _SCALES[size], label_page(size)
     width = page.content_mm
     top = _top(label, scale, width)
-    foot, says_note = _foot(label, scale, width, printer_dpi)
+    foot, says_note = _foot(label, scale, width, printer_dpi, scale.text_pt)
     note = "" if says_note else label.note
     middle = _middle(label, note, scale, width, page.room_mm - top.height_mm - foot.height_mm)
     filler = page.room_mm - top.height_mm - middle.height_mm - foot.height_mm
+    # Where nothing else gives way, the end of the number stands as large as on the pick list.
+    larger, says_as_much = _foot(label, scale, width, printer_dpi, _TAIL_PT)
+    if not scale.is_small and says_as_much == says_note and 0 <= larger.height_mm - foot.height_mm <= filler:
+        foot, filler = larger, filler - larger.height_mm + foot.height_mm
     return above(top, middle, gap(max(filler, 0.0)), foot)
 
 
@@ -191,16 +197,17 @@ def _numbers(label: BagLabelSheet, said: Sequence[str], scale: _Scale, width: fl
     return above(part, set_lines(lines(more, Face.TEXT, scale.text_pt, width), Face.TEXT, scale.text_pt))
 
 
-def _foot(label: BagLabelSheet, scale: _Scale, width: float, printer_dpi: int) -> tuple[Block, bool]:
+def _foot(label: BagLabelSheet, scale: _Scale, width: float, printer_dpi: int, tail_pt: float) -> tuple[Block, bool]:
     """Weight and bar code in the lowest arrangement, so that the part keeps the most room; and whether it has the note.
 
     With a short code the weight stands at the right of the bars, with a usual one on a line of its own and the code at
     the right of the bars, with a long one all stand under one another.
     """
     weights = (label.method, label.target_g, label.lower_g, label.upper_g)
-    target_pt, window_pt = scale.target_pt, scale.window_pt
-    code_mm = width_mm(label.bag_code, Face.CODE, scale.text_pt)
-    line = above(weight_line(*weights, width, target_pt=target_pt, window_pt=window_pt), gap(_BETWEEN_MM))
+    window_pt, aim_pt = scale.window_pt, scale.aim_pt
+    head, tail = split(label.bag_code)
+    code_mm = width_mm(head, Face.CODE, scale.text_pt) + width_mm(tail, Face.CODE, tail_pt)
+    line = above(weight_line(*weights, width, window_pt=window_pt, aim_pt=aim_pt), gap(_BETWEEN_MM))
 
     def bars(most_mm: float, text_pt: float = 0.0) -> BarCode:
         return bar_code(
@@ -212,12 +219,15 @@ def _foot(label: BagLabelSheet, scale: _Scale, width: float, printer_dpi: int) -
     if wide.width_mm <= width * _BARS_BESIDE:
         weight_mm = width - wide.width_mm - _BETWEEN_MM
         with suppress(PaperRefused):
-            cell = weight_cell(*weights, weight_mm, target_pt=target_pt, window_pt=window_pt)
+            cell = weight_cell(*weights, weight_mm, window_pt=window_pt, aim_pt=aim_pt)
             found.append((beside((0.0, wide.block), (width - weight_mm, cell)), False))
     with suppress(PaperRefused):
         usual = bars(width - code_mm)
         if usual.width_mm >= wide.width_mm or (scale.is_small and not found):
             words = set_lines((label.bag_code,), Face.CODE, scale.text_pt)
+            if tail_pt > scale.text_pt:
+                free = width - usual.width_mm + 0.01
+                words = number_tail(label.bag_code, small_pt=scale.text_pt, large_pt=tail_pt, width=free)
             below = "" if scale.is_small else label.note or label.walk_number
             has_room = width_mm(below, Face.TEXT, scale.text_pt) <= width - usual.width_mm
             if has_room:

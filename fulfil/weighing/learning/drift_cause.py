@@ -156,12 +156,12 @@ def _sentence(cause: DriftCause, shift: float, weighings: Weighings, row: int) -
     part, lot = weighings.part_names[weighings.part[row]], weighings.lot_names[weighings.lot[row]]
     scale = weighings.scale_names[weighings.scale[row]]
     bag_type = weighings.bag_type_names[weighings.bag_type[row]]
-    grams = f"{abs(shift):.3f} g too {'much' if shift > 0 else 'little'}"
+    offset = f"{abs(shift):.3f} g {'high' if shift > 0 else 'low'}"
     percent = f"{100 * abs(shift):.2f} %"
     match cause:
         case DriftCause.SCALE_ZERO:
             return (
-                f"Scale {scale} shows {grams} whatever is on it. Clean the pan, set zero, try the check weight; "
+                f"Scale {scale} reads {offset} at every load. Clean the pan, set zero, try the check weight; "
                 "weigh today's bags again if it was off."
             )
         case DriftCause.SCALE_SPAN:

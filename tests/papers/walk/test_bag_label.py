@@ -18,7 +18,7 @@ SIZES = (LabelSize.BAG_60_40, LabelSize.BAG_50_25)
 
 @pytest.mark.parametrize("size", SIZES)
 def test_numbers_and_weights_are_never_shortened(read_text, size):
-    """Part, order, pieces, target, window, stop and position are on every label, whole."""
+    """Part, order, pieces, window, aim, stop and position are on every label, whole."""
     labels = invented.bag_labels()
     texts = read_text(pdf(labels, page=Paper.A4, size=size))
 
@@ -31,7 +31,7 @@ def test_numbers_and_weights_are_never_shortened(read_text, size):
         if label.is_counted_by_hand:
             assert "COUNTBYHAND" in text
         else:
-            assert f"{label.target_g}g{label.lower_g}–{label.upper_g}g" in text
+            assert f"{label.lower_g}–{label.upper_g}gaim{label.target_g}" in text
 
 
 def test_a_long_description_ends_with_a_sign(read_text):
