@@ -26,8 +26,8 @@ from fulfil.records.despatch.dispatch import Manifest, ManifestState
 from fulfil.records.order import Order, OrderState
 from fulfil.records.plan import Bag, BagState, WalkRecord
 from fulfil.store.shop import Shop, open_shop
-from fulfil.walks.picking import mark_filled
 from fulfil.walks.times import BEGUN, ENDED, say_walk
+from fulfil.walks.under_way.picking import mark_filled
 from tests.harbour_shop import DAY, NOW, key, open_harbour, plan, release
 from tests.stations.tablet import PIN, hidden, let_in
 from tests.stations.test_same_books import Without, copied, drive

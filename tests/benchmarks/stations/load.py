@@ -18,11 +18,12 @@ from time import monotonic, perf_counter, sleep
 
 import httpx2
 
-from fulfil.bench.devices import add_station
+from fulfil.bench.devices import add_station, pair_station, sign_in, signing_key
 from fulfil.bench.people import add_person
 from fulfil.records.bench import Role, StationKind
 from fulfil.records.plan import Bag, BagState
 from fulfil.records.weighing import WeighingRecord
+from fulfil.stations import tickets
 from fulfil.store.shop import Shop, open_shop
 from tests.bench_shop import AT, bench_shop
 from tests.on_postgresql import databases
@@ -41,9 +42,7 @@ def main(stations: int, seconds: float, servers: int, pause_s: float) -> None:
     waits: list[float] = []
     wrong: list[str] = []
     with open_shop(address) as shop, ExitStack() as stack:
-        for number in range(stations):
-            add_person(shop, f"p{number}", [Role.CHECK], PIN, salt=os.urandom(16), at=AT, person="owner")
-            add_station(shop, f"check-{number}", StationKind.CHECK, f"code-{number}", at=AT, person="owner")
+        cookies = [_signed_in(shop, number) for number in range(stations)]
         ports = [_served(stack, address) for _ in range(servers)]
         with shop.reading() as books:
             bags = [bag for bag in books.find(Bag) if bag.method.is_weighed]
@@ -51,13 +50,24 @@ def main(stations: int, seconds: float, servers: int, pause_s: float) -> None:
         threads = []
         for number in range(stations):
             mine = [bag for bag in bags if (int(bag.order_number.removeprefix("O-")) - 1001) % stations == number]
-            work = (f"http://127.0.0.1:{ports[number % servers]}", number, mine, ends, pause_s, waits, wrong)
+            work = (f"http://127.0.0.1:{ports[number % servers]}", cookies[number], mine, ends, pause_s, waits, wrong)
             threads.append(Thread(target=_station, args=work))
         for thread in threads:
             thread.start()
         for thread in threads:
             thread.join()
         _report(shop, waits, wrong, seconds)
+
+
+def _signed_in(shop: Shop, number: int) -> dict[str, str]:
+    """The cookies of a tablet that is paired, with its person signed in: one address may not try so often."""
+    worker = add_person(shop, f"p{number}", [Role.CHECK], PIN, salt=os.urandom(16), at=AT, person="owner")
+    add_station(shop, f"check-{number}", StationKind.CHECK, f"code-{number}", at=AT, person="owner")
+    station = pair_station(shop, f"code-{number}", f"token-{number}", at=AT)
+    sign_in(shop, station, worker, f"ticket{number}", at=AT)
+    key = signing_key(shop, "k" * 64)
+    signed = tickets.sign(key, station.name, f"ticket{number}", seen_s=int(AT.timestamp()))
+    return {"station": f"token-{number}", "ticket": signed}
 
 
 def _served(stack: ExitStack, address: str) -> int:
@@ -76,13 +86,18 @@ def _served(stack: ExitStack, address: str) -> int:
 
 
 def _station(
-    address: str, number: int, bags: list[Bag], ends: float, pause_s: float, waits: list[float], wrong: list[str]
+    address: str,
+    cookies: dict[str, str],
+    bags: list[Bag],
+    ends: float,
+    pause_s: float,
+    waits: list[float],
+    wrong: list[str],
 ) -> None:
     """One tablet, until the time is over or its bags are."""
-    with httpx2.Client(base_url=address, headers={"Origin": address}, follow_redirects=True, timeout=60) as client:
-        client.post("/pair", data={"code": f"code-{number}"})
-        shown = client.post("/sign-in", data={"badge": f"@p{number}", "pin": PIN}).text
-        sleep(pause_s * number / 20)
+    with httpx2.Client(base_url=address, headers={"Origin": address}, cookies=cookies, timeout=60) as client:
+        shown = client.get("/check").text
+        sleep(pause_s * (hash(cookies["station"]) % 20) / 20)
         order = ""
         for place, bag in enumerate(bags):
             if monotonic() >= ends:
