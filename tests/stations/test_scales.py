@@ -4,18 +4,20 @@ import re
 from decimal import Decimal
 
 import pytest
+from click.testing import CliRunner
+from fulfil_cli.main import main
 from fulfil_cli.scale_relay import Relay
 
 from fulfil.bench.devices import add_station
 from fulfil.checking.reading import PATTERN, LineReader
-from fulfil.errors import RecordRefused, StateRefused, UnknownRefused
+from fulfil.errors import StateRefused, UnknownRefused
 from fulfil.records.bench import StationKind
 from fulfil.records.plan import Bag, BagState
 from fulfil.records.revised import revised
 from fulfil.records.settings import Settings
 from fulfil.records.weighing import WeighingRecord
 from tests.stations.browser import enter, sign_in, until
-from tests.stations.tablet import Tablet, words
+from tests.stations.tablet import Tablet, served, words
 
 CHECK, SCALE = StationKind.CHECK, StationKind.SCALE
 
@@ -170,8 +172,30 @@ def test_how_the_lines_read_is_the_shops_setting(house, bench, scale, bags):
 
     assert [bool(one) for one in said] == [False, False, False, True, False]
     assert weighings(house) == 1
-    with pytest.raises(RecordRefused, match="group named mass"):
+    with pytest.raises(ValueError, match="group named mass"):
         revised(Settings(), {"scale_line": "[0-9]+ g"})
+
+
+def test_the_relay_is_paired_once_and_posts_what_it_reads(house, bench, bags, tmp_path, monkeypatch):
+    """By its command, with lines on the standard input; its token is its user's alone."""
+    monkeypatch.chdir(tmp_path)
+    add_station(house.shop, "scale-1", SCALE, "code-scale-1", at=house.clock(), person="mara", serves="check-1")
+    bench.send(bags[2].code)
+    lines = "\n".join(Simulated().put_on("51.09"))
+    with served(house) as address:
+        words = ["scales", "relay", "FINE", "--port", "-", "--to", address]
+        without = CliRunner().invoke(main, words, input=lines)
+        wrong = CliRunner().invoke(main, [*words, "--code", "nonsense"], input=lines)
+        paired = CliRunner().invoke(main, [*words, "--code", "code-scale-1"], input=lines)
+        again = CliRunner().invoke(main, words, input="")
+
+    assert (without.exit_code, wrong.exit_code) == (2, 2)
+    assert "the pairing code that 'fulfil stations add' showed" in without.output
+    assert "Scale FINE weighs for bench check-1" in paired.output
+    assert "weighs 51.09 g, inside the window" in paired.output
+    assert "Scale FINE weighs for bench check-1" in again.output
+    assert (tmp_path / ".fulfil-scale").stat().st_mode & 0o777 == 0o600
+    assert weighings(house) == 1
 
 
 def test_a_verdict_by_the_scale_shows_on_the_open_page(opened, house, bags):
