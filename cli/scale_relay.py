@@ -23,7 +23,6 @@ from urllib.request import HTTPRedirectHandler, HTTPSHandler, Request, build_ope
 import click
 
 from .frame import Answer, Ask, command
-from .numbers import SCALE
 from .saying import say
 from .scales import scales
 
@@ -105,7 +104,7 @@ class Line:
 @command(
     scales, "relay", "fulfil scales relay BENCH-1 --port /dev/ttyUSB0 --to https://shop.local:8019 --code abcd2345"
 )
-@click.argument("code", type=SCALE, metavar="SCALE")
+@click.argument("code", metavar="SCALE")
 @click.option("--port", required=True, help="The scale's serial port, or - for lines on the standard input.")
 @click.option("--baud", type=click.IntRange(110, 4_000_000), default=9600, show_default=True, help="The port's speed.")
 @click.option("--to", "address", required=True, help="The address of the stations' pages.")

@@ -93,6 +93,23 @@ def open_(
     return Answer(["The stations' pages are closed; what was confirmed stays."], {"port": port})
 
 
+@command(stations, "certify", "fulfil stations certify --out certificates --name shop.local --name 192.168.1.10")
+@click.option("--out", type=click.Path(path_type=Path, file_okay=False), required=True, help="Where its files go.")
+@click.option("--name", "names", multiple=True, help="A name or address by which tablets call this computer; several.")
+def certify(ask: Ask, out: Path, names: tuple[str, ...]) -> Answer:
+    """Makes the shop's own certificate authority, once, and a certificate of it for the pages; again when it ends."""
+    from fulfil.stations.authority import SERVER_DAYS, make_certificates
+
+    authority, key, server, server_key = make_certificates(out, names, at=ask.at)
+    lines = [
+        f"Install {authority} on each tablet as a certificate authority.",
+        f"Keep {key} where only you can read it: whoever has it can pass for this computer.",
+        f"fulfil stations open --bind ADDRESS --certificate {server} --certificate-key {server_key}",
+        f"It lasts {SERVER_DAYS} days; then this command makes the next one, and the tablets need nothing.",
+    ]
+    return Answer(lines, {"files": [str(path) for path in (authority, key, server, server_key)]})
+
+
 @command(stations, "rehearse", "fulfil stations rehearse --out rehearsal")
 @click.option(
     "--out", type=click.Path(path_type=Path, file_okay=False), required=True, help="Where the demo shop goes."

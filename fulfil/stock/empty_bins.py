@@ -23,9 +23,9 @@ from fulfil.records.plan import Bag, WalkRecord
 from fulfil.shop.told import Told
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
-from fulfil.walks.picking import filled_bags
 from fulfil.walks.plan import plan_within
 from fulfil.walks.times import ENDED
+from fulfil.walks.under_way.picking import filled_bags
 
 
 def bin_lacks(

@@ -11,7 +11,7 @@ from fulfil.records.despatch.dispatch import JournalEntry, Package
 from fulfil.records.happening import Happening
 from fulfil.records.plan import Bag, BagState
 from fulfil.records.weighing import WeighingRecord
-from tests.stations.browser import MOST_FIRST_LOAD, enter, is_sound, sign_in, until
+from tests.stations.browser import MOST_FIRST_LOAD, enter, is_sound, picture, sign_in, until
 
 
 @pytest.mark.slow
@@ -32,6 +32,7 @@ def test_every_state_of_the_check_bench_is_sound(opened, bags):
         enter(page, line)
         assert page.query_selector(mark), state
         is_sound(opened, state)
+        picture(opened, "check", "tablet")
     enter(page, "let go")
     enter(page, bags[5].code)
     assert page.query_selector(".pieces [aria-label]")
@@ -151,6 +152,7 @@ def test_the_wall_is_sound_and_changes_by_itself(opened, house, bags):
     bench.send("47.30")
     until(page, "document.body.innerText.replace(/\\s+/g, ' ').includes('Mistakes caught today 1')")
     is_sound(opened, "wall with a mistake")
+    picture(opened, "wall", "wall")
     page.get_by_role("link", name="Mistakes caught today: 1").click()
     page.wait_for_selector(".records li")
     is_sound(opened, "records")
@@ -167,6 +169,7 @@ def test_the_packing_bench_is_sound_and_packs_by_keyboard(opened, house, clock, 
     enter(page, "O-1001")
     enter(page, bags[1].code)
     is_sound(opened, "box half full")
+    picture(opened, "pack", "tablet")
     for bag in (bags[0], bags[2], bags[3]):
         enter(page, bag.code)
     is_sound(opened, "all in")

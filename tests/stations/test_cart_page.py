@@ -11,8 +11,8 @@ from fulfil.records.despatch.dispatch import JournalEntry
 from fulfil.records.happening import Happening
 from fulfil.records.place import Bin
 from fulfil.records.plan import Bag
-from fulfil.walks.picking import filled_bags
 from fulfil.walks.times import whose_hands
+from fulfil.walks.under_way.picking import filled_bags
 from tests.stations.cart_shop import bags, clock, shop, walk_number
 from tests.stations.conftest import Clock
 from tests.stations.tablet import Tablet, house_of, words

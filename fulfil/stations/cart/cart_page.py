@@ -20,8 +20,8 @@ from fulfil.stations.house import House
 from fulfil.stations.visit import Visit, shown, worked_at
 from fulfil.stock.empty_bins import bin_lacks, found_elsewhere
 from fulfil.store.shop import Shop
-from fulfil.walks.picking import mark_filled, must_be_in_hands
 from fulfil.walks.times import BEGUN, ENDED, say_walk
+from fulfil.walks.under_way.picking import mark_filled, must_be_in_hands
 
 _VERBS = ("begin WALK, end WALK, filled BAG, not-filled BAG, lacks BIN PIECES, found BIN PIECES in place of BIN; "
           "open the page again")  # fmt: skip

@@ -17,8 +17,8 @@ from fulfil.records.plan import Bag, WalkRecord
 from fulfil.stations.cart.floor_map import floor_map
 from fulfil.store.books import Books
 from fulfil.walks.papers import pick_way
-from fulfil.walks.picking import filled_bags, walk_in_hands
 from fulfil.walks.times import whose_hands
+from fulfil.walks.under_way.picking import filled_bags, walk_in_hands
 
 
 @dataclass(frozen=True)
