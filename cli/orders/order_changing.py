@@ -170,7 +170,7 @@ def why(ask: Ask, number: str) -> Answer:
 def evidence(ask: Ask, number: str, line_no: int | None, out: Path | None) -> Answer:
     """Shows how each bag of an order was counted, weighed and checked, and how sure its count is."""
     from fulfil.despatch.claims import evidence_of
-    from fulfil.despatch.order_papers import evidence_facts, evidence_sheet, package_fact, probability
+    from fulfil.despatch.desk.evidence_paper import evidence_facts, evidence_sheet, package_fact, probability
     from fulfil.shop.printing import print_papers
 
     with ask.shop() as shop:

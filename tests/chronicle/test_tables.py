@@ -11,7 +11,7 @@ from fulfil.counting.papers import reach_chart
 from fulfil.counting.passed_bags import KnownCount, KnownCounts
 from fulfil.counting.reach import reaches_of
 from fulfil.counting.worth_sampling import seconds_of
-from fulfil.despatch.order_papers import chance
+from fulfil.despatch.desk.evidence_paper import chance
 from fulfil.records.part import UnitWeight, WeightSource
 from fulfil.records.place import ElementKind, RoomElement, Side
 from fulfil.records.revised import revised

@@ -11,8 +11,9 @@ import pytest
 
 from fulfil.bench.check import Seen, check_bag
 from fulfil.despatch.claims import add_claim, claim_frame, evidence_of, settle_claim, take_back
+from fulfil.despatch.desk.evidence_paper import evidence_sheet
 from fulfil.despatch.kit_labels import kit_label_sheets
-from fulfil.despatch.order_papers import evidence_sheet, make_list_sheet
+from fulfil.despatch.order_papers import make_list_sheet
 from fulfil.despatch.package_papers import packing_list_sheet
 from fulfil.despatch.report import line_balances
 from fulfil.errors import StateRefused, WeighingRefused
