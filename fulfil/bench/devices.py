@@ -21,21 +21,38 @@ LONGEST = timedelta(hours=12)
 ROLE_AT = {
     StationKind.CHECK: Role.CHECK,
     StationKind.PACK: Role.PACK,
+    StationKind.CART: Role.PICK,
+    StationKind.MAKE_ROOM: Role.MAKE,
+    StationKind.CLERK: Role.CLERK,
 }
-"""The role that a kind of station asks for; the wall asks for none, nothing is done there."""
+"""The role that a kind of station asks for; wall and scale ask for none, nobody does anything there."""
 
 
-def add_station(shop: Shop, name: str, kind: StationKind, code: str, *, at: datetime, person: str) -> Station:
+WEIGHS = (StationKind.CHECK, StationKind.PACK)
+"""Where a scale may stand that sends by itself."""
+
+
+def add_station(
+    shop: Shop, name: str, kind: StationKind, code: str, *, at: datetime, person: str, serves: str = ""
+) -> Station:
     """Sets up a station, or gives one to another device; ``code`` is the new pairing code.
 
+    ``serves`` is the bench beside which a scale stands.
+
     Raises:
-        StateRefused: the station is of another kind.
+        UnknownRefused: there is no such bench.
+        StateRefused: the station is of another kind; a scale without a bench, or beside something else.
     """
     with shop.writing() as books:
+        if serves or kind is StationKind.SCALE:
+            beside = books.need(Station, serves) if serves else None
+            if kind is not StationKind.SCALE or beside is None or beside.kind not in WEIGHS or beside.is_retired:
+                expected = "a scale beside a check or packing bench: --kind scale --beside BENCH"
+                raise StateRefused("set up the station", f"{name} ({kind}) beside {serves or 'nothing'}", expected)
         known = books.get(Station, name)
         if known is not None and known.kind is not kind and not known.is_retired:
             raise StateRefused("set up the station", name, f"kind {known.kind}, which it is; or another name")
-        added = Station(name=name, kind=kind, pairing_digest=digest(code), pairing_until=at + PAIRING)
+        added = Station(name=name, kind=kind, pairing_digest=digest(code), pairing_until=at + PAIRING, serves=serves)
         books.replace([added])
         event = Happening.STATION_ADDED
         books.journal(at=at, person=person, event=event, subject=name, particulars={"kind": kind.value})
@@ -109,7 +126,14 @@ def sign_out(shop: Shop, station: Station, *, at: datetime) -> None:
 
 def signed_in(books: Books, station: Station, ticket: str, *, at: datetime) -> Person | None:
     """Who holds this ticket at this station; None when it isn't, or is no longer, theirs."""
-    if not ticket or station.session_digest != digest(ticket) or station.signed_in_at is None:
+    if not ticket or station.session_digest != digest(ticket):
+        return None
+    return working_at(books, station, at=at)
+
+
+def working_at(books: Books, station: Station, *, at: datetime) -> Person | None:
+    """Who is signed in at a station and still may be; a scale beside a bench weighs for them."""
+    if not station.person or station.signed_in_at is None:
         return None
     worker = books.get(Person, station.person)
     if worker is None or worker.is_retired or worker.since > station.signed_in_at:

@@ -104,6 +104,7 @@ class Role(StrEnum):
     PICK = "pick"
     CHECK = "check"
     PACK = "pack"
+    MAKE = "make"
     CLERK = "clerk"
     OWNER = "owner"
 
@@ -113,6 +114,10 @@ class StationKind(StrEnum):
 
     CHECK = "check"
     PACK = "pack"
+    CART = "cart"
+    CLERK = "clerk"
+    MAKE_ROOM = "make-room"
+    SCALE = "scale"
     WALL = "wall"
 
 
@@ -150,6 +155,7 @@ class Station(SQLModel):
     """One device; ``pairing_digest`` is that of a code which a tablet shows once, until ``pairing_until``.
 
     ``person`` is signed in here since ``signed_in_at``; ``session_digest`` is that of the ticket which they hold.
+    ``serves`` is the bench beside which a scale stands that sends by itself.
     """
 
     name: Code
@@ -161,6 +167,7 @@ class Station(SQLModel):
     session_digest: Line = ""
     signed_in_at: AwareDatetime | None = None
     is_retired: bool = False
+    serves: Line = ""
 
 
 class StationAnswer(SQLModel):

@@ -69,6 +69,8 @@ class Happening(StrEnum):
     WALK_SPLIT = "walk split", {"from": str, "after_stop": int, "bags": _LISTED}
     WALK_PICKED = "walk picked"
     WALK_AT_BENCH = "walk at bench", _AT_BENCH
+    BAG_FILLED = "bag filled", {"walk": str, "bin": str}
+    BAG_NOT_FILLED = "bag not filled", {"walk": str, "bin": str}
     SIGNED_IN = "signed in", _AT_BENCH
     SIGNED_OUT = "signed out", _AT_BENCH
     SIGN_IN_REFUSED = "sign-in refused", _AT_BENCH

@@ -4,6 +4,7 @@
 0.001
 """
 
+import re
 from datetime import datetime
 from decimal import Decimal
 from enum import StrEnum
@@ -41,6 +42,20 @@ Terms = Annotated[str, AfterValidator(_terms)]
 """Terms of delivery by their code."""
 
 
+def _line_pattern(text: str) -> str:
+    try:
+        names = {*re.compile(text).groupindex}
+    except re.error as trouble:
+        raise ValueError(f"must be a regular expression; {trouble}") from None
+    if text and ("mass" not in names or names - {"mass", "unit", "unsteady"}):
+        raise ValueError("must have a group named mass, and may have unit and unsteady")
+    return text
+
+
+ScaleLine = Annotated[Line, AfterValidator(_line_pattern)]
+"""How a line of a scale reads, as a regular expression with named groups."""
+
+
 class Settings(SQLModel):
     """Everything a shop may set; the defaults are the house rules.
 
@@ -57,6 +72,8 @@ class Settings(SQLModel):
     is, the fewer packages an order is split into.
     ``terms_of_delivery`` is a code of :mod:`fulfil.standards.incoterms`; ``named_place`` is the place written with it,
     empty for the consignee's town (for EXW and FCA the shop's own).
+    ``scale_line`` is how the lines of a scale that sends by itself read, as in :mod:`fulfil.checking.reading`; empty
+    for the usual ones.
     """
 
     model_config = SQLModelConfig(frozen=True)
@@ -97,6 +114,7 @@ class Settings(SQLModel):
     named_place: Line = ""
     public_holidays: Line = ""
     package_work_minor: int = Field(default=0, ge=0, le=999_999_999)
+    scale_line: ScaleLine = ""
 
     def on_the_clock(self, at: datetime) -> datetime:
         """A moment on the shop's clock."""

@@ -1,6 +1,7 @@
 """Tables of the benches: what each has in hand, bags that went back; people, stations, what each was answered."""
 
 from sqlalchemy import Index, text
+from sqlmodel import Field
 
 from fulfil.records.bench import BenchPlace, Person, Recount, SigningKey, Station, StationAnswer
 from fulfil.store.columns import whole
@@ -56,6 +57,7 @@ class StationRow(Row, Station, table=True):
     __tablename__ = "station"
     __table_args__ = (Index(None, "token_digest"), Index(None, "pairing_digest"))
     name: str = key()
+    serves: str = Field(default="", sa_column_kwargs={"server_default": ""})
 
 
 class StationAnswerRow(Row, StationAnswer, table=True):

@@ -171,6 +171,7 @@ class SettingsRow(Row, Settings, table=True):
     package_work_minor: int = _added(0)
     count_seconds_per_piece: float = _added("1.0")
     seconds_per_weighing: float = _added("10.0")
+    scale_line: str = _added("")
 
 
 class ImportedFileRow(Row, ImportedFile, table=True):
