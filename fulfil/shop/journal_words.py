@@ -152,6 +152,8 @@ WORDS: dict[str, Callable[[Said], str]] = {
     "walk split": _words("split walk {from} after stop {after_stop}; its bags {bags} are on walk {it}"),
     "walk picked": _words("picked walk {it}"),
     "walk at bench": _words("took walk {it} to bench {bench}"),
+    "bag filled": _words("filled bag {it} from bin {bin} on walk {walk}"),
+    "bag not filled": _words("said that bag {it} on walk {walk} is not filled after all"),
     "bag checked": _checked,
     "check undone": _words("took back the check of bag {it}, which was {was}"),
     "bag left empty": _words("left bag {it} of order {order} empty: bin {bin} lacks its {pieces} pieces"),

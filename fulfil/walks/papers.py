@@ -101,6 +101,22 @@ def pick_stops(books: Books, walk: WalkRecord) -> tuple[PickStop, ...]:
     return _stops(_facts(books, walk))
 
 
+@dataclass(frozen=True)
+class PickWay:
+    """A walk as the picker meets it: its stops in walking order, and the room with its way."""
+
+    stops: tuple[PickStop, ...]
+    route_map: RouteMapSheet
+    cut_off: time | None
+    cut_off_service: str
+
+
+def pick_way(books: Books, walk: WalkRecord) -> PickWay:
+    """Stops and map of a walk, as on its pick list."""
+    facts = _facts(books, walk)
+    return PickWay(_stops(facts), _route_map(facts), facts.cut_off, facts.cut_off_service)
+
+
 def bound_statement(plans: list[PlanRecord]) -> str:
     """How far the day's latest plan is from the best possible, and whether that is proven."""
     if not plans:
