@@ -11,9 +11,10 @@ limits the wait as SQLite's busy time-out does (PostgreSQL documentation, "Clien
 Limits: SQLite's write-ahead log needs a disk of this computer, not a network share.
 """
 
+from collections.abc import Callable, Iterator
 from typing import Any
 
-from sqlalchemy import URL, Engine, create_engine, event
+from sqlalchemy import URL, Connection, Engine, create_engine, event
 from sqlalchemy.engine.interfaces import DBAPIConnection
 from sqlalchemy.pool import PoolProxiedConnection
 
@@ -52,6 +53,29 @@ def reading_engine(url: URL, *, wait_s: float) -> Engine:
     return _engine(url, wait_s=wait_s, pragmas={}, isolation_level="REPEATABLE READ").execution_options(
         postgresql_readonly=True
     )
+
+
+NEWS = "fulfil_journal"
+"""The channel on which PostgreSQL tells that a transaction was saved."""
+
+
+def tell_news(connection: Connection) -> None:
+    """Tells whoever listens that this transaction was saved, once it is (PostgreSQL documentation, "NOTIFY")."""
+    if connection.dialect.name == "postgresql":
+        connection.exec_driver_sql(f"NOTIFY {NEWS}")
+
+
+def hear_news(engine: Engine, is_over: Callable[[], bool], *, look_s: float = 1.0) -> Iterator[None]:
+    """Gives a sign at first and whenever a transaction was saved; ends at once on SQLite, which tells nobody."""
+    if engine.dialect.name != "postgresql":
+        return
+    with engine.connect().execution_options(isolation_level="AUTOCOMMIT") as connection:
+        connection.exec_driver_sql(f"LISTEN {NEWS}")
+        driver: Any = connection.connection.driver_connection
+        yield
+        while not is_over():
+            for _ in driver.notifies(timeout=look_s, stop_after=1):
+                yield
 
 
 def _engine(url: URL, *, wait_s: float, pragmas: dict[str, str], **more: Any) -> Engine:

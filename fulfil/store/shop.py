@@ -27,7 +27,7 @@ from sqlalchemy.exc import ArgumentError, NoSuchModuleError
 
 from fulfil.errors import StoreRefused
 from fulfil.store.books import Books
-from fulfil.store.engine import reading_engine, writing_engine
+from fulfil.store.engine import hear_news, reading_engine, tell_news, writing_engine
 from fulfil.store.safe.chain import ends, seal
 from fulfil.store.safe.closed_days import must_not_reach_back
 from fulfil.store.trouble import in_our_words
@@ -83,6 +83,11 @@ class Shop:
                 transaction.rollback()
             else:
                 must_not_reach_back(connection, seal(connection, before, books.named))
+                tell_news(connection)
+
+    def news(self, is_over: Callable[[], bool]) -> Iterator[None]:
+        """A sign at first and after each transaction that anybody saved; none at all on SQLite: look there yourself."""
+        yield from hear_news(self._reader, is_over)
 
     def close(self) -> None:
         """Closes all connections."""
