@@ -27,7 +27,7 @@ NOUNS = {
     "room": "Check and draw the room; what is visited, what should move.",
     "shop": "Make a shop, guide its first evening, say what is missing, bring it up to this release.",
     "shorts": "List what can't be had, make or buy it, book it in.",
-    "stations": "Set up tablets at benches and walls; open their pages.",
+    "stations": "Set up tablets at benches, carts, desks and walls; open their pages.",
     "stock": "Count, adjust, watch the stock, write it out.",
     "walks": "Plan, prove and release the walks of the day.",
 }
@@ -53,7 +53,7 @@ FILES = {
     "packages": ("despatch.packages",),
     "parts": ("stock.parts", "stock.part_changing"),
     "room": ("walks.room",),
-    "scales": ("scales", "scale_changing"),
+    "scales": ("scales", "scale_changing", "scale_relay"),
     "services": ("despatch.services", "despatch.service_changing", "despatch.bills"),
     "shorts": ("stock.shorts",),
     "stock": ("stock.stock",),

@@ -3,7 +3,7 @@
 import secrets
 import socket
 import ssl
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from functools import partial
@@ -70,6 +70,7 @@ def run_server(
     papers: Path | None,
     clock: Callable[[], datetime] = lambda: datetime.now().astimezone(),
     is_simulated: bool = False,
+    rehearsal: Mapping[str, tuple[str, str, str]] | None = None,
 ) -> None:
     """Serves the pages until it is interrupted.
 
@@ -88,9 +89,11 @@ def run_server(
         ) from None
     _must_be_free(listening)
     house = make_house(shop, listening, idle=idle, papers=papers, clock=clock, is_simulated=is_simulated)
+    house.rehearsal = rehearsal or {}
     scheme = "https" if house.is_secure else "http"
     host = "127.0.0.1" if listening.bind in _ANY else listening.bind
-    say(f"Open {scheme}://{host}:{listening.port}/ in a browser. Ctrl-C closes the pages.")
+    page = "rehearsal" if house.rehearsal else ""
+    say(f"Open {scheme}://{host}:{listening.port}/{page} in a browser. Ctrl-C closes the pages.")
     if listening.bind not in ("127.0.0.1", "::1") and not house.is_secure:
         say("Without --certificate PINs cross the network unencrypted: only on a network of the shop's own.")
     uvicorn.run(
@@ -137,6 +140,7 @@ def make_house(
     if papers is not None:
         house.print_slips = partial(_print_slips, shop, papers)
         house.print_order = partial(_print_order, shop, papers, clock)
+        house.print_manifest = partial(_print_manifest, shop, papers)
     return house
 
 
@@ -163,6 +167,15 @@ def _print_order(shop: "Shop", papers: Path, clock: Callable[[], datetime], orde
     done, lacks = made_after(make, f"fulfil packages papers {order} --out FOLDER")
     said = [f"To print: {path.name}" for path in done.written] if done else []
     return said + ([str(finding) for finding in done.findings] if done else []) + lacks
+
+
+def _print_manifest(shop: "Shop", papers: Path, number: str) -> list[str]:
+    from fulfil.despatch.manifest_paper import printed_manifest
+    from fulfil.shop.printing import print_papers
+
+    make = partial(print_papers, shop, papers, lambda books: printed_manifest(books, number))
+    printed, lacks = paper_after(make, f"fulfil manifests print {number} --out FOLDER")
+    return [*(f"To print: {path.name}" for path in printed), *lacks]
 
 
 def _addresses() -> set[str]:

@@ -1,4 +1,4 @@
-"""``fulfil stations``: set up tablets at benches and walls, and open their pages."""
+"""``fulfil stations``: set up tablets at benches, carts, desks and walls, and open their pages."""
 
 import secrets
 from datetime import timedelta
@@ -8,27 +8,28 @@ import click
 
 from .frame import Answer, Ask, Noun, command, table
 
-KINDS = ("check", "pack", "wall")
+KINDS = ("check", "pack", "cart", "clerk", "make-room", "scale", "wall")
 _LETTERS = "abcdefghjkmnpqrstuvwxyz23456789"
 """Of pairing codes: none that is taken for another."""
 
 
 @click.group(cls=Noun)
 def stations() -> None:
-    """Set up tablets at benches and walls; open their pages."""
+    """Set up tablets at benches, carts, desks and walls; open their pages."""
 
 
 @command(stations, "add", "fulfil stations add check-1 --kind check")
 @click.argument("name", metavar="NAME")
 @click.option("--kind", type=click.Choice(KINDS), required=True, help="What the station is for.")
-def add(ask: Ask, name: str, kind: str) -> Answer:
+@click.option("--beside", default="", help="Of a scale that sends by itself: the bench that it stands at.")
+def add(ask: Ask, name: str, kind: str, beside: str) -> Answer:
     """Sets up a station and shows the code that makes a tablet this station; again for another tablet."""
     from fulfil.bench.devices import add_station
     from fulfil.records.bench import StationKind
 
     code = pairing_code()
     with ask.shop() as shop:
-        add_station(shop, name, StationKind(kind), code, at=ask.at, person=ask.person)
+        add_station(shop, name, StationKind(kind), code, at=ask.at, person=ask.person, serves=beside)
     lines = [f"Station {name} ({kind}).", f"Open its page and type within an hour: {code}"]
     return Answer(lines, {"station": name, "kind": kind, "code": code})
 
@@ -92,6 +93,23 @@ def open_(
     return Answer(["The stations' pages are closed; what was confirmed stays."], {"port": port})
 
 
+@command(stations, "certify", "fulfil stations certify --out certificates --name shop.local --name 192.168.1.10")
+@click.option("--out", type=click.Path(path_type=Path, file_okay=False), required=True, help="Where its files go.")
+@click.option("--name", "names", multiple=True, help="A name or address by which tablets call this computer; several.")
+def certify(ask: Ask, out: Path, names: tuple[str, ...]) -> Answer:
+    """Makes the shop's own certificate authority, once, and a certificate of it for the pages; again when it ends."""
+    from fulfil.stations.authority import SERVER_DAYS, make_certificates
+
+    authority, key, server, server_key = make_certificates(out, names, at=ask.at)
+    lines = [
+        f"Install {authority} on each tablet as a certificate authority.",
+        f"Keep {key} where only you can read it: whoever has it can pass for this computer.",
+        f"fulfil stations open --bind ADDRESS --certificate {server} --certificate-key {server_key}",
+        f"It lasts {SERVER_DAYS} days; then this command makes the next one, and the tablets need nothing.",
+    ]
+    return Answer(lines, {"files": [str(path) for path in (authority, key, server, server_key)]})
+
+
 @command(stations, "rehearse", "fulfil stations rehearse --out rehearsal")
 @click.option(
     "--out", type=click.Path(path_type=Path, file_okay=False), required=True, help="Where the demo shop goes."
@@ -99,11 +117,11 @@ def open_(
 @_LISTEN[0]
 @_LISTEN[1]
 def rehearse(ask: Ask, out: Path, bind: str, port: int) -> Answer:
-    """Opens the pages on the invented demo shop, its walks released: people, PINs and pairing codes are shown."""
+    """Opens all pages on the invented demo shop, its day under way: one page leads to each, its person signed in."""
     from datetime import datetime
 
     from fulfil_demo_catalog import FOLDER
-    from fulfil_demo_catalog.station_rehearsal import PEOPLE, STATIONS, prepare
+    from fulfil_demo_catalog.station_rehearsal import AT, PEOPLE, STATIONS, prepare
 
     from fulfil.store.shop import open_shop
 
@@ -112,7 +130,9 @@ def rehearse(ask: Ask, out: Path, bind: str, port: int) -> Answer:
 
     codes = {name: pairing_code() for name in STATIONS}
     began = datetime.now().astimezone()
-    path, at = prepare(FOLDER, out, codes, salt=lambda: secrets.token_bytes(16))
+    path, at = prepare(FOLDER, out, codes, salt=lambda: secrets.token_bytes(16), is_under_way=True)
+    pins = {name: pin for name, _, pin in PEOPLE}
+    pages = {name: (code, AT.get(name, ""), pins.get(AT.get(name, ""), "")) for name, code in codes.items()}
     say(f"The invented demo shop: {path}. Weighings are marked as simulated.")
     for name, roles, pin in PEOPLE:
         say(f"  person {name} ({', '.join(roles)}), PIN {pin}")
@@ -121,11 +141,12 @@ def rehearse(ask: Ask, out: Path, bind: str, port: int) -> Answer:
     with open_shop(path) as shop:
         run_server(
             shop,
-            Listening(bind, port, (), None, None),
+            Listening(bind, port, tuple(f"{name}.localhost" for name in codes), None, None),
             idle=timedelta(hours=12),
             papers=out / "papers",
             clock=lambda: at + (datetime.now().astimezone() - began),
             is_simulated=True,
+            rehearsal=pages,
         )
     return Answer([f"The rehearsal is over. Its shop stays: {path}"], {"shop": str(path)})
 

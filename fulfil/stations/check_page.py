@@ -9,7 +9,7 @@ from fulfil.bench.check_station import CheckBench
 from fulfil.records.bench import StationKind
 from fulfil.records.part import Part
 from fulfil.stations.check_view import check_view
-from fulfil.stations.house import AtWork, House
+from fulfil.stations.house import AnyWork, AtWork, House
 from fulfil.stations.lines import take_line
 from fulfil.stations.visit import Visit, lead, shown, worked_at
 
@@ -23,6 +23,7 @@ def show(house: House, visit: Visit) -> Response:
     assert visit.station is not None  # noqa: S101
     at_work = house.check_bench(visit.station.name)
     with at_work.lock:
+        house.catch_up(at_work)
         return _page(house, visit, at_work)
 
 
@@ -34,10 +35,7 @@ def take(house: House, visit: Visit) -> Response:
     with at_work.lock:
         takes_badge = at_work.bench.state.names_picker
         take_line(house, visit, at_work, lambda: _in_hand(at_work), takes_badge=takes_badge)
-        if at_work.bench.slips:
-            printed = house.print_slips(at_work.bench.slips)
-            at_work.bench.slips.clear()
-            at_work.say = replace(at_work.say, lines=(*at_work.say.lines, *printed))
+        print_slips(house, at_work)
         return _page(house, visit, at_work) if visit.is_part else lead(visit, PATH)
 
 
@@ -54,6 +52,15 @@ def picture(house: House, visit: Visit) -> Response:
     return FileResponse(path)
 
 
+def print_slips(house: House, at_work: AnyWork) -> None:
+    """Prints the slips of bags that were just sent back."""
+    bench = at_work.bench
+    if isinstance(bench, CheckBench) and bench.slips:
+        printed = house.print_slips(bench.slips)
+        bench.slips.clear()
+        at_work.say = replace(at_work.say, lines=(*at_work.say.lines, *printed))
+
+
 def _in_hand(at_work: AtWork[CheckBench]) -> str:
     bag = at_work.bench.state.bag
     return "" if bag is None else bag.code
@@ -62,4 +69,4 @@ def _in_hand(at_work: AtWork[CheckBench]) -> str:
 def _page(house: House, visit: Visit, at_work: AtWork[CheckBench]) -> Response:
     with house.shop.reading() as books:
         view = check_view(books, at_work.bench, at_work.say, at_work.bench.judged)
-    return shown("check.html", visit, view=view, key=house.fresh())
+    return shown("check.html", visit, view=view, key=house.fresh(), moves=at_work.moves)

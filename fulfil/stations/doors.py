@@ -8,20 +8,49 @@ from fulfil.bench.devices import pair_station, sign_in, sign_out
 from fulfil.bench.people import prove_person
 from fulfil.checking.entry import EntryKind, read_entry
 from fulfil.errors import Refusal
-from fulfil.records.bench import StationKind
 from fulfil.stations.house import House
-from fulfil.stations.visit import HOME, Visit, drop_ticket, keep_ticket, keep_token, lead, shown
+from fulfil.stations.visit import HOME, UNMANNED, Visit, drop_ticket, keep_ticket, keep_token, lead, shown
 
 TOO_OFTEN = "Too many tries from this device: wait five minutes."
 
 
 def front(house: House, visit: Visit) -> Response:
     """Where this device belongs now: pairing, signing in, or its own page."""
+    rehearses = house.rehearsal.get(visit.host.partition(".")[0])
+    if rehearses is not None and (visit.station is None or visit.worker is None):
+        return _rehearse(house, visit, *rehearses)
     if visit.station is None:
         return shown("pair.html", visit, refused="")
-    if visit.worker is None and visit.station.kind is not StationKind.WALL:
+    if visit.worker is None and visit.station.kind not in UNMANNED:
         return shown("sign_in.html", visit, refused="", badge="")
     return lead(visit, HOME[visit.station.kind])
+
+
+def rehearsal(house: House, visit: Visit) -> Response:
+    """All stations of a rehearsal, each under a name of its own, so that one browser can be all of them."""
+    if not house.rehearsal:
+        return Response(status_code=404)
+    return shown("rehearsal.html", visit, stations=house.rehearsal, port=visit.port)
+
+
+def _rehearse(house: House, visit: Visit, code: str, badge: str, pin: str) -> Response:
+    """In a rehearsal the device is paired and its person signed in, since their PIN was shown anyway."""
+    station, token = visit.station, ""
+    if station is None:
+        token = house.fresh()
+        try:
+            station = pair_station(house.shop, code, token, at=visit.at)
+        except Refusal as refusal:
+            return shown("pair.html", visit, 403, refused=str(refusal))
+    answer = lead(replace(visit, station=station), HOME[station.kind])
+    if token:
+        keep_token(house, answer, token)
+    if badge:
+        ticket = house.fresh()
+        worker = prove_person(house.shop, badge, pin, bench=station.name, at=visit.at)
+        sign_in(house.shop, station, worker, ticket, at=visit.at)
+        keep_ticket(house, answer, station, ticket, visit.at)
+    return answer
 
 
 def pair(house: House, visit: Visit) -> Response:
@@ -40,7 +69,7 @@ def pair(house: House, visit: Visit) -> Response:
 
 def enter(house: House, visit: Visit) -> Response:
     """Badge and PIN; a badge alone is asked for its PIN."""
-    if visit.station is None or visit.station.kind is StationKind.WALL:
+    if visit.station is None or visit.station.kind in UNMANNED:
         return lead(visit, "/")
     entry = read_entry(visit.form.get("badge", ""))
     badge = entry.text if entry.kind is EntryKind.BADGE else visit.form.get("badge", "").strip()

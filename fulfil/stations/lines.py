@@ -41,6 +41,7 @@ def take_line(
     def known() -> str:
         return "" if at_work.bench.said is None else json.dumps(asdict(at_work.bench.said))
 
+    house.catch_up(at_work)
     before = at_work.say
     try:
         asked = f"{shown}\n{line}"
@@ -51,6 +52,7 @@ def take_line(
         at_work.say = _said(answer)
         if at_work.say != before:
             _forget_drawing(at_work)
+    house.moved(at_work)
 
 
 def _against(line: str, shown: str, in_hand: str, worker: str, takes_badge: bool) -> Say | None:
@@ -71,7 +73,7 @@ def _enter(at_work: AtWork[BenchT], shop: Shop, line: str, worker: str, visit: V
     bench.shop = shop
     if bench.state.person != worker:
         bench.state = replace(bench.state, person=worker)
-    return bench.enter(line, at=visit.at)
+    return bench.enter(line, at=visit.at, now_s=visit.at.timestamp())
 
 
 def _said(answer: str) -> Say:

@@ -7,7 +7,7 @@ from starlette.responses import Response
 from fulfil.bench.pack_station import PackBench
 from fulfil.checking.packing import PackageFacts
 from fulfil.records.bench import StationKind
-from fulfil.stations.house import AtWork, House
+from fulfil.stations.house import AnyWork, AtWork, House
 from fulfil.stations.lines import take_line
 from fulfil.stations.pack_view import pack_view
 from fulfil.stations.visit import Visit, lead, shown, worked_at
@@ -21,6 +21,7 @@ def show(house: House, visit: Visit) -> Response:
     assert visit.station is not None  # noqa: S101
     at_work = house.pack_bench(visit.station.name)
     with at_work.lock:
+        house.catch_up(at_work)
         return _page(house, visit, at_work, None)
 
 
@@ -33,12 +34,20 @@ def take(house: House, visit: Visit) -> Response:
     with at_work.lock:
         before = at_work.bench.state.package
         take_line(house, visit, at_work, lambda: _in_hand(at_work))
-        orders, at_work.bench.packed[:] = list(at_work.bench.packed), []
-        for order in orders:
-            printed = house.print_order(order, visit.worker.name)
-            at_work.say = replace(at_work.say, lines=(*printed, *at_work.say.lines))
+        print_packed(house, at_work, visit.worker.name)
         weighed = None if before is None else (before, visit.form.get("line", ""))
         return _page(house, visit, at_work, weighed) if visit.is_part else lead(visit, PATH)
+
+
+def print_packed(house: House, at_work: AnyWork, person: str) -> None:
+    """Prints the papers of orders that were just packed."""
+    bench = at_work.bench
+    if not isinstance(bench, PackBench):
+        return
+    orders, bench.packed[:] = list(bench.packed), []
+    for order in orders:
+        printed = house.print_order(order, person)
+        at_work.say = replace(at_work.say, lines=(*printed, *at_work.say.lines))
 
 
 def _in_hand(at_work: AtWork[PackBench]) -> str:
@@ -50,4 +59,4 @@ def _in_hand(at_work: AtWork[PackBench]) -> str:
 def _page(house: House, visit: Visit, at_work: AtWork[PackBench], weighed: tuple[PackageFacts, str] | None) -> Response:
     with house.shop.reading() as books:
         view = pack_view(books, at_work.bench, at_work.say, weighed)
-    return shown("pack.html", visit, view=view, key=house.fresh())
+    return shown("pack.html", visit, view=view, key=house.fresh(), moves=at_work.moves)

@@ -9,12 +9,15 @@ from hashlib import sha256
 from pathlib import Path
 
 from starlette.applications import Starlette
+from starlette.middleware.gzip import GZipMiddleware
 from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 from starlette.types import ASGIApp
 
-from fulfil.stations import check_page, doors, pack_page, wall_page
+from fulfil.stations import check_page, doors, pack_page, scale_page, wall_page
+from fulfil.stations.cart import cart_page
+from fulfil.stations.desk import clerk_page, make_page
 from fulfil.stations.guard import Guard
 from fulfil.stations.house import House
 from fulfil.stations.visit import Page, page
@@ -32,6 +35,7 @@ def make_server(house: House) -> ASGIApp:
 
     pages = [
         route("/", doors.front),
+        route("/rehearsal", doors.rehearsal),
         route("/pair", doors.pair, "POST"),
         route("/sign-in", doors.enter, "POST"),
         route("/sign-out", doors.leave, "POST"),
@@ -40,17 +44,37 @@ def make_server(house: House) -> ASGIApp:
         route("/check/picture", check_page.picture),
         route("/pack", pack_page.show),
         route("/pack", pack_page.take, "POST"),
+        route("/cart", cart_page.show),
+        route("/cart", cart_page.take, "POST"),
+        Route("/cart-worker.js", _worker),
+        route("/clerk", clerk_page.show),
+        route("/clerk", clerk_page.take, "POST"),
+        route("/make-room", make_page.show),
+        route("/make-room", make_page.take, "POST"),
+        route("/scale", scale_page.show),
+        route("/scale", scale_page.take, "POST"),
+        Route("/bench/moves", partial(scale_page.moves, house)),
         route("/wall", wall_page.show),
         route("/wall/records/{name}", wall_page.records),
         Route("/wall/changes", partial(wall_page.changes, house)),
+        Route("/news", partial(wall_page.news, house)),
         Route("/kept/{name}", _kept),
     ]
-    return Guard(Starlette(routes=pages), hosts=house.hosts, is_secure=house.is_secure)
+    packed = GZipMiddleware(Starlette(routes=pages), minimum_size=1000)
+    return Guard(packed, hosts=house.hosts, is_secure=house.is_secure)
+
+
+async def _worker(request: Request) -> Response:
+    """What keeps the cart's page on its tablet; it stands here since it may look after pages below its place only."""
+    return _file(request, "cart-worker.js")
 
 
 async def _kept(request: Request) -> Response:
     """Style and script."""
-    name = request.path_params["name"]
+    return _file(request, request.path_params["name"])
+
+
+def _file(request: Request, name: str) -> Response:
     if name not in FILES:
         return Response(status_code=404)
     digest = sha256(FILES[name]).hexdigest()[:16]

@@ -25,9 +25,15 @@ STATION, TICKET = "station", "ticket"
 HOME = {
     StationKind.CHECK: "/check",
     StationKind.PACK: "/pack",
+    StationKind.CART: "/cart",
+    StationKind.CLERK: "/clerk",
+    StationKind.MAKE_ROOM: "/make-room",
+    StationKind.SCALE: "/scale",
     StationKind.WALL: "/wall",
 }
 """The page of each kind of station."""
+UNMANNED = (StationKind.WALL, StationKind.SCALE)
+"""Nobody signs in at these."""
 _TEMPLATES = Environment(
     loader=FileSystemLoader(Path(__file__).parent / "templates"),
     autoescape=select_autoescape(default=True),
@@ -43,7 +49,8 @@ _YEARS_S = 5 * 365 * 24 * 3600
 class Visit:
     """A request: ``station`` and ``worker`` are None where nobody said who they are, or nobody believes it.
 
-    ``is_part`` says that the page's own script asks, which puts only the middle of the page in its place.
+    ``is_part`` says that the page's own script asks, which puts only the middle of the page in its place. ``query`` is
+    what stands after the path, ``host`` the name by which the server was called.
     """
 
     at: datetime
@@ -54,6 +61,9 @@ class Visit:
     ticket: str
     client: str
     is_part: bool
+    query: Mapping[str, str]
+    host: str
+    port: int
 
 
 Page = Callable[[House, Visit], Response]
@@ -120,7 +130,19 @@ def _answer(house: House, work: Page, request: Request, body: bytes) -> Response
     form = dict(parse_qsl(body.decode("utf-8", "replace"), keep_blank_values=True))
     client = request.client.host if request.client else ""
     is_part = request.headers.get("x-part") == "1"
-    visit = Visit(at, request.url.path, form, station, worker, ticket, client, is_part)
+    visit = Visit(
+        at,
+        request.url.path,
+        form,
+        station,
+        worker,
+        ticket,
+        client,
+        is_part,
+        dict(request.query_params),
+        request.url.hostname or "",
+        request.url.port or 80,
+    )
     try:
         answer = work(house, visit)
     except Exception as trouble:

@@ -16,6 +16,7 @@ from fulfil.records.despatch.service import Service
 from fulfil.records.happening import Happening
 from fulfil.records.order import OPEN, Order, OrderState
 from fulfil.shop.clock import day_span, local_day, local_hour
+from fulfil.stations.wall_slow import SlowFacts
 from fulfil.store.books import Books
 from fulfil.walks.times import whose_hands
 
@@ -56,8 +57,8 @@ class WallFacts:
     records: dict[str, tuple[str, ...]]
 
 
-def wall_facts(books: Books, *, at: datetime) -> WallFacts:
-    """What stands on the wall at this moment."""
+def wall_facts(books: Books, *, at: datetime, slow: SlowFacts) -> WallFacts:
+    """What stands on the wall at this moment; ``slow`` is what was worked out a while ago."""
     settings = books.settings()
     day = local_day(at, settings)
     start, end = day_span(day, settings)
@@ -83,8 +84,16 @@ def wall_facts(books: Books, *, at: datetime) -> WallFacts:
         ("checks today", "Checks today"),
         ("sent back today", "Mistakes caught today"),
         ("on the way back", "Bags on the way back"),
+        ("drifting", "Scales and parts that drift"),
     )
+    records["drifting"] = slow.drifts
     figures = tuple((name, says, len(records[name])) for name, says in names)
+    for name, says, saved in (
+        ("saved by walks", "Minutes saved by walks", slow.by_walks),
+        ("saved by counting", "Minutes saved by weighing", slow.by_counting),
+    ):
+        records[name] = tuple(sentence for _, sentence in saved)
+        figures += ((name, says, round(sum(seconds for seconds, _ in saved) / 60)),)
     return WallFacts(str(day), local_hour(at, settings), rows, figures, records)
 
 

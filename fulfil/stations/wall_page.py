@@ -1,10 +1,11 @@
 """The wall's page: read by everybody, worked at by nobody; it changes by itself within a second.
 
-The server looks twice a second whether the journal has grown, which is one step in its index, and sends the page's
-middle when it has (server-sent events, HTML Living Standard 9.2).
+The server looks twice a second whether there is news (:mod:`fulfil.stations.news`), and sends the page's middle when
+there is (server-sent events, HTML Living Standard 9.2). Other pages are told that there is news, and ask by themselves.
 """
 
 from collections.abc import AsyncIterator
+from datetime import datetime
 from urllib.parse import unquote
 
 from anyio import sleep
@@ -14,10 +15,10 @@ from starlette.responses import Response, StreamingResponse
 
 from fulfil.bench.devices import station_of
 from fulfil.records.bench import StationKind
-from fulfil.records.despatch.dispatch import JournalEntry
 from fulfil.stations.house import House
 from fulfil.stations.visit import STATION, Visit, rendered, shown, worked_at
-from fulfil.stations.wall_facts import wall_facts
+from fulfil.stations.wall_facts import WallFacts, wall_facts
+from fulfil.store.books import Books
 
 LOOK_S = 0.4
 QUIET_LOOKS = 50
@@ -28,7 +29,7 @@ QUIET_LOOKS = 50
 def show(house: House, visit: Visit) -> Response:
     """The wall as it is."""
     with house.shop.reading() as books:
-        return shown("wall.html", visit, wall=wall_facts(books, at=visit.at))
+        return shown("wall.html", visit, wall=_facts(house, books, visit.at))
 
 
 @worked_at(StationKind.WALL)
@@ -36,10 +37,31 @@ def records(house: House, visit: Visit) -> Response:
     """The records behind a figure."""
     name = unquote(visit.path.rpartition("/")[2])
     with house.shop.reading() as books:
-        wall = wall_facts(books, at=visit.at)
+        wall = _facts(house, books, visit.at)
     if name not in wall.records:
         return Response(status_code=404)
     return shown("records.html", visit, name=name, records=wall.records[name])
+
+
+async def news(house: House, request: Request) -> Response:
+    """A sign for a desk's page whenever something was journalled."""
+    if not await run_in_threadpool(_is_station, house, request.cookies.get(STATION, "")):
+        return Response(status_code=403)
+    return StreamingResponse(_signs(house, request), media_type="text/event-stream")
+
+
+async def _signs(house: House, request: Request) -> AsyncIterator[str]:
+    seen, looks = await run_in_threadpool(house.news.newest), 0
+    while not await request.is_disconnected():
+        newest = await run_in_threadpool(house.news.newest)
+        if newest != seen:
+            seen, looks = newest, 0
+            yield f"data: {newest}\n\n"
+        elif looks >= QUIET_LOOKS:
+            looks = 0
+            yield ": quiet\n\n"
+        looks += 1
+        await sleep(LOOK_S)
 
 
 async def changes(house: House, request: Request) -> Response:
@@ -53,7 +75,7 @@ async def changes(house: House, request: Request) -> Response:
 async def _events(house: House, request: Request, token: str) -> AsyncIterator[str]:
     seen, looks = -1, 0
     while not await request.is_disconnected():
-        newest = await run_in_threadpool(_newest, house)
+        newest = await run_in_threadpool(house.news.newest)
         if newest != seen or looks >= QUIET_LOOKS:
             if not await run_in_threadpool(_is_wall, house, token):
                 return
@@ -64,15 +86,19 @@ async def _events(house: House, request: Request, token: str) -> AsyncIterator[s
         await sleep(LOOK_S)
 
 
-def _newest(house: House) -> int:
-    with house.shop.reading() as books:
-        return books.greatest(JournalEntry, "id") or 0
+def _facts(house: House, books: Books, at: datetime) -> WallFacts:
+    return wall_facts(books, at=at, slow=house.slow.of(books, at))
 
 
 def _middle(house: House) -> str:
     with house.shop.reading() as books:
-        wall = wall_facts(books, at=house.clock())
+        wall = _facts(house, books, house.clock())
     return rendered("wall.html", {"station": None, "worker": None, "is_part": True, "wall": wall})
+
+
+def _is_station(house: House, token: str) -> bool:
+    with house.shop.reading() as books:
+        return station_of(books, token) is not None
 
 
 def _is_wall(house: House, token: str) -> bool:

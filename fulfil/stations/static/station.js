@@ -145,6 +145,42 @@
       down.textContent = "The shop's computer doesn't answer: what stands here is old.";
     };
   }
+  // A bench: a scale beside it, or another tablet of it, has done something.
+  if (work() && work().dataset.moves) {
+    const moves = new EventSource("/bench/moves");
+    moves.onmessage = async (event) => {
+      if (isSending || event.data === work().dataset.moves) return;
+      const got = await fetch(location.href, { headers: { "X-Part": "1" } });
+      const go = got.headers.get("X-Go");
+      if (go) { location.assign(go); return; }
+      const part = await got.text();
+      if (!isSending && got.ok) put(part);
+    };
+  }
+  // A desk: asked for anew when something has happened, unless somebody is in the middle of it.
+  if (document.querySelector("[data-news]")) {
+    const news = new EventSource("/news");
+    const isBusy = () => isSending || document.querySelector("#work details[open]")
+      || [...document.querySelectorAll("#work input:not([type=hidden])")].some((one) => one.value !== one.defaultValue || one === document.activeElement);
+    let isAsked = false;
+    news.onmessage = async () => {
+      down.hidden = true;
+      if (isAsked || isBusy()) return;
+      isAsked = true;
+      try {
+        const got = await fetch(location.href, { headers: { "X-Part": "1" } });
+        const next = new DOMParser().parseFromString(await got.text(), "text/html").getElementById("work");
+        if (next && !isBusy() && !work().querySelector(".told")) { work().replaceWith(document.importNode(next, true)); begin(); }
+      } catch (trouble) { /* the next news asks again */ }
+      isAsked = false;
+    };
+    news.onerror = () => {
+      down.hidden = false;
+      down.textContent = "The shop's computer doesn't answer: what stands here is old.";
+    };
+  }
+  // Whoever signs out takes the kept walk with them; marks that wait stay for the one who made them.
+  if (document.body.matches(".door") && window.caches) caches.delete("cart").catch(() => {});
   window.addEventListener("pageshow", (event) => { if (event.persisted) location.reload(); });
   begin();
 })();

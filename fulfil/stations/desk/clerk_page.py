@@ -1,0 +1,77 @@
+"""The clerk's page: what is next, and by touch what a step of the rooms can do: print, close, settle, let go on."""
+
+from starlette.responses import Response
+
+from fulfil.despatch.close import Word, close_day, settle_all
+from fulfil.despatch.package_set import orders_to_print
+from fulfil.despatch.ship import close_manifest
+from fulfil.errors import Refusal, StateRefused
+from fulfil.orders.holding import resume_order
+from fulfil.quantities import print_package_mass
+from fulfil.records.bench import StationKind
+from fulfil.shop.clock import local_day
+from fulfil.stations.desk.clerk_view import clerk_view
+from fulfil.stations.desk.lines import Told, take_line
+from fulfil.stations.house import House
+from fulfil.stations.visit import Visit, shown, worked_at
+from fulfil.store.shop import Shop
+
+
+@worked_at(StationKind.CLERK)
+def show(house: House, visit: Visit) -> Response:
+    """The desk as it is."""
+    return _page(house, visit, Told())
+
+
+@worked_at(StationKind.CLERK)
+def take(house: House, visit: Visit) -> Response:
+    """One thing done; the page after it."""
+    assert visit.worker is not None  # noqa: S101
+    at, person, form = visit.at, visit.worker.name, visit.form
+    with house.shop.reading() as books:
+        day = local_day(at, books.settings())
+
+    def close(shop: Shop, service: str) -> tuple[str, ...]:
+        without = form.get("without_papers", "")
+        done = close_manifest(shop, service, day=day, at=at, person=person, without_papers=without)
+        many = f"{done.manifest.packages} package{'' if done.manifest.packages == 1 else 's'}"
+        says = [f"Manifest {done.manifest.number} is closed: {many}, {print_package_mass(done.manifest.weight_g)}."]
+        says += [f"Left behind, for the next one: {', '.join(done.left_behind)}."] if done.left_behind else []
+        return (*says, *map(str, done.findings), *house.print_manifest(done.manifest.number))
+
+    def settle(shop: Shop, code: str) -> tuple[str, ...]:
+        word = Word(code, form.get(f"reason-{code}", ""), form.get("as") == "carry over")
+        (done,) = settle_all(shop, [word], day=day, at=at, person=person)
+        return (f"{done.difference} is {done.outcome}: {done.says}.",)
+
+    def resume(shop: Shop, order: str) -> tuple[str, ...]:
+        done = resume_order(shop, order, at=at, person=person)
+        return (f"Order {order} goes on; it is {done.state}.",)
+
+    def papers(_: Shop, service: str) -> tuple[str, ...]:
+        with house.shop.reading() as books:
+            orders = orders_to_print(books, service, day=day)
+        says = tuple(line for order in orders for line in house.print_order(order, person))
+        if not orders or not says:
+            expected = "papers that are due, and a folder to print them into: fulfil stations open --papers FOLDER"
+            raise StateRefused("print the papers of", service, expected)
+        return says
+
+    def end(shop: Shop, _: str) -> tuple[str, ...]:
+        done = close_day(shop, day=day, at=at, person=person)
+        return (f"{done.day} is closed: {done.shipped} of {done.ordered} pieces shipped, {done.packages} packages.",)
+
+    steps = {"close": close, "settle": settle, "resume": resume, "print": papers, "close-day": end}
+    return _page(house, visit, take_line(house, visit, steps))
+
+
+def _page(house: House, visit: Visit, told: Told) -> Response:
+    looked_for, order = visit.query.get("find", "")[:100], visit.query.get("order", "")[:60]
+    with house.shop.reading() as books:
+        whole = visit.query.get("whole") == "1" or visit.form.get("line", "").startswith("settle ")
+        try:
+            view = clerk_view(books, at=visit.at, looked_for=looked_for, order=order, whole=whole)
+        except Refusal as refusal:
+            told = Told((str(refusal),), is_refused=True)
+            view = clerk_view(books, at=visit.at, looked_for=looked_for)
+    return shown("clerk.html", visit, view=view, told=told, key=house.fresh())
