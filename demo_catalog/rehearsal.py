@@ -4,7 +4,7 @@ A mistake is *caught* when the first check of its bag or package does not pass, 
 is a check that doesn't pass although nothing was planted. What is missed is listed with the reason.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from decimal import Decimal
@@ -96,10 +96,10 @@ class Rehearsal:
         self.true_mass_g: dict[str, float] = {}
         self.planted: dict[str, Mistake] = {}
 
-    def check_all_bags(self) -> None:
-        """Checks every bag of every walk in cart order; a bag that fails is picked again, right this time."""
+    def check_all_bags(self, walks: Sequence[str] = ()) -> None:
+        """Checks every bag of every walk, or some, in cart order; one that fails is picked again, right this time."""
         with self.shop.reading() as books:
-            bags = books.find(Bag)
+            bags = books.find(Bag, walk_number=[*walks]) if walks else books.find(Bag)
         ordered = sorted(bags, key=lambda bag: (bag.walk_number, bag.cart_position, bag.stop_no, bag.code))
         shifts_at = round(self.rates.zero_shifts_after * len(ordered))
         for place, bag in enumerate(ordered):
@@ -116,12 +116,13 @@ class Rehearsal:
                 readings.append(CheckReading(weight_g, shown))
             record_scale_check(self.shop, scale.code, readings, at=self._tick(120), person=CHECKER, is_simulated=True)
 
-    def pack_all_orders(self) -> None:
-        """Boxes and weighs every checked order; a package that fails is opened and put right."""
+    def pack_all_orders(self, only: Collection[str] | None = None) -> None:
+        """Boxes and weighs every checked order, or some; a package that fails is opened and put right."""
         with self.shop.reading() as books:
             orders = books.find(Order, state=OrderState.CHECKED)
         for order in orders:
-            self._pack(order)
+            if only is None or order.number in only:
+                self._pack(order)
 
     def _tick(self, seconds: int) -> datetime:
         self.now += timedelta(seconds=seconds)
