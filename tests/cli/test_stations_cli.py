@@ -76,6 +76,27 @@ def test_a_station_is_set_up_paired_listed_and_taken_away(path):
     )
 
 
+def test_the_shops_own_authority_is_made_by_a_command(path, tmp_path):
+    """Its files and what to do with each; without a name it asks for one."""
+    told = run(path, "stations", "certify", "--out", str(tmp_path / "certificates"), "--name", "shop.test")
+
+    assert "Install" in told
+    assert sorted(one.name for one in (tmp_path / "certificates").iterdir()) == [
+        "authority-key.pem", "authority.pem", "server-key.pem", "server.pem",
+    ]  # fmt: skip
+    assert "--name shop.local" in run(path, "stations", "certify", "--out", str(tmp_path / "other"), code=2)
+
+
+def test_a_scale_is_set_up_beside_its_bench(path):
+    """Of any other kind of station nothing stands beside."""
+    run(path, "stations", "add", "check-1", "--kind", "check")
+    run(path, "stations", "add", "scale-1", "--kind", "scale", "--beside", "check-1")
+
+    with open_shop(path) as shop, shop.reading() as books:
+        assert books.need(Station, "scale-1").serves == "check-1"
+    assert "--beside BENCH" in run(path, "stations", "add", "scale-2", "--kind", "scale", code=2)
+
+
 def test_the_server_is_called_by_the_names_that_it_was_told():
     """By this computer's own names in any case."""
     here = Listening("127.0.0.1", 8019, (), None, None).hosts

@@ -10,6 +10,7 @@ from itertools import count
 
 import uvicorn
 from starlette.testclient import TestClient
+from starlette.types import ASGIApp
 
 from fulfil.bench.devices import add_station, signing_key
 from fulfil.bench.people import add_person
@@ -84,7 +85,14 @@ def words(page: str) -> str:
 @contextmanager
 def served(house: House) -> Iterator[str]:
     """The pages on a port of this computer; the address."""
-    config = uvicorn.Config(make_server(house), host="127.0.0.1", port=0, log_level="error", lifespan="off",
+    with listening(make_server(house)) as address:
+        yield address
+
+
+@contextmanager
+def listening(app: ASGIApp) -> Iterator[str]:
+    """An application on a port of this computer; the address."""
+    config = uvicorn.Config(app, host="127.0.0.1", port=0, log_level="error", lifespan="off",
                             timeout_graceful_shutdown=1)  # fmt: skip
     server = uvicorn.Server(config)
     thread = threading.Thread(target=server.run, daemon=True)

@@ -3,119 +3,15 @@
 Skipped, with the reason, where no Chromium or no Playwright is installed.
 """
 
-import shutil
-from collections.abc import Iterator
-from pathlib import Path
-from types import SimpleNamespace
-from typing import Any
-
 import pytest
 
 from fulfil.bench.check import Seen, check_bag
-from fulfil.bench.devices import add_station
 from fulfil.records.bench import StationKind
 from fulfil.records.despatch.dispatch import JournalEntry, Package
 from fulfil.records.happening import Happening
 from fulfil.records.plan import Bag, BagState
 from fulfil.records.weighing import WeighingRecord
-from tests.stations.tablet import PIN, served
-
-sync_api = pytest.importorskip("playwright.sync_api", reason="playwright is not installed: pip install '.[test]'")
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or ""
-pytestmark = pytest.mark.skipif(not CHROMIUM, reason="no chromium here: apt-get install chromium")
-AXE = (Path(__file__).parent / "vendored" / "axe.min.js").read_text("utf-8")
-RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
-TARGET_PX = 44
-MOST_FIRST_LOAD = 50_000
-SIZES = {"phone": (390, 844), "tablet": (820, 1180), "wall": (1920, 1080)}
-
-
-@pytest.fixture(scope="module")
-def chromium() -> Iterator[Any]:
-    """One browser for all tests."""
-    with sync_api.sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
-        yield browser
-        browser.close()
-
-
-@pytest.fixture
-def opened(chromium, house) -> Iterator[SimpleNamespace]:
-    """The pages served, and a browser that is at their door; nothing may be said on its console."""
-    said: list[str] = []
-    with served(house) as address:
-        context = chromium.new_context(viewport={"width": 820, "height": 1180})
-        page = context.new_page()
-        page.on("console", lambda message: said.append(message.text) if message.type == "error" else None)
-        page.on("pageerror", lambda trouble: said.append(str(trouble)))
-        loaded: list[tuple[str, int]] = []
-        page.on("response", lambda got: loaded.append((got.url, int(got.headers.get("content-length", 0)))))
-        yield SimpleNamespace(page=page, address=address, said=said, loaded=loaded, context=context, house=house)
-        context.close()
-
-
-def sign_in(opened: SimpleNamespace, kind: StationKind, person: str = "anna") -> Any:
-    """Pairs the browser and signs somebody in, by keyboard alone: badge, Enter, PIN, Enter."""
-    page, house = opened.page, opened.house
-    add_station(house.shop, f"{kind}-1", kind, "abcd2345", at=house.clock(), person="mara")
-    page.goto(opened.address)
-    page.keyboard.type("abcd2345\n")
-    page.wait_for_load_state()
-    if kind is not StationKind.WALL:
-        page.wait_for_selector("#badge")
-        page.keyboard.type(f"@{person}\n{PIN}\n")
-    page.wait_for_selector("h1")
-    page.wait_for_url(f"**/{kind.value}")
-    return page
-
-
-def enter(page, line: str) -> None:
-    """Types as a scanner does, wherever the focus is, and waits for the answer."""
-    page.evaluate("document.getElementById('work').dataset.old = '1'")
-    page.keyboard.type(f"{line}\n")
-    page.wait_for_selector("#work:not([data-old])", state="attached")
-
-
-def until(page, holds: str) -> None:
-    """Waits until an expression holds; the policy keeps the browser from being given a function to wait with."""
-    for _ in range(400):
-        if page.evaluate(holds):
-            return
-        page.wait_for_timeout(50)
-    raise AssertionError(f"never: {holds}; {page.inner_text('body')[:500]}")
-
-
-def violations(page) -> list[str]:
-    """What axe finds, each with its place."""
-    page.evaluate(AXE)
-    found = page.evaluate("rules => axe.run(document, rules)", RULES)["violations"]
-    return [f"{one['id']}: {node['html'][:100]} {node['failureSummary']}" for one in found for node in one["nodes"]]
-
-
-def small_targets(page) -> list[str]:
-    """What can be touched and is smaller than 44 px either way (WCAG 2.2, 2.5.5)."""
-    return page.evaluate(
-        """least => [...document.querySelectorAll('button, a, input:not([type=hidden])')]
-        .filter(one => one.offsetParent !== null)
-        .map(one => [one.outerHTML.slice(0, 80), one.getBoundingClientRect()])
-        .filter(([, box]) => box.width < least || box.height < least)
-        .map(([html, box]) => `${box.width} x ${box.height}: ${html}`)""",
-        TARGET_PX,
-    )
-
-
-def is_sound(opened: SimpleNamespace, state: str) -> None:
-    """No violation, no small target, nothing wider than the screen, at each size, by day and by night."""
-    page = opened.page
-    for size, (width, height) in SIZES.items():
-        page.set_viewport_size({"width": width, "height": height})
-        for scheme in ("light", "dark"):
-            page.emulate_media(color_scheme=scheme)
-            where = f"{state}, {size}, {scheme}"
-            assert violations(page) == [], where
-            assert small_targets(page) == [], where
-            assert page.evaluate("document.documentElement.scrollWidth <= window.innerWidth"), where
-    page.set_viewport_size({"width": 820, "height": 1180})
+from tests.stations.browser import MOST_FIRST_LOAD, enter, is_sound, picture, sign_in, until
 
 
 @pytest.mark.slow
@@ -136,6 +32,7 @@ def test_every_state_of_the_check_bench_is_sound(opened, bags):
         enter(page, line)
         assert page.query_selector(mark), state
         is_sound(opened, state)
+        picture(opened, "check", "tablet")
     enter(page, "let go")
     enter(page, bags[5].code)
     assert page.query_selector(".pieces [aria-label]")
@@ -255,6 +152,7 @@ def test_the_wall_is_sound_and_changes_by_itself(opened, house, bags):
     bench.send("47.30")
     until(page, "document.body.innerText.replace(/\\s+/g, ' ').includes('Mistakes caught today 1')")
     is_sound(opened, "wall with a mistake")
+    picture(opened, "wall", "wall")
     page.get_by_role("link", name="Mistakes caught today: 1").click()
     page.wait_for_selector(".records li")
     is_sound(opened, "records")
@@ -271,6 +169,7 @@ def test_the_packing_bench_is_sound_and_packs_by_keyboard(opened, house, clock, 
     enter(page, "O-1001")
     enter(page, bags[1].code)
     is_sound(opened, "box half full")
+    picture(opened, "pack", "tablet")
     for bag in (bags[0], bags[2], bags[3]):
         enter(page, bag.code)
     is_sound(opened, "all in")

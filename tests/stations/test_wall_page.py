@@ -10,6 +10,7 @@ import pytest
 
 from fulfil.records.bench import StationKind
 from fulfil.stations.wall_facts import wall_facts
+from fulfil.stations.wall_slow import SlowFacts
 from fulfil.walks.times import BEGUN, ENDED, say_walk
 from tests.stations.tablet import Tablet, served, words
 
@@ -33,7 +34,7 @@ def test_orders_stand_by_stage_against_their_cut_off(wall, house, clock):
     page = wall.client.get("/wall").text
 
     with house.shop.reading() as books:
-        facts = wall_facts(books, at=clock())
+        facts = wall_facts(books, at=clock(), slow=SlowFacts())
     (row,) = facts.services
     assert dict(row.counts)["to pick and check"] == 2
     assert facts.records[f"{row.code} to pick and check"] == ("O-1001", "O-1002")
@@ -47,9 +48,12 @@ def test_orders_stand_by_stage_against_their_cut_off(wall, house, clock):
 def test_a_cut_off_comes_near_and_goes_by(house, clock):
     """An hour before it is near, after it it is past."""
     with house.shop.reading() as books:
-        ends = wall_facts(books, at=clock()).services[0].cut_off
+        ends = wall_facts(books, at=clock(), slow=SlowFacts()).services[0].cut_off
         zoned = clock().replace(hour=int(ends[:2]), minute=int(ends[3:]))
-        kinds = [wall_facts(books, at=zoned + timedelta(minutes=m)).services[0].kind for m in (-61, -59, 0, 1)]
+        kinds = [
+            wall_facts(books, at=zoned + timedelta(minutes=m), slow=SlowFacts()).services[0].kind
+            for m in (-61, -59, 0, 1)
+        ]
 
     assert kinds[0] == ""
     assert kinds[1] == "soon"
@@ -65,7 +69,7 @@ def test_walks_checks_and_mistakes_are_counted_with_their_records(wall, bench, h
     bench.send("119.07")
     bench.send("ok")  # a new picker's bags are looked at, too
     with house.shop.reading() as books:
-        facts = wall_facts(books, at=clock())
+        facts = wall_facts(books, at=clock(), slow=SlowFacts())
     counts = {name: count for name, _, count in facts.figures}
 
     assert (counts["walks out"], counts["walks waiting"]) == (1, 0)
@@ -75,7 +79,7 @@ def test_walks_checks_and_mistakes_are_counted_with_their_records(wall, bench, h
     clock.passes(minutes=20)
     say_walk(house.shop, "W2603020001", ENDED, at=clock(), person="carla")
     with house.shop.reading() as books:
-        after = {name: count for name, _, count in wall_facts(books, at=clock()).figures}
+        after = {name: count for name, _, count in wall_facts(books, at=clock(), slow=SlowFacts()).figures}
     assert (after["walks out"], after["walks waiting"]) == (0, 0)
 
 
