@@ -124,6 +124,7 @@ def test_marks_stay_with_the_one_who_made_them(cart, house, clock):
     cart.context.set_offline(False)
     page.wait_for_selector("#badge", timeout=20_000)
     assert filled(house) == []
+    assert "1 mark waits on this tablet" in page.inner_text("#line-down")
     from tests.stations.tablet import PIN
 
     page.keyboard.type(f"@mara\n{PIN}\n")

@@ -180,7 +180,14 @@
     };
   }
   // Whoever signs out takes the kept walk with them; marks that wait stay for the one who made them.
-  if (document.body.matches(".door") && window.caches) caches.delete("cart").catch(() => {});
+  if (document.body.matches(".door")) {
+    if (window.caches) caches.delete("cart").catch(() => {});
+    const waits = Object.keys(localStorage).filter((name) => name.startsWith("mark ")).length;
+    if (waits) {
+      down.hidden = false;
+      down.textContent = `${waits} mark${waits === 1 ? " waits" : "s wait"} on this tablet: sign in, and ${waits === 1 ? "it is" : "they are"} sent.`;
+    }
+  }
   window.addEventListener("pageshow", (event) => { if (event.persisted) location.reload(); });
   begin();
 })();
