@@ -12,10 +12,15 @@ from fulfil.bench.pack_station import PackBench
 from fulfil.checking.second_look import LookRules
 from fulfil.counting.sample_estimate import Sample
 from fulfil.counting.samples import take_sample
+from fulfil.despatch.advice import of_json
 from fulfil.despatch.claims import take_back
 from fulfil.despatch.pack import plan_packages, weigh_package
+from fulfil.despatch.ship import void_package
 from fulfil.orders.kits import set_kit
+from fulfil.records.despatch.dispatch import Manifest, Package
 from fulfil.records.despatch.goods_back import Outcome
+from fulfil.records.despatch.handover import ManifestCopy
+from fulfil.records.equipment import BoxType
 from fulfil.records.part import Part, UnitWeight
 from fulfil.records.revised import revised
 from fulfil.stock.levels import count_bin
@@ -24,7 +29,7 @@ from fulfil.store.shop import Shop
 from fulfil.walks.lookalikes import look_alike_index
 from fulfil.walks.papers import bound_statement
 from tests.chronicle.telling import Chronicle
-from tests.harbour_shop import NOW, WHO, bags, check, key, plan, release, send
+from tests.harbour_shop import NOW, WHO, bags, check, key, pack, plan, release, send, ship
 from tests.who import Who
 
 
@@ -137,6 +142,30 @@ def test_what_comes_back_by_weight(shop: Shop, tmp_path: Path) -> None:
         lambda: comes(2, 5),
     )
     told.tell("the rest", [comes(2, 6, counted=5), comes(1, 6, counted=21)])
+    told.is_as_recorded()
+
+
+def test_which_package_holds_what(shop: Shop, tmp_path: Path) -> None:
+    """An order in several boxes, two manifests and one void: each package's advice names what lies in it, once."""
+    told = Chronicle(shop, "despatch/several-boxes")
+    with shop.writing() as books:
+        books.replace([revised(box, {"max_load_g": Decimal(90)}) for box in books.find(BoxType)])
+    key(shop, "S-1", ("REED-A", 40), ("SCREW-3", 90), ("CAM-7", 9), ("KIT-D", 20), ("SCREW-3", 60))
+    on_paper(shop, tmp_path)
+    check(shop, "S-1")
+    first, *others = pack(shop, "S-1")
+    assert len(others) > 2
+    ship(shop)
+    void_package(shop, first.number, "left on the ramp", **later(1))
+    with shop.reading() as books:
+        (new,) = [one for one in books.find(Package, order_number="S-1") if one.state.value == "planned"]
+    weigh_package(shop, new.number, new.expected_g, **later(2))
+    ship(shop, at=NOW + timedelta(minutes=3))
+    with shop.reading() as books:
+        for manifest in books.find(Manifest):
+            advices = of_json(books.need(ManifestCopy, manifest.number).advices)
+            told.each(f"advices of {manifest.number}", [one for advice in advices for one in advice.packages])
+            told.each("its lines", [line for advice in advices for line in advice.lines])
     told.is_as_recorded()
 
 

@@ -143,6 +143,8 @@ def test_a_file_of_a_source(shop: Shop, tmp_path: Path) -> None:
         + "\nR-10;14.07.2026 10:30;Žofie Vzorková;2 Sample Quay;Waitangi-Sample;8016;Aotearoa;Lorry;BELL-3;-3;9,00\n"
     )
     told.tell("a return of what lies in bags", import_orders(shop, path, **later(9), source="stall"))
+    path.write_text(path.read_text().replace("R-10;14.07.2026 10:30", "R-19;14.07.2026 10:31"), encoding="utf-8")
+    told.tell("more than is left of it", import_orders(shop, path, **later(10), source="stall"))
     told.is_as_recorded()
 
 

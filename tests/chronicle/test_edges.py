@@ -22,6 +22,7 @@ from fulfil.despatch.ship import close_manifest
 from fulfil.documents import sheets_of
 from fulfil.errors import WeighingRefused
 from fulfil.orders.changing import change_address, change_notes
+from fulfil.orders.importing import import_orders
 from fulfil.orders.moving import pass_bag
 from fulfil.records.despatch.dispatch import Package
 from fulfil.records.despatch.service import Service
@@ -131,6 +132,43 @@ def test_how_well_a_weight_must_tell_what_is_booked_in(shop: Shop, within: int, 
     else:
         with pytest.raises(WeighingRefused, match="39 pieces, 95 % between 37 and 42"):
             comes()
+
+
+ROWS = {
+    "name of 200": {"name": "N" * 200},
+    "name of 201": {"name": "N" * 201},
+    "insured to the cent": {"insured": "12.34"},
+    "insured beyond the cent": {"insured": "12.345"},
+    "insured too high": {"insured": "10000000.00"},
+    "pieces": {"pieces": "999999"},
+    "too many pieces": {"pieces": "1000000"},
+    "a retired part": {"part": "SCREW-3"},
+    "no part": {"part": "SCREW-9"},
+    "its price": {"unit_price": "7.77"},
+    "a price beyond the cent": {"unit_price": "7.777"},
+    "another currency": {"currency": "EUR"},
+    "another currency with its price": {"currency": "EUR", "unit_price": "1.00"},
+    "yen": {"currency": "JPY", "unit_price": "100", "insured": "5000"},
+    "no service": {"service": "BOAT"},
+    "no country": {"country": "Atlantis"},
+}
+
+
+def test_rows_that_can_be_taken_and_rows_that_can_not(shop: Shop, tmp_path: Path) -> None:
+    """One thing at a time, both sides of each limit; then the same file again, which changes nothing."""
+    told = Chronicle(shop, "desk/rows")
+    plain = {"order": "", "received_at": "2026-07-14T08:40+12:45", "source": "web", "name": "Ngaio Sample",
+             "street": "1 Sample Quay", "city": "Town", "country": "NZ", "service": "ROAD", "part": "REED-A",
+             "pieces": "2", "unit_price": "", "currency": "NZD", "insured": ""}  # fmt: skip
+    with shop.writing() as books:
+        books.replace([revised(books.need(Part, "SCREW-3"), {"is_retired": True})])
+    rows = [plain | {"order": f"X-{place}"} | change for place, change in enumerate(ROWS.values())]
+    path = tmp_path / "rows.csv"
+    path.write_text("\n".join([",".join(plain), *(",".join(row.values()) for row in rows)]) + "\n", encoding="utf-8")
+    told.tell("the file", import_orders(shop, path, **later(1)))
+    path.write_text(path.read_text().replace("\n", "\n\n", 1), encoding="utf-8")
+    told.tell("again, with an empty row", import_orders(shop, path, **later(2)))
+    told.is_as_recorded()
 
 
 def test_letters_that_no_paper_prints(shop: Shop) -> None:

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from fulfil.bench.check import BagCheck, Seen, check_bag, undo_check
+from fulfil.bench.facts import FactsOfCheck, KeptIndex
 from fulfil.counting.budgets import bag_budget, budget_lines
 from fulfil.counting.drift import drift_of_day
 from fulfil.counting.learning import learn_day
@@ -16,7 +17,7 @@ from fulfil.counting.passed_bags import known_counts
 from fulfil.counting.scale_alarms import act_on_alarm, is_under_alarm, keep_alarms, standing_alarms
 from fulfil.counting.timed_checks import timed_checks
 from fulfil.counting.told_pours import read_pour, tell_pours
-from fulfil.counting.worth_sampling import worth_sampling
+from fulfil.counting.worth_sampling import MOST_PARTS, worth_sampling
 from fulfil.documents import sheets_of
 from fulfil.records.equipment import ScaleRecord
 from fulfil.records.order import Order, OrderLine
@@ -112,6 +113,28 @@ def test_bags_that_are_tared_or_poured(shop: Shop) -> None:
     for code in ("B-1", "B-2", "B-3"):
         told.each(f"evidence of {code}", sheets_of(shop, f"V{code}", at=AT))
     told.is_as_recorded()
+
+
+def test_what_the_bench_says_of_a_poured_bag(shop: Shop) -> None:
+    """Its pieces and how many pours, in this order; of a tared one that the scale is tared first."""
+    poured, tared = planned_bag(shop, PIN, 400), planned_bag(shop, PIN, 40, "B-2")
+    facts = FactsOfCheck(KeptIndex())
+    with shop.reading() as books:
+        told = [facts.of_bag(books, bag) for bag in (poured, tared)]
+    assert [one.pours for one in told] == [4, 0]
+    assert [one.how for one in told] == [
+        "Cup on. Each time: TARE to 0, pour up to 100, type it.", "Empty cup on, TARE to 0, pour the bag in.",
+    ]  # fmt: skip
+
+
+def test_no_more_than_twenty_parts_are_worth_naming(shop: Shop) -> None:
+    """A list that one person can sample in a day (judgement)."""
+    for number in range(MOST_PARTS + 1):
+        ordered(shop, f"P-{number:02}", {"mean_g": 2.0}, 0, 60, 60, 60)
+    with shop.reading() as books:
+        found = worth_sampling(books, DAY)
+        assert [one.part_number for one in found] == [f"P-{number:02}" for number in range(20)]
+        assert len(worth_sampling(books, DAY, most=99)) == 21
 
 
 def test_a_bag_that_is_counted_up(shop: Shop) -> None:
