@@ -90,7 +90,7 @@ def _cells(each: CartPosition, columns: Sequence[Column]) -> list[str | Block]:
         paragraph(each.note, Face.BOLD, STRONG_PT, columns[1].text_mm),
     )
     return [
-        above(position_mark(each.position, 20.0, NUMBER_PT + 4, high_mm=12.0), gap(0.5)),
+        above(position_mark(each.position, 20.0, NUMBER_PT + 4, high_mm=11.0), gap(0.3)),
         order,
         pieces_cell(each.bags, columns[2].text_mm, NUMBER_PT, high_mm=10.0),
         beside((8.0, above(gap(1.0), tick_box(8.0)))),
