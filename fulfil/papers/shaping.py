@@ -13,6 +13,7 @@ Limits: Chinese, Japanese and Korean share one font with Chinese forms where the
 with a heavier outline. No line is written from top to bottom.
 """
 
+import re
 import unicodedata
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -42,6 +43,7 @@ _RANGES = (
     (0xFF00, 0xFFEF, Script.CJK),
 )
 """Blocks of the Unicode Standard, by the font that has them."""
+_OTHER = re.compile(f"[{''.join(f'{chr(first)}-{chr(last)}' for first, last, _ in _RANGES)}]")
 _SIZE = {Script.THAI: 0.95, Script.DEVANAGARI: 0.95, Script.CJK: 0.97}
 """Over the type size, so that lines keep their height."""
 _TAGS = {Script.THAI: "Thai", Script.DEVANAGARI: "Deva"}
@@ -82,7 +84,7 @@ def script_of(letter: str) -> Script | None:
 
 def has_other(text: str) -> bool:
     """Whether a line needs more than the faces."""
-    return not text.isascii() and any(script_of(letter) is not None for letter in text)
+    return not text.isascii() and _OTHER.search(text) is not None
 
 
 def covered(letter: str, *, is_bold: bool) -> bool:

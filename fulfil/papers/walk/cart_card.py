@@ -68,10 +68,10 @@ PAPER = Document(
 
 
 _COLUMNS = (
-    Column("position", 24.0),
+    Column("position", 19.0),
     Column("order", 60.0),
-    Column("bags", 26.0, align="right"),
-    Column("all here", 18.0, align="right"),
+    Column("bags", 15.0, align="right"),
+    Column("all here", 13.0, align="right"),
 )
 
 
@@ -90,8 +90,8 @@ def _cells(each: CartPosition, columns: Sequence[Column]) -> list[str | Block]:
         paragraph(each.note, Face.BOLD, STRONG_PT, columns[1].text_mm),
     )
     return [
-        above(position_mark(each.position, 20.0, NUMBER_PT + 4, high_mm=12.0), gap(0.5)),
+        above(position_mark(each.position, 16.5, NUMBER_PT + 4, high_mm=11.0), gap(0.3)),
         order,
         pieces_cell(each.bags, columns[2].text_mm, NUMBER_PT, high_mm=10.0),
-        beside((8.0, above(gap(1.0), tick_box(8.0)))),
+        beside((3.0, above(gap(1.0), tick_box(8.0)))),
     ]
