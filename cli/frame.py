@@ -4,12 +4,14 @@ Exit codes: 0 done, 1 done but the shop must act, 2 wrong use, 3 the store can't
 5 done but its paper is not printed.
 """
 
+import sys
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from decimal import Decimal
 from functools import wraps
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
@@ -234,6 +236,21 @@ class _At(click.ParamType[datetime]):
         except ValueError:
             self.fail(f"'{value}' is no ISO 8601 time such as 2026-03-02T08:00+01:00", param, ctx)
         return at if at.tzinfo else at.astimezone()
+
+
+class _FileIn(click.Path):
+    """A file to be read; ``-`` is what comes on the standard input, kept beside until the command is done."""
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        if value != "-" or ctx is None:
+            return click.Path.convert(self, value, param, ctx)
+        path = Path(ctx.with_resource(TemporaryDirectory())) / "standard-input"
+        path.write_bytes(sys.stdin.buffer.read())
+        return path
+
+
+FILE_IN = _FileIn(path_type=Path, dir_okay=False, exists=True)
+"""A table that is read; - is the standard input."""
 
 
 class _Grams(click.ParamType[Decimal]):

@@ -9,6 +9,7 @@ import click
 from fulfil.errors import StateRefused
 
 from ..frame import (
+    FILE_IN,
     Answer,
     Ask,
     Noun,
@@ -184,9 +185,7 @@ def list_(ask: Ask, is_all: bool) -> Answer:
 @command(packages, "track", "fulfil packages track P2603020001 'ZX 99 001'")
 @click.argument("package", type=PACKAGE, metavar="[PACKAGE]", required=False, default="")
 @click.argument("number", required=False, default="")
-@click.option(
-    "--file", "path", type=click.Path(path_type=Path, dir_okay=False), default=None, help="CSV: package,number."
-)
+@click.option("--file", "path", type=FILE_IN, default=None, help="CSV: package,number; - is the standard input.")
 @click.option("--move", is_flag=True, help="Another package has the number by mistake: take it from there.")
 def track(ask: Ask, package: str, number: str, path: Path | None, move: bool) -> Answer:
     """Notes the number by which a carrier tracks a package, or a file of them; each then finds its package anywhere.

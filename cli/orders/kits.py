@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from ..frame import Answer, Ask, Noun, command, folder_option, listed, table
+from ..frame import FILE_IN, Answer, Ask, Noun, command, folder_option, listed, table
 from ..numbers import ORDER
 
 
@@ -14,7 +14,7 @@ def kits() -> None:
 
 
 @command(kits, "import", "fulfil kits import kits.csv")
-@click.argument("file", type=click.Path(path_type=Path, dir_okay=False, exists=True))
+@click.argument("file", type=FILE_IN)
 def import_(ask: Ask, file: Path) -> Answer:
     """Imports kits from a CSV file (kit, part, pieces; a row a part), whole or not at all."""
     from fulfil.orders.kits import import_kits

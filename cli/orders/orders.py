@@ -6,7 +6,7 @@ import click
 
 from fulfil.errors import QuantityRefused
 
-from ..frame import Answer, Ask, Noun, all_option, command, dialect, dialect_options, listed, many, table
+from ..frame import FILE_IN, Answer, Ask, Noun, all_option, command, dialect, dialect_options, listed, many, table
 from ..numbers import ORDER
 
 
@@ -16,7 +16,7 @@ def orders() -> None:
 
 
 @command(orders, "import", "fulfil orders import today.csv")
-@click.argument("file", type=click.Path(path_type=Path, dir_okay=False, exists=True))
+@click.argument("file", type=FILE_IN)
 @click.option("--from", "source", default="", help="The source whose mapping reads the file; else our own columns.")
 @dialect_options
 @click.option("--latin", "in_latin", is_flag=True, help="Take addresses that can't be printed in the letters offered.")
@@ -35,7 +35,7 @@ def import_(
     is_dry_run: bool,
     rejects: Path | None,
 ) -> Answer:
-    """Imports orders from a CSV, XLSX or JSON file; an order is taken whole or not at all.
+    """Imports orders from a CSV, XLSX or JSON file (- is the standard input); an order is taken whole or not at all.
 
     The same file twice changes nothing. An order whose number is known with other content is shown, not applied. Rows
     that aren't taken can be written to a file, corrected there and imported again.

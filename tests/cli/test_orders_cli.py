@@ -29,9 +29,9 @@ def say(tmp_path: Path):
                     max_weight_g=Decimal(0)),
         ])  # fmt: skip
 
-    def told(*words: str, leaves: int = 0) -> dict:
+    def told(*words: str, leaves: int = 0, given: bytes | None = None) -> dict:
         more = ["--shop", str(path), "--at", "2026-03-02T10:00+00:00", "--json"]
-        ran = CliRunner().invoke(main, [*words, *more], catch_exceptions=False)
+        ran = CliRunner().invoke(main, [*words, *more], catch_exceptions=False, input=given)
         assert ran.exit_code == leaves, ran.output
         return json.loads(ran.stdout)
 
@@ -59,7 +59,7 @@ def test_a_mapping_is_kept_and_its_files_come_in(say, tmp_path: Path) -> None:
     text = rejects.read_text("utf-8-sig")
     assert len(text.splitlines()) == 2
     rejects.write_text(text.replace(";x;", ";7;"))
-    assert say("orders", "import", str(rejects), "--from", "old")["new"] == ["2"]
+    assert say("orders", "import", "-", "--from", "old", given=rejects.read_bytes())["new"] == ["2"]
     assert say("orders", "returns")["waiting"] == []
 
 
