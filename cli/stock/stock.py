@@ -36,7 +36,7 @@ def levels(ask: Ask, parts: tuple[str, ...], table_path: Path | None) -> Answer:
     return _framed(frame, table_path)
 
 
-@command(stock, "count", "fulfil stock count 01L-01-1A 312")
+@command(stock, "count", "fulfil stock count 01L-01-1A 312", is_once=True)
 @click.argument("bin_code", type=BIN, metavar="BIN")
 @click.argument("pieces", type=click.IntRange(min=0))
 @click.option("--note", default="", help="Why it was counted.")

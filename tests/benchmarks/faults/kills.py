@@ -127,7 +127,7 @@ def stages(folder: Path) -> tuple[dict[str, Path], list[Verb]]:
         Verb("keyed", ("orders", "import", str(orders))),
         Verb("keyed", ("orders", "lines", "K-1", "--line", "1:9", *out, *key_)),
         Verb("keyed", ("stock", "receive", "TAI-1", "50", "--from", "note 1", *key_)),
-        Verb("keyed", ("stock", "count", "TAI-1", "250")),
+        Verb("keyed", ("stock", "count", "TAI-1", "250", *key_)),
         Verb("planned", ("shorts", "make", *out), is_one=False),
         Verb("checked", ("packages", "pack", "K-1", *out), is_one=False),
         Verb("packed", ("packages", "weigh", waits.number, "--gross", f"{waits.expected_g}", *key_)),

@@ -72,7 +72,7 @@ def work(where: str, name: int, seconds: float, start: Barrier, answers: "multip
             except Refusal as refused:
                 kind = "no free moment" if isinstance(refused, StoreRefused) else "refused"
                 told.ended[kind] += 1
-                if DATABASE_WORDS.search(str(refused)):
+                if DATABASE_WORDS.search(str(refused).replace(shop.where, "")):
                     told.odd.append(str(refused)[:200])
             except Exception as trouble:
                 told.odd.append(f"{type(trouble).__name__}: {str(trouble)[:200]}")
