@@ -16,7 +16,7 @@ from typing import Any
 
 from fulfil.errors import PaperRefused, RecordRefused
 from fulfil.papers.faces import Face, printable
-from fulfil.papers.script_order import as_seen
+from fulfil.papers.scripts.script_order import as_seen
 from fulfil.records.order import Order
 
 PRINTED = ("name", "company", "street", "city", "region", "post_code", "phone", "note_picker", "note_packer")

@@ -18,8 +18,9 @@ fulfil.errors.PaperRefused: Cannot print 'ሀ': expected characters of the font 
 
 Characters that no one can see, such as a zero-width space, have no width and are left out.
 
-Letters written from right to left are measured and printed as they are seen (:mod:`fulfil.papers.script_order`); Thai,
-Devanagari, Chinese, Japanese and Korean have fonts of their own (:mod:`fulfil.papers.shaping`).
+Letters written from right to left are measured and printed as they are seen
+(:mod:`fulfil.papers.scripts.script_order`); Thai, Devanagari, Chinese, Japanese and Korean have fonts of their own
+(:mod:`fulfil.papers.scripts.shaping`).
 
 Limits: no kerning, no ligatures but the Arabic lam-alef.
 """
@@ -34,8 +35,8 @@ from reportlab.pdfbase import pdfmetrics
 
 from fulfil.errors import PaperRefused
 from fulfil.papers.embedding import SharedFont
-from fulfil.papers.script_order import as_seen
-from fulfil.papers.shaping import covered, has_other, runs
+from fulfil.papers.scripts.script_order import as_seen
+from fulfil.papers.scripts.shaping import covered, has_other, runs
 
 MM_PER_POINT = 25.4 / 72
 CAP_HEIGHT = 0.73

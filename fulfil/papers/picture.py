@@ -18,7 +18,7 @@ from PIL import Image, ImageDraw, ImageFont
 
 from fulfil.papers.faces import FILES, MM_PER_POINT, Face
 from fulfil.papers.ink import Block, Box, Disc, Fill, Mark, Shape, Strokes, Text
-from fulfil.papers.script_order import as_seen
+from fulfil.papers.scripts.script_order import as_seen
 from fulfil.papers.wrap import LEAST_PT
 
 _OVER = 4

@@ -19,11 +19,11 @@ from reportlab.pdfgen.canvas import Canvas
 
 from fulfil.papers.embedding import REPERTOIRE
 from fulfil.papers.faces import INVISIBLE, Face, loaded
-from fulfil.papers.glyph_fonts import GlyphFonts
 from fulfil.papers.ink import Bars, Box, Disc, Extent, Fill, Mark, Placed, Shape, Strokes, Text, extent_mm
 from fulfil.papers.page import PageSize
-from fulfil.papers.script_order import as_seen
-from fulfil.papers.shaping import has_other, runs
+from fulfil.papers.scripts.glyph_fonts import GlyphFonts
+from fulfil.papers.scripts.script_order import as_seen
+from fulfil.papers.scripts.shaping import has_other, runs
 from fulfil.standards import code128
 
 _PT = 72 / 25.4

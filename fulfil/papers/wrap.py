@@ -17,7 +17,7 @@ from functools import lru_cache
 from fulfil.errors import PaperRefused
 from fulfil.papers.faces import CAP_HEIGHT, MM_PER_POINT, Face, width_mm
 from fulfil.papers.ink import Block, Mark, Placed, Text
-from fulfil.papers.shaping import clusters
+from fulfil.papers.scripts.shaping import clusters
 
 LINE_PITCH = 1.2
 """From one base line to the next over the type size (common practice)."""

@@ -59,7 +59,7 @@ def test_new_orders(shop: Shop, folder: Path) -> None:
     """Orders of a file are received with their lines; missing prices and currencies are the shop's."""
     result = _import(shop, folder / "orders.csv")
 
-    assert result == OrdersImport(("A-1", "A-2"), (), (), ())
+    assert result == OrdersImport(("A-1", "A-2"), (), (), (), 0, 0, 0, 0, (), ())
     orders, lines, _ = _orders(shop)
     assert [(order.number, order.state, order.currency) for order in orders] == [
         ("A-1", OrderState.RECEIVED, "EUR"), ("A-2", OrderState.RECEIVED, "EUR"),
@@ -86,7 +86,7 @@ def test_same_file_twice_changes_nothing(shop: Shop, folder: Path, name: str) ->
     before = _orders(shop)
     again = _import(shop, folder / name)
 
-    assert again == OrdersImport((), first.new, (), ())
+    assert again == OrdersImport((), first.new, (), (), 0, 0, 0, 0, (), ())
     assert _orders(shop) == before
 
 
@@ -164,7 +164,7 @@ def test_corrected_file_brings_the_rest(shop: Shop, folder: Path) -> None:
     _changed(shop, folder, ",van,", ",zeppelin,")
     result = _changed(shop, folder, ",zeppelin,", ",van,")
 
-    assert result == OrdersImport(("A-2",), ("A-1",), (), ())
+    assert result == OrdersImport(("A-2",), ("A-1",), (), (), 0, 0, 0, 0, (), ())
 
 
 def test_broken_file_takes_nothing(shop: Shop, folder: Path) -> None:

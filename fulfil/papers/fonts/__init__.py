@@ -6,6 +6,6 @@ Hebrew and Arabic letters; Noto Sans Thai and Noto Sans Devanagari, regular and 
 copyright 2006 to 2010 Google Corp.). 5.3 MB; no code.
 
 **What may be imported.** Nothing: the files are read as data by :mod:`fulfil.papers.faces` and
-:mod:`fulfil.papers.shaping`, which know the use of each. **Where to start.** There; a text in a letter that none of
-them has is refused by its name.
+:mod:`fulfil.papers.scripts.shaping`, which know the use of each. **Where to start.** There; a text in a letter that
+none of them has is refused by its name.
 """

@@ -2,7 +2,7 @@
 
 A line is taken apart into runs of one font. What a run looks like, which signs it needs and where each stands, says
 HarfBuzz (uharfbuzz) by the font's tables: vowels over and under a Thai consonant, Devanagari conjuncts, full-width
-signs. Right-to-left scripts are in the faces themselves (:mod:`fulfil.papers.script_order`).
+signs. Right-to-left scripts are in the faces themselves (:mod:`fulfil.papers.scripts.script_order`).
 
 >>> [run.script for run in runs("東京 Tower", is_bold=False)]
 [<Script.CJK: 'DroidSansFallback'>, None]

@@ -10,7 +10,7 @@ from PIL import Image, ImageDraw, ImageFont, features
 
 from fulfil.papers.door import leaves, pdf
 from fulfil.papers.faces import DESCENT, MM_PER_POINT, Face, printable, width_mm
-from fulfil.papers.shaping import Script, font_bytes, runs, size_of_script
+from fulfil.papers.scripts.shaping import Script, font_bytes, runs, size_of_script
 from fulfil.papers.wrap import lines
 from fulfil.records.settings import Paper
 from tests.papers import geometry, invented

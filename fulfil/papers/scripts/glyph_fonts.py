@@ -12,7 +12,7 @@ from typing import Any
 
 from reportlab.pdfbase import pdfdoc
 
-from fulfil.papers.shaping import Glyph, Run, Script, font_bytes, font_file, size_of_script
+from fulfil.papers.scripts.shaping import Glyph, Run, Script, font_bytes, font_file, size_of_script
 
 _OUTLINE = 0.022
 """Line that makes a regular font bold, over the type size."""

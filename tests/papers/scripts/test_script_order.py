@@ -7,7 +7,7 @@ import pytest
 
 from fulfil.papers.door import pdf
 from fulfil.papers.faces import Face, printable, width_mm
-from fulfil.papers.script_order import as_seen
+from fulfil.papers.scripts.script_order import as_seen
 from fulfil.records.settings import Paper
 from tests.papers import invented
 
