@@ -129,8 +129,8 @@ _COLUMNS = (
 _RULE = (
     "The checker is not the picker. A box stands only where something must be done. "
     "After 'not' stand parts that the scale can't tell from this one. "
-    "The weight checks a count by the unit weight that filled the bag: what a wrong sample hides from the picker it "
-    "hides from the checker; another scale, or ten pieces counted by hand and weighed, see more."
+    "The scale checks a count by the unit weight that filled the bag; ten pieces counted by hand and weighed check that "
+    "too."
 )
 
 
