@@ -129,8 +129,8 @@ _COLUMNS = (
 _RULE = (
     "The checker is not the picker. A box stands only where something must be done. "
     "After 'not' stand parts that the scale can't tell from this one. "
-    "The scale checks a count by the unit weight that filled the bag; ten pieces counted by hand and weighed check that "
-    "too."
+    "The scale checks a count by the unit weight that filled the bag; ten pieces counted by hand and weighed check "
+    "that too."
 )
 
 
