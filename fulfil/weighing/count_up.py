@@ -99,7 +99,7 @@ class Pourer:
     """A part on a scale: piece s.d., standard uncertainty and lasting error of a net reading, and the display's d.
 
     A multi-interval scale has ``ranges`` besides, as (up to g, d g) in rising order; ``d_g`` is then that of the first,
-    and ``reading_u_g`` what it is there. Where the scale is tared its ranges are those of the net load (OIML R 76-1:2006,
+    and ``reading_u_g`` what it is there. Where the scale is tared its ranges are those of the net load (R 76-1:2006,
     T.3.2.6 and 4.6; clause numbers from memory), so each pour has the interval of its own mass.
     """
 
