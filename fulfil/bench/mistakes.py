@@ -32,7 +32,7 @@ COLUMNS = ("bags_checked", "bags_sent_back", "share", "share_low", "share_high",
 class MistakeReport:
     """Bags checked and sent back, frames ``parts``, ``bins``, ``scales``, ``pairs``, ``claims``, most first.
 
-    ``rates`` are how often each mistake happens here, over all of the shop's verdicts: where a diagnosis starts from.
+    ``rates`` are how often each mistake happens here, by the last days' verdicts: where a diagnosis starts from.
     """
 
     bags_checked: int
