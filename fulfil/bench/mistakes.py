@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
-from fulfil.counting.mistake_rates import WEEKS, mistake_rates
+from fulfil.counting.mistake_rates import mistake_rates
 from fulfil.despatch.claims import claim_frame
 from fulfil.records.bench import Recount, RecountState
 from fulfil.records.plan import Bag, WalkRecord
@@ -24,6 +24,8 @@ from fulfil.weighing.causes.learned_priors import LearnedRate
 if TYPE_CHECKING:
     import pandas as pd
 
+WEEKS = 13
+"""Over how many weeks the report goes when nobody says from when on."""
 COLUMNS = ("bags_checked", "bags_sent_back", "share", "share_low", "share_high", "likely_cause")
 
 
@@ -31,8 +33,7 @@ COLUMNS = ("bags_checked", "bags_sent_back", "share", "share_low", "share_high",
 class MistakeReport:
     """Bags checked and sent back, frames ``parts``, ``bins``, ``scales``, ``pairs``, ``claims``, most first.
 
-    ``rates`` are how often each mistake happens here, over the verdicts of the last :data:`WEEKS` weeks: where a
-    diagnosis starts from.
+    ``rates`` are how often each mistake happens here, by the last days' verdicts: where a diagnosis starts from.
     """
 
     bags_checked: int

@@ -19,7 +19,7 @@ from fulfil.weighing.independence import SecondWeighing, second_weighing
 from fulfil.weighing.scale import Scale
 from fulfil.weighing.unit_weight import UnitWeight as UnitWeightEstimate
 from fulfil.weighing.window import count_window
-from fulfil.weighing.worst_sample import WorstRisks, worst_risks
+from fulfil.weighing.worst_sample import WorstRisks, chance_words, worst_risks
 
 
 @dataclass(frozen=True)
@@ -99,10 +99,10 @@ def bag_second(books: Books, bag: Bag) -> SecondWeighing | None:
 
 def worst_words(worst: WorstRisks) -> str:
     """What the worst believable unit weight does to a bag's risks, in words."""
-    short, over = f"{worst.p_pass_one_short:.2g}", f"{worst.p_pass_one_over:.2g}"
+    short, over = chance_words(worst.p_pass_one_short), chance_words(worst.p_pass_one_over)
     return (
-        f"By the worst believable unit weight (95th percentile over samples) one short passes {short}, "
-        f"one over {over}, a right bag is sent back {worst.p_reject:.2g}"
+        f"By the worst believable unit weight (95th percentile over samples) one short passes with {short}, "
+        f"one over with {over}, a right bag is sent back with {chance_words(worst.p_reject)}"
     )
 
 

@@ -42,7 +42,7 @@ Limits: normal errors, one piece s.d.; a hand count at the start is believed (it
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from math import erfc, prod, sqrt
 
@@ -77,7 +77,7 @@ class Belief:
     def _gain(self, pieces: int, pourer: "Pourer") -> tuple[float, float]:
         """K and 1 − K n."""
         known = (pieces * self.u_g) ** 2
-        noise = pieces * pourer.piece_sd_g**2 + pourer.reading_u_g**2
+        noise = pieces * pourer.piece_sd_g**2 + pourer.at(pieces * self.mean_g).reading_u_g ** 2
         if known + noise == 0.0:
             return 0.0, 1.0
         return pieces * self.u_g**2 / (known + noise), noise / (known + noise)
@@ -96,26 +96,49 @@ class Stage:
 
 @dataclass(frozen=True, slots=True)
 class Pourer:
-    """A part on a scale: piece s.d., standard uncertainty and lasting error of a net reading, and the display's d."""
+    """A part on a scale: piece s.d., standard uncertainty and lasting error of a net reading, and the display's d.
+
+    A multi-interval scale has ``ranges`` besides, as (up to g, d g) in rising order; ``d_g`` is then that of the first,
+    and ``reading_u_g`` what it is there. Where the scale is tared its ranges are those of the net load (R 76-1:2006,
+    T.3.2.6 and 4.6; clause numbers from memory), so each pour has the interval of its own mass.
+    """
 
     piece_sd_g: float
     reading_u_g: float
     bias_g: float
     d_g: Decimal
+    ranges: tuple[tuple[Decimal, Decimal], ...] = ()
+
+    def at(self, net_g: float) -> "Pourer":
+        """The same on the interval that holds for a net load.
+
+        >>> ranges = ((Decimal(300), Decimal("0.1")), (Decimal(600), Decimal("0.2")))
+        >>> bench = Pourer(0.005, 0.05, 0.0, Decimal("0.1"), ranges)
+        >>> bench.at(300.0).d_g, bench.at(300.1).d_g, round(bench.at(300.1).reading_u_g, 4)
+        (Decimal('0.1'), Decimal('0.2'), 0.0707)
+        """
+        if not self.ranges:
+            return self
+        d_g = next((d for end, d in self.ranges if net_g <= float(end) + 1e-9), self.ranges[-1][1])
+        more_g2 = (float(d_g) ** 2 - float(self.d_g) ** 2) / 12
+        return replace(self, d_g=d_g, reading_u_g=sqrt(self.reading_u_g**2 + more_g2), ranges=())
 
     def model(self, pieces: int, belief: Belief) -> ErrorModel:
         """The error model of a pour."""
+        if self.ranges:
+            return self.at(pieces * belief.mean_g).model(pieces, belief)
         fixed = self.reading_u_g**2 + (pieces * belief.bias_g + self.bias_g) ** 2
         n = float(pieces)
         return ErrorModel(SINGLE, n, n, belief.mean_g, belief.u_g, self.piece_sd_g, fixed, 0.0)
 
     def stage(self, pieces: int, belief: Belief, *, risk_pass: float, risk_reject: float) -> Stage | None:
         """The limits for a pour of so many pieces, or None where they can't be told from one more or less."""
+        d_g = self.at(pieces * belief.mean_g).d_g
         model = self.model(checked_pieces(pieces, True), belief)
         if not is_resolvable(model, risk_pass, risk_reject):
             return None
         window = window_of(model, risk_pass=risk_pass, risk_reject=risk_reject)
-        printed = printed_limits(model, window, self.d_g, risk_pass=risk_pass, risk_reject=risk_reject)
+        printed = printed_limits(model, window, d_g, risk_pass=risk_pass, risk_reject=risk_reject)
         return None if printed is None else Stage(int(pieces), float(model.target_g), *printed)
 
     def most(self, belief: Belief, at_most: int, *, risk_pass: float, risk_reject: float) -> int:
@@ -183,13 +206,13 @@ def passes_all(stages: Sequence[Stage], off: Sequence[int], belief: Belief, pour
     if len(stages) != len(off):
         raise QuantityRefused("ask for stages that are off", len(off), f"one number for each of {len(stages)}")
     shift, known, chances = 0.0, belief, []
-    half_d = float(pourer.d_g) / 2
     for stage, extra in zip(stages, off, strict=True):
-        n = stage.pieces
+        n, there = stage.pieces, pourer.at(stage.target_g)
+        half_d = float(there.d_g) / 2
         # ``shift`` is what wrong counts before have moved the mean by.
         move = extra * unit_g - n * shift
-        variance = (n + extra) * pourer.piece_sd_g**2 + (n * known.u_g) ** 2 + pourer.reading_u_g**2
-        spread = sqrt(max(variance - float(pourer.d_g) ** 2 / 12, 1e-300))
+        variance = (n + extra) * pourer.piece_sd_g**2 + (n * known.u_g) ** 2 + there.reading_u_g**2
+        spread = sqrt(max(variance - float(there.d_g) ** 2 / 12, 1e-300))
         low = float(stage.lower_g) - half_d - stage.target_g - move
         high = float(stage.upper_g) + half_d - stage.target_g - move
         chances.append(0.5 * (erfc(-high / spread / sqrt(2)) - erfc(-low / spread / sqrt(2))))

@@ -30,11 +30,11 @@ from scipy.special import ndtr
 
 from fulfil.weighing.scale import Scale
 from fulfil.weighing.unit_weight import UnitWeight
+from fulfil.weighing.worst_sample import RARE, chance_words
 
 FIRST_BY_HAND = (5, 10, 20, 40)
 """Of these the fewest pieces are named that make a bag one piece off pass ten times more rarely, or the best."""
 WORTH = 10.0
-_RARE = 1e-6
 _NODES = np.linspace(-8.0, 8.0, 4001)
 """S.d. of what is shared; the steps are small beside the own part of a fine scale, where Hermite's nodes are not."""
 _SHARES = np.exp(-0.5 * _NODES**2) / np.sqrt(2 * np.pi) * (_NODES[1] - _NODES[0])
@@ -57,17 +57,17 @@ class SecondWeighing:
     def sentence(self) -> str:
         """What the second weighing is worth, in words."""
         hand = ""
-        if self.first < _RARE:
+        if self.first < RARE:
             return (
                 "The checker's weighing shares the picker's unit weight; one piece off passes even one weighing with "
-                f"{_chance(self.first)}"
+                f"{chance_words(self.first)}"
             )
         if self.by_hand is not None:
-            hand = f", with its first {self.by_hand_pieces} pieces counted by hand {_chance(self.by_hand)}"
+            hand = f", with its first {self.by_hand_pieces} pieces counted by hand {chance_words(self.by_hand)}"
         return (
             f"The checker's weighing shares the picker's unit weight: one piece off passes one weighing with "
-            f"{_chance(self.first)}, both with {_chance(self.same_scale)}, on another scale "
-            f"{_chance(self.other_scale)}{hand}"
+            f"{chance_words(self.first)}, both with {chance_words(self.same_scale)}, on another scale "
+            f"{chance_words(self.other_scale)}{hand}"
         )
 
 
@@ -143,7 +143,3 @@ def _both(
     if second_g2 is not None:
         chance = chance * within(*second, second_g2)
     return float((_SHARES * chance).sum())
-
-
-def _chance(p: float) -> str:
-    return "less than 1 in a million" if p < _RARE else f"{100 * p:.2g} %"

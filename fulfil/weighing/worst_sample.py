@@ -38,6 +38,8 @@ from fulfil.weighing.window import quantile
 SHARE = 0.95
 """The percentile over samples that is stated."""
 MOST_HALVINGS = 12
+RARE = 1e-6
+"""A chance below this is told in words."""
 T = TypeVar("T")
 
 
@@ -107,6 +109,15 @@ def worst_risks(
     short, over = at(one_sided)[0], at(-one_sided)[1]
     reject = max(at(two_sided)[2], at(-two_sided)[2])
     return WorstRisks(*(min(1.0, pours * risk) for risk in (short, over, reject)))
+
+
+def chance_words(p: float) -> str:
+    """A chance as printed: figures that no count of bags could ever show are told in words.
+
+    >>> chance_words(0.00392), chance_words(2e-9)
+    ('0.39 %', 'less than 1 in a million')
+    """
+    return "less than 1 in a million" if p < RARE else f"{100 * p:.2g} %"
 
 
 def held_by_worst(make: Callable[[float], T | None], worst: Callable[[T], float], risk_pass: float) -> T | None:

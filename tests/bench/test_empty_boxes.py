@@ -6,7 +6,9 @@ from pathlib import Path
 from statistics import NormalDist
 
 import pytest
+from click.testing import CliRunner
 
+from cli.main import main
 from fulfil.bench.pack_station import PackBench
 from fulfil.checking.reading import ScaleReading
 from fulfil.checking.saying import Say, Sound
@@ -227,3 +229,26 @@ def test_causes_and_budget_follow(shop: Shop) -> None:
     assert lightest.code in after[0]
     assert {"empty box's weight", "closing strip"} <= {term.name for term in budget.terms}
     assert budget.largest.remedy == "use a finer scale"
+
+
+def test_by_command_another_box_weighs_and_seals_nothing(shop: Shop, tmp_path: Path) -> None:
+    """Exit 1 with what to do; with the reason, or the right box, it goes on to the full one."""
+    at_bench(shop, "let go")
+    words = [
+        "packages",
+        "weigh",
+        NUMBER,
+        "--shop",
+        str(tmp_path / "shop.sqlite"),
+        "--at",
+        AT.isoformat(),
+        "--by",
+        "ben",
+    ]
+    wrong = CliRunner().invoke(main, [*words, "--empty", "276", "--gross", "570"])
+    assert wrong.exit_code == 1, wrong.output
+    assert "so much weighs BOX-2 with its cushioning" in wrong.output
+    assert now(shop).empty_g is None
+    right = CliRunner().invoke(main, [*words, "--empty", "70", "--gross", "364"])
+    assert "SEALED" in right.output
+    assert now(shop).empty_g == 70

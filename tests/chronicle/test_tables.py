@@ -11,7 +11,6 @@ from fulfil.counting.papers import reach_chart
 from fulfil.counting.passed_bags import KnownCount, KnownCounts
 from fulfil.counting.reach import reaches_of
 from fulfil.counting.worth_sampling import seconds_of
-from fulfil.despatch.desk.evidence_paper import chance
 from fulfil.records.part import UnitWeight, WeightSource
 from fulfil.records.place import ElementKind, RoomElement, Side
 from fulfil.records.revised import revised
@@ -20,6 +19,7 @@ from fulfil.records.weighing import ScaleAlarm
 from fulfil.walks.floor import floor_of
 from fulfil.walks.turns import approaches
 from fulfil.weighing.count_times import CountTimes
+from fulfil.weighing.worst_sample import chance_words
 from tests.chronicle.telling import as_recorded, lines_of
 from tests.counting.weighing.steps import BENCH, FINE, LARGE, SMALL, part
 
@@ -56,7 +56,7 @@ def told(bags: Sequence[Counted], bench: Bench) -> str:
     for bag in bags:
         window = f" {bag.lower_g}–{bag.target_g}–{bag.upper_g}" if bag.target_g is not None else ""
         pours = f" in {bag.pours}" if bag.pours > 1 else ""
-        chances = "" if bag.p_reject is None else f" {bag.p_reject:.2e} {chance(bag.p_pass_one_short or 0)}"
+        chances = "" if bag.p_reject is None else f" {bag.p_reject:.2e} {chance_words(bag.p_pass_one_short or 0)}"
         words.append(f"{bag.pieces} {bag.bag_type.code} {bag.method.value}{pours} {bag.scale_code}{window}{chances}")
     return f"{' | '.join(dict.fromkeys(words))} × {len(bags)}; {bags[0].reason}; {seconds_of(bags, bench):g} s"
 

@@ -146,3 +146,27 @@ def test_a_first_lot_of_one_is_refused() -> None:
 def test_what_no_scale_tells_has_no_stages() -> None:
     """A piece lighter than the reading's own error."""
     assert stages_of(100, Belief(0.01, 1e-5), SCREWS, risk_pass=0.01, risk_reject=0.05) == ()
+
+
+@pytest.mark.parametrize(("pieces", "d"), [(300, "0.1"), (400, "0.2")])
+def test_a_pour_on_a_multi_interval_scale_has_the_interval_of_its_mass(pieces: int, d: str) -> None:
+    """Up to 300 g in tenths, above in two tenths: limits on those steps, and a simulation passes as rarely as printed.
+
+    400,000 pours one piece over, their two readings rounded to the interval of the load; to 5 standard errors.
+    """
+    ranges = ((Decimal(300), Decimal("0.1")), (Decimal(600), Decimal("0.2")))
+    sd, steady, u = 0.004, 0.03, 0.0001
+    reading_u = sqrt(2 * steady**2 + 2 * 0.1**2 / 12)
+    bench = Pourer(sd, reading_u, 0.0, Decimal("0.1"), ranges)
+    stage = bench.stage(pieces, Belief(0.9, u), risk_pass=0.01, risk_reject=0.01)
+    assert stage is not None
+    assert stage.lower_g % Decimal(d) == 0
+    assert stage.upper_g % Decimal(d) == 0
+
+    rng, n = np.random.default_rng(6), 400_000
+    net = (pieces + 1) * (0.9 + u * rng.standard_normal(n)) + sqrt(pieces + 1) * sd * rng.standard_normal(n)
+    # The tare's indication is that of an empty cup, in tenths.
+    load = net + steady * sqrt(2) * rng.standard_normal(n) + rng.uniform(-0.05, 0.05, n)
+    shown = np.rint(load / float(d)) * float(d)
+    passes = np.mean((shown >= float(stage.lower_g) - 1e-6) & (shown <= float(stage.upper_g) + 1e-6))
+    assert passes == pytest.approx(stage.risks.p_pass_one_over, abs=5 * sqrt(passes / n) + 1e-6)

@@ -2,8 +2,8 @@
 
 The same facts, with names and chances, are told to the clerk on the screen (:func:`evidence_facts`).
 
->>> chance(0.0012), chance(1e-9), probability(0.99995)
-('0.12 %', 'less than 1 in a million', '> 99.9 %')
+>>> probability(0.99995), probability(0.981)
+('> 99.9 %', '98.1 %')
 """
 
 from datetime import date
@@ -25,11 +25,12 @@ from fulfil.records.plan import CountMethod
 from fulfil.store.books import Books
 from fulfil.weighing.budget import Budget
 from fulfil.weighing.independence import SecondWeighing
-from fulfil.weighing.worst_sample import WorstRisks
+from fulfil.weighing.worst_sample import RARE, WorstRisks, chance_words
 
 _STATEMENT = (
     "The probability is that of the bag's own count, given its weight and how often each mistake happens at a bench "
-    "(judgement). A count by hand has no such figure."
+    "(judgement). A count by hand has no such figure. Picker and checker weigh by the same unit weight, so that their "
+    "weighings aren't independent; where one piece off could pass, it is said what comes of that."
 )
 
 
@@ -108,7 +109,7 @@ def _chances(found: Evidence) -> list[str]:
     ]
     if not chances:
         return []
-    return [f"The chance that a weighed bag passes one piece short or over: {chance(max(chances))}."]
+    return [f"The chance that a weighed bag passes one piece short or over: {chance_words(max(chances))}."]
 
 
 def _tests(found: Evidence, time_zone: str) -> list[str]:
@@ -136,7 +137,7 @@ def evidence_facts(one: BagEvidence, time_zone: str, d_g: Decimal | None = None)
     facts = []
     bag = one.bag
     if bag.lower_g is not None and bag.upper_g is not None:
-        short, over = chance(bag.p_pass_one_short or 0), chance(bag.p_pass_one_over or 0)
+        short, over = chance_words(bag.p_pass_one_short or 0), chance_words(bag.p_pass_one_over or 0)
         chances = f"one piece short passes with a chance of {short}, one over of {over}"
         if short == over:
             chances = f"one piece short or over passes with a chance of {short}"
@@ -175,8 +176,8 @@ def _budget_fact(budget: Budget | None, worst: WorstRisks | None) -> list[str]:
         f"The weight of a right bag is known to {budget.u_g:.2g} g (standard uncertainty); "
         f"{share} of the variance is the {budget.largest.name}."
     ]
-    if worst is not None:
-        passes = chance(worst.p_pass)
+    if worst is not None and worst.p_pass >= RARE:
+        passes = chance_words(worst.p_pass)
         facts.append(f"With the most unlucky sample of twenty, a bag one piece off passes with a chance of {passes}.")
     return facts
 
@@ -194,7 +195,7 @@ def _package_budget(books: Books, package: Package) -> list[str]:
 
 def _second_fact(second: SecondWeighing | None) -> list[str]:
     """That the checker's weighing isn't independent of the picker's, and what would be."""
-    return [] if second is None else [f"{second.sentence}."]
+    return [] if second is None or second.first < RARE else [f"{second.sentence}."]
 
 
 def _digits(mass_g: Decimal, d_g: Decimal | None) -> Decimal:
@@ -214,11 +215,6 @@ def package_fact(one: BagEvidence) -> str:
         f"(accepted {package.lower_g:f} to {package.upper_g:f} g; the lack of a bag of "
         f"{package.visible_from_g:f} g or more would have been seen){where}."
     )
-
-
-def chance(p: float) -> str:
-    """A chance as printed: figures that no count of bags could ever show are told in words."""
-    return "less than 1 in a million" if p < 1e-6 else f"{100 * p:.2g} %"
 
 
 def probability(p_right: float | None) -> str:

@@ -134,8 +134,8 @@ _COLUMNS = (
 _RULE = (
     "Scan every bag and weigh it: its label says what the scale must show. Weigh what is marked 'net' or 'pour' in a "
     "cup on the tared scale. Do more only where a bag is listed here. The checker is not the picker. "
-    "The weight checks a count by the unit weight that filled the bag: what a wrong sample hides from the picker it "
-    "hides from the checker; another scale, or ten pieces counted by hand and weighed, see more."
+    "The scale checks a count by the unit weight that filled the bag; ten pieces counted by hand and weighed check "
+    "that too."
 )
 _NOTHING = "No bag of this cart needs more than that."
 
