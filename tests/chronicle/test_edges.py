@@ -177,9 +177,9 @@ def test_letters_that_no_paper_prints(shop: Shop) -> None:
     key(shop, "T-1", ("REED-A", 1))
     told.refused(
         "can't be printed",
-        lambda: change_notes(shop, "T-1", **later(1), picker="ꙮ first"),
-        lambda: change_notes(shop, "T-1", **later(1), packer="ꙮ first"),
-        lambda: change_address(shop, "T-1", {"city": "ꙮ"}, **later(1)),
+        lambda: change_notes(shop, "T-1", **later(1), picker="𓀀 first"),
+        lambda: change_notes(shop, "T-1", **later(1), packer="𓀀 first"),
+        lambda: change_address(shop, "T-1", {"city": "𓀀"}, **later(1)),
     )
     told.tell("can", change_notes(shop, "T-1", **later(1), picker="ő first", packer="ő last"))
     told.is_as_recorded()

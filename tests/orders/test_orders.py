@@ -55,11 +55,18 @@ def _orders(shop: Shop) -> tuple[list[Order], list[OrderLine], int]:
         return books.find(Order), books.find(OrderLine), books.count(JournalEntry)
 
 
+def taken(new: tuple[str, ...], unchanged: tuple[str, ...]) -> OrdersImport:
+    """An import of nothing but orders, in which nothing was wrong."""
+    return OrdersImport(
+        new, unchanged, (), (), charges=0, returns=0, matched_pieces=0, waiting_pieces=0, notes=(), refused=()
+    )
+
+
 def test_new_orders(shop: Shop, folder: Path) -> None:
     """Orders of a file are received with their lines; missing prices and currencies are the shop's."""
     result = _import(shop, folder / "orders.csv")
 
-    assert result == OrdersImport(("A-1", "A-2"), (), (), (), 0, 0, 0, 0, (), ())
+    assert result == taken(("A-1", "A-2"), ())
     orders, lines, _ = _orders(shop)
     assert [(order.number, order.state, order.currency) for order in orders] == [
         ("A-1", OrderState.RECEIVED, "EUR"), ("A-2", OrderState.RECEIVED, "EUR"),
@@ -86,7 +93,7 @@ def test_same_file_twice_changes_nothing(shop: Shop, folder: Path, name: str) ->
     before = _orders(shop)
     again = _import(shop, folder / name)
 
-    assert again == OrdersImport((), first.new, (), (), 0, 0, 0, 0, (), ())
+    assert again == taken((), first.new)
     assert _orders(shop) == before
 
 
@@ -164,7 +171,7 @@ def test_corrected_file_brings_the_rest(shop: Shop, folder: Path) -> None:
     _changed(shop, folder, ",van,", ",zeppelin,")
     result = _changed(shop, folder, ",zeppelin,", ",van,")
 
-    assert result == OrdersImport(("A-2",), ("A-1",), (), (), 0, 0, 0, 0, (), ())
+    assert result == taken(("A-2",), ("A-1",))
 
 
 def test_broken_file_takes_nothing(shop: Shop, folder: Path) -> None:
