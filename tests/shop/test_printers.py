@@ -18,7 +18,7 @@ from tests.shipping_shop import DAY, NOW, sealed_shop
 
 def printer(name: str, **changes: Any) -> PrinterRecord:
     """A label printer, unless something else is said."""
-    facts = {"dpi": 203, "media": "100x150", "papers": "package-labels", "language": "zpl"}
+    facts: dict[str, Any] = {"dpi": 203, "media": "100x150", "papers": "package-labels", "language": "zpl"}
     return PrinterRecord(name=name, **(facts | changes))
 
 
