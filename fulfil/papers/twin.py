@@ -18,6 +18,7 @@ rows:
     waiting:
       1. order number: O-1001; pieces: 12
 pieces to make: 12
+pieces held: 0
 pieces to buy: 0
 <BLANKLINE>
 >>> json_text(sheet)[:40]
