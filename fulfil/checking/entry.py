@@ -173,7 +173,7 @@ def wrong_badge(name: str) -> str:
 
 def read_entry(line: str) -> Entry:
     """The line as what it is; every line is something, half a character of a scanner too."""
-    text = " ".join(line.encode("utf-8", "surrogatepass").decode("utf-8", "replace").split())
+    text = " ".join(line.replace("\0", "\ufffd").encode("utf-8", "surrogatepass").decode("utf-8", "replace").split())
     if not text:
         return Entry(EntryKind.NOTHING)
     card = _BY_CODE.get(text.upper()) or _BY_WORD.get(text.lower())

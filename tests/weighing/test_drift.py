@@ -55,9 +55,9 @@ def test_a_scale_whose_zero_moved_is_named() -> None:
     assert 200 <= scale.row < 300
     assert abs(scale.since_row - 200) <= 20
     assert scale.shift == pytest.approx(0.15, abs=0.05)
-    assert scale.sentence.startswith("Scale S1 shows 0.1")
+    assert scale.sentence.startswith("Scale S1 reads 0.1")
     assert "set zero, try the check weight" in scale.sentence
-    assert all(a.sentence.startswith("Scale S1 shows") for a in alarms)
+    assert all(a.sentence.startswith("Scale S1 reads") for a in alarms)
     assert max(a.row for a in alarms) <= scale.row
 
 

@@ -77,8 +77,8 @@ def test_a_larger_sample_is_named_when_it_helps() -> None:
     ("pieces", "part", "words"),
     [
         (50, from_table(0.9, "handbook"), "comes from handbook, not from pieces. Sample first: count 50 pieces"),
-        (50, from_group(2.5, 50, reading_u_g=0.03, relative_piece_sd=0.01), "lighter than one scale interval (0.1 g)"),
-        (50, from_group(12.5, 50, reading_u_g=0.03, relative_piece_sd=0.01), "lighter than 3 e = 0.3 g"),
+        (50, from_group(2.5, 50, reading_u_g=0.03, relative_piece_sd=0.01), "less than its interval of 0.1 g"),
+        (50, from_group(12.5, 50, reading_u_g=0.03, relative_piece_sd=0.01), "less than 3 e = 0.3 g"),
         (2, SCREWS, "2 pieces weigh 1.8 g, less than the scale's minimum load of 2.0 g"),
         (20_000, SCREWS, "20000 pieces weigh 18000 g, too much for 5 bags on a scale of 3000 g"),
     ],

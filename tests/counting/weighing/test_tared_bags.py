@@ -64,7 +64,7 @@ def test_pieces_too_light_for_any_scale_stay_by_hand() -> None:
     dust = replace_weight(PIN, mean_g=0.01, u_g=1e-6, piece_sd_g=1e-5)
     (bag,) = count_line(part("PIN"), weight_for_lot([dust], ""), 100, bench_of([FINE], [SMALL], Settings()))
     assert bag.method is CountMethod.HAND
-    assert "lighter than 3 e" in bag.reason
+    assert "less than 3 e" in bag.reason
 
 
 def replace_weight(weight: UnitWeight, **now: float) -> UnitWeight:
