@@ -13,7 +13,7 @@ def printers() -> None:
 @command(
     printers,
     "set",
-    "fulfil printers set labels-1 --dpi 203 --media 60x40 --papers bag-labels --language zpl "
+    "fulfil printers set labels-1 --dpi 203 --media 60x40 --prints bag-labels --drawn-as zpl "
     "--sends-to 'socket 192.0.2.7:9100'",
 )
 @click.argument("name", metavar="NAME")
@@ -23,17 +23,22 @@ def printers() -> None:
     required=True,
     help="What lies in it: A4, Letter, a label as 60x40, or a sheet as '60x40 on A4: 3 x 6 at 10,12 step 65,45' (mm).",
 )
-@click.option("--papers", default="", help="What goes to it, by file names: 'bag-labels customs-cn22'; none: the rest.")
 @click.option(
-    "--language",
+    "--prints", "papers", default="", help="What goes to it, by file names: 'bag-labels customs-cn22'; none: the rest."
+)
+@click.option(
+    "--drawn-as",
+    "language",
     type=click.Choice(["pdf", "picture", "zpl", "epl", "tspl"]),
     default="pdf",
     show_default=True,
     help="Drawn as PDF, or as dots: a picture in PDF, or a label printer's graphics command.",
 )
 @click.option("--sends-to", default="folder", show_default=True, help="folder, 'queue NAME' or 'socket HOST:PORT'.")
-@click.option("--right", "right_mm", type=float, default=0.0, help="Moves dots to the right, in mm, may be negative.")
-@click.option("--down", "down_mm", type=float, default=0.0, help="Moves dots down, in mm, may be negative.")
+@click.option(
+    "--shift-right", "right_mm", type=float, default=0.0, help="Moves dots to the right, in mm, may be negative."
+)
+@click.option("--shift-down", "down_mm", type=float, default=0.0, help="Moves dots down, in mm, may be negative.")
 def set_(
     ask: Ask,
     name: str,

@@ -125,9 +125,11 @@ class _WeekRehearsal(Rehearsal):
         """Checks every bag on a released walk that waits for its first check, in cart order."""
         with self.shop.reading() as books:
             going = {order.number for order in books.find(Order) if order.state not in _STAYS}
-            released = {walk.number for walk in books.find(WalkRecord) if walk.released_at is not None}
+            released = {walk.number: walk.released_at for walk in books.find(WalkRecord) if walk.released_at}
             bags = [bag for bag in books.find(Bag) if bag.state not in DONE and bag.walk_number in released]
         waiting = [bag for bag in bags if bag.order_number in going]
+        # A walk that went out after a customer's call is on paper only since then.
+        self.now = max((self.now, *(released[bag.walk_number] for bag in waiting)))
         for bag in sorted(waiting, key=lambda bag: (bag.walk_number, bag.cart_position, bag.stop_no, bag.code)):
             self._check(bag)
 

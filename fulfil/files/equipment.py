@@ -125,7 +125,9 @@ SERVICES = (
     Column("retired", "is_retired", yes_or_no, is_needed=False),
 )
 SETTINGS = (Column("setting", "setting"), Column("value", "value", is_needed=False))
-MAY_BE_EMPTY = ("street", "city", "post_code", "region", "phone", "email", "notice", "named_place", "public_holidays")
+MAY_BE_EMPTY = (
+    "street", "city", "post_code", "region", "phone", "email", "notice", "named_place", "public_holidays", "scale_line",
+)  # fmt: skip
 """Settings that may stand without a value."""
 
 

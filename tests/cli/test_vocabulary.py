@@ -46,12 +46,15 @@ def test_what_several_nouns_share_is_in_the_table_and_nothing_else() -> None:
 
 
 def test_every_command_has_the_common_options() -> None:
-    """But the demo, which makes its own shop."""
+    """But the demo, which makes its own shop, and the doctor, who reads and never writes."""
     names = defaultdict(set)
     for _, words, option in options():
         names[words] |= {*option.opts}
 
-    assert [words for words, found in names.items() if not found >= {"--shop", "--by", "--at", "--json"}] == ["demo"]
+    assert [words for words, found in names.items() if not found >= {"--shop", "--by", "--at", "--json"}] == [
+        "demo",
+        "doctor",
+    ]
 
 
 def test_a_name_is_a_flag_everywhere_or_nowhere() -> None:
