@@ -20,6 +20,15 @@ def picker_of(books: Books, walk_number: str) -> str:
     return max(said, key=lambda entry: (entry.at, entry.event == NOTED)).person if said else ""
 
 
+def walks_before(books: Books, person: str, walk_number: str, *, most: int) -> int:
+    """How many other walks are known to be this person's, noted or begun; counted up to ``most``."""
+    return max(
+        books.count(JournalEntry, most=most, event=event, person=person)
+        - books.count(JournalEntry, most=1, event=event, person=person, subject=walk_number)
+        for event in (NOTED, BEGUN)
+    )
+
+
 def note_within(books: Books, walk_number: str, *, at: datetime, person: str) -> None:
     """Notes who picked a walk; noted again, the last note holds."""
     books.journal(at=at, person=person, event=NOTED, subject=walk_number)

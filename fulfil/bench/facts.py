@@ -8,7 +8,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from math import hypot
 
-from fulfil.bench.checkers import picker_of
+from fulfil.bench.checkers import picker_of, walks_before
 from fulfil.checking.sampling_plan import SamplingPlan
 from fulfil.checking.second_look import LookFacts, LookRules, reasons_to_look
 from fulfil.checking.wants import BagFacts, OrderFacts, Unknown, WalkFacts
@@ -17,9 +17,7 @@ from fulfil.despatch.boxes import unit_weight_of
 from fulfil.papers.elements.count_words import check_words
 from fulfil.quantities import as_shown
 from fulfil.records.bench import Recount, RecountState
-from fulfil.records.despatch.dispatch import JournalEntry
 from fulfil.records.equipment import BagType, ScaleRecord
-from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderState
 from fulfil.records.part import Part, UnitWeight
 from fulfil.records.plan import Bag, BagState, CountMethod, WalkRecord
@@ -182,10 +180,8 @@ class FactsOfCheck:
         }
         picker = picker_of(books, bag.walk_number)
         enough = self.rules.new_picker_walks + 1
-        picked = Happening.WALK_PICKED
-        walks = books.count(JournalEntry, most=enough, event=picked, person=picker) - 1 if picker else None
         return LookFacts(
-            walks_of_picker=walks,
+            walks_of_picker=walks_before(books, picker, bag.walk_number, most=enough) if picker else None,
             lot_is_new=bool(bag.lot) and books.get(UnitWeight, bag.part_number, bag.lot) is None,
             near_look_alike=near,
             value_minor=bag.pieces * part.price_minor,

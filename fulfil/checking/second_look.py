@@ -6,7 +6,7 @@ thresholds are judgement, a shop sets its own):
 >>> facts = LookFacts(walks_of_picker=2, lot_is_new=False, near_look_alike="SCR-0017", value_minor=900, mistakes=0)
 >>> for reason in reasons_to_look(facts, LookRules()):
 ...     print(reason)
-new picker (2 walks)
+new picker (2 walks before)
 look-alike close by: SCR-0017
 
 Limits: no reason doesn't mean no risk; what every checklist asks to look at stays there.
@@ -49,7 +49,8 @@ def reasons_to_look(facts: LookFacts, rules: LookRules) -> tuple[str, ...]:
     if facts.was_sent_back:
         found.append("sent back before")
     if facts.walks_of_picker is not None and facts.walks_of_picker < rules.new_picker_walks:
-        found.append(f"new picker ({facts.walks_of_picker} walks)")
+        walks = f"{facts.walks_of_picker} walk{'' if facts.walks_of_picker == 1 else 's'}"
+        found.append(f"new picker ({walks} before)")
     if facts.lot_is_new:
         found.append("new lot, not sampled yet")
     if facts.near_look_alike:

@@ -63,7 +63,9 @@ def _next(package: PackageFacts | None, missing: int, sealed: str) -> str:
     if package is None:
         return "Scan a checked order, one of its bags or its cart position."
     if missing:
-        return f"Put {'this bag' if missing == 1 else f'these {missing} bags'} in, heaviest first; scan each."
+        return (
+            "Put this bag in: scan it." if missing == 1 else f"Put these {missing} bags in, heaviest first; scan each."
+        )
     return f"All bags are in: fill up, close the box, put it on scale {package.scale_code} and key what it shows."
 
 

@@ -15,6 +15,7 @@ from fulfil.orders.holding import cancel_order, hold_order, resume_order
 from fulfil.orders.pulling import pull_bags, put_back
 from fulfil.records.bench import BenchPlace, Recount, RecountState, SentBackFor
 from fulfil.records.despatch.dispatch import JournalEntry
+from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderState
 from fulfil.records.pieces import Owed, OwedBalance, StockEntry
 from fulfil.records.place import Bin
@@ -251,7 +252,17 @@ def test_the_picker_does_not_check_the_own_walk(shop):
 
     assert "a checker who isn't its picker; anna picked it" in told.headline
     other = opened(shop, "check-2", "ben")
-    assert "LOOK TWICE: new picker (0 walks)" in " ".join(enter(other, WEIGHED).lines)
+    assert "LOOK TWICE: new picker (0 walks before)" in " ".join(enter(other, WEIGHED).lines)
+
+
+@pytest.mark.parametrize(("earlier", "says"), [((), "(0 walks before)"), (("W2602270009",), "(1 walk before)")])
+def test_a_walk_that_was_only_begun_is_its_pickers_too(shop, earlier, says):
+    """Nobody noted who picked, the cart's page said who begun: this walk is not counted, an earlier one is."""
+    with shop.writing() as books:
+        for walk in (*earlier, "W2603020001"):
+            books.journal(at=AT, person="carla", event=Happening.WALK_BEGUN, subject=walk)
+
+    assert f"new picker {says}" in " ".join(enter(opened(shop), WEIGHED).lines)
 
 
 def test_the_weight_of_a_bag_never_weighed_is_asked_beside_its_count(shop):

@@ -17,7 +17,7 @@ def test_a_plain_bag_has_no_reason():
 @pytest.mark.parametrize(
     ("fact", "reason"),
     [
-        ({"walks_of_picker": 4}, "new picker (4 walks)"),
+        ({"walks_of_picker": 4}, "new picker (4 walks before)"),
         ({"lot_is_new": True}, "new lot, not sampled yet"),
         ({"near_look_alike": "SCR-0017"}, "look-alike close by: SCR-0017"),
         ({"value_minor": 10_000}, "high value"),
