@@ -76,8 +76,7 @@ def to_socket(host: str, port: int, path: Path) -> None:
         with socket.create_connection((host, port), timeout=_WAIT_S) as line:
             line.sendall(path.read_bytes())
     except OSError as trouble:
-        expected = f"a printer that answers at {host}:{port} ({trouble})"
-        raise PaperRefused("send to a printer", path.name, expected) from trouble
+        raise PaperRefused("send to a printer", path.name, f"an answer from {host}:{port} ({trouble})") from trouble
 
 
 def send(

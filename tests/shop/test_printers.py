@@ -91,7 +91,7 @@ def test_a_socket_gets_every_byte_and_a_dead_one_is_said(tmp_path: Path) -> None
 
     assert b"".join(got) == path.read_bytes()
     assert said == f"sent to 127.0.0.1:{port}: labels.zpl"
-    with pytest.raises(PaperRefused, match="a printer that answers at"):
+    with pytest.raises(PaperRefused, match="an answer from"):
         to_socket("127.0.0.1", port, path)
 
 
