@@ -17,7 +17,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from fulfil.papers.document import Document
-from fulfil.papers.elements.caution_box import caution_box, framed
+from fulfil.papers.elements.caution_box import caution_box, caution_line, caution_words, framed
 from fulfil.papers.elements.columns import Column, filling, heading_row, row, unruled
 from fulfil.papers.elements.counted import counted
 from fulfil.papers.elements.day_words import day_words
@@ -204,8 +204,8 @@ def _part(bag: CheckBag, width: float) -> Block:
 
 
 def _below(bag: CheckBag, width: float) -> Block:
-    """What tells it from others, with lengths to scale; why else it is looked at, in a frame; what hands do."""
-    rows: list[Block] = []
+    """The sign of its cautions; what tells it from others, to scale; why else it is looked at; what hands do."""
+    rows = [caution_line(sign, width) for sign in caution_words(bag.cautions)]
     alike = [f"{each.words} ({', '.join(each.part_numbers)})" for each in bag.look_alikes]
     rows.append(set_lines(item_lines(alike, Face.BOLD, BODY_PT, width), Face.BOLD, BODY_PT))
     drawn = [each for each in bag.look_alikes if 0 < max(each.right_mm, each.wrong_mm) <= min(MOST_MM, width - 28)]
