@@ -190,10 +190,17 @@ def bag_label(number: int = 1, **changes: Any) -> BagLabelSheet:
     return BagLabelSheet(**(facts | changes))
 
 
-NOT_THESE = (
-    NotThis(words="7 mm outside, not 9 mm: 2 mm shorter", part_numbers=("WSH-0004",), right_mm=7, wrong_mm=9),
-    NotThis(words="bright, not dull grey", part_numbers=("WSH-0103",)),
-)
+NOT_THESE = {
+    "cap screw": (
+        NotThis(words="16 mm long, not 20 mm: 4 mm shorter", part_numbers=("SCR-0320",), right_mm=16, wrong_mm=20),
+        NotThis(words="zinc plated, not stainless", part_numbers=("SCR-1316",)),
+    ),
+    "bearing ball": (NotThis(words="polished steel, not glass", part_numbers=("BAL-1400",)),),
+    "gear": (NotThis(words="24 teeth, not 25", part_numbers=("GEA-0025",)),),
+    "spring": (
+        NotThis(words="25 mm long, not 30 mm: 5 mm shorter", part_numbers=("SPR-0110",), right_mm=25, wrong_mm=30),
+    ),
+}
 
 
 def checklist(rows: int = 12) -> ChecklistSheet:
@@ -219,7 +226,7 @@ def checklist(rows: int = 12) -> ChecklistSheet:
                 lower_g=filled.lower_g,
                 upper_g=filled.upper_g,
                 note="bag 1 of 2" if i == 3 else "",
-                look_alikes=NOT_THESE if has_twin else (),
+                look_alikes=NOT_THESE.get(family, ()) if has_twin else (),
                 second_look=("new lot, not sampled yet",) if i == 8 else (),
                 scale="BENCH-1" if filled.method is CountMethod.WEIGH else "",
                 cautions=("Leaded brass: wash your hands.",) if i == 3 else (),
