@@ -11,7 +11,6 @@ from markupsafe import Markup
 from fulfil.orders.listed import recent_walks
 from fulfil.orders.moving import DONE
 from fulfil.papers.walk.pick_list_sheet import PickBag, PickStop
-from fulfil.records.part import Part
 from fulfil.records.place import Bin
 from fulfil.records.plan import Bag, WalkRecord
 from fulfil.stations.cart.floor_map import floor_map
@@ -109,9 +108,9 @@ def _window(bag: PickBag) -> str:
 
 def _other_bins(books: Books, stops: tuple[PickStop, ...]) -> dict[str, list[str]]:
     """All bins of the walk's parts."""
-    parts = {part.number for part in books.find(Part, number=sorted({stop.part_number for stop in stops}))}
+    parts = sorted({stop.part_number for stop in stops})
     found: dict[str, list[str]] = {}
-    for place in sorted(books.find(Bin, part_number=sorted(parts)), key=lambda one: one.code):
+    for place in sorted(books.find(Bin, part_number=parts), key=lambda one: one.code):
         found.setdefault(place.part_number, []).append(place.code)
     return found
 
