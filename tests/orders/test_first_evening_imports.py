@@ -197,8 +197,6 @@ def test_letters_before_a_post_code_are_printed_once(post_code: str, country: st
 
 def test_an_address_is_changed_into_one_that_prints(shop: Shop, tmp_path: Path) -> None:
     """The sibling: not only at import; the refusal names the letters and what would print."""
-    if not unprintable("አዲስ"):
-        pytest.skip("the papers' faces print this script")
     path = tmp_path / "own.csv"
     path.write_text(
         "order,received_at,source,name,street,city,country,service,part,pieces\n"
@@ -213,10 +211,8 @@ def test_an_address_is_changed_into_one_that_prints(shop: Shop, tmp_path: Path) 
 
 def test_a_part_whose_words_can_not_be_printed_is_a_finding(tmp_path: Path, shop: Shop) -> None:
     """The other sibling: a part's description stands on every bag's label."""
-    if not unprintable("歯車"):
-        pytest.skip("the papers' faces print this script")
     folder = Path(shutil.copytree(Path(__file__).parents[1] / "files" / "tiny_catalogue", tmp_path / "own"))
     text = (folder / "parts.csv").read_text("utf-8")
-    (folder / "parts.csv").write_text(text.replace("Gear 12 teeth", "歯車"), encoding="utf-8")
+    (folder / "parts.csv").write_text(text.replace("Gear 12 teeth", "ጥርስ"), encoding="utf-8")
     (finding,) = import_catalogue(shop, folder, at=NOW, person="ann").findings
-    assert (finding.field, finding.value) == ("description of GEAR-12", "歯車")
+    assert (finding.field, finding.value) == ("description of GEAR-12", "ጥርስ")
