@@ -15,6 +15,12 @@ parts.csv: 'Bezeichnung' is read as description
 parts.csv: 'Gewicht (kg)' is read as unit_weight_g, times 1000
 parts.csv: 'Preis EUR' is read as price in EUR
 parts.csv: decimal comma, as in '0,00011'
+
+A unit in a cell holds for that cell, whatever stands above it:
+
+>>> raw = b"part;longest;weight (g)\nA;3,8 cm;0,412 g\nB;42 mm;1,2 kg\n"
+>>> [cells for _, cells in fitted(read_table(raw, "parts.csv"), (*PARTS, *WEIGHTS), kind="parts").rows]
+[('A', '38', '0.412'), ('B', '42', '1200')]
 """
 
 from collections.abc import Iterable, Sequence
@@ -22,7 +28,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from fulfil.files.columns import Column, amount, estimate, grams, mm, pieces, pieces_or_none, whole
-from fulfil.files.mapping.header_words import FACTORS, meant, split_unit
+from fulfil.files.mapping.header_words import FACTORS, meant, measured, split_unit
 from fulfil.files.mapping.number_signs import bare, plain, seen
 from fulfil.files.rows.table import Table, read_table
 from fulfil.records.finding import Finding
@@ -51,7 +57,13 @@ def fitted(table: Table, columns: Sequence[Column], *, kind: str = "", decimal: 
     known = {column.name: column for column in columns}
     heads, notes, findings = _heads(table, known, kind)
     numeric = {place for place, head in enumerate(heads) if head.name in known and known[head.name].read in _NUMERIC}
-    exact = {place for place in numeric if known[heads[place].name].read in _DECIMAL}
+    beside = _units_in_cells(table, heads, numeric)
+    table = replace(table, rows=_numbers_alone(table, beside))
+    notes += _said_of_units(table, heads, beside)
+    scaled = {place for place in numeric if heads[place].factor != 1} | {
+        place for (_, place), (_, by) in beside.items() if by != 1
+    }
+    exact = {place for place in numeric if known[heads[place].name].read in _DECIMAL} | scaled
     sign, said, off = decimal_sign_of(table, exact, named=decimal, default=".")
     notes += said
     findings += off
@@ -60,7 +72,10 @@ def fitted(table: Table, columns: Sequence[Column], *, kind: str = "", decimal: 
     extra = [head.currency for head in heads if head.currency and "currency" not in {one.name for one in heads}][:1]
     header = (*(head.name for head in heads), *(["currency"] if extra else []))
     rows = tuple(
-        (line, (*_cells(line, cells, heads, numeric, sign, table), *(extra if len(cells) == len(heads) else ())))
+        (
+            line,
+            (*_cells(line, cells, heads, numeric, sign, table, beside), *(extra if len(cells) == len(heads) else ())),
+        )
         for line, cells in table.rows
     )
     named = {head.casefold(): one.name for head, one in zip(table.header, heads, strict=True)}
@@ -120,9 +135,11 @@ def _heads(table: Table, known: dict[str, Column], kind: str) -> tuple[list[_Hea
         if head is None or (name not in known and head.name in taken):
             heads.append(_Head(name))
             continue
+        if head.factor == 0 and _all_measured(table, len(heads), _dimension(head.name)):
+            head = replace(head, factor=Decimal(1))
         if head.factor == 0:
             says = f"has no unit, it may be {head.name}"
-            unit = next(unit for end, unit in _DIMENSIONS if head.name.endswith(end))
+            unit = _dimension(head.name)
             do = f"write the unit beside it, such as '{header} ({unit})'"
             findings.append(Finding(table.source, table.head_line, header, "", says, do))
             heads.append(_Head(head.name))
@@ -145,9 +162,8 @@ def _meant(header: str, known: dict[str, Column], kind: str) -> _Head | None:
     for name in said:
         if name not in known:
             continue
-        dimension = next((FACTORS[unit] for end, unit in _DIMENSIONS if name.endswith(end)), None)
-        if dimension is not None:
-            return _Head(name, dimension.get(unit, Decimal(0)))
+        if _dimension(name):
+            return _Head(name, FACTORS[_dimension(name)].get(unit, Decimal(0)))
         if not unit or (known[name].read is amount and unit not in FACTORS["g"]):
             return _Head(name, currency=unit)
     return None
@@ -160,8 +176,54 @@ def _stem(name: str) -> str:
     return name.replace("_", " ")
 
 
+def _dimension(name: str) -> str:
+    """Our unit at the end of a column's name; empty where it has none."""
+    return next((unit for end, unit in _DIMENSIONS if name.endswith(end)), "")
+
+
+def _all_measured(table: Table, place: int, unit: str) -> bool:
+    filled = [cells[place] for _, cells in table.rows if len(cells) > place and cells[place]]
+    return bool(filled) and all(measured(cell, unit)[1] for cell in filled)
+
+
+def _units_in_cells(table: Table, heads: list[_Head], numeric: set[int]) -> dict[tuple[int, int], tuple[str, Decimal]]:
+    """By line and column: the number of a cell that has its own unit, and what one of that unit is in ours."""
+    found = {}
+    for line, cells in table.rows:
+        for place in numeric:
+            unit = _dimension(heads[place].name)
+            if unit and place < len(cells) and cells[place][-1:].isalnum() and not cells[place][-1:].isdecimal():
+                number, factor = measured(cells[place], unit)
+                if factor:
+                    found[line, place] = (number, factor)
+    return found
+
+
+def _numbers_alone(
+    table: Table, beside: dict[tuple[int, int], tuple[str, Decimal]]
+) -> tuple[tuple[int, tuple[str, ...]], ...]:
+    return tuple(
+        (line, tuple(beside[line, place][0] if (line, place) in beside else cell for place, cell in enumerate(cells)))
+        for line, cells in table.rows
+    )
+
+
+def _said_of_units(table: Table, heads: list[_Head], beside: dict[tuple[int, int], tuple[str, Decimal]]) -> list[str]:
+    count = {place: sum(1 for _, one in beside if one == place) for place in sorted({place for _, place in beside})}
+    return [
+        f"{table.source}: {cells} cell{'s' * (cells != 1)} of {heads[place].name} with an own unit, read by it"
+        for place, cells in count.items()
+    ]
+
+
 def _cells(
-    line: int, cells: tuple[str, ...], heads: list[_Head], numeric: set[int], sign: str, table: Table
+    line: int,
+    cells: tuple[str, ...],
+    heads: list[_Head],
+    numeric: set[int],
+    sign: str,
+    table: Table,
+    beside: dict[tuple[int, int], tuple[str, Decimal]],
 ) -> tuple[str, ...]:
     if len(cells) != len(heads):
         return cells
@@ -174,8 +236,9 @@ def _cells(
             written = cell
         else:
             written = plain(bare(cell) if head.name.endswith("price") else cell, sign)
-        if head.factor != 1 and written.replace(".", "", 1).isdecimal() and written.isascii():
-            scaled = Decimal(written) * head.factor
+        factor = beside.get((line, place), ("", head.factor))[1]
+        if factor != 1 and written.replace(".", "", 1).isdecimal() and written.isascii():
+            scaled = Decimal(written) * factor
             written = f"{scaled.normalize():f}"
         made[place] = written
     return tuple(made)

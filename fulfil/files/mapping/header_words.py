@@ -7,6 +7,11 @@ as ``kraj`` does, a country in Polish and a place in Slovene: then what is in th
 (('street',), ('unit_weight_g',), ('city', 'country'))
 >>> [split_unit(text) for text in ("Weight [kg]", "price EUR", "Länge in cm", "unit weight, mg", "part")]
 [('weight', 'kg'), ('price', 'EUR'), ('länge', 'cm'), ('unit weight', 'mg'), ('part', '')]
+
+A unit may stand in the cells instead, each with its own:
+
+>>> measured("38 mm", "mm"), measured("3,8cm", "mm"), measured("24 teeth", "mm")
+(('38', Decimal('1')), ('3,8', Decimal('10')), ('24 teeth', Decimal('0')))
 """
 
 import csv
@@ -43,6 +48,7 @@ CURRENCY_SIGNS = {
 }  # fmt: skip
 """Signs that mean one currency; ``$``, ``¥`` and ``kr`` mean several, so they are left out."""
 _UNITS = frozenset(unit for units in FACTORS.values() for unit in units)
+_MEASURED = re.compile(r"(?P<number>[0-9][0-9.,'’\s]*?)\s*(?P<unit>[^\W\d_]+[3³]?)")
 _BESIDE = re.compile(
     r"(?P<word>.*?\S)\s*(?:[\[(](?P<closed>[^\[\]()]+)[\])]|(?:\s+in\s+|\s*[,/_]\s*|\s+)(?P<bare>[^\s,/_]+))"
 )
@@ -69,6 +75,13 @@ def split_unit(header: str) -> tuple[str, str]:
         if currency_of(unit):
             return plain(found["word"]), currency_of(unit)
     return plain(header), ""
+
+
+def measured(cell: str, unit: str) -> tuple[str, Decimal]:
+    """A cell's number and what the unit beside it is in ``unit`` (g, mm, mm3); the cell and 0 where there is none."""
+    found = _MEASURED.fullmatch(cell.strip())
+    factor = FACTORS[unit].get(found["unit"].casefold()) if found else None
+    return (found["number"], factor) if found and factor else (cell, Decimal(0))
 
 
 def currency_of(said: str) -> str:

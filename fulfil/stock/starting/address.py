@@ -64,7 +64,9 @@ def address_script() -> Script[Rows]:
             lambda text: fields.region(answers.text("region", text)), "",
             doubts=lambda code: answers.doubt("region", country=country, region=code),
         )  # fmt: skip
-    said["phone"] = yield Question("phone", "Telephone (for customs papers)?", partial(answers.text, "phone"), "")
+    said["phone"] = yield Question(
+        "phone", "Telephone (for customs papers)?", partial(answers.text, "phone"), "", doubts=answers.doubt_phone
+    )
     said["email"] = yield Question("email", "E-mail?", answers.email, "")
     said["time_zone"] = yield Question(
         "time zone",

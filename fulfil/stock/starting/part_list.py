@@ -6,6 +6,7 @@ places keeps its codes where the room has them; else each part gets the next fre
 the order of the list. A column of pieces is the opening count.
 """
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
@@ -22,7 +23,7 @@ from fulfil.files.rows.csv_rows import Row
 from fulfil.files.rows.table import Table, read_table
 from fulfil.orders.keying import answers
 from fulfil.shop.conversation import Question, Script
-from fulfil.stock.starting.measures import length_mm
+from fulfil.stock.starting.measures import length_mm, sides_mm
 from fulfil.stock.starting.room import Place
 
 Cells = dict[str, str]
@@ -80,7 +81,7 @@ def part_list_script(currency: str, places: Sequence[Place]) -> Script[PartList]
         cells["currency"] = cells["currency"] or currency
     yield Question(
         "parts are right", f"{len(parts)} parts. Enter goes on.", partial(_right, sheet, parts, places), "yes",
-        shows=(*sheet.notes[:_MOST_SHOWN], *_first(parts)), offers=lambda _: _findings(sheet, parts)[:_MOST_SHOWN],
+        shows=(*sheet.notes[:_MOST_SHOWN], *_first(parts), *_moved(parts, places)), offers=lambda _: _findings(sheet, parts)[:_MOST_SHOWN],
     )  # fmt: skip
     return PartList(tuple(map(_part_cells, parts)), tuple(_bins(parts, places)), sheet.notes)
 
@@ -134,7 +135,7 @@ def _of_all(sheet: Sheet, parts: Sequence[Cells], name: str, said: str) -> list[
     headers = {header.casefold(): header for header in sheet.headers}
     column = headers.get(said.casefold())
     if column is not None:
-        return [cells[column] for _, cells in sheet.rows]
+        return [_longest(cells[column]) if name == "longest_mm" else cells[column] for _, cells in sheet.rows]
     if name == "family" and said == _DEFAULTS["family"]:
         return [_first_word(cells.get("description", "")) for cells in parts]
     try:
@@ -144,12 +145,26 @@ def _of_all(sheet: Sheet, parts: Sequence[Cells], name: str, said: str) -> list[
     return [value] * len(sheet.rows)
 
 
+def _longest(cell: str) -> str:
+    """The longest of the sides that a cell says, in millimetres; the cell itself where it says none.
+
+    >>> _longest("60x40 mm"), _longest("3,8 cm"), _longest("24 teeth")
+    ('60', '38', '24 teeth')
+    """
+    try:
+        return str(max(sides_mm(cell, len(re.split("[x×*]", cell.casefold())))))
+    except QuantityRefused:
+        return cell
+
+
 def _right(sheet: Sheet, parts: Sequence[Cells], places: Sequence[Place], said: str) -> bool:
     _must_have_room(len(parts), places)
     found = _findings(sheet, parts)
     if found:
         raise FileRefused(
-            "take the parts of", sheet.name, f"rows without findings, got {len(found)}; correct them there"
+            "take the parts of",
+            sheet.name,
+            f"rows without findings, got {len(found)}; correct them there, then Enter, or < for another column",
         )
     return bool(said)
 
@@ -169,6 +184,16 @@ def _findings(sheet: Sheet, parts: Sequence[Cells]) -> tuple[str, ...]:
 
 def _first(parts: Sequence[Cells]) -> list[str]:
     return [f"{one['part']}  {one['description']}, {one['price']} {one['currency']}" for one in parts[:3]]
+
+
+def _moved(parts: Sequence[Cells], places: Sequence[Place]) -> list[str]:
+    """A line where the sheet names places that the room doesn't have."""
+    codes = {place.code.casefold() for place in places}
+    other = [cells["bin"] for cells in parts if cells.get("bin") and cells["bin"].casefold() not in codes]
+    if not other:
+        return []
+    are, whose = ("place isn't", "its part gets") if len(other) == 1 else ("places aren't", "their parts get")
+    return [f"{len(other)} {are} in the room, such as '{other[0]}': {whose} the nearest bin that is free"]
 
 
 def _part_cells(cells: Mapping[str, str]) -> Cells:

@@ -119,6 +119,8 @@ def test_a_sheet_s_places_are_kept_and_the_others_filled(tmp_path: Path) -> None
     )
     floor = Floor(2, 2400, 1, 900, 1, 1)
     talked = Conversation(lambda: part_list_script("EUR", floor.places()), {"parts table": str(path)})
+    assert talked.question is not None
+    assert not any("room" in line for line in talked.question.shows), "every place named is there"
     made, faults = talked.at_once()
     assert faults == []
     assert [(row["bin"], row["part"], row["pieces"]) for row in made.bins] == [
@@ -211,3 +213,37 @@ def test_a_sheet_that_is_not_right_says_each_of_its_findings(tmp_path: Path) -> 
     assert key == "parts are right"
     assert "line 2, longest_mm '-4'" in why
     assert "line 3, price 'dear'" in why
+
+
+def test_units_stand_in_the_cells_of_a_clock_maker_s_sheet(tmp_path: Path) -> None:
+    """Sizes such as '60x40 mm' and '3,8 cm', weights such as '0,412 g'; what is no length is said, < chooses anew."""
+    path = tmp_path / "teile.csv"
+    head = "Artikelnummer;Bezeichnung;Größe;Gewicht;Preis\n"
+    good = "UR-1;Zeiger;38 mm;0,412 g;0,45\nUR-2;Werkplatte;60x40 mm;28,4 g;4,90\nUR-3;Kette;1,2 m;0,09 kg;7,50\n"
+    path.write_text(head + good + "UR-4;Rad;24 Zähne;1,92 g;2,10\n", encoding="utf-8")
+    floor = Floor(2, 2400, 1, 900, 2, 1)
+    talked = Conversation(lambda: part_list_script("CHF", floor.places()), {"parts table": str(path)})
+    for text in ("", "size", "", "yes"):
+        talked.enter(text)
+    assert [line for line in talked.offered if "longest_mm" in line] == [
+        "teile.csv, line 5, longest_mm '24 Zähne': expected whole millimetres from 0 to 999999999, without a unit. "
+        "Do: correct the cell and import again."
+    ]
+    path.write_text(head + good, encoding="utf-8")
+    talked.enter("yes")
+    assert talked.result is not None
+    assert [(one["longest_mm"], one["unit_weight_g"]) for one in talked.result.parts] == [
+        ("38", "0.412"), ("60", "28.4"), ("1200", "90"),
+    ]  # fmt: skip
+
+
+def test_places_that_the_room_does_not_have_are_said(tmp_path: Path) -> None:
+    """The codes of an older room are not dropped in silence: the parts move, and that is to be known before Enter."""
+    path = tmp_path / "parts.csv"
+    head = "part;description;family;longest_mm;supply;price;bin\n"
+    path.write_text(head + "A;First;kite;10;buy;1,00;A-1-01\nB;Second;kite;10;buy;1,00;1L-01-1\n", encoding="utf-8")
+    floor = Floor(2, 2400, 1, 900, 1, 1)
+    talked = Conversation(lambda: part_list_script("EUR", floor.places()), {"parts table": str(path)})
+    assert talked.question is not None
+    said = [line for line in talked.question.shows if "room" in line]
+    assert said == ["1 place isn't in the room, such as 'A-1-01': its part gets the nearest bin that is free"]
