@@ -25,7 +25,7 @@ from fulfil.files.reading import FileReading
 from fulfil.files.rows.csv_rows import Row
 from fulfil.quantities import parse_pieces
 from fulfil.records.finding import Finding
-from fulfil.records.order_mapping import OrderMapping
+from fulfil.records.order_mapping import AT_IMPORT, OrderMapping
 from fulfil.records.revised import revised
 from fulfil.records.text import tidy
 from fulfil.standards.country_names import by_any_name
@@ -33,8 +33,11 @@ from fulfil.standards.country_names import by_any_name
 PRICE_DIFFERENCE = "price difference"
 
 
-def read_mapped_orders(path: Path, mapping: OrderMapping, *, countries: dict[str, str]) -> OrdersRead:
+def read_mapped_orders(path: Path, mapping: OrderMapping, *, countries: dict[str, str], at: datetime) -> OrdersRead:
     """Reads a file of orders by a mapping; ``countries`` are names that a person has explained, case-folded.
+
+    ``at`` is the time of what comes back in a file without times; its orders are left without ``received_at``, which
+    is that of their first import.
 
     Raises:
         FileRefused: the file can't be read, or the mapping's encoding is none.
@@ -48,6 +51,10 @@ def read_mapped_orders(path: Path, mapping: OrderMapping, *, countries: dict[str
         Finding(path.name, None, name, "", f"the mapping {mapping.source} says nothing of it", do) for name in missing
     ]
     digest = sha256(raw + mapping.to_json().encode()).hexdigest()
+    is_timed = mapping.fixed.get("received_at") != AT_IMPORT
+    if not is_timed:
+        fixed = mapping.fixed | {"received_at": at.isoformat()}
+        mapping = revised(mapping, {"fixed": fixed, "time_format": ""})
     rows = mapped_rows(raw, path.name, mapping)
     file.names.update(rows.names)
     file.findings += rows.findings
@@ -55,7 +62,13 @@ def read_mapped_orders(path: Path, mapping: OrderMapping, *, countries: dict[str
         return OrdersRead((), file, digest, notes=rows.notes, given=rows.given, delimiter=rows.delimiter)
     known = revised(mapping, {"decimal_sign": rows.decimal_sign})
     read = _Reading(file, known, countries).of(rows.rows)
+    if not is_timed:
+        read = replace(read, orders=tuple(map(_untimed, read.orders)))
     return replace(read, digest=digest, notes=(*rows.notes, *read.notes), given=rows.given, delimiter=rows.delimiter)
+
+
+def _untimed(order: OrderGiven) -> OrderGiven:
+    return replace(order, values={name: value for name, value in order.values.items() if name != "received_at"})
 
 
 class _Reading:

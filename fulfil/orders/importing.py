@@ -93,7 +93,7 @@ def import_orders(
     if source:
         with shop.reading() as books:
             mapping, countries = kept_mapping(books, source), explained_countries(books)
-        read = read_mapped_orders(path, mapping, countries=countries)
+        read = read_mapped_orders(path, mapping, countries=countries, at=at)
     else:
         read = read_orders(path, encoding=encoding, delimiter=delimiter, decimal=decimal)
     done: OrdersImport | None = None
@@ -138,7 +138,7 @@ def take_orders(
     conflicts: list[Finding] = []
     known = _Known(books, [one.number for one in read.orders], _parts_of(read.orders))
     for given in map(partial(_printed, notes=notes), read.orders) if in_latin else read.orders:
-        built = _build(given, known, read.file)
+        built = _build(given, known, read.file, at)
         if built is None:
             continue
         order, lines = built
@@ -272,12 +272,12 @@ def _parts_of(orders: Iterable[OrderGiven]) -> set[str]:
     return {line.values["part_number"] for order in orders for line in order.lines}
 
 
-def _build(given: OrderGiven, known: _Known, file: FileReading) -> tuple[Order, list[OrderLine]] | None:
-    """The order as records, None with a finding or more."""
+def _build(given: OrderGiven, known: _Known, file: FileReading, at: datetime) -> tuple[Order, list[OrderLine]] | None:
+    """The order as records, None with a finding or more; one whose file tells no time came in at its first import."""
     before = len(file.findings)
     stored = known.orders.get(given.number)
     currency = given.values.get("currency") or (stored.currency if stored else known.settings.currency)
-    values = given.values | {"currency": currency}
+    values = {"received_at": stored.received_at if stored else at} | given.values | {"currency": currency}
     if "insured_minor" in values:
         try:
             values["insured_minor"] = iso4217.to_minor(values["insured_minor"], currency)
@@ -318,7 +318,10 @@ def _price_minor(values: dict[str, Any], order: Order, known: _Known, row: Row, 
     if part is None:
         return None
     if part.currency != order.currency:
-        file.find(row, "unit_price", f"is needed, the part has a price in {part.currency}", "give the price")
+        do = "give the price"
+        if file.names and "unit_price" not in file.names:
+            do += f", or the orders' currency: fulfil orders map SOURCE --fixed currency={part.currency}"
+        file.find(row, "unit_price", f"is needed in {order.currency}, the part has a price in {part.currency}", do)
         return None
     return part.price_minor
 

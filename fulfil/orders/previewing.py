@@ -99,7 +99,7 @@ def preview_orders(
     """
     with shop.reading() as books:
         countries = explained_countries(books)
-    read = read_mapped_orders(path, mapping, countries=countries)
+    read = read_mapped_orders(path, mapping, countries=countries, at=at)
     shown: tuple[OrderPreview, ...] = ()
     told: OrdersImport | None = None
     with suppress(_TakenBack), shop.writing() as books:

@@ -17,6 +17,9 @@ NOT_GIVEN = "(not given)"
 """What a mapping may say for a name that a source leaves out, as ``{CustomerID|(not given)}``: a return that says it is
 matched to nobody's order by its name. Nothing but such a mapping ever writes it."""
 
+AT_IMPORT = "the import"
+"""What ``fixed`` says of ``received_at`` where a source tells no time: an order came in when its file first did."""
+
 
 class Layout(StrEnum):
     """What one row of the file is."""

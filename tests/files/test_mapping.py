@@ -31,6 +31,9 @@ HEAD = "Nr;Datum;Kunde;Straße;Ort;Land;Artikel;Menge;Preis;Bemerkung\n"
 ROW = "7;02.03.2026 08:15;Erfundene Person;Musterstraße 1;Musterstadt;{land};{part};{pieces};{price};egal\n"
 
 
+AT = datetime(2026, 3, 3, 7, 30, tzinfo=UTC)
+
+
 def written(tmp_path: Path, *rows: str, name: str = "alt.csv", encoding: str = "cp1252") -> Path:
     """A file of the source."""
     path = tmp_path / name
@@ -45,7 +48,7 @@ def row(part: str = "BALL-3", pieces: str = "5", price: str = "1,50", land: str 
 
 def read(path: Path, mapping: OrderMapping = MAPPING, **countries: str) -> OrdersRead:
     """The file, read."""
-    return read_mapped_orders(path, mapping, countries=countries)
+    return read_mapped_orders(path, mapping, countries=countries, at=AT)
 
 
 def said(found: OrdersRead) -> list[str]:

@@ -2,23 +2,26 @@
 
 import shutil
 from collections.abc import Iterator
-from datetime import UTC, datetime, time
+from datetime import UTC, datetime, time, timedelta
 from decimal import Decimal
 from pathlib import Path
 
 import pytest
 from babel import Locale
 
-from fulfil.errors import RecordRefused, UnknownRefused
+from fulfil.errors import QuantityRefused, RecordRefused, UnknownRefused
+from fulfil.files.mapping.proposing import settled
 from fulfil.orders.changing import change_address
+from fulfil.orders.extras import keep_mapping
 from fulfil.orders.importing import import_orders
-from fulfil.orders.previewing import preview_orders
+from fulfil.orders.previewing import example, preview_orders
 from fulfil.orders.print_check import in_latin, unprintable
 from fulfil.papers.faces import Face, printable
 from fulfil.records.despatch.service import Service, ServiceKind
 from fulfil.records.order import Order
-from fulfil.records.order_mapping import OrderMapping
+from fulfil.records.order_mapping import AT_IMPORT, OrderMapping
 from fulfil.records.part import Part, Supply
+from fulfil.records.revised import revised
 from fulfil.shipping.address import address_lines
 from fulfil.shipping.address_check import address_warnings
 from fulfil.standards import iso3166
@@ -216,3 +219,40 @@ def test_a_part_whose_words_can_not_be_printed_is_a_finding(tmp_path: Path, shop
     (folder / "parts.csv").write_text(text.replace("Gear 12 teeth", "ጥርስ"), encoding="utf-8")
     (finding,) = import_catalogue(shop, folder, at=NOW, person="ann").findings
     assert (finding.field, finding.value) == ("description of GEAR-12", "ጥርስ")
+
+
+def test_an_export_that_tells_no_time_takes_that_of_its_first_import(shop: Shop, tmp_path: Path) -> None:
+    """The question has an answer, and the same file on the next day holds the same orders, no conflicts."""
+    path = tmp_path / "web.csv"
+    head = "Order,Name,Street,Town,Post code,Country,Service,Part,Pieces\n"
+    cells = "1,Ann Invented,Sample Road 5,Town,1234,Austria,EXP,HINGE-9,5\n"
+    path.write_text(head + cells, encoding="utf-8")
+    asked = example(shop, path, "web")
+    answers = {"column received_at": AT_IMPORT}
+    question = next(one for one in asked.questions if one.key == "column received_at")
+    assert question.choices[-1] == AT_IMPORT
+    with pytest.raises(QuantityRefused, match=r"^Cannot take the answer to 'Which column is the time of the order"):
+        settled(asked, answers | {"column received_at": "tomorrow"})
+    mapping = settled(asked, answers)
+    keep_mapping(shop, mapping, at=NOW, person="ann")
+    first = import_orders(shop, path, at=NOW, person="ann", source="web")
+    again = import_orders(shop, path, at=NOW + timedelta(days=1), person="ann", source="web")
+    assert (first.new, again.new, again.unchanged, again.conflicts) == (("1",), (), ("1",), ())
+    with shop.reading() as books:
+        assert books.need(Order, "1").received_at == NOW
+    path.write_text(head + cells.replace(",5\n", ",6\n"), encoding="utf-8")
+    other = import_orders(shop, path, at=NOW + timedelta(days=2), person="ann", source="web")
+    assert len(other.conflicts) == 1, "other pieces under its number are still said"
+
+
+def test_a_price_in_another_currency_says_how_to_name_the_orders_one(shop: Shop, tmp_path: Path) -> None:
+    """A shop in francs whose parts are priced in euros, and an export without prices: the finding has a way out."""
+    with shop.writing() as books:
+        books.replace([books.settings().model_copy(update={"currency": "CHF"})])
+    told = preview(shop, tmp_path, row()).told.findings
+    assert [str(one).partition("'': ")[2] for one in told] == [
+        "is needed in CHF, the part has a price in EUR. Do: give the price, or the orders' currency: "
+        "fulfil orders map SOURCE --fixed currency=EUR."
+    ]
+    priced = revised(MAPPING, {"fixed": MAPPING.fixed | {"currency": "EUR"}})
+    assert not preview(shop, tmp_path, row(), mapping=priced).told.findings

@@ -27,7 +27,7 @@ from fulfil.files.mapping.header_words import currency_of, split_unit
 from fulfil.files.mapping.number_signs import currency_in
 from fulfil.files.rows.encodings import detected
 from fulfil.files.rows.table import Table
-from fulfil.records.order_mapping import Layout, OrderMapping
+from fulfil.records.order_mapping import AT_IMPORT, Layout, OrderMapping
 from fulfil.records.revised import revised
 from fulfil.records.text import tidy
 
@@ -95,7 +95,8 @@ def propose(table: Table, source: str, shop: ShopWords) -> Proposal:
         if ours in {*columns, *fixed, "service", "country"} or (ours in ("part", "pieces") and guess.items):
             continue
         asks = f"Which column is the {_ASKED.get(ours, ours)}?"
-        questions.append(Question(f"column {ours}", asks, tuple(table.header)))
+        besides = (AT_IMPORT,) if ours == "received_at" else ()
+        questions.append(Question(f"column {ours}", asks, (*table.header, *besides)))
     prices = [place for place, name in enumerate(table.header) if _is(name, columns.get("unit_price", ""))]
     sign, _, off = decimal_sign_of(table, prices)
     if off and not off[0].says.startswith("has decimal commas"):
@@ -133,13 +134,16 @@ def settled(proposal: Proposal, answers: Mapping[str, str]) -> OrderMapping:
         said = answers.get(question.key, question.suggestion).strip()
         choices = {choice.casefold(): choice for choice in question.choices}
         if not said or (choices and said.casefold() not in choices):
-            raise QuantityRefused(question.asks, said, ", ".join(question.choices) or "an answer")
+            what = f"take the answer to '{question.asks}'"
+            raise QuantityRefused(what, said, f"one of {', '.join(question.choices)}" if choices else "an answer")
         mapping = _with(mapping, question.key, choices.get(said.casefold(), said))
     return mapping
 
 
 def _with(mapping: OrderMapping, key: str, said: str) -> OrderMapping:
     kind, _, what = key.partition(" ")
+    if kind == "column" and said == AT_IMPORT:
+        return revised(mapping, {"fixed": mapping.fixed | {what: said}})
     if kind == "column":
         return revised(mapping, {"columns": mapping.columns | {what: said}})
     if kind == "word":

@@ -81,7 +81,8 @@ def part_list_script(currency: str, places: Sequence[Place]) -> Script[PartList]
         cells["currency"] = cells["currency"] or currency
     yield Question(
         "parts are right", f"{len(parts)} parts. Enter goes on.", partial(_right, sheet, parts, places), "yes",
-        shows=(*sheet.notes[:_MOST_SHOWN], *_first(parts), *_moved(parts, places)), offers=lambda _: _findings(sheet, parts)[:_MOST_SHOWN],
+        shows=(*sheet.notes[:_MOST_SHOWN], *_first(parts), *_moved(parts, places)),
+        offers=lambda _: _findings(sheet, parts)[:_MOST_SHOWN],
     )  # fmt: skip
     return PartList(tuple(map(_part_cells, parts)), tuple(_bins(parts, places)), sheet.notes)
 
