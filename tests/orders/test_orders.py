@@ -131,7 +131,7 @@ def test_other_content_under_a_known_number_is_a_conflict(shop: Shop, folder: Pa
         ("BALL-3,50", "BALL-3,1000000", "orders.csv, line 2, pieces '1000000': must be less than or equal to 999999."),
         (",NA,", ",XQ,", "orders.csv, line 2, country 'XQ': expected an assigned alpha-2 code"),
         ("50,0.02", "50,0.025", "orders.csv, line 2, unit_price '0.025': expected at most 2 decimals in EUR."),
-        (",EUR,1,", ",USD,1,", "orders.csv, line 4, unit_price '': is needed, the part has a price in EUR."),
+        (",EUR,1,", ",USD,1,", "orders.csv, line 4, unit_price '': is needed in USD, the part has a price in EUR."),
         ("Back house", "x" * 200, "orders.csv, line 2, street 'Sample Street 1 xxx"),
     ],
 )  # fmt: skip

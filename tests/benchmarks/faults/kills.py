@@ -126,7 +126,7 @@ def stages(folder: Path) -> tuple[dict[str, Path], list[Verb]]:
         Verb("planned", ("walks", "release", *out), is_one=False),
         Verb("keyed", ("orders", "import", str(orders))),
         Verb("keyed", ("orders", "lines", "K-1", "--line", "1:9", *out, *key_)),
-        Verb("keyed", ("stock", "receive", "TAI-1", "50", "--from", "note 1", *key_)),
+        Verb("keyed", ("stock", "receive", "TAI-1", "50", "--source", "note 1", *key_)),
         Verb("keyed", ("stock", "count", "TAI-1", "250", *key_)),
         Verb("planned", ("shorts", "make", *out), is_one=False),
         Verb("checked", ("packages", "pack", "K-1", *out), is_one=False),
