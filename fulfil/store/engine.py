@@ -12,11 +12,13 @@ Limits: SQLite's write-ahead log needs a disk of this computer, not a network sh
 """
 
 from collections.abc import Callable, Iterator
+from functools import cache
 from typing import Any
 
-from sqlalchemy import URL, Connection, Engine, create_engine, event
+from sqlalchemy import URL, Connection, Dialect, Engine, create_engine, event
 from sqlalchemy.engine.interfaces import DBAPIConnection
-from sqlalchemy.pool import PoolProxiedConnection
+from sqlalchemy.pool import ConnectionPoolEntry, PoolProxiedConnection
+from sqlalchemy.util import LRUCache
 
 _ONE_WRITER = 7_305_811
 """The number of our advisory lock on PostgreSQL; any fixed number does."""
@@ -79,10 +81,12 @@ def hear_news(engine: Engine, is_over: Callable[[], bool], *, look_s: float = 1.
 
 
 def _engine(url: URL, *, wait_s: float, pragmas: dict[str, str], **more: Any) -> Engine:
-    engine = create_engine(url, **more)
     if url.get_backend_name() != "sqlite":
+        engine = create_engine(url, **more)
         _limit_the_wait(engine, wait_s)
         return engine
+    engine = create_engine(url, _initialize=False, execution_options={"compiled_cache": _STATEMENTS}, **more)
+    engine.dialect = engine.pool._dialect = _sqlite_dialect()
 
     @event.listens_for(engine, "connect")
     def _prepare(connection: DBAPIConnection, _record: object) -> None:
@@ -100,6 +104,18 @@ def _engine(url: URL, *, wait_s: float, pragmas: dict[str, str], **more: Any) ->
     return engine
 
 
+_STATEMENTS: LRUCache[Any, Any] = LRUCache(2000)
+"""Every statement that this process has built for SQLite once, for all of its shops and for reading and writing."""
+
+
+@cache
+def _sqlite_dialect() -> Dialect:
+    """One dialect for all engines on SQLite: what is built is kept by dialect, and building costs more than running."""
+    engine = create_engine("sqlite://")
+    engine.connect().close()
+    return engine.dialect
+
+
 def _limit_the_wait(engine: Engine, wait_s: float) -> None:
     @event.listens_for(engine, "connect")
     def _prepare(connection: DBAPIConnection, _record: object) -> None:
@@ -112,9 +128,18 @@ def _limit_the_wait(engine: Engine, wait_s: float) -> None:
 def _begin_with(engine: Engine, statement: str) -> None:
     """Begins transactions with a statement; a listener would make the engine ask for more at every statement."""
 
-    def begin(connection: PoolProxiedConnection) -> None:
-        cursor = connection.cursor()
-        cursor.execute(statement)
-        cursor.close()
+    @event.listens_for(engine, "connect")
+    def _noted(_connection: DBAPIConnection, record: ConnectionPoolEntry) -> None:
+        record.info[_BEGIN] = statement
 
-    engine.dialect.do_begin = begin  # type: ignore[method-assign, assignment]
+    engine.dialect.do_begin = _begin  # type: ignore[method-assign, assignment]
+
+
+_BEGIN = "begin"
+"""Under which a connection keeps the statement that begins its transactions."""
+
+
+def _begin(connection: PoolProxiedConnection) -> None:
+    cursor = connection.cursor()
+    cursor.execute(connection.info[_BEGIN])
+    cursor.close()
