@@ -17,14 +17,15 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import pairwise
-from typing import TypeAlias
+from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.sparse import csr_array
-from scipy.sparse.csgraph import dijkstra
 
 from fulfil.room.walk import Point, Stop
+
+if TYPE_CHECKING:
+    from scipy.sparse import csr_array
 
 Place: TypeAlias = tuple[int, int]
 
@@ -77,6 +78,8 @@ class Network:
         lengths = one_step_lengths(
             len(self.points), ((way.a, way.b, way.length_mm, way.one_way) for way in self.passages)
         )
+        from scipy.sparse.csgraph import dijkstra
+
         return whole_table(dijkstra(lengths, directed=True))
 
     def distance_mm(self, a: Place | None, b: Place | None) -> int:
@@ -152,7 +155,7 @@ class Network:
         return stretches
 
 
-def one_step_lengths(size: int, steps: Iterable[tuple[int, int, int, bool]]) -> csr_array:
+def one_step_lengths(size: int, steps: Iterable[tuple[int, int, int, bool]]) -> "csr_array":
     """Sparse matrix of single steps (from, to, mm, one way); of parallel ones the shortest."""
     least: dict[tuple[int, int], int] = {}
     for a, b, length_mm, one_way in steps:
@@ -160,6 +163,8 @@ def one_step_lengths(size: int, steps: Iterable[tuple[int, int, int, bool]]) -> 
             least[pair] = min(length_mm, least.get(pair, length_mm))
     pairs = sorted(least)
     rows, columns = np.array(pairs, dtype=np.int32).reshape(-1, 2).T
+    from scipy.sparse import csr_array
+
     return csr_array((np.array([float(least[pair]) for pair in pairs]), (rows, columns)), shape=(size, size))
 
 

@@ -17,9 +17,6 @@ from datetime import datetime
 from pathlib import Path
 
 from fulfil.errors import StateRefused, UnknownRefused
-from fulfil.files.catalogue import read_bytes
-from fulfil.files.rows.csv_rows import rows_of
-from fulfil.files.rows.table import read_table
 from fulfil.records.despatch.dispatch import HERE, Package, PackageState
 from fulfil.records.finding import Finding
 from fulfil.records.happening import Happening
@@ -82,6 +79,11 @@ def note_numbers(shop: Shop, path: Path, *, at: datetime, person: str) -> Number
     Raises:
         FileRefused: the file can't be read.
     """
+    # Loaded for a file only: every number that is typed short is looked up here.
+    from fulfil.files.catalogue import read_bytes
+    from fulfil.files.rows.csv_rows import rows_of
+    from fulfil.files.rows.table import read_table
+
     table = read_table(read_bytes(path), path.name)
     needed = ("package", "number")
     read = rows_of(table, needed=needed, optional=tuple({name.casefold() for name in table.header} - {*needed}))

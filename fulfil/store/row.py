@@ -8,10 +8,10 @@ a word its CHECK, from the record:
 >>> class ClaimExample(Row, Claim, table=True):
 ...     __tablename__ = "claim_example"
 ...     number: str = key()
->>> columns = ClaimExample.metadata.tables["claim_example"].c
+>>> columns = ClaimExample.__table__.c
 >>> type(columns.at.type).__name__, type(columns.cause.type).__name__
 ('Moment', 'Word')
->>> Row.metadata.remove(ClaimExample.metadata.tables["claim_example"])
+>>> Row.metadata.remove(ClaimExample.__table__)
 """
 
 from datetime import datetime
@@ -21,9 +21,10 @@ from types import UnionType
 from typing import Any, ClassVar, Union, get_args, get_origin
 
 from pydantic import AwareDatetime
-from sqlalchemy import MetaData
+from pydantic.fields import FieldInfo
+from sqlalchemy import Column, MetaData, Table
 from sqlmodel import Field, SQLModel
-from sqlmodel.main import SQLModelMetaclass
+from sqlmodel.main import SQLModelMetaclass, get_column_from_field
 
 from fulfil.store.columns import NAMING, Micrograms, Moment, Word, one_of
 
@@ -32,30 +33,39 @@ MOST = 999_999_999
 
 
 class _Columns(SQLModelMetaclass):
-    """Puts between a record and its table a class with the column types that follow from the record's fields."""
+    """Makes the table of a class that declares one, out of the fields as SQLModel makes columns of them.
+
+    The class becomes a plain one that holds its table: rows come and go as records, so nobody needs its validators
+    and mappers, and making those for all tables took longer than all the rest of a small command.
+    """
 
     def __new__(cls, name: str, bases: tuple[type[Any], ...], namespace: dict[str, Any], **config: Any) -> Any:
-        """The table class, with the checks of its words."""
+        """The class with its table, and the checks of its words."""
         if not config.get("table"):
             return super().__new__(cls, name, bases, namespace, **config)
-        fields = {field: info for base in bases for field, info in base.model_fields.items()}
+        record = next((base for base in bases if base is not Row), None)
+        fields = dict(record.model_fields) if record is not None else {}
         types = {field: sa_type for field, info in fields.items() if (sa_type := _sa_type(info.annotation)) is not None}
-        plain = [field for field in types if field not in namespace]
-        between = super().__new__(
-            cls,
-            f"{name}Columns",
-            bases,
-            {
-                "__module__": namespace["__module__"],
-                "model_config": {"defer_build": True},
-                "__annotations__": {field: fields[field].annotation for field in plain},
-                **{field: Field(sa_type=types[field]) for field in plain},
-            },
-        )
-        words = (one_of(field, sa_type.words) for field, sa_type in types.items() if isinstance(sa_type, Word))
+        fields |= {
+            field: FieldInfo.from_annotated_attribute(fields[field].annotation, Field(sa_type=sa_type))
+            for field, sa_type in types.items()
+        }
+        fields |= {
+            field: FieldInfo.from_annotated_attribute(annotation, namespace[field])
+            if field in namespace
+            else FieldInfo.from_annotation(annotation)
+            for field, annotation in namespace.get("__annotations__", {}).items()
+        }
+        columns: list[Column[Any]] = []
+        for field, info in fields.items():
+            column = get_column_from_field(info)
+            column.name = column.key = field
+            columns.append(column)
+        words = [one_of(field, sa_type.words) for field, sa_type in types.items() if isinstance(sa_type, Word)]
         checks = (*namespace.get("__table_args__", ()), *words)
-        known = {"__table_args__": checks, "record": bases[-1] if bases[-1] is not Row else None}
-        return super().__new__(cls, name, (between,), namespace | known, **config)
+        table = Table(namespace["__tablename__"], Row.metadata, *columns, *checks)
+        known = {"__doc__": namespace.get("__doc__"), "__module__": namespace["__module__"], "__table__": table}
+        return type(name, (Kept,), known | {"record": record})
 
 
 def _sa_type(annotation: Any) -> Any:
@@ -69,12 +79,18 @@ def _sa_type(annotation: Any) -> Any:
     return {Decimal: Micrograms, datetime: Moment, AwareDatetime: Moment}.get(annotation)
 
 
-class Row(SQLModel, metaclass=_Columns):
-    """A table class; rows are written and read as plain records, never as objects of these classes."""
+class Kept:
+    """What a class that declares a table is in the end."""
 
-    metadata: ClassVar[MetaData] = MetaData(naming_convention=NAMING)
+    __table__: ClassVar[Table]
     record: ClassVar[type[SQLModel] | None] = None
     """What the table keeps; None where no room sees its rows."""
+
+
+class Row(SQLModel, metaclass=_Columns):
+    """Declares a table: the columns are the record's fields, but for those that the class declares itself."""
+
+    metadata: ClassVar[MetaData] = MetaData(naming_convention=NAMING)
 
 
 def key(sa_type: Any = None) -> Any:

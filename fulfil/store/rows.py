@@ -18,7 +18,7 @@ from typing import Any, TypeVar
 from sqlalchemy import ColumnElement, Table, and_, true
 from sqlmodel import SQLModel
 
-from fulfil.store.tables import ROWS, Row
+from fulfil.store.tables import TABLES, Row
 
 R = TypeVar("R", bound=SQLModel)
 
@@ -28,9 +28,7 @@ _MOST_IN_LIST = 10_000
 
 def table_of(kind: type[SQLModel]) -> Table:
     """The table in which records of this class are kept."""
-    row: type[Row] = ROWS[kind]
-    table: Table = row.__table__  # type: ignore[attr-defined]
-    return table
+    return TABLES[kind]
 
 
 def noun(table: Table) -> str:

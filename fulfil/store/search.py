@@ -18,7 +18,7 @@ from sqlalchemy.dialects import postgresql, sqlite
 from sqlmodel import SQLModel
 
 from fulfil.store.rows import table_of
-from fulfil.store.tables import CounterRow
+from fulfil.store.tables import COUNTER
 
 
 class Match(StrEnum):
@@ -58,12 +58,11 @@ def upsert(table: Table, fields: tuple[str, ...], dialect: str) -> Any:
 @lru_cache
 def count_up(dialect: str) -> Any:
     """Adds so many to the counter of a series, or begins it with them, and returns what it is now."""
-    table = CounterRow.__table__  # type: ignore[attr-defined]
-    statement = insert_or(table, dialect).values(series=bindparam("series"), last=bindparam("many"))
+    statement = insert_or(COUNTER, dialect).values(series=bindparam("series"), last=bindparam("many"))
     counted = statement.on_conflict_do_update(
-        index_elements=["series"], set_={"last": table.c.last + bindparam("many")}
+        index_elements=["series"], set_={"last": COUNTER.c.last + bindparam("many")}
     )
-    return counted.returning(table.c.last)
+    return counted.returning(COUNTER.c.last)
 
 
 def insert_or(table: Table, dialect: str) -> Any:

@@ -5,9 +5,10 @@ speaks in plain records. A table class never validates (that is SQLModel's rule 
 validate on their way in and CHECK, UNIQUE and FOREIGN KEY stand behind them.
 """
 
+from sqlalchemy import Table
 from sqlmodel import SQLModel
 
-from fulfil.records.pieces import OwedEntry, StockEntry
+from fulfil.records.pieces import OwedEntry, OwedMove, StockEntry, StockMove
 from fulfil.store import (
     bench_tables,
     catalogue_tables,
@@ -17,11 +18,9 @@ from fulfil.store import (
     shipping_tables,
     weighing_tables,
 )
-from fulfil.store.day_tables import CounterRow
-from fulfil.store.piece_tables import ErasureRow
-from fulfil.store.row import Row
+from fulfil.store.row import Kept, Row
 
-__all__ = ["APPEND_ONLY", "ROWS", "CounterRow", "ErasureRow", "Row"]
+__all__ = ["APPEND_ONLY", "COUNTER", "ERASURE", "TABLES", "Row"]
 
 _DECLARED = (
     bench_tables,
@@ -34,14 +33,16 @@ _DECLARED = (
 )
 
 
-def _rows() -> dict[type[SQLModel], type[Row]]:
+def _kept_in() -> dict[type[SQLModel], Table]:
     declared = [row for tables in _DECLARED for row in vars(tables).values() if isinstance(row, type)]
-    rows = {row.record: row for row in declared if issubclass(row, Row) and row.record is not None}
-    return rows | {OwedEntry: piece_tables.OwedMoveRow, StockEntry: piece_tables.StockMoveRow}
+    kept = {row.record: row.__table__ for row in declared if issubclass(row, Kept) and row.record is not None}
+    return kept | {OwedEntry: kept[OwedMove], StockEntry: kept[StockMove]}
 
 
-ROWS: dict[type[SQLModel], type[Row]] = _rows()
-"""The table class of each record class; an entry is read from the table of its moves."""
+TABLES: dict[type[SQLModel], Table] = _kept_in()
+"""The table of each record class; an entry is read from the table of its moves."""
+COUNTER = Row.metadata.tables["counter"]
+ERASURE = Row.metadata.tables["erasure"]
 
 APPEND_ONLY = (
     "bill_line",

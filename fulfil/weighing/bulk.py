@@ -34,10 +34,9 @@ from dataclasses import dataclass
 from decimal import Decimal
 from math import ceil, floor, isfinite, sqrt
 
-from scipy.special import ndtri
-
 from fulfil.errors import WeighingRefused
 from fulfil.weighing.causes.ranking import check_numbers
+from fulfil.weighing.tails import ndtri
 
 FARTHEST_SD = 3.0
 """Beyond so many standard deviations from every whole number, no whole number fits (once in 370 by chance)."""

@@ -39,9 +39,9 @@ from decimal import Decimal
 from typing import Any, NamedTuple, TypeAlias
 
 import numpy as np
-from scipy.special import ndtr
 
 from fulfil.errors import QuantityRefused, WeighingRefused
+from fulfil.weighing.tails import ndtr
 
 Value: TypeAlias = Any
 """A float when every input is a single number, else a float64 array of the broadcast shape."""

@@ -26,9 +26,9 @@ from decimal import Decimal
 from math import sqrt
 
 import numpy as np
-from scipy.special import ndtr
 
 from fulfil.weighing.scale import Scale
+from fulfil.weighing.tails import ndtr
 from fulfil.weighing.unit_weight import UnitWeight
 from fulfil.weighing.worst_sample import RARE, chance_words
 

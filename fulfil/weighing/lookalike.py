@@ -29,9 +29,9 @@ from math import dist, inf, isnan
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.special import ndtri
 
 from fulfil.errors import UnknownRefused, WeighingRefused
+from fulfil.weighing.tails import ndtri
 from fulfil.weighing.weight_index import WeightIndex
 
 Floats = NDArray[np.float64]

@@ -29,10 +29,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import product
 
-from scipy.special import ndtr, stdtr
-
 from fulfil.errors import WeighingRefused
 from fulfil.weighing.error_model import checked_mass, checked_pieces
+from fulfil.weighing.tails import ndtr, stdtr
 
 COUNT_DOUBT = 0.01
 """How often a sample counted out by hand isn't what it is said to be (judgement)."""
@@ -40,7 +39,7 @@ COUNT_DOUBT = 0.01
 COUNT_ERRORS = {-1: 0.42, 1: 0.42, -2: 0.07, 2: 0.07, -10: 0.01, 10: 0.01}
 """Pieces too many in a sample that was miscounted, with their shares: one or two, or a lost ten (judgement)."""
 
-CONTRADICTS = 2.0 * float(ndtr(-3.0))
+CONTRADICTS = math.erfc(3.0 / math.sqrt(2.0))
 """Chance, two-sided, below which two estimates are taken to contradict each other: three standard deviations."""
 
 

@@ -29,9 +29,8 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Literal, TypeAlias
 
-from scipy.special import ndtri, stdtrit
-
 from fulfil.errors import QuantityRefused, WeighingRefused
+from fulfil.weighing.tails import ndtri, stdtrit
 
 Source: TypeAlias = Literal["group", "groups", "single pieces", "sub-batches", "geometry", "handbook"]
 PieceSdSource: TypeAlias = Literal["single pieces", "sub-batches", "family prior"]

@@ -13,7 +13,8 @@ weight, so that a part of wide scatter widens the search in its own class only. 
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.special import ndtr
+
+from fulfil.weighing.tails import ndtr
 
 Floats = NDArray[np.float64]
 

@@ -38,7 +38,6 @@ from functools import lru_cache
 from typing import overload
 
 import numpy as np
-from scipy.special import ndtri
 
 from fulfil.errors import WeighingRefused
 from fulfil.weighing.error_model import (
@@ -53,6 +52,7 @@ from fulfil.weighing.error_model import (
 )
 from fulfil.weighing.interval import IntervalGiven, Intervals, checked_interval, without_rounding
 from fulfil.weighing.shown_window import shown
+from fulfil.weighing.tails import ndtri
 from fulfil.weighing.window_types import ArrayWindow, CountWindow, Number, Numbers, SingleWindow, Wholes
 
 LEAST_RISK_REJECT = 1e-6

@@ -27,11 +27,10 @@ from decimal import Decimal
 from math import isfinite
 from typing import TypeVar
 
-from scipy.special import stdtrit
-
 from fulfil.weighing.error_model import ErrorModel
 from fulfil.weighing.limits import risks_of_limits
 from fulfil.weighing.scale import Scale
+from fulfil.weighing.tails import stdtrit
 from fulfil.weighing.unit_weight import UnitWeight
 from fulfil.weighing.window import quantile
 

@@ -16,10 +16,9 @@ moved zero) stays as given, and so does a sum: what the learned rates gain, "rig
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from scipy.special import betaincinv
-
 from fulfil.errors import WeighingRefused
 from fulfil.weighing.causes.mistake_priors import BagPriors
+from fulfil.weighing.tails import betaincinv
 
 PRIOR_BAGS = 500
 """So many bags a given rate is worth against the shop's own: about a day of a shop of a hundred orders (judgement)."""

@@ -18,9 +18,9 @@ from math import isfinite, log, pi, sqrt
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import ndtr
 
 from fulfil.errors import WeighingRefused
+from fulfil.weighing.tails import ndtr
 
 Floats = NDArray[np.float64]
 Rows = NDArray[np.intp]
