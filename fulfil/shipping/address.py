@@ -19,7 +19,13 @@ Where the layout puts letters before the post code, a code that has them already
 >>> address_lines(name="T. P.", street="Rue 1", city="Luxembourg", post_code="L-1234", country="LU")[2]
 'L-1234 LUXEMBOURG'
 
-Limits: Latin layouts; whether a post code exists is not asked here.
+An address in the letters of its country has that country's own order, from the large to the small in East Asia:
+
+>>> address_lines(name="見本 太郎", street="見本町1-2", city="北区", post_code="530-0001", region="大阪府",
+...     country="JP")
+('〒530-0001', '大阪府', '北区 見本町1-2', '見本 太郎', 'JAPAN')
+
+Limits: whether a post code exists is not asked here.
 """
 
 import re
@@ -32,6 +38,7 @@ from fulfil.standards import iso3166
 
 _GREEK = ("GR", "CY")
 _TURKISH = ("TR", "AZ")
+_LARGE_FIRST = ("CN", "HK", "JP", "KR", "MO", "TW")
 _REPEATED = re.compile(r"\s+")
 _ACCENTS = "\u0300\u0301\u0342"
 """Varia, oxia (tonos) and perispomeni; the diaeresis stays on a capital."""
@@ -60,7 +67,8 @@ def address_lines(
     }
     lines = _laid_out(given)
     if _is_lost(given["city"], lines):
-        given["street_address"] = f"{street}, {city}" if street else city
+        own = _has_own_letters(street) and country in _LARGE_FIRST
+        given["street_address"] = (f"{city} {street}" if own else f"{street}, {city}") if street else city
         lines = _laid_out(given)
     lines += [given[field] for field in ("country_area", "postal_code") if _is_lost(given[field], lines)]
     if phone:
@@ -95,9 +103,14 @@ def _before_post_code(country: str) -> str:
 
 def _laid_out(given: dict[str, str]) -> list[str]:
     """The lines without the country, and without the signs that join a field to one that wasn't given."""
-    laid_out = format_address(given, latin=True).splitlines()[:-1]
+    laid_out = format_address(given, latin=not _has_own_letters(given["street_address"])).splitlines()[:-1]
     lines = [line.strip() if line.strip() in given.values() else _joined(line) for line in laid_out]
     return [line for line in lines if line]
+
+
+def _has_own_letters(street: str) -> bool:
+    """Whether a street is in other letters than Latin ones."""
+    return any(letter.isalpha() and not unicodedata.name(letter, "LATIN").startswith("LATIN") for letter in street)
 
 
 def _joined(line: str) -> str:

