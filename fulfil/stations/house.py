@@ -54,6 +54,7 @@ class House:
         idle: how long somebody who does nothing stays signed in.
         is_secure: whether the pages come over TLS; then cookies are for TLS only.
         is_simulated: marks weighings as simulated, for rehearsals.
+        closes_alone: whether whoever closes a manifest or the day proves it by their own PIN, not a second person.
         report: is told of a fault of the program, and gives the sentence to show.
         print_slips: prints recount slips by their numbers and says what it printed.
         print_order: prints the papers of a packed order and says what it printed.
@@ -70,6 +71,7 @@ class House:
     idle: timedelta = timedelta(minutes=15)
     is_secure: bool = False
     is_simulated: bool = False
+    closes_alone: bool = False
     report: Callable[[Exception], str] = lambda _: "A fault of the program."
     print_slips: Callable[[list[str]], list[str]] = lambda _: []
     print_order: Callable[[str, str], list[str]] = lambda _order, _person: []

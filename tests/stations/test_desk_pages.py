@@ -20,7 +20,7 @@ from fulfil.stock.jobs import make_jobs
 from tests.harbour_shop import DAY, check, key, pack, plan
 from tests.stations.browser import is_sound, picture, sign_in
 from tests.stations.cart_shop import clock, shop
-from tests.stations.tablet import Tablet, words
+from tests.stations.tablet import PIN, Tablet, words
 
 __all__ = ["clock", "shop"]
 
@@ -53,7 +53,7 @@ def test_the_desk_shows_what_the_next_steps_are_and_closes_a_manifest(desk, hous
     page = desk.client.get("/clerk").text
     for step in steps:
         assert step.says in words(page)
-    closed = press(desk, "close ROAD", without_papers="")
+    closed = press(desk, "close ROAD", second="@dora", pin=PIN)
 
     assert re.search(r"Manifest M\w+ is closed: 2 packages", words(closed))
     with house.shop.reading() as books:
@@ -61,7 +61,7 @@ def test_the_desk_shows_what_the_next_steps_are_and_closes_a_manifest(desk, hous
         (entry,) = books.find(JournalEntry, event=Happening.MANIFEST_CLOSED)
     assert (manifest.state, manifest.packages, manifest.closed_by) == (ManifestState.CLOSED, 2, "mara")
     assert '"station": "desk-1"' in entry.particulars
-    assert "at least one sealed package" in words(press(desk, "close ROAD"))
+    assert "at least one sealed package" in words(press(desk, "close ROAD", second="@dora", pin=PIN))
     assert verify_shop(house.shop) == ()
 
 
@@ -69,7 +69,7 @@ def test_the_same_key_closes_one_manifest(desk, house):
     """A double touch hears the first answer."""
     check(house.shop, "H-1")
     pack(house.shop, "H-1")
-    data = {"line": "close ROAD", "key": "one-key-only"}
+    data = {"line": "close ROAD", "key": "one-key-only", "second": "dora", "pin": PIN}
     first, again = (desk.client.post("/clerk", data=data, headers={"X-Part": "1"}).text for _ in range(2))
 
     assert "is closed: 1 package" in words(first)
@@ -96,13 +96,13 @@ def test_differences_get_their_word_and_the_day_is_closed(desk, house, clock):
     for number in ("H-1", "H-2", "H-3", "H-4", "H-5"):
         check(house.shop, number)
         pack(house.shop, number)
-    press(desk, "close ROAD")
+    press(desk, "close ROAD", second="@dora", pin=PIN)
     page = desk.client.get("/clerk?whole=1").text
     codes = re.findall(r'value="settle (\w+)"', page)
     for code in codes:
         assert "a reason" in words(press(desk, f"settle {code}", **{f"reason-{code}": ""}))
         press(desk, f"settle {code}", **{f"reason-{code}": "looked at", "as": "carry over"})
-    closed = words(press(desk, "close-day today"))
+    closed = words(press(desk, "close-day today", second="@dora", pin=PIN))
 
     assert f"{DAY} is closed" in closed
     with house.shop.reading() as books:
