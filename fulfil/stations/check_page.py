@@ -56,7 +56,7 @@ def print_slips(house: House, at_work: AnyWork) -> None:
     """Prints the slips of bags that were just sent back."""
     bench = at_work.bench
     if isinstance(bench, CheckBench) and bench.slips:
-        printed = house.print_slips(bench.slips)
+        printed = house.print_slips(bench.slips, bench.bench)
         bench.slips.clear()
         at_work.say = replace(at_work.say, lines=(*at_work.say.lines, *printed))
 

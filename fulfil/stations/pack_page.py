@@ -46,7 +46,7 @@ def print_packed(house: House, at_work: AnyWork, person: str) -> None:
         return
     orders, bench.packed[:] = list(bench.packed), []
     for order in orders:
-        printed = house.print_order(order, person)
+        printed = house.print_order(order, person, bench.bench)
         at_work.say = replace(at_work.say, lines=(*printed, *at_work.say.lines))
 
 

@@ -30,7 +30,8 @@ def show(house: House, visit: Visit) -> Response:
 def take(house: House, visit: Visit) -> Response:
     """One thing done; the page after it."""
     assert visit.worker is not None  # noqa: S101
-    at, person, form = visit.at, visit.worker.name, visit.form
+    assert visit.station is not None  # noqa: S101
+    at, person, form, station = visit.at, visit.worker.name, visit.form, visit.station.name
     with house.shop.reading() as books:
         day = local_day(at, books.settings())
 
@@ -42,7 +43,7 @@ def take(house: House, visit: Visit) -> Response:
         says = [f"Manifest {done.manifest.number} is closed: {many}, {print_package_mass(done.manifest.weight_g)}."]
         says += [f"Left behind, for the next one: {', '.join(done.left_behind)}."] if done.left_behind else []
         says.append(f"{agreed} agreed.")
-        return (*says, *map(str, done.findings), *house.print_manifest(done.manifest.number))
+        return (*says, *map(str, done.findings), *house.print_manifest(done.manifest.number, station))
 
     def settle(shop: Shop, code: str) -> tuple[str, ...]:
         word = Word(code, form.get(f"reason-{code}", ""), form.get("as") == "carry over")
@@ -56,7 +57,7 @@ def take(house: House, visit: Visit) -> Response:
     def papers(_: Shop, service: str) -> tuple[str, ...]:
         with house.shop.reading() as books:
             orders = orders_to_print(books, service, day=day)
-        says = tuple(line for order in orders for line in house.print_order(order, person))
+        says = tuple(line for order in orders for line in house.print_order(order, person, station))
         if not orders or not says:
             expected = "papers that are due, and a folder to print them into: fulfil stations open --papers FOLDER"
             raise StateRefused("print the papers of", service, expected)

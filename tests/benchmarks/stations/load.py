@@ -13,6 +13,7 @@ which fulfil asks for, is missing; then a verdict takes twice as long.
 
 import argparse
 import asyncio
+import gzip
 import os
 import socket
 import subprocess
@@ -122,7 +123,8 @@ class Tablet:
         head = (await self.reader.readuntil(b"\r\n\r\n")).decode("ascii").lower()
         assert head.startswith("http/1.1 200"), head
         length = int(head.partition("content-length: ")[2].partition("\r\n")[0])
-        return (await self.reader.readexactly(length)).decode()
+        body = await self.reader.readexactly(length)
+        return (gzip.decompress(body) if "content-encoding: gzip" in head else body).decode()
 
     async def listen(self) -> None:
         """The page's stream of what is done at its bench; what it tells is not looked at."""
@@ -137,6 +139,7 @@ class Tablet:
             f"{'GET' if form is None else 'POST'} {path} HTTP/1.1",
             f"Host: {host}",
             f"Origin: http://{host}",
+            "Accept-Encoding: gzip",
             f"Cookie: {'; '.join(f'{name}={value}' for name, value in self.cookies.items())}",
         ]
         body = urlencode(form or {}).encode()
