@@ -67,11 +67,11 @@ def take(house: House, visit: Visit) -> Response:
         return JSONResponse({"taken": False, "says": f"Nobody is signed in at {bench.name}."})
     reading = ScaleReading(mass_g)
     with at_work.lock:
-        say = _weighed(house, visit, at_work, reading, scale, worker)
+        say = weighed(house, visit, at_work, reading, scale, worker)
     return JSONResponse({"taken": say is not None, "says": "" if say is None else say.headline})
 
 
-def _weighed(
+def weighed(
     house: House,
     visit: Visit,
     at_work: AnyWork,
