@@ -6,12 +6,11 @@ import ssl
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from .frame import made_after, paper_after
 from .saying import say
+from .station_papers import StationPapers
 
 if TYPE_CHECKING:
     from fulfil.stations.house import House
@@ -71,8 +70,10 @@ def run_server(
     clock: Callable[[], datetime] = lambda: datetime.now().astimezone(),
     is_simulated: bool = False,
     rehearsal: Mapping[str, tuple[str, str, str]] | None = None,
+    beside: Mapping[str, str] | None = None,
+    closes_alone: bool = False,
 ) -> None:
-    """Serves the pages until it is interrupted.
+    """Serves the pages until it is interrupted; ``beside`` says beside which station a printer stands.
 
     Raises:
         FileRefused: the libraries of the pages are not installed.
@@ -88,8 +89,8 @@ def run_server(
             "open the stations' pages with", "this installation", "pip install 'fulfil[stations]'"
         ) from None
     _must_be_free(listening)
-    house = make_house(shop, listening, idle=idle, papers=papers, clock=clock, is_simulated=is_simulated)
-    house.rehearsal = rehearsal or {}
+    house = make_house(shop, listening, idle=idle, papers=papers, clock=clock, is_simulated=is_simulated, beside=beside)
+    house.rehearsal, house.closes_alone = rehearsal or {}, closes_alone
     scheme = "https" if house.is_secure else "http"
     host = "127.0.0.1" if listening.bind in _ANY else listening.bind
     page = "rehearsal" if house.rehearsal else ""
@@ -117,6 +118,7 @@ def make_house(
     papers: Path | None,
     clock: Callable[[], datetime],
     is_simulated: bool,
+    beside: Mapping[str, str] | None = None,
 ) -> "House":
     """The house of a shop, with what only the command line knows: time, chance, faults and printing."""
     from fulfil.bench.devices import signing_key
@@ -138,44 +140,10 @@ def make_house(
         report=report_fault,
     )
     if papers is not None:
-        house.print_slips = partial(_print_slips, shop, papers)
-        house.print_order = partial(_print_order, shop, papers, clock)
-        house.print_manifest = partial(_print_manifest, shop, papers)
+        printing = StationPapers(shop, papers, clock, beside or {})
+        house.print_slips, house.print_order = printing.slips, printing.order
+        house.print_manifest = printing.manifest
     return house
-
-
-def _print_slips(shop: "Shop", papers: Path, numbers: list[str]) -> list[str]:
-    from fulfil.bench.recount_slips import recount_sheets
-    from fulfil.shop.printing import print_papers
-
-    said: list[str] = []
-    for number in numbers:
-        make = partial(print_papers, shop, papers, partial(recount_sheets, numbers=[number]))
-        printed, lacks = paper_after(make, f"fulfil bench slips {number} --out FOLDER")
-        said += [*[f"Slip to print: {path.name}" for path in printed], *lacks]
-    return said
-
-
-def _print_order(shop: "Shop", papers: Path, clock: Callable[[], datetime], order: str, person: str) -> list[str]:
-    from fulfil.despatch.package_set import print_set
-    from fulfil.shop.clock import local_day
-
-    at = clock()
-    with shop.reading() as books:
-        day = local_day(at, books.settings())
-    make = partial(print_set, shop, papers, orders=[order], day=day, at=at, person=person)
-    done, lacks = made_after(make, f"fulfil packages papers {order} --out FOLDER")
-    said = [f"To print: {path.name}" for path in done.written] if done else []
-    return said + ([str(finding) for finding in done.findings] if done else []) + lacks
-
-
-def _print_manifest(shop: "Shop", papers: Path, number: str) -> list[str]:
-    from fulfil.despatch.manifest_paper import printed_manifest
-    from fulfil.shop.printing import print_papers
-
-    make = partial(print_papers, shop, papers, lambda books: printed_manifest(books, number))
-    printed, lacks = paper_after(make, f"fulfil manifests print {number} --out FOLDER")
-    return [*(f"To print: {path.name}" for path in printed), *lacks]
 
 
 def _addresses() -> set[str]:

@@ -1,12 +1,19 @@
 """``fulfil stations``: set up tablets at benches, carts, desks and walls, and open their pages."""
 
 import secrets
+from collections.abc import Sequence
 from datetime import timedelta
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
+from fulfil.errors import QuantityRefused
+
 from .frame import Answer, Ask, Noun, command, table
+
+if TYPE_CHECKING:
+    from fulfil.store.shop import Shop
 
 KINDS = ("check", "pack", "cart", "clerk", "make-room", "scale", "wall")
 _LETTERS = "abcdefghjkmnpqrstuvwxyz23456789"
@@ -74,6 +81,8 @@ _LISTEN = (
 @click.option("--certificate-key", type=click.Path(path_type=Path, exists=True, dir_okay=False), help="And its key's.")
 @click.option("--idle-minutes", type=click.IntRange(1, 600), default=15, show_default=True, help="Then signed out.")
 @click.option("--papers", type=click.Path(path_type=Path, file_okay=False), default=None, help="Print papers there.")
+@click.option("--printer", "printers", multiple=True, metavar="STATION=PRINTER", help="It stands beside it; several.")
+@click.option("--close-alone", is_flag=True, help="Closing asks for the own PIN again, not for a second person's.")
 def open_(
     ask: Ask,
     bind: str,
@@ -83,13 +92,19 @@ def open_(
     certificate_key: Path | None,
     idle_minutes: int,
     papers: Path | None,
+    printers: tuple[str, ...],
+    close_alone: bool,
 ) -> Answer:
     """Opens the pages of all stations in this computer's browser, or the shop's network with --bind; Ctrl-C ends it."""
     from .station_server import Listening, run_server
 
     listening = Listening(bind, port, names, certificate, certificate_key)
+    idle = timedelta(minutes=idle_minutes)
     with ask.shop() as shop:
-        run_server(shop, listening, idle=timedelta(minutes=idle_minutes), papers=papers)
+        beside = _beside(shop, printers)
+        if beside and papers is None:
+            raise QuantityRefused("print at stations by", ", ".join(printers), "--papers FOLDER too")
+        run_server(shop, listening, idle=idle, papers=papers, beside=beside, closes_alone=close_alone)
     return Answer(["The stations' pages are closed; what was confirmed stays."], {"port": port})
 
 
@@ -149,6 +164,26 @@ def rehearse(ask: Ask, out: Path, bind: str, port: int) -> Answer:
             rehearsal=pages,
         )
     return Answer([f"The rehearsal is over. Its shop stays: {path}"], {"shop": str(path)})
+
+
+def _beside(shop: "Shop", printers: Sequence[str]) -> dict[str, str]:
+    """Beside which station each printer stands.
+
+    Raises:
+        QuantityRefused: not a station and a printer.
+        UnknownRefused: the shop has no such station or printer.
+    """
+    from fulfil.records.bench import Station
+    from fulfil.records.equipment import PrinterRecord
+
+    found = {}
+    with shop.reading() as books:
+        for one in printers:
+            station, is_said, printer = one.partition("=")
+            if not is_said:
+                raise QuantityRefused("read the printer", one, "STATION=PRINTER, such as pack-1=labels-1")
+            found[books.need(PrinterRecord, printer).name] = books.need(Station, station).name
+    return found
 
 
 def pairing_code() -> str:

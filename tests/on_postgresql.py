@@ -54,6 +54,10 @@ class Databases:
         end = f"SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE datname = '{like}'"
         self._say(f'DROP DATABASE IF EXISTS "{name}" WITH (FORCE)', end, f'CREATE DATABASE "{name}" TEMPLATE "{like}"')
 
+    def waits_for_the_disk(self) -> None:
+        """From now on a commit is on the disk before it returns, as in a shop; tests need not wait for it."""
+        self._say("ALTER SYSTEM SET fsync = on", "SELECT pg_reload_conf()")
+
     def close(self) -> None:
         """Stops the server and takes its files away."""
         self._admin.dispose()

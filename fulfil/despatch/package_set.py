@@ -35,6 +35,7 @@ from fulfil.papers.registry import paper_of
 from fulfil.papers.sheet import Sheet
 from fulfil.records.despatch.dispatch import HERE, Package, PackageState
 from fulfil.records.despatch.papers import PapersPrinted
+from fulfil.records.equipment import PrinterRecord
 from fulfil.records.finding import Finding
 from fulfil.records.happening import Happening
 from fulfil.records.identifier import Identifier
@@ -42,6 +43,7 @@ from fulfil.records.order import Order, OrderState
 from fulfil.records.settings import Paper, Settings
 from fulfil.shipping.customs import Form
 from fulfil.shop.collecting import cut_offs_of
+from fulfil.shop.printing import Send
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 
@@ -84,9 +86,20 @@ class _OrderSet:
 
 
 def print_set(
-    shop: Shop, out: Path, *, orders: Sequence[str], day: date, at: datetime, person: str, name: str = ""
+    shop: Shop,
+    out: Path,
+    *,
+    orders: Sequence[str],
+    day: date,
+    at: datetime,
+    person: str,
+    name: str = "",
+    printers: Sequence[PrinterRecord] = (),
+    send: Send | None = None,
 ) -> PrintedSet:
     """Prints all papers of these orders' packages, in the order given; ``name`` makes stacks, named so.
+
+    What isn't a stack is made for the one of ``printers`` that it goes to, and handed to ``send``.
 
     Raises:
         UnknownRefused: when there is no such order.
@@ -102,7 +115,7 @@ def print_set(
     ready = [one for one in sets if not (name and one.customs.findings)]
     declared = [each for one in ready if not one.customs.findings for each in one.customs.declared]
     papers = [paper for one in ready for paper in one.papers]
-    written = _stacks(ready, out, begins, settings) if name else print_kept(papers, out, begins=begins)
+    written = _stacks(ready, out, begins, settings) if name else print_kept(papers, out, begins=begins, printers=printers, send=send)
     written += write_all(out, customs_data(declared, settings, begins))
     printed = [(one, package.number) for one in ready for package in one.packages]
     with shop.writing() as books:

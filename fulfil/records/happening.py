@@ -112,6 +112,7 @@ class Happening(StrEnum):
     MANIFEST_CLOSED = "manifest closed", {"packages": int, "weight_g": _MASS}
     BILL_TAKEN_IN = "bill taken in", {"lines": int, "file": str}
     DIFFERENCE_SETTLED = "difference settled", {"outcome": str, "says": str, "reason": str, "money": str}
+    CLOSING_AGREED = "closing agreed", {"with": str}
     DAY_CLOSED = "day closed", {ANY: object}
 
     CLAIM_RECEIVED = "claim received", {"order": str, "line": int, "cause": str, "pieces": int}

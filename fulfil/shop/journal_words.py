@@ -224,6 +224,7 @@ WORDS: dict[str, Callable[[Said], str]] = {
     "range given": _words("took in the range of numbers {it}"),
     "bill taken in": _words("took in the bill {it}: {lines} lines"),
     "difference settled": _why("said of difference {it} ({says}) that it is {outcome}"),
+    "closing agreed": _words("agreed with {with} to close {it}"),
     "day closed": _words("closed the day {it}: {shipped} of {ordered} pieces shipped, {packages} packages"),
     "signed in": _words("signed in at bench {bench}"),
     "signed out": _words("signed out at {bench}"),

@@ -16,11 +16,14 @@ from fulfil.records.equipment import PrinterRecord
 from fulfil.records.settings import Paper
 from fulfil.shop.printers import made_for, printer_for, printers_of
 from fulfil.shop.reprint import Reprint
+from fulfil.shop.sending import Destination
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 
 Made = Sheet | Sequence[Sheet] | Reprint
 """What a maker makes of the books."""
+Send = Callable[[Path, Destination], object]
+"""Gets a file that was made for a printer to it, such as :func:`fulfil.shop.sending.send`."""
 
 
 class PrintsOn(Protocol):
@@ -42,6 +45,8 @@ def print_papers(
     *,
     name: str = "",
     on_sheets: bool = False,
+    printers: Sequence[PrinterRecord] | None = None,
+    send: Send | None = None,
 ) -> list[Path]:
     """Prints what a maker makes of the shop's books: one file for each kind of sheet, none for none.
 
@@ -51,6 +56,8 @@ def print_papers(
         make: the maker, such as ``lambda books: short_list_sheet(books, day=day)``.
         name: of the file, where its paper's own isn't meant.
         on_sheets: labels many on a page, to be cut.
+        printers: the ones to choose from; all of the shop where none are given.
+        send: is given each file that was made for a printer, with where it goes.
 
     Raises:
         PaperRefused: a text that can't be printed whole.
@@ -59,11 +66,12 @@ def print_papers(
     with shop.reading() as books:
         made = make(books)
         settings = books.settings()
-        printers = () if on_sheets else tuple(printers_of(books))
+        able = printers_of(books) if printers is None else printers
+        chosen = () if on_sheets else tuple(able)
     if isinstance(made, Reprint):
         return print_sheets(made.sheets, out, printer=made, name=name, on_sheets=on_sheets)
     sheets = (made,) if isinstance(made, Sheet) else made
-    return print_sheets(sheets, out, printer=settings, name=name, on_sheets=on_sheets, printers=printers)
+    return print_sheets(sheets, out, printer=settings, name=name, on_sheets=on_sheets, printers=chosen, send=send)
 
 
 def must_print(sheets: Sequence[Sheet], *, printer: PrintsOn) -> None:
@@ -100,12 +108,14 @@ def print_sheets(
     name: str = "",
     on_sheets: bool = False,
     printers: Sequence[PrinterRecord] = (),
+    send: Send | None = None,
 ) -> list[Path]:
     """Prints sheets that are made already; as :func:`print_papers`, each kind for the printer that it goes to."""
     kinds: dict[type[Sheet], list[Sheet]] = {}
     for sheet in sheets:
         kinds.setdefault(type(sheet), []).append(sheet)
     made: dict[str, bytes] = {}
+    destinations: dict[str, Destination] = {}
     for kind, each in kinds.items():
         goes_to = printer_for(paper_of(kind).file, printers)
         if goes_to is None:
@@ -113,4 +123,9 @@ def print_sheets(
         else:
             printing = made_for(each, goes_to, page=printer.paper, name=name)
             made[printing.name] = printing.content
-    return write_all(out, made)
+            destinations[printing.name] = printing.goes_to
+    written = write_all(out, made)
+    for path in written if send is not None else ():
+        if send is not None and path.name in destinations:
+            send(path, destinations[path.name])
+    return written

@@ -11,6 +11,7 @@ from fulfil.records.part import Part
 from fulfil.stations.check_view import check_view
 from fulfil.stations.house import AnyWork, AtWork, House
 from fulfil.stations.lines import take_line
+from fulfil.stations.scales import scales_at
 from fulfil.stations.visit import Visit, lead, shown, worked_at
 
 PATH = "/check"
@@ -56,7 +57,7 @@ def print_slips(house: House, at_work: AnyWork) -> None:
     """Prints the slips of bags that were just sent back."""
     bench = at_work.bench
     if isinstance(bench, CheckBench) and bench.slips:
-        printed = house.print_slips(bench.slips)
+        printed = house.print_slips(bench.slips, bench.bench)
         bench.slips.clear()
         at_work.say = replace(at_work.say, lines=(*at_work.say.lines, *printed))
 
@@ -69,4 +70,5 @@ def _in_hand(at_work: AtWork[CheckBench]) -> str:
 def _page(house: House, visit: Visit, at_work: AtWork[CheckBench]) -> Response:
     with house.shop.reading() as books:
         view = check_view(books, at_work.bench, at_work.say, at_work.bench.judged)
-    return shown("check.html", visit, view=view, key=house.fresh(), moves=at_work.moves)
+        scales = () if visit.is_part else scales_at(books, StationKind.CHECK)
+    return shown("check.html", visit, view=view, key=house.fresh(), moves=at_work.moves, scales=scales)

@@ -11,6 +11,8 @@ from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 MOST_BYTES = 64 * 1024
+MOST_BYTES_OF_FILES = {"/clerk/bill": 4 * 1024 * 1024}
+"""Where a form brings a file along."""
 HEADERS = {
     "Content-Security-Policy": (
         "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; "
@@ -21,7 +23,7 @@ HEADERS = {
     "Referrer-Policy": "no-referrer",
     "Cross-Origin-Opener-Policy": "same-origin",
     "Cross-Origin-Resource-Policy": "same-origin",
-    "Permissions-Policy": "camera=(), microphone=(), geolocation=(), payment=(), usb=(), serial=()",
+    "Permissions-Policy": "camera=(), microphone=(), geolocation=(), payment=(), usb=(), serial=(self)",
 }
 
 
@@ -48,13 +50,14 @@ class Guard:
                 message["headers"] = headers.raw
             await send(message)
 
-        why, code = self._against(scope["method"], Headers(scope=scope))
+        most = MOST_BYTES_OF_FILES.get(scope["path"], MOST_BYTES)
+        why, code = self._against(scope["method"], Headers(scope=scope), most)
         if why:
             await PlainTextResponse(why, code)(scope, receive, send_guarded)
             return
-        await self.app(scope, _limited(receive), send_guarded)
+        await self.app(scope, _limited(receive, most), send_guarded)
 
-    def _against(self, method: str, headers: Headers) -> tuple[str, int]:
+    def _against(self, method: str, headers: Headers, most: int) -> tuple[str, int]:
         """Why a request is not let through, with the code that says so; empty where it is."""
         host = headers.get("host", "")
         if _without_port(host) not in self.hosts:
@@ -64,7 +67,7 @@ class Guard:
         if method != "POST":
             return "A page is read or posted to, nothing else.", 405
         length = headers.get("content-length", "0")
-        if not (length.isascii() and length.isdigit()) or int(length) > MOST_BYTES:
+        if not (length.isascii() and length.isdigit()) or int(length) > most:
             return "That is too long for a bench.", 413
         site, origin = headers.get("sec-fetch-site"), headers.get("origin", "")
         is_ours = site == "same-origin" if site else origin.partition("://")[2] == host and bool(origin)
@@ -75,7 +78,7 @@ def _without_port(host: str) -> str:
     return host[: host.index("]") + 1] if host.startswith("[") and "]" in host else host.partition(":")[0]
 
 
-def _limited(receive: Receive) -> Receive:
+def _limited(receive: Receive, most: int) -> Receive:
     """A body that says no length, or a wrong one, ends where it is too long."""
     got = 0
 
@@ -83,6 +86,6 @@ def _limited(receive: Receive) -> Receive:
         nonlocal got
         message = await receive()
         got += len(message.get("body", b""))
-        return {"type": "http.disconnect"} if got > MOST_BYTES else message
+        return {"type": "http.disconnect"} if got > most else message
 
     return receive_limited

@@ -54,10 +54,11 @@ class House:
         idle: how long somebody who does nothing stays signed in.
         is_secure: whether the pages come over TLS; then cookies are for TLS only.
         is_simulated: marks weighings as simulated, for rehearsals.
+        closes_alone: whether whoever closes a manifest or the day proves it by their own PIN, not a second person.
         report: is told of a fault of the program, and gives the sentence to show.
-        print_slips: prints recount slips by their numbers and says what it printed.
-        print_order: prints the papers of a packed order and says what it printed.
-        print_manifest: prints a closed manifest and says what it printed.
+        print_slips: prints recount slips by their numbers, for a station, and says what it printed.
+        print_order: prints the papers of a packed order, for a person at a station, and says what it printed.
+        print_manifest: prints a closed manifest, for a station, and says what it printed.
         rehearsal: of a rehearsal, each station's pairing code and who works there with badge and PIN; a browser that
             calls the server by the station's name, as in ``check-1.localhost``, is that station at once.
     """
@@ -70,10 +71,11 @@ class House:
     idle: timedelta = timedelta(minutes=15)
     is_secure: bool = False
     is_simulated: bool = False
+    closes_alone: bool = False
     report: Callable[[Exception], str] = lambda _: "A fault of the program."
-    print_slips: Callable[[list[str]], list[str]] = lambda _: []
-    print_order: Callable[[str, str], list[str]] = lambda _order, _person: []
-    print_manifest: Callable[[str], list[str]] = lambda _: []
+    print_slips: Callable[[list[str], str], list[str]] = lambda _numbers, _station: []
+    print_order: Callable[[str, str, str], list[str]] = lambda _order, _person, _station: []
+    print_manifest: Callable[[str, str], list[str]] = lambda _number, _station: []
     rehearsal: Mapping[str, tuple[str, str, str]] = field(default_factory=dict)
     tries: Tries = field(default_factory=Tries)
     news: News = field(init=False)

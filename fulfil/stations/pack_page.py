@@ -10,6 +10,7 @@ from fulfil.records.bench import StationKind
 from fulfil.stations.house import AnyWork, AtWork, House
 from fulfil.stations.lines import take_line
 from fulfil.stations.pack_view import pack_view
+from fulfil.stations.scales import scales_at
 from fulfil.stations.visit import Visit, lead, shown, worked_at
 
 PATH = "/pack"
@@ -46,7 +47,7 @@ def print_packed(house: House, at_work: AnyWork, person: str) -> None:
         return
     orders, bench.packed[:] = list(bench.packed), []
     for order in orders:
-        printed = house.print_order(order, person)
+        printed = house.print_order(order, person, bench.bench)
         at_work.say = replace(at_work.say, lines=(*printed, *at_work.say.lines))
 
 
@@ -59,4 +60,5 @@ def _in_hand(at_work: AtWork[PackBench]) -> str:
 def _page(house: House, visit: Visit, at_work: AtWork[PackBench], weighed: tuple[PackageFacts, str] | None) -> Response:
     with house.shop.reading() as books:
         view = pack_view(books, at_work.bench, at_work.say, weighed)
-    return shown("pack.html", visit, view=view, key=house.fresh(), moves=at_work.moves)
+        scales = () if visit.is_part else scales_at(books, StationKind.PACK)
+    return shown("pack.html", visit, view=view, key=house.fresh(), moves=at_work.moves, scales=scales)

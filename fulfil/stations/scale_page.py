@@ -29,6 +29,8 @@ from fulfil.stations.visit import STATION, Visit, shown
 
 LOOK_S = 0.15
 _QUIET_LOOKS = 100
+_LOOKS_FOR_LISTENER = 20
+"""Whether anybody still listens costs more to ask than to look: every three seconds."""
 
 
 def show(house: House, visit: Visit) -> Response:
@@ -65,11 +67,11 @@ def take(house: House, visit: Visit) -> Response:
         return JSONResponse({"taken": False, "says": f"Nobody is signed in at {bench.name}."})
     reading = ScaleReading(mass_g)
     with at_work.lock:
-        say = _weighed(house, visit, at_work, reading, scale, worker)
+        say = weighed(house, visit, at_work, reading, scale, worker)
     return JSONResponse({"taken": say is not None, "says": "" if say is None else say.headline})
 
 
-def _weighed(
+def weighed(
     house: House,
     visit: Visit,
     at_work: AnyWork,
@@ -118,7 +120,7 @@ async def moves(house: House, request: Request) -> Response:
 
 async def _moves(request: Request, at_work: AnyWork) -> AsyncIterator[str]:
     seen, looks = -1, 0
-    while not await request.is_disconnected():
+    while looks % _LOOKS_FOR_LISTENER or not await request.is_disconnected():
         looks += 1
         if at_work.moves != seen or looks >= _QUIET_LOOKS:
             seen, looks = at_work.moves, 0

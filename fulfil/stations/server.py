@@ -15,9 +15,9 @@ from starlette.responses import Response
 from starlette.routing import Route
 from starlette.types import ASGIApp
 
-from fulfil.stations import check_page, doors, pack_page, scale_page, wall_page
+from fulfil.stations import check_page, doors, pack_page, port_page, scale_page, wall_page
 from fulfil.stations.cart import cart_page
-from fulfil.stations.desk import clerk_page, make_page
+from fulfil.stations.desk import bill_page, clerk_page, key_page, make_page
 from fulfil.stations.guard import Guard
 from fulfil.stations.house import House
 from fulfil.stations.visit import Page, page
@@ -49,10 +49,15 @@ def make_server(house: House) -> ASGIApp:
         Route("/cart-worker.js", _worker),
         route("/clerk", clerk_page.show),
         route("/clerk", clerk_page.take, "POST"),
+        route("/clerk/bill", bill_page.show),
+        route("/clerk/bill", bill_page.take, "POST"),
+        route("/clerk/key", key_page.show),
+        route("/clerk/key", key_page.take, "POST"),
         route("/make-room", make_page.show),
         route("/make-room", make_page.take, "POST"),
         route("/scale", scale_page.show),
         route("/scale", scale_page.take, "POST"),
+        route("/bench/scale", port_page.take, "POST"),
         Route("/bench/moves", partial(scale_page.moves, house)),
         route("/wall", wall_page.show),
         route("/wall/records/{name}", wall_page.records),

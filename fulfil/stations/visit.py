@@ -20,6 +20,7 @@ from fulfil.bench.devices import LONGEST, signed_in, station_of
 from fulfil.records.bench import Person, Station, StationKind
 from fulfil.stations import tickets
 from fulfil.stations.house import House
+from fulfil.stations.posted_file import PostedFile, read_form
 
 STATION, TICKET = "station", "ticket"
 HOME = {
@@ -50,7 +51,7 @@ class Visit:
     """A request: ``station`` and ``worker`` are None where nobody said who they are, or nobody believes it.
 
     ``is_part`` says that the page's own script asks, which puts only the middle of the page in its place. ``query`` is
-    what stands after the path, ``host`` the name by which the server was called.
+    what stands after the path, ``host`` the name by which the server was called, ``file`` what came with the form.
     """
 
     at: datetime
@@ -64,6 +65,7 @@ class Visit:
     query: Mapping[str, str]
     host: str
     port: int
+    file: PostedFile | None = None
 
 
 Page = Callable[[House, Visit], Response]
@@ -127,7 +129,9 @@ def _answer(house: House, work: Page, request: Request, body: bytes) -> Response
             signed = cookies.get(TICKET, "")
             ticket = tickets.read(house.key, station.name, signed, now_s=now_s, idle_s=idle_s)
             worker = signed_in(books, station, ticket, at=at)
-    form = dict(parse_qsl(body.decode("utf-8", "replace"), keep_blank_values=True))
+    form, file = read_form(request.headers.get("content-type", ""), body)
+    if not form and file is None:
+        form = dict(parse_qsl(body.decode("utf-8", "replace"), keep_blank_values=True))
     client = request.client.host if request.client else ""
     is_part = request.headers.get("x-part") == "1"
     visit = Visit(
@@ -142,6 +146,7 @@ def _answer(house: House, work: Page, request: Request, body: bytes) -> Response
         dict(request.query_params),
         request.url.hostname or "",
         request.url.port or 80,
+        file,
     )
     try:
         answer = work(house, visit)

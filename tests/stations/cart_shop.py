@@ -24,7 +24,7 @@ def _template() -> tuple[Path, str]:
             key(made, f"H-{number}", ("SPRING-2", 3 + number), ("FELT-9", 2), ("KIT-D", 1), minutes=number)
         plan(made)
         release(made, folder)
-        let_in(made, NOW, ("carla", "pick"), ("mara", "owner"), ("anna", "check pack"))
+        let_in(made, NOW, ("carla", "pick"), ("mara", "owner"), ("anna", "check pack"), ("dora", "clerk"))
         with made.reading() as books:
             (walk,) = books.find(WalkRecord)
     return folder / "harbour.db", walk.number

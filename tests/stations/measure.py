@@ -18,7 +18,7 @@ from fulfil.bench.devices import add_station
 from fulfil.records.bench import StationKind
 from fulfil.store.shop import open_shop
 from tests.stations.tablet import PIN, hidden, house_of, let_in, served
-from tests.stations.test_same_books import Without, _walks, copied, drive, must_be_the_same
+from tests.stations.test_same_books import Without, copied, drive, must_be_the_same, walks_on_paper
 
 
 def main(most: int) -> None:
@@ -41,7 +41,7 @@ def main(most: int) -> None:
             copied(path, plain)
             with open_shop(plain) as other:
                 without = Without(other, at)
-                drive(without, _walks(other)[:most])
+                drive(without, walks_on_paper(other)[:most])
             shown = {name: hidden(client.get(f"/{name}").text) for name, client in clients.items()}
             for number, (name, line) in enumerate(without.lines):
                 asked = {"line": line, "key": f"line-{number:08}", "bag": shown[name]["bag"]}

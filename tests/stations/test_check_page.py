@@ -86,7 +86,7 @@ def test_a_right_weight_passes_and_its_reading_stands_in_the_window(tablet, hous
 
 def test_a_wrong_weight_goes_back_with_its_likely_cause_and_its_slip(tablet, house, bags):
     """The reading stands outside as a square; what to do comes before why."""
-    house.print_slips = lambda numbers: [f"Slip to print: {number}.pdf" for number in numbers]
+    house.print_slips = lambda numbers, _station: [f"Slip to print: {number}.pdf" for number in numbers]
     tablet.send(bags[2].code)
     page = tablet.send("47.30")
 

@@ -5,12 +5,14 @@ from datetime import timedelta
 
 import pytest
 
+from fulfil.counting.scale_alarms import keep_alarms, standing_alarms
 from fulfil.despatch.desk.next_steps import next_steps
 from fulfil.orders.holding import hold_order
 from fulfil.orders.verify import verify_shop
-from fulfil.records.bench import StationKind
+from fulfil.records.bench import StationAnswer, StationKind
 from fulfil.records.day_close import ClosedDay
 from fulfil.records.despatch.dispatch import JournalEntry, Manifest, ManifestState
+from fulfil.records.equipment import ScaleRecord
 from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderState
 from fulfil.records.part import Supply
@@ -20,7 +22,7 @@ from fulfil.stock.jobs import make_jobs
 from tests.harbour_shop import DAY, check, key, pack, plan
 from tests.stations.browser import is_sound, picture, sign_in
 from tests.stations.cart_shop import clock, shop
-from tests.stations.tablet import Tablet, words
+from tests.stations.tablet import PIN, Tablet, words
 
 __all__ = ["clock", "shop"]
 
@@ -53,7 +55,7 @@ def test_the_desk_shows_what_the_next_steps_are_and_closes_a_manifest(desk, hous
     page = desk.client.get("/clerk").text
     for step in steps:
         assert step.says in words(page)
-    closed = press(desk, "close ROAD", without_papers="")
+    closed = press(desk, "close ROAD", second="@dora", pin=PIN)
 
     assert re.search(r"Manifest M\w+ is closed: 2 packages", words(closed))
     with house.shop.reading() as books:
@@ -61,7 +63,7 @@ def test_the_desk_shows_what_the_next_steps_are_and_closes_a_manifest(desk, hous
         (entry,) = books.find(JournalEntry, event=Happening.MANIFEST_CLOSED)
     assert (manifest.state, manifest.packages, manifest.closed_by) == (ManifestState.CLOSED, 2, "mara")
     assert '"station": "desk-1"' in entry.particulars
-    assert "at least one sealed package" in words(press(desk, "close ROAD"))
+    assert "at least one sealed package" in words(press(desk, "close ROAD", second="@dora", pin=PIN))
     assert verify_shop(house.shop) == ()
 
 
@@ -69,13 +71,68 @@ def test_the_same_key_closes_one_manifest(desk, house):
     """A double touch hears the first answer."""
     check(house.shop, "H-1")
     pack(house.shop, "H-1")
-    data = {"line": "close ROAD", "key": "one-key-only"}
+    data = {"line": "close ROAD", "key": "one-key-only", "second": "dora", "pin": PIN}
     first, again = (desk.client.post("/clerk", data=data, headers={"X-Part": "1"}).text for _ in range(2))
 
     assert "is closed: 1 package" in words(first)
     assert "is closed: 1 package" in words(again)
     with house.shop.reading() as books:
         assert books.count(Manifest) == 1
+
+
+def test_closing_asks_for_a_second_person(desk, house):
+    """Nobody, the one who is signed in, a wrong PIN, one who may not: nothing is closed; then who agreed is written."""
+    check(house.shop, "H-1")
+    pack(house.shop, "H-1")
+    nobody = words(press(desk, "close ROAD"))
+    oneself = words(press(desk, "close ROAD", second="@mara", pin=PIN))
+    wrong = words(press(desk, "close ROAD", second="@dora", pin="9999"))
+    picker = words(press(desk, "close ROAD", second="@carla", pin=PIN))
+    with house.shop.reading() as books:
+        before = books.count(Manifest, state=ManifestState.CLOSED)
+    closed = words(press(desk, "close ROAD", second="@dora", pin=PIN))
+
+    assert "a second person" in nobody
+    assert "mara is signed in here" in oneself
+    assert "a badge and its own PIN" in wrong
+    assert "a person with the role" in picker
+    assert before == 0
+    assert "is closed: 1 package" in closed
+    assert "dora agreed." in closed
+    with house.shop.reading() as books:
+        (agreed,) = books.find(JournalEntry, event=Happening.CLOSING_AGREED)
+        answers = " ".join(one.answer for one in books.find(StationAnswer))
+    assert (agreed.person, agreed.subject) == ("dora", "ROAD")
+    assert "mara" in agreed.particulars
+    assert PIN not in answers + agreed.particulars
+
+
+def test_one_alone_closes_with_the_own_pin_again(desk, house):
+    """Where the shop says that one person is enough, their PIN is asked for once more."""
+    house.closes_alone = True
+    check(house.shop, "H-1")
+    pack(house.shop, "H-1")
+
+    assert "your PIN once more" in words(press(desk, "close ROAD"))
+    assert "a badge and its own PIN" in words(press(desk, "close ROAD", pin="0001"))
+    assert "is closed: 1 package" in words(press(desk, "close ROAD", pin=PIN))
+
+
+def test_an_alarm_and_a_review_get_their_words_at_the_desk(desk, house, clock):
+    """What was done about a scale, and a trained person's look at restricted goods; nothing without words."""
+    with house.shop.writing() as books:
+        scale = books.find(ScaleRecord)[0].code
+        keep_alarms(books, [(scale, clock(), "drifts", "adjust it")], at=clock())
+    page = words(desk.client.get("/clerk").text)
+    empty = words(press(desk, f"acted-on {scale}", reason=""))
+    done = words(press(desk, f"acted-on {scale}", reason="adjusted, check weights passed"))
+
+    assert f"Scale {scale}: drifts" in page
+    assert "what was done, in words" in empty
+    assert f"The alarm of scale {scale} ends." in done
+    assert "Not done" in words(press(desk, "review P2607140099", reason="seen"))
+    with house.shop.reading() as books:
+        assert standing_alarms(books) == ()
 
 
 def test_what_is_off_stands_with_what_mends_it(desk, house, clock):
@@ -96,13 +153,13 @@ def test_differences_get_their_word_and_the_day_is_closed(desk, house, clock):
     for number in ("H-1", "H-2", "H-3", "H-4", "H-5"):
         check(house.shop, number)
         pack(house.shop, number)
-    press(desk, "close ROAD")
+    press(desk, "close ROAD", second="@dora", pin=PIN)
     page = desk.client.get("/clerk?whole=1").text
     codes = re.findall(r'value="settle (\w+)"', page)
     for code in codes:
         assert "a reason" in words(press(desk, f"settle {code}", **{f"reason-{code}": ""}))
         press(desk, f"settle {code}", **{f"reason-{code}": "looked at", "as": "carry over"})
-    closed = words(press(desk, "close-day today"))
+    closed = words(press(desk, "close-day today", second="@dora", pin=PIN))
 
     assert f"{DAY} is closed" in closed
     with house.shop.reading() as books:

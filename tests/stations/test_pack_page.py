@@ -36,7 +36,7 @@ def expected(page: str) -> int:
 
 def test_an_order_is_packed_weighed_sealed_and_its_papers_are_printed(tablet, house, checked):
     """Bags heaviest first, the box drawn, the weight in its window, then the next order."""
-    house.print_order = lambda order, person: [f"To print: papers of {order} by {person}"]
+    house.print_order = lambda order, person, _station: [f"To print: papers of {order} by {person}"]
     start = tablet.client.get("/pack").text
     page = tablet.send("O-1001")
 

@@ -138,7 +138,7 @@ def test_a_day_of_the_harbour_shop_is_the_same_with_and_without_pages(tmp_path):
             key(shop, f"H-{number}", ("SPRING-2", 3 + number), ("FELT-9", 2), ("KIT-D", 1), minutes=number)
         plan(shop)
         release(shop, tmp_path)
-    paged, plain, lines = both_ways(tmp_path / "harbour.db", NOW, lambda shop: _walks(shop))
+    paged, plain, lines = both_ways(tmp_path / "harbour.db", NOW, lambda shop: walks_on_paper(shop))
 
     must_be_the_same(paged, plain)
     assert len(lines) > 60
@@ -155,13 +155,13 @@ def test_walks_of_the_demo_day_are_the_same_with_and_without_pages(tmp_path):
     from fulfil_demo_catalog.station_rehearsal import prepare
 
     path, at = prepare(FOLDER, tmp_path / "demo", {}, salt=lambda: b"s" * 16, people=())
-    paged, plain, lines = both_ways(path, at, lambda shop: _walks(shop)[:3])
+    paged, plain, lines = both_ways(path, at, lambda shop: walks_on_paper(shop)[:3])
 
     must_be_the_same(paged, plain)
     assert len(lines) > 200
 
 
-def _walks(shop: Shop) -> list[str]:
+def walks_on_paper(shop: Shop) -> list[str]:
     """The walks on paper, fewest bags first."""
     with shop.reading() as books:
         walks = [walk.number for walk in books.find(WalkRecord) if walk.released_at is not None]

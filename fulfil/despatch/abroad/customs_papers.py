@@ -28,11 +28,12 @@ from fulfil.papers.registry import paper_of
 from fulfil.papers.sheet import Sheet
 from fulfil.records.despatch.dispatch import Package, PackageState
 from fulfil.records.despatch.papers import PapersPrinted
+from fulfil.records.equipment import PrinterRecord
 from fulfil.records.finding import Finding
 from fulfil.records.order import Order
 from fulfil.records.settings import Paper, Settings
 from fulfil.shipping.customs import Form
-from fulfil.shop.printing import print_sheets
+from fulfil.shop.printing import Send, print_sheets
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 
@@ -123,8 +124,18 @@ def customs_set(books: Books, order: Order, *, day: date) -> CustomsSet:
     return CustomsSet(as_printed, (), tuple(papers))
 
 
-def print_kept(papers: Sequence[KeptPaper], out: Path, *, begins: str) -> list[Path]:
-    """Prints papers as they were, or are first, printed: one file for each kind, in the order of its first sheet."""
+def print_kept(
+    papers: Sequence[KeptPaper],
+    out: Path,
+    *,
+    begins: str,
+    printers: Sequence[PrinterRecord] = (),
+    send: Send | None = None,
+) -> list[Path]:
+    """Prints papers as they were, or are first, printed: one file for each kind, in the order of its first sheet.
+
+    Where ``printers`` are given, a kind is made for the one that it goes to, and ``send`` gets it there.
+    """
     kinds = list(dict.fromkeys(type(paper.sheet) for paper in papers))
     ranked = sorted(papers, key=lambda paper: (kinds.index(type(paper.sheet)), paper.paper, paper.printer_dpi))
     written: list[Path] = []
@@ -132,7 +143,8 @@ def print_kept(papers: Sequence[KeptPaper], out: Path, *, begins: str) -> list[P
         name = f"{begins}-{paper_of(kind).file}"
         if any(path.stem == name for path in written):
             name = f"{name}-{page}-{dpi}"
-        written += print_sheets([one.sheet for one in each], out, printer=_On(page, dpi), name=name)
+        sheets = [one.sheet for one in each]
+        written += print_sheets(sheets, out, printer=_On(page, dpi), name=name, printers=printers, send=send)
     return written
 
 

@@ -19,9 +19,11 @@ def take_in(
     Raises:
         StoreRefused: the shop can't be written; the draft stays.
     """
-    with shop.writing() as books:
+    with shop.reading() as books:
         currency = books.settings().currency
-        number = number or next_code_at(books, "T", at)
+    if not number:
+        with shop.writing() as books:
+            number = next_code_at(books, "T", at)
     order = Order.model_validate(
         {**keyed.values, "number": number, "source": source, "received_at": at, "currency": currency}
     )

@@ -2,6 +2,8 @@
 
 from starlette.responses import Response
 
+from fulfil.counting.scale_alarms import act_on_alarm
+from fulfil.despatch.abroad.customs import review_hazards
 from fulfil.despatch.close import Word, close_day, settle_all
 from fulfil.despatch.package_set import orders_to_print
 from fulfil.despatch.ship import close_manifest
@@ -12,6 +14,7 @@ from fulfil.records.bench import StationKind
 from fulfil.shop.clock import local_day
 from fulfil.stations.desk.clerk_view import clerk_view
 from fulfil.stations.desk.lines import Told, take_line
+from fulfil.stations.desk.second import agreed_by
 from fulfil.stations.house import House
 from fulfil.stations.visit import Visit, shown, worked_at
 from fulfil.store.shop import Shop
@@ -27,17 +30,20 @@ def show(house: House, visit: Visit) -> Response:
 def take(house: House, visit: Visit) -> Response:
     """One thing done; the page after it."""
     assert visit.worker is not None  # noqa: S101
-    at, person, form = visit.at, visit.worker.name, visit.form
+    assert visit.station is not None  # noqa: S101
+    at, person, form, station = visit.at, visit.worker.name, visit.form, visit.station.name
     with house.shop.reading() as books:
         day = local_day(at, books.settings())
 
     def close(shop: Shop, service: str) -> tuple[str, ...]:
+        agreed = agreed_by(house, visit, service)
         without = form.get("without_papers", "")
         done = close_manifest(shop, service, day=day, at=at, person=person, without_papers=without)
         many = f"{done.manifest.packages} package{'' if done.manifest.packages == 1 else 's'}"
         says = [f"Manifest {done.manifest.number} is closed: {many}, {print_package_mass(done.manifest.weight_g)}."]
         says += [f"Left behind, for the next one: {', '.join(done.left_behind)}."] if done.left_behind else []
-        return (*says, *map(str, done.findings), *house.print_manifest(done.manifest.number))
+        says.append(f"{agreed} agreed.")
+        return (*says, *map(str, done.findings), *house.print_manifest(done.manifest.number, station))
 
     def settle(shop: Shop, code: str) -> tuple[str, ...]:
         word = Word(code, form.get(f"reason-{code}", ""), form.get("as") == "carry over")
@@ -51,17 +57,30 @@ def take(house: House, visit: Visit) -> Response:
     def papers(_: Shop, service: str) -> tuple[str, ...]:
         with house.shop.reading() as books:
             orders = orders_to_print(books, service, day=day)
-        says = tuple(line for order in orders for line in house.print_order(order, person))
+        says = tuple(line for order in orders for line in house.print_order(order, person, station))
         if not orders or not says:
             expected = "papers that are due, and a folder to print them into: fulfil stations open --papers FOLDER"
             raise StateRefused("print the papers of", service, expected)
         return says
 
     def end(shop: Shop, _: str) -> tuple[str, ...]:
+        agreed = agreed_by(house, visit, f"{day}")
         done = close_day(shop, day=day, at=at, person=person)
-        return (f"{done.day} is closed: {done.shipped} of {done.ordered} pieces shipped, {done.packages} packages.",)
+        shipped = f"{done.shipped} of {done.ordered} pieces shipped, {done.packages} packages"
+        return (f"{done.day} is closed: {shipped}. {agreed} agreed.",)
+
+    def review(shop: Shop, package: str) -> tuple[str, ...]:
+        done = review_hazards(shop, package, form.get("reason", ""), at=at, person=person)
+        says = f"Reviewed by {person}: {done.hazards}. Weigh package {package} again to seal it."
+        return (says, "What its service refuses stays refused; the carrier's rules and local codes govern.")
+
+    def acted_on(shop: Shop, scale: str) -> tuple[str, ...]:
+        with shop.writing() as books:
+            act_on_alarm(books, scale, form.get("reason", ""), at=at, person=person)
+        return (f"The alarm of scale {scale} ends. Next: check it (fulfil scales check {scale}).",)
 
     steps = {"close": close, "settle": settle, "resume": resume, "print": papers, "close-day": end}
+    steps |= {"review": review, "acted-on": acted_on}
     return _page(house, visit, take_line(house, visit, steps))
 
 
@@ -74,4 +93,4 @@ def _page(house: House, visit: Visit, told: Told) -> Response:
         except Refusal as refusal:
             told = Told((str(refusal),), is_refused=True)
             view = clerk_view(books, at=visit.at, looked_for=looked_for)
-    return shown("clerk.html", visit, view=view, told=told, key=house.fresh())
+    return shown("clerk.html", visit, view=view, told=told, key=house.fresh(), closes_alone=house.closes_alone)

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from fulfil.counting.scale_alarms import standing_alarms
+from fulfil.despatch.abroad.customs import hazards_of, reviewed_hazards
 from fulfil.despatch.desk.next_steps import NextStep, next_steps
 from fulfil.despatch.pack import stops
 from fulfil.despatch.reconcile import DayReconciliation, reconciliation
@@ -19,6 +20,7 @@ from fulfil.records.draft import Draft
 from fulfil.records.order import Order, OrderState
 from fulfil.shop.clock import day_span, local, local_day, local_hour
 from fulfil.shop.drafts import START
+from fulfil.standards import dangerous_goods
 from fulfil.store.books import Books
 
 STATES = (PackageState.PLANNED, PackageState.STOP, PackageState.SEALED, PackageState.SHIPPED)
@@ -38,12 +40,13 @@ class Due:
 
 @dataclass(frozen=True)
 class Wrong:
-    """Something that is off: what, why, and the command or button that mends it."""
+    """Something that is off: what, how it is mended, and the button that does so; ``asks`` where it needs words."""
 
     says: str
     mends: str
     line: str = ""
     label: str = ""
+    asks: str = ""
 
 
 @dataclass(frozen=True)
@@ -129,12 +132,7 @@ def _wrong(books: Books) -> tuple[Wrong, ...]:
     found = []
     stopped = books.find(Package, state=PackageState.STOP)
     for package in stopped:
-        order = books.need(Order, package.order_number)
-        keeps = stops(books, package, order)
-        says = f"{keeps[0].says}" if keeps else "its weight was off"
-        mends = keeps[0].do if keeps else f"fulfil packages reopen {package.number} --reason '…', then weigh it again"
-        held = ", which is held" if order.state is OrderState.HELD else ""
-        found.append(Wrong(f"Package {package.number} of order {order.number}{held}: {says}", mends))
+        found.append(_stopped(books, package))
     for order in books.find(Order, state=OrderState.HELD):
         if any(package.order_number == order.number for package in stopped):
             continue
@@ -142,11 +140,27 @@ def _wrong(books: Books) -> tuple[Wrong, ...]:
         mends = f"Mend it (fulfil orders show {order.number}), then let it go on"
         found.append(Wrong(says, mends, f"resume {order.number}", "Let it go on"))
     for alarm in standing_alarms(books):
-        found.append(Wrong(f"Scale {alarm.scale_code}: {alarm.says}", f"{alarm.do}; then fulfil scales acted-on"))
+        says = f"Scale {alarm.scale_code}: {alarm.says}"
+        mends = f"{alarm.do}; then say what was done, and check it: fulfil scales check {alarm.scale_code}"
+        found.append(Wrong(says, mends, f"acted-on {alarm.scale_code}", "It was done", "What was done about it"))
     for slip in open_recounts(books):
         says = f"Bag {slip.bag_code} of order {slip.order_number} is on its way back: {slip.reason}"
         found.append(Wrong(says, f"The picker puts it right, the check bench checks it again (slip {slip.number})"))
     for manifest in books.find(Manifest, state=ManifestState.OPEN):
         says = f"Manifest {manifest.number} for {manifest.service_code} is open"
-        found.append(Wrong(says, f"fulfil manifests close {manifest.service_code} --out papers"))
+        found.append(Wrong(says, "It is closed under Do next, once its packages are sealed"))
     return tuple(found)
+
+
+def _stopped(books: Books, package: Package) -> Wrong:
+    """A package that was stopped, with what keeps it; goods that wait for a trained person's look are reviewed here."""
+    order = books.need(Order, package.order_number)
+    keeps = stops(books, package, order)
+    held = ", which is held" if order.state is OrderState.HELD else ""
+    reason = keeps[0].says if keeps else "its weight was off"
+    says = f"Package {package.number} of order {order.number}{held}: {reason}"
+    restricted = dangerous_goods.stops_for_review(hazards_of(books, package))
+    if keeps and restricted and not set(restricted) <= set(reviewed_hazards(books, package)):
+        asks = "Seen by a trained person: what, and by which rule it may go"
+        return Wrong(says, keeps[0].do, f"review {package.number}", "Record the review", asks)
+    return Wrong(says, keeps[0].do if keeps else "The packing bench looks into it and weighs it again")

@@ -29,7 +29,7 @@ def take_line(house: House, visit: Visit, steps: dict[str, Step]) -> Told:
     assert visit.worker is not None  # noqa: S101
     line, key = visit.form.get("line", "").strip(), visit.form.get("key", "")
     verb, _, about = line.partition(" ")
-    asked = "\n".join(f"{name}={value}" for name, value in sorted(visit.form.items()) if name != "key")
+    asked = "\n".join(f"{name}={value}" for name, value in sorted(visit.form.items()) if name not in ("key", "pin"))
     try:
         if verb not in steps:
             raise StateRefused("do", line[:60], "what a button of this page says; open the page again")

@@ -72,7 +72,7 @@
     const body = new URLSearchParams(new FormData(form, event.submitter));
     body.set("key", fresh());
     const says = (body.get("line") || "").trim();
-    if (form.matches(".entry") && !says) return;
+    if (form.matches(".entry:not([data-may-be-empty])") && !says) return;
     waiting.push({ path: form.getAttribute("action"), body, says });
     if (form.matches(".entry")) form.querySelector("[data-scan]").value = "";
     sendAll();
@@ -127,9 +127,11 @@
     if (field) field.focus({ preventScroll: true });
   }
   // A badge that is scanned ends with Enter; the PIN comes next.
-  const badge = document.getElementById("badge");
-  if (badge) badge.addEventListener("keydown", (event) => {
-    if (event.key === "Enter" && badge.value) { event.preventDefault(); document.getElementById("pin").focus(); }
+  document.addEventListener("keydown", (event) => {
+    const field = event.target;
+    if (event.key !== "Enter" || !field.matches("[data-then]") || !field.value) return;
+    event.preventDefault();
+    document.getElementById(field.dataset.then).focus();
   });
   // The wall: its middle is sent when something has happened; while nothing comes, the page says so.
   const stream = document.querySelector("[data-changes]");

@@ -1,0 +1,91 @@
+"""A carrier's bill at the desk: its file is looked at or taken in, whole or not at all; then its differences come.
+
+How a carrier's files are read was said once (``fulfil services map``). The file is written into a folder of its own for
+as long as it is read. The same file again changes nothing.
+"""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import replace
+from hashlib import sha256
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from starlette.responses import Response
+
+from fulfil.despatch.bill_mapping import kept_bill_mapping, preview_bill
+from fulfil.despatch.reconcile import take_bill
+from fulfil.errors import FileRefused
+from fulfil.files.bill_mapping import BillMapping
+from fulfil.quantities import parse_decimal
+from fulfil.records.bench import StationKind
+from fulfil.records.despatch.bill_mapping import KeptBillMapping
+from fulfil.records.despatch.carrier_bill import CarrierBill
+from fulfil.standards import iso4217
+from fulfil.stations.desk.lines import Told, take_line
+from fulfil.stations.house import House
+from fulfil.stations.visit import Visit, shown, worked_at
+from fulfil.store.shop import Shop
+
+PATH = "/clerk/bill"
+_MOST_SHOWN = 12
+
+
+@worked_at(StationKind.CLERK)
+def show(house: House, visit: Visit) -> Response:
+    """Which file, of which carrier."""
+    return _page(house, visit, Told())
+
+
+@worked_at(StationKind.CLERK)
+def take(house: House, visit: Visit) -> Response:
+    """The file looked at, or taken in."""
+    assert visit.worker is not None  # noqa: S101
+    at, person, form = visit.at, visit.worker.name, visit.form
+    file = visit.file
+
+    @contextmanager
+    def written(shop: Shop) -> Iterator[tuple[Path, BillMapping]]:
+        if file is None:
+            raise FileRefused("read the bill", "nothing", "a file: choose the one that the carrier has sent")
+        with shop.reading() as books:
+            mapping = kept_bill_mapping(books, form.get("carrier", ""))
+        with TemporaryDirectory() as folder:
+            path = Path(folder) / file.name
+            path.write_bytes(file.content)
+            yield path, mapping
+
+    def look(shop: Shop, _: str) -> tuple[str, ...]:
+        with written(shop) as (path, mapping):
+            preview = preview_bill(shop, path, mapping)
+        sums = [iso4217.print_money(minor, currency) for currency, minor in sorted(preview.sums_minor.items())]
+        says = [f"{len(preview.lines)} lines, {' and '.join(sums) or 'nothing'} would come in: is that its total?"]
+        off = [one.package_number for one in preview.lines if one.package_number not in preview.ours]
+        says += [f"Not ours: {', '.join(off[:_MOST_SHOWN])}{' …' * (len(off) > _MOST_SHOWN)}."] if off else []
+        return (*says, *map(str, preview.findings), *preview.notes, "Nothing is taken in yet: choose the file again.")
+
+    def bill(shop: Shop, _: str) -> tuple[str, ...]:
+        said = form.get("total", "").strip()
+        total = parse_decimal(said, "an amount of money") if said else None
+        number = form.get("number", "").strip()
+        with written(shop) as (path, mapping):
+            taken = take_bill(shop, path, mapping, at=at, person=person, number=number, total=total)
+        if taken.findings:
+            return ("Nothing of the bill was taken in:", *map(str, taken.findings), *taken.notes)
+        what = "was there already" if taken.is_unchanged else "is taken in"
+        says = [f"Bill {number or path.stem} {what}: {taken.lines} line{'' if taken.lines == 1 else 's'}."]
+        says += [f"{taken.unknown} for numbers that aren't ours: they are among the differences."] * bool(taken.unknown)
+        return (*says, *taken.notes)
+
+    digest = "" if file is None else sha256(file.content).hexdigest()
+    whole = replace(visit, form={**form, "file": digest})
+    return _page(house, visit, take_line(house, whole, {"look": look, "bill": bill}))
+
+
+def _page(house: House, visit: Visit, told: Told) -> Response:
+    with house.shop.reading() as books:
+        carriers = sorted(one.carrier for one in books.find(KeptBillMapping))
+        bills = sorted(books.find(CarrierBill), key=lambda one: (one.at, one.number), reverse=True)[:_MOST_SHOWN]
+    typed = {} if told.says and not told.is_refused else visit.form
+    facts = {"told": told, "carriers": carriers, "bills": bills, "typed": typed, "key": house.fresh()}
+    return shown("bill.html", visit, **facts)

@@ -1,0 +1,55 @@
+"""A form that brings a file along (multipart/form-data, RFC 7578), read by the standard library's MIME parser.
+
+>>> body = (b'--x\\r\\nContent-Disposition: form-data; name="number"\\r\\n\\r\\nB-7\\r\\n'
+...         b'--x\\r\\nContent-Disposition: form-data; name="file"; filename="../march.csv"\\r\\n\\r\\na;b\\r\\n--x--\\r\\n')
+>>> form, file = read_form("multipart/form-data; boundary=x", body)
+>>> form, file.name, file.content
+({'number': 'B-7'}, 'march.csv', b'a;b')
+>>> read_form("text/plain", body)
+({}, None)
+
+Limits: one file a form; the last one counts.
+"""
+
+import re
+from dataclasses import dataclass
+from email.message import EmailMessage
+from email.parser import BytesParser
+from email.policy import HTTP
+
+_MOST_NAME = 60
+
+
+@dataclass(frozen=True)
+class PostedFile:
+    """A file as it was sent; its name is one name without any folder."""
+
+    name: str
+    content: bytes
+
+
+def read_form(content_type: str, body: bytes) -> tuple[dict[str, str], PostedFile | None]:
+    """The fields of a form, and its file if it has one."""
+    if not content_type.lower().startswith("multipart/form-data") or "\n" in content_type:
+        return {}, None
+    head = f"Content-Type: {content_type}\r\n\r\n".encode("latin-1", "replace")
+    message = BytesParser(EmailMessage, policy=HTTP).parsebytes(head + body)
+    form: dict[str, str] = {}
+    file = None
+    for part in message.iter_parts() if message.is_multipart() else ():
+        name = str(part.get_param("name", "", header="content-disposition"))
+        content = part.get_payload(decode=True)
+        if not isinstance(content, bytes):
+            continue
+        called = part.get_filename()
+        if called is None:
+            form[name] = content.decode("utf-8", "replace")
+        elif content:
+            file = PostedFile(plain_name(called), content)
+    return form, file
+
+
+def plain_name(called: str) -> str:
+    """A file's name without folders and without characters that a folder or a paper may stumble over."""
+    last = re.split(r"[\\/]", called)[-1]
+    return re.sub(r"[^\w.() -]", "_", last).strip(". ")[-_MOST_NAME:] or "file"
