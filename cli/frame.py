@@ -87,6 +87,8 @@ class Ask:
     person: str
     opened: "Shop | None" = None
     """The shop where it is open already, for a step that is done once (:mod:`fulfil_cli.again`)."""
+    copied_from: str = ""
+    """In a dry run (:mod:`fulfil_cli.dry_run`): the shop of which ``where`` is a copy."""
 
     def shop(self, *, create: bool = False) -> "Shop":
         """The shop, opened."""
@@ -109,11 +111,12 @@ class Ask:
 
 
 def command(
-    group: click.Group, name: str, example: str, *, is_once: bool = False
+    group: click.Group, name: str, example: str, *, is_once: bool = False, has_dry_run: bool = False
 ) -> Callable[[Callable[..., Answer]], click.Command]:
     """Makes a function ``f(ask, **options) -> Answer`` a command of a noun; ``example`` stands in its help.
 
     ``is_once`` adds ``--key`` to a step of one transaction: asked again with the same key, it says what was done.
+    ``has_dry_run`` adds ``--dry-run`` to a step that writes much: it is done on a copy of the shop, and says so.
     """
 
     def wrap(function: Callable[..., Answer]) -> click.Command:
@@ -124,6 +127,13 @@ def command(
             def answer() -> Answer:
                 own = as_set({"shop": shop, "person": person, **options})
                 ask = Ask(own.pop("shop"), now, own.pop("person"))
+                if not own.pop("is_copied", False):
+                    return step(ask, own)
+                from .dry_run import tried
+
+                return tried(ask, own, step)
+
+            def step(ask: Ask, own: dict[str, Any]) -> Answer:
                 key = own.pop("key", "")
                 if not key:
                     return function(ask, **made_whole(ask, own))
@@ -136,6 +146,7 @@ def command(
 
         decorated: Callable[..., None] = run
         given: list[Callable[[Callable[..., None]], Callable[..., None]]] = [*_OPTIONS, *([_KEY] if is_once else [])]
+        given += [_DRY_RUN] if has_dry_run else []
         for option in reversed(given):
             decorated = option(decorated)
         return group.command(name, epilog=f"Example: {example}")(decorated)
@@ -277,6 +288,10 @@ _KEY = click.option(
     "--key",
     default="",
     help="A word of yours for this step, 8 to 40 letters and digits: asked again, it is not done twice.",
+)
+
+_DRY_RUN = click.option(
+    "--dry-run", "is_copied", is_flag=True, help="Do it on a copy of the shop: says what would happen, changes nothing."
 )
 
 folder_option = click.option(

@@ -37,9 +37,9 @@ def upgrade(ask: Ask) -> Answer:
     return Answer([f"Shop {ask.where} fits this release."], {"shop": ask.where})
 
 
-@command(shop, "backup", "fulfil shop backup --to /mnt/stick/backups")
+@command(shop, "backup", "fulfil shop backup --out /mnt/stick/backups")
 @click.option(
-    "--to",
+    "--out",
     "folder",
     type=click.Path(path_type=Path, file_okay=False),
     default=None,
@@ -100,7 +100,7 @@ def export(ask: Ask, archive: Path) -> Answer:
     return Answer(lines, {"archive": str(made.path), "rows": made.rows, "migration": made.migration})
 
 
-@command(shop, "import", "fulfil shop import my-shop.zip --shop postgresql+psycopg://host/shop")
+@command(shop, "import", "fulfil shop import my-shop.zip --shop postgresql+psycopg://host/shop", has_dry_run=True)
 @click.argument("archive", metavar="ARCHIVE", type=click.Path(path_type=Path, dir_okay=False))
 def import_(ask: Ask, archive: Path) -> Answer:
     """Makes a shop of an archive where none is yet, whole or not at all, and recomputes its books and seals."""
