@@ -21,6 +21,7 @@ from fulfil.errors import FileRefused, PaperRefused, QuantityRefused, RecordRefu
 from fulfil.quantities import keyed_grams
 
 from .numbers import made_whole
+from .bars import shown_progress
 from .saying import ToldToEnd, ended_in_words, json_text, open_streams, say
 
 if TYPE_CHECKING:
@@ -172,7 +173,7 @@ def answer_and_leave(ask: Callable[[], Answer], as_json: bool) -> None:
     """Runs a command, prints what it says and leaves with its exit code."""
     open_streams()
     try:
-        with ended_in_words():
+        with ended_in_words(), shown_progress():
             answer = _answer(ask)
     except KeyboardInterrupt as stopped:
         say("Stopped. What was confirmed before stays; the step that was running is undone.", err=True)

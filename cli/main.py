@@ -89,8 +89,8 @@ class Nouns(click.Group):
         """As click does it; a noun that isn't there is answered with those that are spelled like it."""
         if args[0] in NOUNS or args[0].startswith("-") or ctx.resilient_parsing:
             return super().resolve_command(ctx, args)
-        near = get_close_matches(args[0], NOUNS)
-        hint = f" Did you mean {' or '.join(near)}?" if near else ""
+        near = get_close_matches(args[0], NOUNS, n=1)
+        hint = f" Did you mean {near[0]}?" if near else ""
         raise click.UsageError(f"No such noun '{args[0]}'.{hint} All nouns: fulfil --help.", ctx)
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:

@@ -65,7 +65,7 @@ def test_a_mapping_is_kept_and_its_files_come_in(say, tmp_path: Path) -> None:
 
 def test_stock_is_counted_adjusted_and_looked_at(say) -> None:
     """Every change is in the ledger, whose sum is the level."""
-    assert say("bins", "count", "x", "--counted", "40", leaves=None)["bin"]["pieces"] == 40
+    assert say("bins", "count", "x", "--counted", "40")["bin"]["pieces"] == 40
     assert say("stock", "adjust", "x", "--change", "-3", "--reason", "display")["after"] == 37
     assert say("stock", "receive", "x", "10", "--source", "delivery 7")["after"] == 47
     assert say("stock", "reject", "x", "2", "--reason", "bent")["job"] == "J2603020001"
@@ -91,7 +91,7 @@ def test_an_order_is_changed_and_its_reasons_shown(say) -> None:
     assert say("orders", "evidence", "T-1")["bags"] == []
     claim = say("claims", "add", "T-1", "--line", "1", "--cause", "short", "--pieces", "2")
     assert say("claims", "report")["claims"][0]["claims"] == 1
-    say("claims", "settle", claim["number"], "--answer", "not sent yet")
+    say("claims", "settle", claim["number"], "--told", "not sent yet")
     assert say("claims", "list", "--open")["claims"] == []
     assert say("orders", "forget", "--older-than-days", "30")["orders"] == []
     assert say("kits", "list")["kits"] == []
