@@ -122,7 +122,7 @@ def reconcile(ask: Ask, out: Path | None, tables: Path | None, for_spreadsheet: 
     )
     for one in now.differences:
         word = now.words.get(one.code)
-        lines.append(f"{one.code}  {one.money or '-'}  {one.cause}: {one.subject}: {one.says}.")
+        lines.append(f"{one.code}, {one.money or 'no money'}, {one.cause}: {one.subject}: {one.says}.")
         lines.append(f"  {word.outcome}: {word.reason}" if word else f"  Do: {one.do}.")
     if now.closed is not None:
         lines.append(f"The day is closed, by {now.closed.person}.")

@@ -22,6 +22,7 @@ from fulfil.quantities import keyed_grams
 
 from .numbers import made_whole
 from .bars import shown_progress
+from .columns import table as table
 from .saying import ToldToEnd, ended_in_words, json_text, open_streams, say
 
 if TYPE_CHECKING:
@@ -353,20 +354,3 @@ def listed(findings: Iterable[object]) -> list[str]:
 def many(count: int, noun: str) -> str:
     """``1 line``, ``3 lines``; the noun takes a plain s."""
     return f"{count} {noun}{'' if count == 1 else 's'}"
-
-
-def table(rows: Sequence[Sequence[object]], heads: Sequence[str]) -> list[str]:
-    """Rows in columns as wide as their widest cell; numbers to the right."""
-    cells = [list(heads), *[[str(cell) for cell in row] for row in rows]]
-    widths = [max(len(row[column]) for row in cells) for column in range(len(heads))]
-    right = [
-        all(isinstance(row[column], int | float | Decimal) for row in rows) and bool(rows)
-        for column in range(len(heads))
-    ]
-    return [
-        "  ".join(
-            cell.rjust(width) if is_number else cell.ljust(width)
-            for cell, width, is_number in zip(row, widths, right, strict=True)
-        ).rstrip()
-        for row in cells
-    ]

@@ -8,7 +8,7 @@ import click
 
 from fulfil.errors import FileRefused, StoreRefused
 
-from .frame import Answer, Ask, Noun, command, listed
+from .frame import Answer, Ask, Noun, command, listed, table
 
 if TYPE_CHECKING:
     from fulfil.stock.starting.evening import Evening
@@ -240,10 +240,11 @@ def check_answer(opened: "Shop") -> Answer:
 
     with opened.reading() as books:
         steps = first_day(books)
-    lines = []
+    rows = []
     for step in steps:
-        lines.append(f"{step.state:<13}  {step.name}{f': {step.has}' if step.has else ''}")
-        lines += [f"               - {lack}" for lack in step.lacks]
+        rows.append((step.state, f"{step.name}{f': {step.has}' if step.has else ''}"))
+        rows += [("", f"- {lack}") for lack in step.lacks]
+    lines = table(rows, ("state", "step"))
     waits = [step for step in steps if step.state == "waits"]
     facts = {
         "steps": [

@@ -152,7 +152,7 @@ def _changed(done: "StockChange") -> Answer:
 
 def _framed(frame: "pd.DataFrame", table_path: Path | None, *, must_act: bool = False) -> Answer:
     rows = [tuple("" if value != value else value for value in row) for row in frame.itertuples(index=False)]
-    lines = table(rows[:50], [*map(str, frame.columns)]) if rows else ["Nothing to show."]
+    lines = table(rows[:50], [str(name).replace("_", " ") for name in frame.columns]) if rows else ["Nothing to show."]
     if len(rows) > 50:
         lines.append(f"and {len(rows) - 50} more; --table FILE or --json shows all")
     facts = {"rows": frame.astype(object).where(frame.notna(), None).to_dict("records")}
