@@ -15,8 +15,8 @@ import fulfil  # noqa: E402 - the tree itself, wherever the builder was started
 
 logging.getLogger("alembic").setLevel(logging.WARNING)
 project = "fulfil"
-author = "the fulfil authors"
-copyright = "the fulfil authors; MIT"
+author = "the fulfil developers"
+copyright = "the fulfil developers; MIT"
 version = release = fulfil.__version__
 
 extensions = ["myst_parser", "sphinx.ext.autodoc", "sphinx.ext.napoleon", "tests.pages.directives"]

@@ -9,6 +9,14 @@ import click
 from .frame import Answer, Ask, Noun, command, listed, many, table
 
 
+_TABLES = click.option(
+    "--tables",
+    type=click.Path(path_type=Path, file_okay=False),
+    default=None,
+    help="A folder: its tables go there as CSV, one file each.",
+)
+
+
 @click.group(cls=Noun)
 def day() -> None:
     """Say what is next, report, reconcile and close the day."""
@@ -61,8 +69,8 @@ def _until(until: datetime, now: datetime) -> str:
 
 @command(day, "report", "fulfil day report --out papers")
 @click.option("--out", type=click.Path(path_type=Path, file_okay=False), default=None, help="Print the report there.")
-@click.option("--csv", "as_csv", is_flag=True, help="With --out: the report's tables as CSV files too.")
-def report(ask: Ask, out: Path | None, as_csv: bool) -> Answer:
+@_TABLES
+def report(ask: Ask, out: Path | None, tables: Path | None) -> Answer:
     """Says whether ordered = shipped + short + held + cancelled, to the piece; names what doesn't balance."""
     from fulfil.despatch.day_papers import day_report_sheet
     from fulfil.despatch.report import report_day, write_frames
@@ -73,7 +81,7 @@ def report(ask: Ask, out: Path | None, as_csv: bool) -> Answer:
         written: list[Path] = []
         if out is not None:
             written = print_papers(shop, out, lambda books: day_report_sheet(books, done))
-            written += write_frames(done, out) if as_csv else []
+        written += write_frames(done, tables) if tables is not None else []
     sums = done.balance
     names = ("ordered", "shipped", "short", "held", "cancelled", "in_hand")
     lines = table([(name.replace("_", " "), getattr(sums, name)) for name in names], ("pieces", str(done.day)))
@@ -91,11 +99,11 @@ def report(ask: Ask, out: Path | None, as_csv: bool) -> Answer:
     return Answer(lines, facts, must_act=bool(done.findings))
 
 
-@command(day, "reconcile", "fulfil day reconcile --out papers --for-spreadsheet")
+@command(day, "reconcile", "fulfil day reconcile --out papers --tables tables")
 @click.option("--out", type=click.Path(path_type=Path, file_okay=False), default=None, help="Print it there.")
-@click.option("--csv", "as_csv", is_flag=True, help="With --out: its tables as CSV files for programs.")
-@click.option("--for-spreadsheet", is_flag=True, help="With --out: its tables as CSV that a spreadsheet can't spoil.")
-def reconcile(ask: Ask, out: Path | None, as_csv: bool, for_spreadsheet: bool) -> Answer:
+@_TABLES
+@click.option("--for-spreadsheet", is_flag=True, help="With --tables: so that a spreadsheet can't spoil them.")
+def reconcile(ask: Ask, out: Path | None, tables: Path | None, for_spreadsheet: bool) -> Answer:
     """Compares orders, packages, manifests, scale and carriers' bills; names each difference, largest first."""
     from fulfil.despatch.close import reconciliation_sheet, write_tables
     from fulfil.despatch.reconcile import reconcile_day
@@ -106,14 +114,15 @@ def reconcile(ask: Ask, out: Path | None, as_csv: bool, for_spreadsheet: bool) -
         written: list[Path] = []
         if out is not None:
             written = print_papers(shop, out, lambda books: reconciliation_sheet(books, now))
-            written += write_tables(now, out, as_csv=as_csv, for_spreadsheet=for_spreadsheet)
+        if tables is not None:
+            written += write_tables(now, tables, for_spreadsheet=for_spreadsheet)
     lines = table(
         [(one.label, one.ours, one.theirs, "yes" if one.holds else "NO") for one in now.sums],
         ("sum", "our books", "billed or counted", "agrees"),
     )
     for one in now.differences:
         word = now.words.get(one.code)
-        lines.append(f"{one.code}  {one.money or '-'}  {one.cause}: {one.subject}: {one.says}.")
+        lines.append(f"{one.code}, {one.money or 'no money'}, {one.cause}: {one.subject}: {one.says}.")
         lines.append(f"  {word.outcome}: {word.reason}" if word else f"  Do: {one.do}.")
     if now.closed is not None:
         lines.append(f"The day is closed, by {now.closed.person}.")
@@ -153,7 +162,7 @@ def settle(ask: Ask, codes: tuple[str, ...], reason: str, carry_over: bool) -> A
     )
 
 
-@command(day, "close", "fulfil day close")
+@command(day, "close", "fulfil day close", has_dry_run=True)
 def close(ask: Ask) -> Answer:
     """Closes the day; refused while a difference is neither settled nor carried over, or a manifest is open."""
     from fulfil.despatch.close import close_day

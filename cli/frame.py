@@ -21,6 +21,8 @@ from fulfil.errors import FileRefused, PaperRefused, QuantityRefused, RecordRefu
 from fulfil.quantities import keyed_grams
 
 from .numbers import made_whole
+from .bars import shown_progress
+from .columns import table as table
 from .saying import ToldToEnd, ended_in_words, json_text, open_streams, say
 
 if TYPE_CHECKING:
@@ -87,6 +89,8 @@ class Ask:
     person: str
     opened: "Shop | None" = None
     """The shop where it is open already, for a step that is done once (:mod:`fulfil_cli.again`)."""
+    copied_from: str = ""
+    """In a dry run (:mod:`fulfil_cli.dry_run`): the shop of which ``where`` is a copy."""
 
     def shop(self, *, create: bool = False) -> "Shop":
         """The shop, opened."""
@@ -109,11 +113,12 @@ class Ask:
 
 
 def command(
-    group: click.Group, name: str, example: str, *, is_once: bool = False
+    group: click.Group, name: str, example: str, *, is_once: bool = False, has_dry_run: bool = False
 ) -> Callable[[Callable[..., Answer]], click.Command]:
     """Makes a function ``f(ask, **options) -> Answer`` a command of a noun; ``example`` stands in its help.
 
     ``is_once`` adds ``--key`` to a step of one transaction: asked again with the same key, it says what was done.
+    ``has_dry_run`` adds ``--dry-run`` to a step that writes much: it is done on a copy of the shop, and says so.
     """
 
     def wrap(function: Callable[..., Answer]) -> click.Command:
@@ -124,6 +129,13 @@ def command(
             def answer() -> Answer:
                 own = as_set({"shop": shop, "person": person, **options})
                 ask = Ask(own.pop("shop"), now, own.pop("person"))
+                if not own.pop("is_copied", False):
+                    return step(ask, own)
+                from .dry_run import tried
+
+                return tried(ask, own, step)
+
+            def step(ask: Ask, own: dict[str, Any]) -> Answer:
                 key = own.pop("key", "")
                 if not key:
                     return function(ask, **made_whole(ask, own))
@@ -136,6 +148,7 @@ def command(
 
         decorated: Callable[..., None] = run
         given: list[Callable[[Callable[..., None]], Callable[..., None]]] = [*_OPTIONS, *([_KEY] if is_once else [])]
+        given += [_DRY_RUN] if has_dry_run else []
         for option in reversed(given):
             decorated = option(decorated)
         return group.command(name, epilog=f"Example: {example}")(decorated)
@@ -161,7 +174,7 @@ def answer_and_leave(ask: Callable[[], Answer], as_json: bool) -> None:
     """Runs a command, prints what it says and leaves with its exit code."""
     open_streams()
     try:
-        with ended_in_words():
+        with ended_in_words(), shown_progress():
             answer = _answer(ask)
     except KeyboardInterrupt as stopped:
         say("Stopped. What was confirmed before stays; the step that was running is undone.", err=True)
@@ -279,6 +292,10 @@ _KEY = click.option(
     help="A word of yours for this step, 8 to 40 letters and digits: asked again, it is not done twice.",
 )
 
+_DRY_RUN = click.option(
+    "--dry-run", "is_copied", is_flag=True, help="Do it on a copy of the shop: says what would happen, changes nothing."
+)
+
 folder_option = click.option(
     "--out", type=click.Path(path_type=Path, file_okay=False), default=Path("papers"), help="Where papers go."
 )
@@ -337,20 +354,3 @@ def listed(findings: Iterable[object]) -> list[str]:
 def many(count: int, noun: str) -> str:
     """``1 line``, ``3 lines``; the noun takes a plain s."""
     return f"{count} {noun}{'' if count == 1 else 's'}"
-
-
-def table(rows: Sequence[Sequence[object]], heads: Sequence[str]) -> list[str]:
-    """Rows in columns as wide as their widest cell; numbers to the right."""
-    cells = [list(heads), *[[str(cell) for cell in row] for row in rows]]
-    widths = [max(len(row[column]) for row in cells) for column in range(len(heads))]
-    right = [
-        all(isinstance(row[column], int | float | Decimal) for row in rows) and bool(rows)
-        for column in range(len(heads))
-    ]
-    return [
-        "  ".join(
-            cell.rjust(width) if is_number else cell.ljust(width)
-            for cell, width, is_number in zip(row, widths, right, strict=True)
-        ).rstrip()
-        for row in cells
-    ]

@@ -1,5 +1,6 @@
 """The entry point: nouns, each loaded when it is first used."""
 
+from difflib import get_close_matches
 from importlib import import_module
 
 import click
@@ -31,7 +32,7 @@ NOUNS = {
     "shop": "Make a shop, guide its first evening, say what is missing, bring it up to this release.",
     "shorts": "List what can't be had, make or buy it, book it in.",
     "stations": "Set up tablets at benches, carts, desks and walls; open their pages.",
-    "stock": "Count, adjust, watch the stock, write it out.",
+    "stock": "Adjust, watch the stock, write it out.",
     "walks": "Plan, prove and release the walks of the day.",
 }
 
@@ -81,6 +82,16 @@ class Nouns(click.Group):
         for file in more:
             import_module(f"{__package__}.{file}")
         return found
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """As click does it; a noun that isn't there is answered with those that are spelled like it."""
+        if args[0] in NOUNS or args[0].startswith("-") or ctx.resilient_parsing:
+            return super().resolve_command(ctx, args)
+        near = get_close_matches(args[0], NOUNS, n=1)
+        hint = f" Did you mean {near[0]}?" if near else ""
+        raise click.UsageError(f"No such noun '{args[0]}'.{hint} All nouns: fulfil --help.", ctx)
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """The nouns with what they are for, without loading them."""

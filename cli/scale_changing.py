@@ -51,7 +51,7 @@ def change(ask: Ask, code: str, **typed: str | None) -> Answer:
     return changed_answer(done, done.record, "scale", "code", code, "changed")
 
 
-@command(scales, "retire", "fulfil scales retire BENCH-1")
+@command(scales, "retire", "fulfil scales retire BENCH-1", has_dry_run=True)
 @click.argument("code", type=SCALE, metavar="SCALE")
 def retire(ask: Ask, code: str) -> Answer:
     """Takes a scale out of use at once; says which bags still wait for it. What it weighed stays in the books."""

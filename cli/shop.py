@@ -8,7 +8,7 @@ import click
 
 from fulfil.errors import FileRefused, StoreRefused
 
-from .frame import Answer, Ask, Noun, command, listed
+from .frame import Answer, Ask, Noun, command, listed, table
 
 if TYPE_CHECKING:
     from fulfil.stock.starting.evening import Evening
@@ -37,9 +37,9 @@ def upgrade(ask: Ask) -> Answer:
     return Answer([f"Shop {ask.where} fits this release."], {"shop": ask.where})
 
 
-@command(shop, "backup", "fulfil shop backup --to /mnt/stick/backups")
+@command(shop, "backup", "fulfil shop backup --out /mnt/stick/backups")
 @click.option(
-    "--to",
+    "--out",
     "folder",
     type=click.Path(path_type=Path, file_okay=False),
     default=None,
@@ -100,7 +100,7 @@ def export(ask: Ask, archive: Path) -> Answer:
     return Answer(lines, {"archive": str(made.path), "rows": made.rows, "migration": made.migration})
 
 
-@command(shop, "import", "fulfil shop import my-shop.zip --shop postgresql+psycopg://host/shop")
+@command(shop, "import", "fulfil shop import my-shop.zip --shop postgresql+psycopg://host/shop", has_dry_run=True)
 @click.argument("archive", metavar="ARCHIVE", type=click.Path(path_type=Path, dir_okay=False))
 def import_(ask: Ask, archive: Path) -> Answer:
     """Makes a shop of an archive where none is yet, whole or not at all, and recomputes its books and seals."""
@@ -240,10 +240,11 @@ def check_answer(opened: "Shop") -> Answer:
 
     with opened.reading() as books:
         steps = first_day(books)
-    lines = []
+    rows = []
     for step in steps:
-        lines.append(f"{step.state:<13}  {step.name}{f': {step.has}' if step.has else ''}")
-        lines += [f"               - {lack}" for lack in step.lacks]
+        rows.append((step.state, f"{step.name}{f': {step.has}' if step.has else ''}"))
+        rows += [("", f"- {lack}") for lack in step.lacks]
+    lines = table(rows, ("state", "step"))
     waits = [step for step in steps if step.state == "waits"]
     facts = {
         "steps": [

@@ -36,6 +36,7 @@ from fulfil.records.despatch.dispatch import Manifest, Package, PackageState
 from fulfil.records.order import OrderLine
 from fulfil.records.part import Part
 from fulfil.records.plan import Bag
+from fulfil.progress import each, tell
 from fulfil.shop.printing import print_papers
 from fulfil.stock.catalogue import import_catalogue
 from fulfil.store.shop import Shop, open_shop
@@ -68,6 +69,10 @@ class _Bills:
     summary: dict[str, Any]
 
 
+_STEPS = 15
+"""Of the demo day, for whoever watches."""
+
+
 def run_demo(
     catalogue: Path,
     out: Path,
@@ -85,6 +90,7 @@ def run_demo(
     papers: list[Path] = []
 
     def timed(step: str, work: Callable[[], Any]) -> Any:
+        tell(f"the demo day: {step}", len(seconds), _STEPS)
         began = clock()
         result = work()
         seconds[step] = round(clock() - began, 3)
@@ -178,7 +184,7 @@ def _order_papers(shop: Shop, out: Path, at: datetime) -> list[Path]:
     with shop.reading() as books:
         numbers = [order.number for order in orders_with_packages(books)]
     papers: list[Path] = []
-    for number in numbers:
+    for number in each("papers of orders", numbers):
         papers += print_papers(shop, out, partial(order_sheets, number=number, day=DAY))
         customs = declare_order(shop, number, out / "customs", day=DAY, at=at, person=CLERK)
         papers += [path for path in customs.written if path.suffix == ".pdf"]

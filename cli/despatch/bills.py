@@ -28,7 +28,7 @@ _SHOWN = 5
 @click.option("--answer", "answers", multiple=True, metavar="QUESTION=ANSWER", help="Answers a question beforehand.")
 @click.option("--column", "columns", multiple=True, metavar="OURS=THEIRS", help="Which of its columns is ours; repeat.")
 @click.option("--word", "words", multiple=True, metavar="THEIRS=SERVICE", help="Which service a word means; repeat.")
-@click.option("--no-save", is_flag=True, help="Only show.")
+@click.option("--dry-run", "is_dry_run", is_flag=True, help="Only show, and remember nothing.")
 def map_(
     ask: Ask,
     carrier: str,
@@ -36,7 +36,7 @@ def map_(
     answers: tuple[str, ...],
     columns: tuple[str, ...],
     words: tuple[str, ...],
-    no_save: bool,
+    is_dry_run: bool,
 ) -> Answer:
     """Learns from one of a carrier's bills how they are read, shows what would come in, and keeps it.
 
@@ -75,13 +75,13 @@ def map_(
                 mapping = kept_bill_mapping(books, carrier)
             changes: dict[str, Any] = {_COLUMNS[ours]: theirs for ours, theirs in named.items()}
             mapping = replace(mapping, **changes, services={**mapping.services, **means})
-        if not no_save and (file is not None or named or means):
+        if not is_dry_run and (file is not None or named or means):
             keep_bill_mapping(shop, carrier, mapping, at=ask.at, person=ask.person)
         preview = None if file is None else preview_bill(shop, file, mapping)
     lines = _mapped(carrier, mapping)
     lines += [f"left alone: {', '.join(left_alone)}"] if left_alone else []
     lines += [] if preview is None or file is None else _shown(file, preview)
-    facts_out: dict[str, Any] = {"carrier": carrier, "mapping": _facts(mapping), "kept": not no_save}
+    facts_out: dict[str, Any] = {"carrier": carrier, "mapping": _facts(mapping), "kept": not is_dry_run}
     if preview is not None:
         facts_out |= _preview_facts(preview)
     return Answer(lines, facts_out, must_act=preview is not None and bool(preview.findings))
@@ -95,8 +95,8 @@ def map_(
 )
 @click.option("--number", default="", help="The bill's number; else the file's name.")
 @click.option("--total", default="", help="What the bill says that it comes to, duties and taxes included.")
-@click.option("--show", is_flag=True, help="Only show how each row is read; nothing is taken in.")
-def bill(ask: Ask, path: Path, carrier: str, columns: Path | None, number: str, total: str, show: bool) -> Answer:
+@click.option("--dry-run", "is_dry_run", is_flag=True, help="Only show how each row is read; nothing is taken in.")
+def bill(ask: Ask, path: Path, carrier: str, columns: Path | None, number: str, total: str, is_dry_run: bool) -> Answer:
     """Takes in a carrier's bill, whole or not at all, to compare it with what was agreed (`fulfil day reconcile`).
 
     How it is read was learned by `fulfil services map CARRIER FILE`. Instead, --columns is a CSV file of setting,value
@@ -120,7 +120,7 @@ def bill(ask: Ask, path: Path, carrier: str, columns: Path | None, number: str, 
         else:
             with shop.reading() as books:
                 mapping = kept_bill_mapping(books, carrier)
-        if show:
+        if is_dry_run:
             preview = preview_bill(shop, path, mapping)
             return Answer([*_shown(path, preview, most=None), "Nothing is taken in yet."], _preview_facts(preview))
         taken = take_bill(shop, path, mapping, at=ask.at, person=ask.person, number=number, total=said_total)

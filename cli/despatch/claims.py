@@ -39,15 +39,15 @@ def add(ask: Ask, order: str, line_no: int, cause: str, pieces: int, says: str) 
     return Answer([f"Claim {claim.number} is taken down. {next_step}"], claim.model_dump(mode="json"))
 
 
-@command(claims, "settle", "fulfil claims settle E2603020001 --answer 'two sent with order W-1044'")
+@command(claims, "settle", "fulfil claims settle E2603020001 --told 'two sent with order W-1044'")
 @click.argument("number", type=CLAIM, metavar="CLAIM")
-@click.option("--answer", required=True, help="What the customer was told.")
-def settle(ask: Ask, number: str, answer: str) -> Answer:
+@click.option("--told", required=True, help="What the customer was told.")
+def settle(ask: Ask, number: str, told: str) -> Answer:
     """Writes the answer down."""
     from fulfil.despatch.claims import settle_claim
 
     with ask.shop() as shop:
-        claim = settle_claim(shop, number, answer, at=ask.at, person=ask.person)
+        claim = settle_claim(shop, number, told, at=ask.at, person=ask.person)
     return Answer([f"Claim {number} is settled: {claim.answer}"], claim.model_dump(mode="json"))
 
 

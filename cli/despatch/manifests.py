@@ -24,7 +24,7 @@ def open_(ask: Ask, service: str) -> Answer:
     return Answer([f"Manifest {manifest.number} is open."], {"manifest": manifest.model_dump(mode="json")})
 
 
-@command(manifests, "close", "fulfil manifests close post --out papers", is_once=True)
+@command(manifests, "close", "fulfil manifests close post --out papers", is_once=True, has_dry_run=True)
 @click.argument("service", type=SERVICE, metavar="SERVICE")
 @click.option("--number", default="", help="The open manifest in your hand; refused when another bench has closed it.")
 @click.option("--without-papers", default="", help="Why packages may leave without a customs paper; it is journalled.")

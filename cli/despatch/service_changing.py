@@ -56,7 +56,7 @@ def add(ask: Ask, code: str, **typed: str | None) -> Answer:
 @click.argument("code", type=SERVICE, metavar="SERVICE")
 @cells_options(CELLS)
 def change(ask: Ask, code: str, **typed: str | None) -> Answer:
-    """Changes one service of the shop; what isn't given stays. Another service for an order: fulfil orders service."""
+    """Changes one service of the shop; what isn't given stays. Another service for an order: fulfil orders send-by."""
     from fulfil.stock.equipment_changes import change_service_terms
 
     with ask.shop() as shop:
@@ -64,7 +64,7 @@ def change(ask: Ask, code: str, **typed: str | None) -> Answer:
     return changed_answer(done, done.record, "service", "code", code, "changed")
 
 
-@command(services, "retire", "fulfil services retire NIGHT")
+@command(services, "retire", "fulfil services retire NIGHT", has_dry_run=True)
 @click.argument("code", type=SERVICE, metavar="SERVICE")
 def retire(ask: Ask, code: str) -> Answer:
     """Takes a service out of use; refused while open orders go by it. Old papers and bills still know it."""

@@ -13,7 +13,7 @@ def kits() -> None:
     """Bring kits in, show them, print their labels."""
 
 
-@command(kits, "import", "fulfil kits import kits.csv")
+@command(kits, "import", "fulfil kits import kits.csv", has_dry_run=True)
 @click.argument("file", type=FILE_IN)
 def import_(ask: Ask, file: Path) -> Answer:
     """Imports kits from a CSV file (kit, part, pieces; a row a part), whole or not at all."""

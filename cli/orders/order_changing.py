@@ -41,12 +41,12 @@ def address(ask: Ask, number: str, out: Path, **given: Any) -> Answer:
         return _answer(ask, shop, done, "address changed", out)
 
 
-@command(orders, "service", "fulfil orders service 1002 ROAD --reason 'customer agreed by telephone'")
+@command(orders, "send-by", "fulfil orders send-by 1002 ROAD --reason 'customer agreed by telephone'")
 @click.argument("number", type=ORDER, metavar="ORDER")
 @click.argument("service_code", type=SERVICE, metavar="SERVICE")
 @click.option("--reason", default="", help="Who agreed, and when: needed once a package is sealed.")
 @folder_option
-def service(ask: Ask, number: str, service_code: str, reason: str, out: Path) -> Answer:
+def send_by(ask: Ask, number: str, service_code: str, reason: str, out: Path) -> Answer:
     """Sends an order by another service; boxes that were chosen are chosen and weighed again."""
     from fulfil.orders.changing import change_service
 
@@ -58,12 +58,12 @@ def service(ask: Ask, number: str, service_code: str, reason: str, out: Path) ->
 @command(
     orders,
     "lines",
-    "fulfil orders lines W-1001 --line 2:30 --line 3:0 --add BALL-3:50 --reason 'called at nine'",
+    "fulfil orders lines W-1001 --change-line 2:30 --change-line 3:0 --new-line BALL-3:50 --reason 'called at nine'",
     is_once=True,
 )
 @click.argument("number", type=ORDER, metavar="ORDER")
-@click.option("--line", "changes", multiple=True, metavar="LINE:PIECES", help="Pieces wanted now, 0 for none; repeat.")
-@click.option("--add", "added", multiple=True, metavar="PART:PIECES", help="One more line; repeat.")
+@click.option("--change-line", "changes", multiple=True, metavar="LINE:PIECES", help="Pieces wanted now, 0 for none; repeat.")
+@click.option("--new-line", "added", multiple=True, metavar="PART:PIECES", help="One more line; repeat.")
 @click.option("--reason", default="", help="For the one who finds it tomorrow.")
 @folder_option
 def lines(ask: Ask, number: str, changes: tuple[str, ...], added: tuple[str, ...], reason: str, out: Path) -> Answer:
@@ -207,7 +207,7 @@ def evidence(ask: Ask, number: str, line_no: int | None, out: Path | None) -> An
     return Answer(shown, facts)
 
 
-@command(orders, "forget", "fulfil orders forget --older-than-days 730 --papers papers")
+@command(orders, "forget", "fulfil orders forget --older-than-days 730 --papers papers", has_dry_run=True)
 @click.option("--older-than-days", type=click.IntRange(1, 36_500), required=True, help="Received longer ago than this.")
 @click.option(
     "--papers",
@@ -224,8 +224,9 @@ def forget(ask: Ask, older_than_days: int, papers: Path | None) -> Answer:
     before = ask.at - timedelta(days=older_than_days)
     with ask.shop() as shop:
         done = forget_customers(shop, before, at=ask.at, person=ask.person)
-    removed = [] if papers is None else remove_older(papers, before)
-    backups = [] if "://" in ask.where else backups_of(Path(ask.where))
+    removed = [] if papers is None else remove_older(papers, before, is_dry_run=bool(ask.copied_from))
+    where = ask.copied_from or ask.where
+    backups = [] if "://" in where else backups_of(Path(where))
     shown = [f"{len(done.orders)} orders no longer say whose they were."]
     if done.still_open:
         shown.append(f"{len(done.still_open)} old orders still owe pieces and were kept: {', '.join(done.still_open)}.")

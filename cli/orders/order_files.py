@@ -46,7 +46,7 @@ _LAYOUTS = {"line": "a row a line", "order": "a row an order", "list": "a row an
 @click.option(
     "--preview", type=click.Path(path_type=Path, dir_okay=False, exists=True), help="Show how a file is read."
 )
-@click.option("--no-save", is_flag=True, help="Only show.")
+@click.option("--dry-run", "is_dry_run", is_flag=True, help="Only show, and remember nothing.")
 def map_(
     ask: Ask,
     source: str,
@@ -58,7 +58,7 @@ def map_(
     delimiter: str | None,
     layout: str | None,
     preview: Path | None,
-    no_save: bool,
+    is_dry_run: bool,
     **given: object,
 ) -> Answer:
     """Learns from one of a source's files how they are read, shows what would come in, and keeps it.
@@ -97,7 +97,7 @@ def map_(
         changes["fixed"] = {ours: text for ours, text in mapping.fixed.items() if ours not in pairs} | _pairs(fixed)
         changes["words"] = _words(mapping.words, words)
         mapping = OrderMapping.model_validate(mapping.model_dump() | changes)
-        if not no_save:
+        if not is_dry_run:
             keep_mapping(shop, mapping, at=ask.at, person=ask.person)
         shown = preview or file
         lines, facts, must_act = _shown(ask, shop, shown, mapping) if shown else ([], {}, False)
@@ -105,7 +105,7 @@ def map_(
     rows += [f"{ours} is always: {text}" for ours, text in mapping.fixed.items()]
     rows += [f"{ours} '{said}' means {means}" for ours, one in mapping.words.items() for said, means in one.items()]
     rows += [f"left alone: {', '.join(left_alone)}"] if left_alone else []
-    kept = {"mapping": mapping.model_dump(mode="json"), "kept": not no_save}
+    kept = {"mapping": mapping.model_dump(mode="json"), "kept": not is_dry_run}
     return Answer([*rows, *lines], {**kept, **facts}, must_act=must_act)
 
 

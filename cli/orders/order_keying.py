@@ -31,7 +31,7 @@ _NEEDED = ("name", "country", "street", "city", "service", "part 1", "pieces 1")
     orders,
     "add",
     'fulfil orders add --number T-7 --name "Invented Person" --street "Sample Street 5" --city Sampletown '
-    "--country NA --service post --line BALL-3:50",
+    "--country NA --service post --new-line BALL-3:50",
 )
 @click.option("--number", default="", help="The order's number; else the next number of the day.")
 @click.option("--source", type=click.Choice(["phone", "post", "counter"]), default="phone", help="How it came in.")
@@ -48,7 +48,7 @@ _NEEDED = ("name", "country", "street", "city", "service", "part 1", "pieces 1")
 @click.option("--ship-complete", is_flag=True, help="Send only when nothing is short.")
 @click.option("--note-picker", default="", help="For the picker.")
 @click.option("--note-packer", default="", help="For the packer.")
-@click.option("--line", "keyed_lines", multiple=True, metavar="PART:PIECES", help="One line; repeat for more.")
+@click.option("--new-line", "keyed_lines", multiple=True, metavar="PART:PIECES", help="One line; repeat for more.")
 @click.option(
     "--answers", type=click.File(encoding="utf-8"), default=None, help="JSON of the same names; - reads it here."
 )

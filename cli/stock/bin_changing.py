@@ -48,7 +48,7 @@ def change(ask: Ask, code: str, **typed: str | None) -> Answer:
     return changed_answer(done, done.place, "bin", "code", code, "changed")
 
 
-@command(bins, "retire", "fulfil bins retire 2R-10-1")
+@command(bins, "retire", "fulfil bins retire 2R-10-1", has_dry_run=True)
 @click.argument("code", type=BIN, metavar="BIN")
 def retire(ask: Ask, code: str) -> Answer:
     """Takes a bin out of the shop; refused while it holds pieces, or pieces of it are promised or may come back."""

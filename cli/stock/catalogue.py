@@ -12,7 +12,7 @@ def catalogue() -> None:
     """Bring parts, bins, room, scales, bags, boxes, services in; write them out."""
 
 
-@command(catalogue, "import", "fulfil catalogue import my-catalogue --shop my-shop.sqlite")
+@command(catalogue, "import", "fulfil catalogue import my-catalogue --shop my-shop.sqlite", has_dry_run=True)
 @click.argument("folder", type=click.Path(path_type=Path, file_okay=False, exists=True))
 @dialect_options
 @click.option("--with-stock", is_flag=True, help="The levels in bins.csv are a count of every bin, taken today.")

@@ -69,7 +69,7 @@ def change(ask: Ask, number: str, **typed: str | None) -> Answer:
     return changed_answer(done, done.part, "part", "number", number, "changed", done.notes)
 
 
-@command(parts, "retire", "fulfil parts retire BUSH-4")
+@command(parts, "retire", "fulfil parts retire BUSH-4", has_dry_run=True)
 @click.argument("number", type=PART, metavar="PART")
 def retire(ask: Ask, number: str) -> Answer:
     """Takes a part out of what can be ordered; what is owed of it is still served, and said."""

@@ -60,7 +60,7 @@ def list_(ask: Ask, out: Path | None) -> Answer:
     return Answer([*lines, *[f"to print: {path}" for path in written]], facts, must_act=bool(rows))
 
 
-@command(shorts, "make", "fulfil shorts make --out papers")
+@command(shorts, "make", "fulfil shorts make --out papers", has_dry_run=True)
 @_OUT
 def make(ask: Ask, out: Path | None) -> Answer:
     """Makes jobs for the make-room of what is short and on none yet; lists all that are open."""
@@ -69,7 +69,7 @@ def make(ask: Ask, out: Path | None) -> Answer:
     return _jobs(ask, Supply.MAKE, out)
 
 
-@command(shorts, "buy", "fulfil shorts buy --out papers")
+@command(shorts, "buy", "fulfil shorts buy --out papers", has_dry_run=True)
 @_OUT
 def buy(ask: Ask, out: Path | None) -> Answer:
     """Makes jobs for suppliers of what is short and on none yet; lists all that are open, by supplier."""

@@ -1,4 +1,4 @@
-"""``fulfil stock``: levels, counts by hand, changes with a reason, reorder points, fast and dead stock."""
+"""``fulfil stock``: levels, changes with a reason, reorder points, fast and dead stock."""
 
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -21,7 +21,7 @@ _WEEKS = click.option(
 
 @click.group(cls=Noun)
 def stock() -> None:
-    """Count, adjust, watch the stock, write it out."""
+    """Adjust, watch the stock, write it out."""
 
 
 @command(stock, "levels", "fulfil stock levels BALL-3")
@@ -34,18 +34,6 @@ def levels(ask: Ask, parts: tuple[str, ...], table_path: Path | None) -> Answer:
     with ask.shop() as shop, shop.reading() as books:
         frame = level_frame(books, parts or None)
     return _framed(frame, table_path)
-
-
-@command(stock, "count", "fulfil stock count 01L-01-1A 312", is_once=True)
-@click.argument("bin_code", type=BIN, metavar="BIN")
-@click.argument("pieces", type=click.IntRange(min=0))
-@click.option("--note", default="", help="Why it was counted.")
-def count(ask: Ask, bin_code: str, pieces: int, note: str) -> Answer:
-    """Writes down what a bin holds, counted by hand; the difference is booked."""
-    from fulfil.stock.levels import count_bin
-
-    with ask.shop() as shop:
-        return _changed(count_bin(shop, bin_code, pieces, at=ask.at, person=ask.person, note=note))
 
 
 @command(stock, "adjust", "fulfil stock adjust 01L-01-1A --change -3 --reason 'used for the display'", is_once=True)
@@ -164,7 +152,7 @@ def _changed(done: "StockChange") -> Answer:
 
 def _framed(frame: "pd.DataFrame", table_path: Path | None, *, must_act: bool = False) -> Answer:
     rows = [tuple("" if value != value else value for value in row) for row in frame.itertuples(index=False)]
-    lines = table(rows[:50], [*map(str, frame.columns)]) if rows else ["Nothing to show."]
+    lines = table(rows[:50], [str(name).replace("_", " ") for name in frame.columns]) if rows else ["Nothing to show."]
     if len(rows) > 50:
         lines.append(f"and {len(rows) - 50} more; --table FILE or --json shows all")
     facts = {"rows": frame.astype(object).where(frame.notna(), None).to_dict("records")}

@@ -13,7 +13,7 @@ def walks() -> None:
     """Plan, prove and release the walks of the day."""
 
 
-@command(walks, "plan", "fulfil walks plan --seed 1", is_once=True)
+@command(walks, "plan", "fulfil walks plan --seed 1", is_once=True, has_dry_run=True)
 @click.option(
     "--seed", type=click.IntRange(min=0), default=0, show_default=True, help="The same seed gives the same plan."
 )
@@ -101,7 +101,7 @@ def list_(ask: Ask, is_all: bool) -> Answer:
     return Answer(table(rows, ("walk", "day", "orders", "stops", "length", "released")), facts)
 
 
-@command(walks, "release", "fulfil walks release --out papers")
+@command(walks, "release", "fulfil walks release --out papers", has_dry_run=True)
 @click.argument("numbers", nargs=-1, type=WALK, metavar="[WALK]...")
 @folder_option
 @click.option(

@@ -164,19 +164,18 @@ def reconciliation_sheet(books: Books, now: DayReconciliation) -> Reconciliation
     )
 
 
-def write_tables(now: DayReconciliation, out: Path, *, as_csv: bool, for_spreadsheet: bool) -> list[Path]:
-    """Writes the reconciliation's frames as CSV, for programs or (another file) for spreadsheets, as far as asked for.
+def write_tables(now: DayReconciliation, out: Path, *, for_spreadsheet: bool) -> list[Path]:
+    """Writes the reconciliation's frames as CSV, for programs, or so that no spreadsheet spoils them (under other names).
 
     Raises:
         FileRefused: when a file can't be written.
     """
     made = {}
-    kinds = [("", False)] * as_csv + [("-for-spreadsheet", True)] * for_spreadsheet
-    for suffix, is_guarded in kinds:
-        for name, frame in sorted(now.frames.items()):
-            rows = [[None if cell != cell else cell for cell in row] for row in frame.itertuples(index=False)]
-            content = csv_bytes([str(column) for column in frame.columns], rows, for_spreadsheet=is_guarded)
-            made[f"{now.day}-{name}{suffix}.csv"] = content
+    suffix = "-for-spreadsheet" if for_spreadsheet else ""
+    for name, frame in sorted(now.frames.items()):
+        rows = [[None if cell != cell else cell for cell in row] for row in frame.itertuples(index=False)]
+        content = csv_bytes([str(column) for column in frame.columns], rows, for_spreadsheet=for_spreadsheet)
+        made[f"{now.day}-{name}{suffix}.csv"] = content
     return write_all(out, made)
 
 

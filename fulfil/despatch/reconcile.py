@@ -167,7 +167,7 @@ def _total_off(read: BillRead, total: Decimal, source: str) -> Finding | None:
     if iso4217.to_minor(total, currencies[0]) == rows_minor:
         return None
     says = f"its rows add up to {iso4217.print_money(rows_minor, currencies[0])}"
-    do = "look for a row that is missing or read wrongly (--show), then ask the carrier"
+    do = "look for a row that is missing or read wrongly (--dry-run), then ask the carrier"
     return Finding(source, None, "total", f"{total:f}", says, do)
 
 

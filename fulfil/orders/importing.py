@@ -9,7 +9,6 @@ from collections.abc import Iterable, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
-from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -26,6 +25,7 @@ from fulfil.orders.extras import PartNumbers, explained_countries, extras_of, ke
 from fulfil.orders.print_check import latin_values, script_faults
 from fulfil.orders.refused_goods import refused_of
 from fulfil.orders.return_notices import Matched, match_returns
+from fulfil.progress import each
 from fulfil.records.despatch.service import Service
 from fulfil.records.finding import Finding
 from fulfil.records.happening import Happening
@@ -137,7 +137,8 @@ def take_orders(
     unchanged: list[str] = []
     conflicts: list[Finding] = []
     known = _Known(books, [one.number for one in read.orders], _parts_of(read.orders))
-    for given in map(partial(_printed, notes=notes), read.orders) if in_latin else read.orders:
+    for said in each("reading orders", read.orders):
+        given = _printed(said, notes) if in_latin else said
         built = _build(given, known, read.file, at)
         if built is None:
             continue

@@ -15,14 +15,15 @@ from pathlib import Path
 _MARK = b"/Creator (fulfil)"
 
 
-def remove_older(folder: Path, before: datetime) -> list[Path]:
-    """Removes our PDF files in a folder that were written before a moment; what was removed."""
+def remove_older(folder: Path, before: datetime, *, is_dry_run: bool = False) -> list[Path]:
+    """Removes our PDF files in a folder that were written before a moment; what was, or in a dry run would be."""
     removed = []
     for path in sorted(folder.glob("*.pdf")) if folder.is_dir() else []:
         if path.is_symlink() or not path.is_file():
             continue
         written = datetime.fromtimestamp(path.stat().st_mtime, UTC)
         if written < before and _MARK in path.read_bytes():
-            path.unlink()
+            if not is_dry_run:
+                path.unlink()
             removed.append(path)
     return removed

@@ -18,6 +18,8 @@ Each frame is one table as it is at one moment; its index is the record's key. C
 own fields (``help(fulfil.records.part.Part)`` says what each means): ``_g`` are floats in grams, ``_minor`` whole minor
 units of ``currency``, ``pieces`` whole numbers, times aware moments on the shop's clock, days dates.
 
+The database itself has the same tables as views for any program that speaks SQL (:mod:`fulfil.store.analysts`).
+
 Left out are names, addresses, telephone numbers, e-mails, notes and whatever a person typed freely; of an order only
 its country stays. The people of the shop stand by the code that they work under.
 
@@ -35,40 +37,12 @@ import pandas as pd
 from sqlmodel import SQLModel
 
 from fulfil.errors import UnknownRefused
-from fulfil.records.despatch.dispatch import Manifest, Package
-from fulfil.records.order import Order, OrderLine
-from fulfil.records.part import Part, UnitWeight
-from fulfil.records.pieces import StockEntry
-from fulfil.records.place import Bin
-from fulfil.records.plan import Bag, WalkRecord
 from fulfil.records.settings import Settings
-from fulfil.records.weighing import WeighingRecord
 from fulfil.shop.clock import day_span
+from fulfil.store.analysts import KINDS, shown_fields
 from fulfil.store.books import Books
 from fulfil.store.shop import open_shop
 
-_KINDS: Mapping[str, tuple[type[SQLModel], tuple[str, ...]]] = {
-    "parts": (Part, ("number",)),
-    "unit_weights": (UnitWeight, ("part_number", "lot")),
-    "bins": (Bin, ("code",)),
-    "orders": (Order, ("number",)),
-    "lines": (OrderLine, ("order_number", "line_no")),
-    "walks": (WalkRecord, ("number",)),
-    "bags": (Bag, ("code",)),
-    "weighings": (WeighingRecord, ()),
-    "packages": (Package, ("number",)),
-    "manifests": (Manifest, ("number",)),
-    "stock_moves": (StockEntry, ()),
-}
-_PERSONAL: Mapping[type[SQLModel], frozenset[str]] = {
-    Order: frozenset({
-        "name", "company", "street", "city", "post_code", "region", "phone", "email", "note_picker", "note_packer",
-        "held_reason",
-    }),
-    WeighingRecord: frozenset({"reason"}),
-    Package: frozenset({"photo_path"}),
-}  # fmt: skip
-"""Fields that can name a customer, or hold what somebody typed freely."""
 _TIMES: Mapping[str, str] = {
     "orders": "received_at",
     "weighings": "at",
@@ -106,8 +80,12 @@ def read_shop(where: str | Path, *, since: date | None = None) -> ShopFrames:
         StoreRefused: no shop, or one of another release.
     """
     with open_shop(where) as shop, shop.reading() as books:
-        frames = {name: _frame(books, name, since, books.settings()) for name in _KINDS}
-    return ShopFrames(**frames)
+        return read_frames(books, since=since)
+
+
+def read_frames(books: Books, *, since: date | None = None) -> ShopFrames:
+    """The same of a shop that is open."""
+    return ShopFrames(**{name: _frame(books, name, since, books.settings()) for name in KINDS})
 
 
 def columns_of(name: str) -> str:
@@ -116,11 +94,11 @@ def columns_of(name: str) -> str:
     Raises:
         UnknownRefused: no frame has the name.
     """
-    if name not in _KINDS:
-        raise UnknownRefused("describe the frame", name, f"one of {', '.join(_KINDS)}")
-    kind, key = _KINDS[name]
+    if name not in KINDS:
+        raise UnknownRefused("describe the frame", name, f"one of {', '.join(KINDS)}")
+    kind, key = KINDS[name]
     described = []
-    for field in _fields(kind):
+    for field in shown_fields(kind):
         says = _WORDS.get(_type_of(kind, field), "text")
         says = "grams" if field.endswith("_g") else says
         described.append(f"{field}  {says}{', index' if field in key else ''}")
@@ -132,10 +110,6 @@ _WORDS: Mapping[type, str] = {
 }  # fmt: skip
 
 
-def _fields(kind: type[SQLModel]) -> list[str]:
-    return [name for name in kind.model_fields if name not in _PERSONAL.get(kind, frozenset())]
-
-
 def _type_of(kind: type[SQLModel], field: str) -> type:
     annotation: Any = kind.model_fields[field].annotation
     of = [one for one in (*get_args(annotation), annotation) if one is not type(None)]
@@ -144,8 +118,8 @@ def _type_of(kind: type[SQLModel], field: str) -> type:
 
 
 def _frame(books: Books, name: str, since: date | None, settings: Settings) -> pd.DataFrame:
-    kind, key = _KINDS[name]
-    fields = _fields(kind)
+    kind, key = KINDS[name]
+    fields = shown_fields(kind)
     if since is not None and name in _TIMES:
         begin = since if _type_of(kind, _TIMES[name]) is date else day_span(since, settings)[0]
         rows = [tuple(getattr(one, field) for field in fields) for one in books.between(kind, _TIMES[name], begin)]

@@ -27,7 +27,7 @@ it is let through as the one explicit exception, and says so:
 >>> parse("XK").is_user_assigned
 True
 
-Limits: names are English, as in the pycountry data set installed; codes withdrawn from the standard are unknown.
+Limits: names are English, as in the table (``countries.csv``); codes withdrawn from the standard are unknown.
 """  # noqa: E501 - a refusal is one sentence
 
 import unicodedata
@@ -35,6 +35,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from fulfil.errors import CodeRefused, UnknownRefused
+from fulfil.standards.tables import read
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,19 +144,16 @@ def folded(name: str) -> str:
 
 @cache
 def _countries() -> dict[str, Country]:
-    # Loaded late: most commands never need the table.
-    import pycountry
-
     listed = {
-        country.alpha_2: Country(
-            country.alpha_2,
-            country.alpha_3,
-            country.numeric,
-            country.name,
-            getattr(country, "official_name", None),
-            getattr(country, "common_name", None),
+        row["alpha_2"]: Country(
+            row["alpha_2"],
+            row["alpha_3"],
+            row["numeric"],
+            row["name"],
+            row["official_name"] or None,
+            row["common_name"] or None,
         )
-        for country in pycountry.countries
+        for row in read("countries.csv")
     }
     return {**listed, KOSOVO.alpha_2: KOSOVO}
 

@@ -30,6 +30,7 @@ from fractions import Fraction
 from functools import cache
 
 from fulfil.errors import CodeRefused, QuantityRefused
+from fulfil.standards.tables import read
 
 _DIGITS_NOT_TWO = {
     0: "BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX UYI VND VUV XAF XOF XPF",
@@ -115,7 +116,4 @@ def _checked(code: str, given: object) -> str:
 
 @cache
 def _current() -> frozenset[str]:
-    # Loaded late: most commands never need the table.
-    import pycountry
-
-    return frozenset(currency.alpha_3 for currency in pycountry.currencies) - frozenset(_WITHOUT_MINOR_UNIT.split())
+    return frozenset(row["alpha_3"] for row in read("currencies.csv")) - frozenset(_WITHOUT_MINOR_UNIT.split())

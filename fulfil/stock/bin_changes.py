@@ -67,7 +67,7 @@ def change_bin(shop: Shop, code: str, cells: Mapping[str, str], *, at: datetime,
         StoreRefused: the shop can't be written; nothing was changed.
     """
     if "pieces" in cells:
-        raise StateRefused("change the pieces of the bin", code, f"a count: fulfil stock count {code} PIECES")
+        raise StateRefused("change the pieces of the bin", code, f"a count: fulfil bins count {code} --counted PIECES")
     with shop.writing() as books:
         place = books.need(Bin, code)
         before = bin_cells(place)

@@ -111,7 +111,7 @@ class BinsImport:
     def _note_left_alone(self, levels: Mapping[str, tuple[int, int]], lots: Mapping[str, tuple[str, str]]) -> None:
         all_of_them = "or all of the file with: fulfil catalogue import FOLDER --with-stock"
         for what, apart, book in (
-            ("level", levels, f"book a count with: fulfil stock count BIN PIECES, {all_of_them}"),
+            ("level", levels, f"book a count with: fulfil bins count BIN --counted PIECES, {all_of_them}"),
             ("lot", lots, f"change it with: fulfil bins change BIN --lot LOT, {all_of_them}"),
         ):
             if apart:

@@ -94,7 +94,7 @@ def _name_findings(source: str, one: SQLModel) -> list[Finding]:
     return [Finding(source, None, "name", name, "can't be printed", do)]
 
 
-_OTHER = "send them by another first: fulfil orders service ORDER SERVICE"
+_OTHER = "send them by another first: fulfil orders send-by ORDER SERVICE"
 
 
 def _of(orders: Sequence[str]) -> str:

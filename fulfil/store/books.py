@@ -30,6 +30,7 @@ from fulfil.records.pieces import Owed, OwedBalance, OwedEntry, OwedMove, StockB
 from fulfil.records.place import Bin
 from fulfil.records.revised import revised
 from fulfil.records.settings import Settings
+from fulfil.store.analysts import follow_clock
 from fulfil.store.keyed import update_by_key
 from fulfil.store.moving import refresh_orders, write_moves, write_new_lines
 from fulfil.store.reading import Reads
@@ -162,6 +163,7 @@ class Books(Reads):
             raise reason(self._connection, table, rows, trouble, "change", is_new=False) from trouble
         if kind is Order:
             refresh_orders(self._connection, [str(one) for record in changed for one in key_of(record)])
+        follow_clock(self._connection, kind)
         return changed
 
     def remove(self, kind: type[R], /, **equals: object) -> int:
@@ -278,6 +280,7 @@ class Books(Reads):
         try:
             with self._undone_alone(rows):
                 self._connection.execute(insert(table), rows)
+            follow_clock(self._connection, kind)
             if table.name in NAMED:
                 (name,) = table.primary_key.columns.keys()
                 self.named.setdefault(table.name, []).extend(row[name] for row in rows)
@@ -294,6 +297,7 @@ class Books(Reads):
                 self._connection.execute(statement, rows)
         except IntegrityError as trouble:
             raise reason(self._connection, table, rows, trouble, "replace", is_new=False) from trouble
+        follow_clock(self._connection, kind)
 
     def _add_lines(self, lines: list[OrderLine]) -> None:
         """A line comes into being with all its pieces waiting, of a kit those of its parts."""

@@ -12,6 +12,7 @@ from alembic.config import Config
 from sqlalchemy import URL
 from sqlalchemy.engine import Connection
 
+from fulfil.store.analysts import drop_views, write_views
 from fulfil.store.engine import writing_engine
 from fulfil.store.safe.chain import seal_older
 
@@ -19,10 +20,15 @@ FOLDER = Path(__file__).parent / "migrations"
 
 
 def upgrade(connection: Connection, to: str = "head") -> None:
-    """Runs the missing steps inside the caller's transaction; what was recorded before there was a chain is sealed."""
+    """Runs the missing steps inside the caller's transaction; what was recorded before there was a chain is sealed.
+
+    The views for analysts are made anew: a table that a view shows can't be altered.
+    """
+    drop_views(connection)
     command.upgrade(_config(connection), to)
     if to == "head":
         seal_older(connection)
+        write_views(connection)
 
 
 def newest() -> str:

@@ -66,7 +66,7 @@ def ties_of(books: Books, bins: Sequence[Bin]) -> dict[str, tuple[Tie, ...]]:
     for place in bins:
         found = []
         if place.pieces:
-            do = f"move its pieces; then fulfil stock count {place.code} 0 books it empty"
+            do = f"move its pieces; then fulfil bins count {place.code} --counted 0 books it empty"
             found.append(Tie(f"holds {place.pieces} pieces by the books", do))
         if place.code in promised:
             orders = promised[place.code]

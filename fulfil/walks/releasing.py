@@ -14,6 +14,7 @@ from fulfil.orders.moving import release_bags
 from fulfil.papers.sheet import Sheet
 from fulfil.papers.walk.layouts import BY_WALK, layout_named
 from fulfil.papers.walk.pick_list_sheet import PickListSheet
+from fulfil.progress import each
 from fulfil.records.happening import Happening
 from fulfil.records.plan import Bag, WalkRecord
 from fulfil.records.revised import revised
@@ -74,7 +75,7 @@ def release_walks(
         found = index(books)
         _must_add_up(books, [walk for walk in asked if walk.released_at is None])
     written: list[Path] = []
-    for walk in asked:
+    for walk in each("printing walks", asked):
         written += _release_printed(shop, walk.number, out, pick_lists, found, at=at, person=person)
     return written
 

@@ -338,7 +338,8 @@ def test_the_day_is_reported_reconciled_and_closed(shop: Shop, tmp_path: Path) -
         "its files",
         [
             (path.name, path.read_text("utf-8-sig"))
-            for path in write_tables(now, tmp_path / "tables", as_csv=True, for_spreadsheet=True)
+            for is_guarded in (False, True)
+            for path in write_tables(now, tmp_path / "tables", for_spreadsheet=is_guarded)
         ],
     )
     told.refused("manifest open", lambda: close_day(shop, day=DAY, **WHO))

@@ -34,6 +34,15 @@ def test_an_unknown_noun_is_wrong_use():
     assert CliRunner().invoke(main, ["nothing"]).exit_code == 2
 
 
+def test_a_noun_that_is_spelled_wrongly_is_answered_with_the_right_one():
+    """Verbs and options likewise."""
+    for words, meant in (("ordrs list", "orders"), ("orders lst", "list"), ("walks plan --sed 1", "--seed")):
+        ran = CliRunner().invoke(main, words.split())
+        assert ran.exit_code == 2
+        assert "Did you mean" in ran.stderr
+        assert meant in ran.stderr.partition("Did you mean")[2]
+
+
 def test_without_a_shop_the_store_can_t_be_used(monkeypatch):
     """Exit code 3, and a sentence that says what to give."""
     monkeypatch.delenv("FULFIL_SHOP", raising=False)

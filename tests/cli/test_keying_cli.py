@@ -72,7 +72,7 @@ def test_an_end_in_the_middle_keeps_what_was_keyed(path: Path) -> None:
 
 def test_all_faults_of_options_are_said_at_once_and_kept(path: Path) -> None:
     """Three wrong options of nine: three findings, nothing lost; the two right words and the order is in."""
-    more = ("--country", "Atlantis", "--service", "road", "--line", "cog:2", "--line", "CAM-7:none")
+    more = ("--country", "Atlantis", "--service", "road", "--new-line", "cog:2", "--new-line", "CAM-7:none")
     ran = run(path, "add", *ONE_LINE, *more)
     assert ran.exit_code == 1
     assert [one["field"] for one in facts(ran)["findings"]] == ["country", "part 1", "pieces 2"]

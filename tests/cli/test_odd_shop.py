@@ -15,7 +15,7 @@ AT = "2026-03-02T10:00+09:00"
 ORDER = ("orders", "add", "--number", "T-1", "--name", "Вымышленный, \"Иван\"", "--company", "Invented Works",
          "--street", "Sample Street 5; back door", "--city", "Sampletown", "--post-code", "100-0001", "--country", "JP",
          "--phone", "+81 0", "--email", "ivan@example.org", "--service", "fast", "--note-picker", "oldest lot",
-         "--note-packer", "gift", "--line", "=M4:60", "--line", "0012:40", "--line", "1E05:2")  # fmt: skip
+         "--note-packer", "gift", "--new-line", "=M4:60", "--new-line", "0012:40", "--new-line", "1E05:2")  # fmt: skip
 Say = Callable[..., dict]
 
 
@@ -87,7 +87,7 @@ def test_a_part_and_a_bin_typed_at_the_counter_are_sold_the_same_day(typed, say:
     place = ("--aisle", "back way", "--side", "left", "--section", "3", "--level", "1", "--y-mm", "3000")
     assert say("bins", "add", "K9", *place, "--part", "PIN-2", "--pieces", "200")["bin"]["pieces"] == 200
     say("orders", "add", "--number", "T-9", "--name", "Invented Person", "--street", "Street 1", "--city", "Town",
-        "--country", "JP", "--service", "fast", "--line", "PIN-2:50")  # fmt: skip
+        "--country", "JP", "--service", "fast", "--new-line", "PIN-2:50")  # fmt: skip
     assert say("walks", "plan")["bags"] == 1
     say("walks", "release", "--out", str(tmp_path / "papers"))
     (bag,) = say("orders", "show", "T-9")["bags"]
@@ -110,7 +110,7 @@ def test_an_order_is_shown_whole(typed, say: Say) -> None:
     """Street, telephone, e-mail, notes, prices in yen without decimals, cancelled, short, held reason, sums."""
     typed(*ORDER)
     say("walks", "plan", leaves=1)
-    say("orders", "lines", "T-1", "--line", "1:45", "--reason", "called")
+    say("orders", "lines", "T-1", "--change-line", "1:45", "--reason", "called")
     say("walks", "plan", leaves=1)
     say("orders", "hold", "T-1", "--reason", "address unclear")
 
@@ -176,7 +176,7 @@ def test_the_journal_says_who_did_what_when(typed, say: Say, tmp_path: Path) -> 
     """An order's journal has its bags, packages, walks; a person's and a time's are by the shop's clock."""
     typed(*ORDER)
     typed(
-        "orders", "lines", "T-1", "--line", "2:35", "--line", "3:0", "--reason", "called", at="2026-03-02T10:05+09:00"
+        "orders", "lines", "T-1", "--change-line", "2:35", "--change-line", "3:0", "--reason", "called", at="2026-03-02T10:05+09:00"
     )
     typed("walks", "plan", at="2026-03-02T10:10+09:00")
     typed("walks", "release", "--out", str(tmp_path / "papers"), at="2026-03-02T10:11+09:00")
@@ -234,7 +234,7 @@ def test_a_retired_bin_leaves_the_books_and_papers_say_so(typed, say: Say, tmp_p
     """Tied while its bag may come back; when all of it has left it goes, and its old pick list isn't printed wrong."""
     papers = str(tmp_path / "papers")
     say("orders", "add", "--number", "T-3", "--name", "Invented Person", "--street", "Street 1", "--city", "Town",
-        "--country", "JP", "--service", "fast", "--line", "0012:35")  # fmt: skip
+        "--country", "JP", "--service", "fast", "--new-line", "0012:35")  # fmt: skip
     typed("walks", "plan")
     typed("walks", "release", "--out", papers)
     (bag,) = say("orders", "show", "T-3")["bags"]

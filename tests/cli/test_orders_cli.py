@@ -65,7 +65,7 @@ def test_a_mapping_is_kept_and_its_files_come_in(say, tmp_path: Path) -> None:
 
 def test_stock_is_counted_adjusted_and_looked_at(say) -> None:
     """Every change is in the ledger, whose sum is the level."""
-    assert say("stock", "count", "x", "40")["after"] == 40
+    assert say("bins", "count", "x", "--counted", "40")["bin"]["pieces"] == 40
     assert say("stock", "adjust", "x", "--change", "-3", "--reason", "display")["after"] == 37
     assert say("stock", "receive", "x", "10", "--source", "delivery 7")["after"] == 47
     assert say("stock", "reject", "x", "2", "--reason", "bent")["job"] == "J2603020001"
@@ -81,8 +81,8 @@ def test_stock_is_counted_adjusted_and_looked_at(say) -> None:
 def test_an_order_is_changed_and_its_reasons_shown(say) -> None:
     """Lines, address and notes by command; why a line is short; a claim; nobody else's data is forgotten."""
     say("orders", "add", "--number", "T-1", "--name", "Invented Person", "--street", "Street", "--city", "Town",
-        "--country", "NA", "--service", "post", "--line", "0012:5")  # fmt: skip
-    assert say("orders", "lines", "T-1", "--line", "1:8")["order"]["state"] == "received"
+        "--country", "NA", "--service", "post", "--new-line", "0012:5")  # fmt: skip
+    assert say("orders", "lines", "T-1", "--change-line", "1:8")["order"]["state"] == "received"
     assert say("orders", "address", "T-1", "--city", "Other Town")["order"]["city"] == "Other Town"
     assert say("orders", "note", "T-1", "--packer", "gift")["order"]["note_packer"] == "gift"
     assert say("orders", "why", "T-1")["lines"][0]["short_reason"] == "changed: to be planned again"
@@ -91,12 +91,12 @@ def test_an_order_is_changed_and_its_reasons_shown(say) -> None:
     assert say("orders", "evidence", "T-1")["bags"] == []
     claim = say("claims", "add", "T-1", "--line", "1", "--cause", "short", "--pieces", "2")
     assert say("claims", "report")["claims"][0]["claims"] == 1
-    say("claims", "settle", claim["number"], "--answer", "not sent yet")
+    say("claims", "settle", claim["number"], "--told", "not sent yet")
     assert say("claims", "list", "--open")["claims"] == []
     assert say("orders", "forget", "--older-than-days", "30")["orders"] == []
     assert say("kits", "list")["kits"] == []
     say("orders", "cancel", "T-1", "--reason", "asked")
-    say("orders", "lines", "T-1", "--line", "1:3", leaves=2)
+    say("orders", "lines", "T-1", "--change-line", "1:3", leaves=2)
     say("orders", "why", "T-2", leaves=2)
 
 
@@ -133,7 +133,7 @@ def test_without_a_keyboard_the_questions_are_listed_and_nothing_is_kept(say, tm
     asked = say("orders", "map", "old", str(path), leaves=1)
     assert (asked["kept"], [one["key"] for one in asked["questions"]]) == (False, ["word standard"])
 
-    by_answer = say("orders", "map", "old", str(path), "--answer", "word standard=post", "--no-save")
+    by_answer = say("orders", "map", "old", str(path), "--answer", "word standard=post", "--dry-run")
     by_word = say("orders", "map", "old", str(path), "--word", "service:Standard=post")
     assert by_answer["mapping"] == by_word["mapping"]
     assert by_word["preview"][0]["label"] == ["Erika Erfunden", "Weg 1", "10115 BERLIN", "GERMANY"]

@@ -93,7 +93,7 @@ def test_told_to_end_it_says_so(shop: Shop) -> None:
         "Shop.writing = writing\n"
         "from fulfil_cli.main import main; main()\n"
     )
-    words = ["stock", "count", "TAI-1", "7", "--at", NOW.isoformat(), "--shop", shop.where]
+    words = ["bins", "count", "TAI-1", "--counted", "7", "--at", NOW.isoformat(), "--shop", shop.where]
     ran = subprocess.run([sys.executable, "-c", program, *words], capture_output=True, text=True, check=False)
     assert (ran.returncode, ran.stdout) == (128 + signal.SIGTERM, "")
     assert ran.stderr.startswith("Stopped. What was confirmed before stays")

@@ -44,7 +44,7 @@ def test_what_can_t_go_says_why_and_a_service_changes_by_agreement(typed):
     assert "2500 g is above the service's limit of 2000 g" in said
     assert typed("services", "quote", "--country", "NA", "--gross", "25", "--size", "200x100")[0] == 2
     assert typed("services", "quote", "--country", "ZZ", "--gross", "25", "--size", "2x1x1")[0] == 2
-    assert typed("orders", "service", "A-2", "ROAD", "--reason", "customer agreed by telephone")[0] == 1
+    assert typed("orders", "send-by", "A-2", "ROAD", "--reason", "customer agreed by telephone")[0] == 1
     assert typed("packages", "pack", "A-2")[0] in (0, 1)
     code, said = typed("services", "quote", "--package", "P2603020005")
     assert "ROAD  Road parcel (invented): can take it (chosen by the customer)" in said
@@ -123,10 +123,11 @@ def test_the_evening_from_open_manifest_to_closed_day(typed, tmp_path):
     assert "March 2026:" in typed("day", "month")[1]
     assert json.loads(typed("day", "month", "2026-02", "--json")[1])["days"] == []
     assert typed("day", "month", "march")[0] == 2
-    code, said = typed("day", "reconcile", "--out", "papers", "--csv", "--for-spreadsheet")
+    code, said = typed("day", "reconcile", "--out", "papers", "--tables", "tables")
     assert code == 0
+    assert typed("day", "reconcile", "--tables", "tables", "--for-spreadsheet")[0] == 0
     assert "The day is closed, by clerk-1." in said
-    assert len(list((tmp_path / "papers").glob("2026-03-02-*.csv"))) == 6
+    assert len(list((tmp_path / "tables").glob("2026-03-02-*.csv"))) == 6
 
 
 def test_a_void_must_be_acted_on(typed):

@@ -68,6 +68,18 @@ def test_a_name_is_a_flag_everywhere_or_nowhere() -> None:
     assert {name for name, takes in table().items() if takes == "–"} == flags & set(table())
 
 
+def test_a_name_takes_one_sort_of_thing() -> None:
+    """A path, a word out of a list, or a number or text: of one option the same in every command."""
+    sorts: dict[str, set[str]] = defaultdict(set)
+    for _, _, option in options():
+        is_pair = ":" in (option.metavar or "") or "=" in (option.metavar or "")
+        is_file = isinstance(option.type, click.Path | click.File)
+        is_day = isinstance(option.type, click.DateTime)
+        sorts[option.opts[-1]].add("pair" if is_pair else "file" if is_file else "day" if is_day else "one")
+
+    assert {name: found for name, found in sorts.items() if len(found) > 1} == {}
+
+
 def test_every_option_says_what_it_is() -> None:
     """A short sentence, for whoever asks `--help`."""
     assert [(words, option.opts[-1]) for _, words, option in options() if not option.help] == []

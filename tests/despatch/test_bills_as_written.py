@@ -370,7 +370,7 @@ def test_a_total_that_its_rows_dont_add_up_to_is_a_finding(shop: Shop, tmp_path:
     off = take_bill(shop, path, read, at=NOW, person="huia", total=total + CENT)
     assert [str(one) for one in off.findings] == [
         f"bill.csv, total '{total + CENT}': its rows add up to EUR {total}. Do: look for a row that is missing or read "
-        "wrongly (--show), then ask the carrier."
+        "wrongly (--dry-run), then ask the carrier."
     ]
     assert take_bill(shop, path, read, at=NOW, person="huia", total=total).lines == 3
 

@@ -172,7 +172,8 @@ def test_the_report_is_a_page_and_two_kinds_of_csv(shop, tmp_path):
     now = reconcile_day(shop, day=DAY)
     paths, again = (
         print_papers(shop, tmp_path / folder, partial(reconciliation_sheet, now=now))
-        + write_tables(now, tmp_path / folder, as_csv=True, for_spreadsheet=True)
+        + write_tables(now, tmp_path / folder, for_spreadsheet=False)
+        + write_tables(now, tmp_path / folder, for_spreadsheet=True)
         for folder in ("out", "again")
     )
 

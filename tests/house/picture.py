@@ -2,7 +2,7 @@
 
 ``python -m tests.house.picture`` prints it, ``--write`` puts it into DEVELOPERS.md. A row is a room and the
 rooms that it knows; rows stand so that each knows only rows below. An arrow to all of them is left out where nearly
-everybody has it: ``errors``, ``quantities``.
+everybody has it: ``errors``, ``progress``, ``quantities``.
 """
 
 import ast
@@ -12,7 +12,7 @@ from pathlib import Path
 ROOT = Path(__file__).parents[2]
 PAGE = ROOT / "DEVELOPERS.md"
 BEGIN, END = "<!-- picture -->\n", "<!-- end of picture -->"
-ALWAYS = ("errors", "quantities")
+ALWAYS = ("errors", "progress", "quantities")
 
 
 def room_of(path: Path) -> str:

@@ -69,7 +69,7 @@ def test_the_licence_and_the_authors_are_named_and_there() -> None:
     (text,) = (ROOT / name for name in project["license-files"])
 
     assert project["license"] == "MIT"
-    assert project["authors"] == [{"name": "the fulfil authors"}]
+    assert project["authors"] == [{"name": "the fulfil developers"}]
     assert "Permission is hereby granted, free of charge" in text.read_text("utf-8")
 
 

@@ -6,6 +6,7 @@
 ``{example}``      a script of ``demo_catalog/examples``: what it says of itself, its text, output, picture
 ``{columns}``      the columns of every file that is read, from the readers' own lists
 ``{frames}``       the columns of every frame of ``fulfil.read_shop``
+``{schema}``       every table of the database and every view for analysts
 ``{commands}``     every command with its options, from the commands themselves
 ``{sources}``      every outside source with its tests, from the tests' own docstrings
 ``{modules}``      the reference of every module of a folder
@@ -129,6 +130,7 @@ MADE = {
     "columns": tables.columns,
     "commands": tables.commands,
     "frames": tables.frames,
+    "schema": tables.schema,
     "modules": tables.modules,
     "sources": tables.sources,
 }

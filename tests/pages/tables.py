@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from importlib import import_module
+from typing import Any
 
 import click
 from fulfil_cli.main import NOUNS, main
@@ -51,6 +52,42 @@ def frames() -> str:
         cells = [(f"`{line.partition('  ')[0]}`", line.partition("  ")[2]) for line in described(one.name)]
         found.append(f"## {one.name}\n\n{rows(('column', 'holds'), cells)}")
     return "\n".join(found)
+
+
+def schema() -> str:
+    """Every view for analysts, then every table with its columns as the database has them."""
+    from fulfil.store.analysts import KINDS, view_name
+    from fulfil.store.row import Row
+    from fulfil.store.rows import table_of
+
+    views = [
+        (f"`{view_name(name)}`", f"`{table_of(kind).name}`", ", ".join(f"`{one}`" for one in key) or "–")
+        for name, (kind, key) in KINDS.items()
+    ]
+    found = ["## Views\n", rows(("view", "of the table", "key"), views), "## Tables\n"]
+    for name, table in sorted(Row.metadata.tables.items()):
+        cells = [
+            (
+                f"`{one.name}`",
+                _kept_as(one),
+                "key" if one.primary_key else "",
+                ", ".join(f"`{key.column.table.name}`" for key in one.foreign_keys),
+            )
+            for one in table.columns
+        ]
+        found.append(f"### {name}\n\n{rows(('column', 'kept as', 'key', 'points to'), cells)}")
+    return "\n".join(found)
+
+
+def _kept_as(column: Any) -> str:
+    """What a column holds in the database."""
+    from fulfil.store.columns import Micrograms, Moment, Word
+
+    kinds = {Micrograms: "whole micrograms", Moment: "time in UTC"}
+    said = next((words for kind, words in kinds.items() if isinstance(column.type, kind)), "")
+    if isinstance(column.type, Word):
+        said = "one of: " + ", ".join(one.value for one in column.type.words)
+    return (said or str(column.type).lower()) + (", or nothing" if column.nullable else "")
 
 
 def described(name: str) -> list[str]:

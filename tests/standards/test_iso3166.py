@@ -8,6 +8,7 @@ import pytest
 
 from fulfil.errors import CodeRefused, UnknownRefused
 from fulfil.standards import iso3166
+from tests.standards import code_tables
 
 
 def test_every_assigned_code_is_taken_and_kosovos_user_assigned_code_besides():
@@ -17,6 +18,12 @@ def test_every_assigned_code_is_taken_and_kosovos_user_assigned_code_besides():
     assert iso3166.codes() == tuple(sorted([*assigned, "XK"]))
     assert all(iso3166.validate(code) == code for code in iso3166.codes())
     assert [code for code in iso3166.codes() if iso3166.parse(code).is_user_assigned] == ["XK"]
+
+
+def test_the_tables_are_those_of_the_data_set_installed():
+    """Codes and names of ISO 3166-1 and ISO 4217, to the letter; the first line alone names the release."""
+    for name, content in code_tables.made().items():
+        assert (code_tables.TABLES / name).read_text("utf-8").partition("\n")[2] == content.partition("\n")[2]
 
 
 def test_every_name_finds_its_country_and_no_name_has_two():

@@ -248,11 +248,11 @@ def test_promised_bins_and_used_services_stay(shop: Shop, folder: Path) -> None:
 
     assert [str(finding) for finding in result.findings] == [
         "bins.csv, bin '01R-01-1': holds 200 pieces by the books, so it must stay with its part BALL-3. "
-        "Do: move its pieces; then fulfil stock count 01R-01-1 0 books it empty.",
+        "Do: move its pieces; then fulfil bins count 01R-01-1 --counted 0 books it empty.",
         "bins.csv, bin '01R-01-1': 50 pieces are promised from it to A-1, so it must stay with its part BALL-3. "
         "Do: ship or cancel them; or move its pieces, then fulfil bins lacks 01R-01-1 --holds 0 plans them anew.",
         "services.csv, service 'van': open orders go by it (A-2), so it must stay. "
-        "Do: send them by another first: fulfil orders service ORDER SERVICE.",
+        "Do: send them by another first: fulfil orders send-by ORDER SERVICE.",
     ]
     assert _everything(shop) == before
 

@@ -86,7 +86,7 @@ def test_a_catalogue_with_one_part_more_leaves_every_level_alone(shop: Shop, fol
     )  # fmt: skip
     assert done.notes[-1] == (
         "the level of 2 bins stays as in the books (K1: 380 in the books, 500 in the file; K2: 33 in the books, 35 in "
-        "the file); book a count with: fulfil stock count BIN PIECES, or all of the file with: fulfil catalogue import "
+        "the file); book a count with: fulfil bins count BIN --counted PIECES, or all of the file with: fulfil catalogue import "
         "FOLDER --with-stock"
     )
     with shop.reading() as books:
@@ -138,9 +138,9 @@ def test_a_bin_with_pieces_can_t_leave_or_take_another_part(shop: Shop, folder: 
 
         assert [str(finding) for finding in done.findings] == [
             "bins.csv, bin 'K2': holds 35 pieces by the books, so it must stay with its part 0012. "
-            "Do: move its pieces; then fulfil stock count K2 0 books it empty.",
+            "Do: move its pieces; then fulfil bins count K2 --counted 0 books it empty.",
             "bins.csv, bin 'K4': holds 80 pieces by the books, so it must stay with its part =M4. "
-            "Do: move its pieces; then fulfil stock count K4 0 books it empty.",
+            "Do: move its pieces; then fulfil bins count K4 --counted 0 books it empty.",
         ]
         assert levels(shop) == {"K1": 500, "K2": 35, "K3": 0, "K4": 80}
 

@@ -135,7 +135,7 @@ def test_a_service_with_open_orders_stays_whoever_asks(shop: Shop, tmp_path: Pat
             verb()
         assert str(refused.value) == (
             "Cannot retire the service 'slow': expected a service by which no open order goes; T-1 goes by it, "
-            "send them by another first: fulfil orders service ORDER SERVICE."
+            "send them by another first: fulfil orders send-by ORDER SERVICE."
         )
     folder = tmp_path / "catalogue"
     text = (folder / "services.csv").read_text(encoding="utf-8")
@@ -143,7 +143,7 @@ def test_a_service_with_open_orders_stays_whoever_asks(shop: Shop, tmp_path: Pat
     (found,) = import_catalogue(shop, folder, **WHO).findings
     assert str(found) == (
         "services.csv, service 'slow': open orders go by it (T-1), so it must stay. "
-        "Do: send them by another first: fulfil orders service ORDER SERVICE."
+        "Do: send them by another first: fulfil orders send-by ORDER SERVICE."
     )
     change_service(shop, "T-1", "fast", **WHO)
     done = import_catalogue(shop, folder, **WHO)

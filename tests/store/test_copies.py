@@ -102,7 +102,7 @@ def test_round_by_command(shop: Shop, path: Path, tmp_path: Path) -> None:
         assert ran.exit_code == 0, ran.output
         return ran.output
 
-    said = told("shop", "backup", "--to", tmp_path / "copies", "--shop", path, "--at", NOW.isoformat())
+    said = told("shop", "backup", "--out", tmp_path / "copies", "--shop", path, "--at", NOW.isoformat())
     assert "shop-20260302T180000Z.sqlite, opened and checked" in said
     said = told("shop", "restore", tmp_path / "copies" / "shop-20260302T180000Z.sqlite", "--shop", tmp_path / "new.db")
     assert "enter again what was done after 2026-03-02 18:00 UTC" in said

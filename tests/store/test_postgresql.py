@@ -27,7 +27,7 @@ from fulfil.records.place import Bin
 from fulfil.records.plan import Bag
 from fulfil.stock.catalogue import import_catalogue
 from fulfil.store.safe.chain import Break, breaks
-from fulfil.store.safe.roles import BENCH, CLERK, roles_sql
+from fulfil.store.safe.roles import ANALYST, BENCH, CLERK, roles_sql
 from fulfil.store.shop import Shop, open_shop
 from fulfil.walks.plan import plan_day
 from fulfil.walks.releasing import release_walks
@@ -213,6 +213,10 @@ def test_roles_let_a_bench_check_and_no_more(address: str, tmp_path: Path) -> No
             open_manifest(bench, service, day=NOW.date(), at=NOW, person="bo")
     with open_shop(as_role(address, CLERK)) as clerk:
         assert open_manifest(clerk, service, day=NOW.date(), at=NOW, person="ann").service_code == service
+    raw(as_role(address, ANALYST), "SELECT * FROM analyst_bags")
+    for statement in ("SELECT * FROM bag", "SELECT name FROM customer_order"):
+        with pytest.raises(DBAPIError, match="permission denied"):
+            raw(as_role(address, ANALYST), statement)
     for role in (BENCH, CLERK):
         for statement in (
             "UPDATE journal_entry SET person = 'eve'",

@@ -108,7 +108,7 @@ def test_a_line_raised_after_release_keeps_what_is_planned_for_it(shop: Shop, sa
     key(shop, "A-1", ("SCREW-3", 10), ("FELT-9", 4))
     plan(shop)
     release(shop, tmp_path)
-    say("orders", "lines", "A-1", "--line", "1:30", "--out", str(tmp_path))
+    say("orders", "lines", "A-1", "--change-line", "1:30", "--out", str(tmp_path))
 
     for _ in range(3):
         plan(shop)
@@ -268,9 +268,9 @@ def test_an_order_with_a_reviewed_package_can_still_be_changed(shop: Shop, say: 
     (package,) = plan_packages(shop, "A-1", **WHO).packages
     review_hazards(shop, package.number, "limited quantity, label on", **WHO)
     words = {
-        "lines": ("orders", "lines", "A-1", "--line", "2:2", "--out", str(tmp_path)),
+        "lines": ("orders", "lines", "A-1", "--change-line", "2:2", "--out", str(tmp_path)),
         "cancel": ("orders", "cancel", "A-1", "--reason", "customer called"),
-        "service": ("orders", "service", "A-1", "AIR", "--out", str(tmp_path)),
+        "service": ("orders", "send-by", "A-1", "AIR", "--out", str(tmp_path)),
     }
 
     say(*words[step])
@@ -365,8 +365,8 @@ def test_no_step_of_these_days_says_a_database_word(shop: Shop, say: Say, tmp_pa
     (package,) = plan_packages(shop, "A-1", **WHO).packages
     for words in (
         ("orders", "hold", "A-9", "--reason", "x"),
-        ("orders", "lines", "A-1", "--line", "7:1", "--out", str(tmp_path)),
-        ("orders", "lines", "A-1", "--add", "NONE:1", "--out", str(tmp_path)),
+        ("orders", "lines", "A-1", "--change-line", "7:1", "--out", str(tmp_path)),
+        ("orders", "lines", "A-1", "--new-line", "NONE:1", "--out", str(tmp_path)),
         ("packages", "weigh", package.number, "--gross", "-3"),
         ("bags", "check", "B1"),
         ("manifests", "close", "ROAD", "--out", str(tmp_path)),

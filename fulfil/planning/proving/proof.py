@@ -23,6 +23,7 @@ from time import monotonic
 
 from fulfil.planning.plan import PartWalks, Plan, walk_mm
 from fulfil.planning.proving.bound import PartBound
+from fulfil.progress import tell
 
 
 @dataclass(frozen=True)
@@ -69,6 +70,7 @@ def prove(
         bounds.append(PartBound(PartWalks.of(plan.walks, places), plan.loads.part(places), batches))
 
     def met() -> None:
+        tell("proving, seconds", min(int(seconds), int(seconds - (until - clock()))), int(seconds))
         if progress is not None:
             progress(plan.length_mm, fixed_mm + sum(bound.bound_mm for bound in bounds))
 

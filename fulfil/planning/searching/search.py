@@ -23,6 +23,7 @@ from fulfil.planning.cart import CartLoads
 from fulfil.planning.filling import filled
 from fulfil.planning.plan import Batch, PartWalks, walk_mm
 from fulfil.planning.walks import Walks
+from fulfil.progress import each, told
 
 BatchOf = NDArray[np.int64]
 """For each order the number of its batch, from 0 without gaps, in the order of each batch's first order."""
@@ -198,7 +199,7 @@ def _search_runs(walks: Walks, loads: CartLoads, start: BatchOf, seed: int, effo
         return run(begun, seed * 1_000_003 + number, proposals, effort.hot * walk_length, effort.cold * walk_length)
 
     with ThreadPoolExecutor(max_workers=2) as pool:
-        runs = list(pool.map(numbered_run, range(effort.runs)))
+        runs = [*told("searching walks", pool.map(numbered_run, range(effort.runs)), effort.runs)]
     length_mm, best, _ = min(runs, key=lambda found: found[0])
     if length_mm > plan_length(walks, start):
         length_mm, best = plan_length(walks, start), start
@@ -239,7 +240,7 @@ def _search_blocks(walks: Walks, loads: CartLoads, start: BatchOf, seed: int, ef
     cooling = (effort.cold / effort.hot) ** (1.0 / effort.rounds)
     per_order = min(effort.proposals_per_order * effort.runs // 2, MOST_PROPOSALS // len(start))
     per_order = max(1, per_order // effort.rounds)
-    for number in range(effort.rounds):
+    for number in each("searching walks", range(effort.rounds)):
         hot_mm = effort.hot * walk_length * cooling**number
         blocks = _blocks(walks, batch_of, chance)
 

@@ -29,10 +29,13 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from fulfil.errors import StoreRefused
+from fulfil.progress import tell
 
 BACKUP_MARK = 0x4655_4C42
 KEEP = 14
 """Backups that stay where nobody says otherwise: two weeks of evenings."""
+_PAGES = 10_000
+"""Copied at a time; where somebody writes meanwhile, the database begins anew by itself."""
 _TABLES = {"alembic_version", "journal_entry", "part"}
 
 
@@ -106,7 +109,7 @@ def _copied(source: Path, target: Path, mark: int) -> str:
     part = target.with_name(f".{target.name}.part")
     try:
         with closing(sqlite3.connect(source)) as theirs, closing(sqlite3.connect(part)) as ours:
-            theirs.backup(ours)
+            theirs.backup(ours, pages=_PAGES, progress=lambda _, left, of: tell("copying pages", of - left, of), sleep=0)
             ours.execute("PRAGMA journal_mode = DELETE")
             ours.execute(f"PRAGMA application_id = {mark}")
             _must_be_whole(ours, source)

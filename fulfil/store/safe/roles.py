@@ -3,8 +3,8 @@
 >>> "GRANT INSERT, UPDATE, DELETE ON bag" in roles_sql(), "UPDATE, DELETE ON journal_entry" in roles_sql()
 (True, False)
 
-Two roles, each granted to the logins of those who work so. ``fulfil_bench`` checks and packs; ``fulfil_clerk`` does
-all that the shop's steps do. Both only add to what is recorded. Upgrades, and forgetting customers, are the owner's of
+Three roles, each granted to the logins of those who work so. ``fulfil_bench`` checks and packs; ``fulfil_clerk`` does
+all that the shop's steps do; ``fulfil_analyst`` reads the views for analysts and no table. Both only add to what is recorded. Upgrades, and forgetting customers, are the owner's of
 the database: only the owner may write a recorded text anew, and the triggers and the chain still hold for the owner.
 
 Limits: on SQLite, who can write the file can write all of it; the chain tells.
@@ -12,10 +12,11 @@ Limits: on SQLite, who can write the file can write all of it; the chain tells.
 
 from collections.abc import Iterator
 
+from fulfil.store.analysts import KINDS, view_name
 from fulfil.store.row import Row
 from fulfil.store.tables import APPEND_ONLY
 
-BENCH, CLERK = "fulfil_bench", "fulfil_clerk"
+BENCH, CLERK, ANALYST = "fulfil_bench", "fulfil_clerk", "fulfil_analyst"
 NOT_BENCH = (
     "carrier_bill",
     "bill_line",
@@ -42,10 +43,7 @@ def roles_sql() -> str:
 def _statements() -> Iterator[str]:
     yield "-- Rights on a fulfil shop; run as the owner of its database, again after each upgrade."
     for role in (BENCH, CLERK):
-        yield (
-            f"DO $$ BEGIN IF NOT EXISTS (SELECT 1 FROM pg_roles WHERE rolname = '{role}')"  # noqa: S608
-            f" THEN CREATE ROLE {role} NOLOGIN; END IF; END $$;"
-        )
+        yield _made(role)
         yield f"REVOKE ALL ON ALL TABLES IN SCHEMA public FROM {role};"
         yield f"GRANT USAGE ON SCHEMA public TO {role};"
         yield f"GRANT SELECT ON ALL TABLES IN SCHEMA public TO {role};"
@@ -55,3 +53,13 @@ def _statements() -> Iterator[str]:
                 continue
             rights = "INSERT" if table in APPEND_ONLY else "INSERT, UPDATE, DELETE"
             yield f"GRANT {rights} ON {table} TO {role};"
+    yield _made(ANALYST)
+    yield f"GRANT USAGE ON SCHEMA public TO {ANALYST};"
+    yield f"GRANT SELECT ON {', '.join(map(view_name, KINDS))} TO {ANALYST};"
+
+
+def _made(role: str) -> str:
+    return (
+        f"DO $$ BEGIN IF NOT EXISTS (SELECT 1 FROM pg_roles WHERE rolname = '{role}')"  # noqa: S608
+        f" THEN CREATE ROLE {role} NOLOGIN; END IF; END $$;"
+    )

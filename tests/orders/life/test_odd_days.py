@@ -185,7 +185,7 @@ def test_a_bin_with_promises_is_retired_as_advised(floor: Floor) -> None:
     with pytest.raises(StateRefused, match="4 pieces are promised from it to A-1") as refused:
         retire_bin(shop, code, **WHO)
     tried = floor.follow(str(refused.value))
-    assert {"stock count", "bins lacks", "walks plan"} <= tried.keys()
+    assert {"bins count", "bins lacks", "walks plan"} <= tried.keys()
     bin_lacks(shop, code, 0, day=DAY, **WHO)
     retire_bin(shop, code, **WHO)
     floor.adds_up(A_1=4)
