@@ -91,7 +91,9 @@ def test_nobody_is_named(shop: Shop) -> None:
 def test_clocks_that_change(tmp_path: Path) -> None:
     """Central European time of 2026: 29 March and 25 October, 01:00 UTC (Directive 2000/84/EC, articles 2 and 3)."""
     with open_shop(tmp_path / "shop.db", create=True) as shop:
-        times = [datetime(2026, *at, tzinfo=UTC) for at in ((3, 29, 0, 59), (3, 29, 1, 0), (10, 25, 0, 59), (10, 25, 1))]
+        times = [
+            datetime(2026, *at, tzinfo=UTC) for at in ((3, 29, 0, 59), (3, 29, 1, 0), (10, 25, 0, 59), (10, 25, 1))
+        ]
         with shop.writing() as books:
             books.replace([Settings(time_zone="Europe/Berlin")])
             books.add([order(f"A-{number}", at) for number, at in enumerate(times)])
