@@ -8,7 +8,6 @@ import click
 
 from .frame import Answer, Ask, Noun, command, listed, many, table
 
-
 _TABLES = click.option(
     "--tables",
     type=click.Path(path_type=Path, file_okay=False),

@@ -123,7 +123,8 @@ def day_figures() -> DayFiguresSheet:
         shop_name=SHOP,
         day=DAY,
         notice=NOTICE,
-        sentence="Usual is the median of the 20 working days before. Most of today's measured hours went into checking: 38 %.",
+        sentence="Usual is the median of the 20 working days before. "
+        "Most of today's measured hours went into checking: 38 %.",
         groups=(
             ("Where the hours went", (
                 row("walking", "1 h 02 min", "1 h 10 min", 0, 0.6),

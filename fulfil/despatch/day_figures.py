@@ -3,14 +3,14 @@
 >>> round(busy_hours([0.0, 60.0, 100.0, 1000.0, 1030.0]) * 3600)
 130
 
-*Hours* are measured, not planned. A walk takes from the event with which it began to that with which it ended; of it, the
-walking itself is its length by the speed in the settings, and the rest searching, reaching and counting. Checking and
-packing take what lies between one weighing and the next of the same person, where that is no longer than five minutes: a
-longer pause is something else (common practice). A stage of which nothing was written down has no hours.
+*Hours* are measured, not planned. A walk takes from the event with which it began to that with which it ended; of it,
+the walking itself is its length by the speed in the settings, and the rest searching, reaching and counting. Checking
+and packing take what lies between one weighing and the next of the same person, where that is no longer than five
+minutes: a longer pause is something else (common practice). A stage of which nothing was written down has no hours.
 
 *Counts proven* are bags that passed by their weight; the others were counted by hand. *Cost an order* is what the shop
-expects to pay the services for the day's packages, by the orders sent; wages aren't in it. What is usual is the median of
-the days before, so that one odd day doesn't move it.
+expects to pay the services for the day's packages, by the orders sent; wages aren't in it. What is usual is the median
+of the days before, so that one odd day doesn't move it.
 
 Limits: simulated weighings count like real ones, so the demo's times are invented; a walk that was split counts once.
 """

@@ -21,8 +21,8 @@ _MOST_PAIRS = 8
 REMARKS = (
     "Hours are measured: walks from begun to ended, benches from one weighing to the next, without pauses over five "
     "minutes. Walking is the walks' length by the speed in the settings. A stroke: nothing was written down that day.",
-    "Cost an order is what the services are expected to charge for the day's packages; wages aren't in it. Drift stands on "
-    "the day report.",
+    "Cost an order is what the services are expected to charge for the day's packages; wages aren't in it. Drift "
+    "stands on the day report.",
 )
 
 

@@ -1,4 +1,4 @@
-"""The figures of a day against days before, worked out by hand on the harbour shop; pictures that say what the words say."""
+"""The figures of a day against days before, worked out by hand on the harbour shop; the page says them in words too."""
 
 from datetime import timedelta
 from pathlib import Path
@@ -40,7 +40,7 @@ def a_day(shop: Shop, folder: Path, days: int, lines: int) -> None:
 
 @pytest.fixture
 def figures(tmp_path: Path):
-    """Three days of three, three and five orders; the middle one isn't looked at by anybody."""
+    """A day of three orders, two days later one of five."""
     with make_harbour(tmp_path / "shop.sqlite") as shop:
         for days, lines in ((0, 3), (2, 5)):
             a_day(shop, tmp_path, days, lines)

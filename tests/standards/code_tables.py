@@ -1,7 +1,7 @@
 """Writes the tables of countries and currencies from the data set that the tests compare them with.
 
-``python -m tests.standards.code_tables --write`` after a newer data set is installed; then read the difference like code:
-a country that is new needs a home and names (:mod:`fulfil.stock.starting.address`).
+``python -m tests.standards.code_tables --write`` after a newer data set is installed; then read the difference like
+code: a country that is new needs a home and names (:mod:`fulfil.stock.starting.address`).
 """
 
 import csv

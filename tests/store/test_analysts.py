@@ -101,7 +101,7 @@ def test_clocks_that_change(tmp_path: Path) -> None:
 
         assert [str(row["received_at"])[11:16] for row in rows(shop, asked)] == ["01:59", "03:00", "02:59", "02:00"]
         with shop.writing() as books:
-            books.change([books.need(Settings, 1)], {"time_zone": "Asia/Kathmandu"})
+            books.replace([Settings(time_zone="Asia/Kathmandu")])
         assert [str(row["received_at"])[11:16] for row in rows(shop, asked)] == ["06:44", "06:45", "06:44", "06:45"]
 
 
