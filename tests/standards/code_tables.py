@@ -6,6 +6,7 @@ code: a country that is new needs a home and names (:mod:`fulfil.stock.starting.
 
 import csv
 import sys
+from collections.abc import Iterable
 from importlib.metadata import version
 from io import StringIO
 from pathlib import Path
@@ -26,7 +27,7 @@ def made() -> dict[str, str]:
     }
 
 
-def _table(source: str, columns: tuple[str, ...], records: "pycountry.Database") -> str:
+def _table(source: str, columns: tuple[str, ...], records: Iterable[object]) -> str:
     text = StringIO()
     writer = csv.writer(text, lineterminator="\n")
     writer.writerow(columns)
