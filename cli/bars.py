@@ -46,7 +46,9 @@ class Bars:
             return
         if self._bar is None or (self._bar.label, self._bar.length) != (what, of):
             self.end()
-            self._bar = click.progressbar(length=of, label=what, file=sys.stderr, show_eta=False, show_pos=True, width=24)
+            self._bar = click.progressbar(
+                length=of, label=what, file=sys.stderr, show_eta=False, show_pos=True, width=24
+            )
             self._bar.render_progress()
         self._bar.update(done - self._bar.pos)
 

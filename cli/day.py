@@ -8,7 +8,6 @@ import click
 
 from .frame import Answer, Ask, Noun, command, listed, many, table
 
-
 _TABLES = click.option(
     "--tables",
     type=click.Path(path_type=Path, file_okay=False),
@@ -97,6 +96,34 @@ def report(ask: Ask, out: Path | None, tables: Path | None) -> Answer:
         "papers": [str(path) for path in written],
     }
     return Answer(lines, facts, must_act=bool(done.findings))
+
+
+@command(day, "figures", "fulfil day figures --out papers")
+@click.option("--out", type=click.Path(path_type=Path, file_okay=False), default=None, help="Print them there.")
+def figures(ask: Ask, out: Path | None) -> Answer:
+    """Shows where the hours went, walk saved, counts proven, mistakes, shorts, cost, against the twenty days before."""
+    from fulfil.despatch.day_figures import day_figures
+    from fulfil.despatch.day_figures_paper import day_figures_sheet, said, usual
+    from fulfil.shop.printing import print_papers
+
+    with ask.shop() as shop:
+        with shop.reading() as books:
+            done = day_figures(books, ask.day(shop))
+        written = [] if out is None else print_papers(shop, out, lambda books: day_figures_sheet(books, done))
+    rows = [(one.name, said(one.today, one), said(usual(one), one)) for one in done.courses]
+    lines = table(rows, (str(done.day), "today", f"usual, {done.days} days"))
+    lines += [f"{wanted}: {taken} was likely taken, {many(bags, 'bag')}" for wanted, taken, bags in done.pairs]
+    lines += [f"to print: {path}" for path in written]
+    facts = {
+        "day": str(done.day),
+        "figures": [
+            {"name": one.name, "unit": one.unit, "today": one.today, "before": list(one.before), "usual": usual(one)}
+            for one in done.courses
+        ],
+        "pairs": [{"wanted": wanted, "taken": taken, "bags": bags} for wanted, taken, bags in done.pairs],
+        "papers": [str(path) for path in written],
+    }
+    return Answer(lines, facts)
 
 
 @command(day, "reconcile", "fulfil day reconcile --out papers --tables tables")

@@ -20,9 +20,9 @@ from click.core import ParameterSource
 from fulfil.errors import FileRefused, PaperRefused, QuantityRefused, RecordRefused, Refusal, StoreRefused
 from fulfil.quantities import keyed_grams
 
-from .numbers import made_whole
 from .bars import shown_progress
 from .columns import table as table
+from .numbers import made_whole
 from .saying import ToldToEnd, ended_in_words, json_text, open_streams, say
 
 if TYPE_CHECKING:

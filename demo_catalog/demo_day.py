@@ -32,11 +32,11 @@ from fulfil.despatch.ship import close_manifest
 from fulfil.errors import FileRefused, StateRefused
 from fulfil.files.bill_mapping import read_mapping
 from fulfil.orders.importing import import_orders
+from fulfil.progress import each, tell
 from fulfil.records.despatch.dispatch import Manifest, Package, PackageState
 from fulfil.records.order import OrderLine
 from fulfil.records.part import Part
 from fulfil.records.plan import Bag
-from fulfil.progress import each, tell
 from fulfil.shop.printing import print_papers
 from fulfil.stock.catalogue import import_catalogue
 from fulfil.store.shop import Shop, open_shop

@@ -29,7 +29,7 @@ from datetime import datetime
 
 from fulfil.bench import cards, recount_slips
 from fulfil.counting import papers as counting_papers
-from fulfil.despatch import close, day_papers, manifest_paper, order_papers, package_papers
+from fulfil.despatch import close, day_figures_paper, day_papers, manifest_paper, order_papers, package_papers
 from fulfil.despatch.abroad import customs_sheets
 from fulfil.despatch.desk import accounts
 from fulfil.errors import UnknownRefused
@@ -59,7 +59,7 @@ _BY_NUMBER: tuple[Finder, ...] = (
     *manifest_paper.BY_NUMBER,
     *counting_papers.BY_NUMBER,
 )
-_MAKERS = (accounts, cards, close, drawings, day_papers, order_papers, counting_papers, bin_labels)
+_MAKERS = (accounts, cards, close, drawings, day_papers, day_figures_paper, order_papers, counting_papers, bin_labels)
 _BY_NAME: dict[str, ByName] = {paper_of(one.sheet).file: one for maker in _MAKERS for one in maker.BY_NAME}
 NAMES = tuple(sorted(_BY_NAME))
 """Papers that are asked for by name."""

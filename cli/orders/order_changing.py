@@ -62,7 +62,9 @@ def send_by(ask: Ask, number: str, service_code: str, reason: str, out: Path) ->
     is_once=True,
 )
 @click.argument("number", type=ORDER, metavar="ORDER")
-@click.option("--change-line", "changes", multiple=True, metavar="LINE:PIECES", help="Pieces wanted now, 0 for none; repeat.")
+@click.option(
+    "--change-line", "changes", multiple=True, metavar="LINE:PIECES", help="Pieces wanted now, 0 for none; repeat."
+)
 @click.option("--new-line", "added", multiple=True, metavar="PART:PIECES", help="One more line; repeat.")
 @click.option("--reason", default="", help="For the one who finds it tomorrow.")
 @folder_option

@@ -6,6 +6,7 @@
 
 from typing import Any
 
+from fulfil.papers.day.day_figures import DayFiguresSheet, FigureRow
 from fulfil.papers.day.day_report import BalanceRow, DayReportSheet, Figure
 from fulfil.papers.day.month_accounts import MonthAccountsSheet
 from fulfil.papers.day.reconciliation import DifferenceRow, ReconciliationSheet, SumRow
@@ -109,7 +110,41 @@ def month_accounts() -> MonthAccountsSheet:
     )
 
 
+def day_figures() -> DayFiguresSheet:
+    """An invented day against the twenty before it."""
+    chance = (0.62, 0.7, 0.66, 0.91, 0.58, 0.73, 0.69, 0.8, 0.55, 0.77)
+
+    def row(name: str, today: str, usual: str, shift: int, last: float) -> FigureRow:
+        bars = tuple(chance[(place * 3 + shift) % 10] for place in range(20))
+        return FigureRow(name=name, today=today, usual=usual, bars=(*bars[:7], -1.0, *bars[8:], last))
+
+    return DayFiguresSheet(
+        document_number="DF-250304",
+        shop_name=SHOP,
+        day=DAY,
+        notice=NOTICE,
+        sentence="Usual is the median of the 20 working days before. "
+        "Most of today's measured hours went into checking: 38 %.",
+        groups=(
+            ("Where the hours went", (
+                row("walking", "1 h 02 min", "1 h 10 min", 0, 0.6),
+                row("searching and counting", "3 h 40 min", "3 h 35 min", 1, 0.75),
+                row("checking", "4 h 51 min", "3 h 20 min", 2, 1.0),
+                row("packing", "3 h 05 min", "3 h 11 min", 3, 0.7),
+            )),
+            ("How it went", (
+                row("walk saved against one by one", "81.2 %", "80.4 %", 4, 0.9),
+                row("bags sent back", "2.1 %", "1.4 %", 5, 1.0),
+                row("lines that fell short", "12", "9", 6, 0.8),
+            )),
+        ),
+        pairs=(("SCREW-8", "SCREW-8A", "5"), ("BALL-3", "BALL-4", "2")),
+        remarks=("Hours are measured; a stroke: nothing was written down that day.",),
+    )  # fmt: skip
+
+
 SAMPLES = {
+    "day-figures": Sample(lambda: [day_figures()]),
     "month-accounts": Sample(lambda: [month_accounts()]),
     "day-report": Sample(lambda: [day_report()]),
     "reconciliation": Sample(lambda: [reconciliation()]),

@@ -165,7 +165,7 @@ def reconciliation_sheet(books: Books, now: DayReconciliation) -> Reconciliation
 
 
 def write_tables(now: DayReconciliation, out: Path, *, for_spreadsheet: bool) -> list[Path]:
-    """Writes the reconciliation's frames as CSV, for programs, or so that no spreadsheet spoils them (under other names).
+    """Writes the reconciliation's frames as CSV for programs, or under other names so that no spreadsheet spoils it.
 
     Raises:
         FileRefused: when a file can't be written.

@@ -104,7 +104,7 @@ def _shown(column: "Column[object]", is_sqlite: bool) -> str:
         seconds = f"SELECT seconds FROM {CLOCK} WHERE from_utc <= {name} ORDER BY from_utc DESC LIMIT 1"  # noqa: S608
         return f"strftime('%Y-%m-%d %H:%M:%f', {name}, coalesce(({seconds}), 0) || ' seconds') AS {name}"
     if isinstance(column.type, Moment):
-        zone = f"coalesce((SELECT max(time_zone) FROM settings), '{Settings().time_zone}')"
+        zone = f"coalesce((SELECT max(time_zone) FROM settings), '{Settings().time_zone}')"  # noqa: S608
         return f"({name} AT TIME ZONE 'UTC') AT TIME ZONE {zone} AS {name}"
     if isinstance(column.type, Boolean) and is_sqlite:
         return f"CASE {name} WHEN 1 THEN 'yes' WHEN 0 THEN 'no' END AS {name}"

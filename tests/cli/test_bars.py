@@ -61,9 +61,13 @@ def test_nothing_where_the_output_is_read_by_a_program() -> None:
 def test_who_listens_hears_each_and_nobody_else_does() -> None:
     """Also when the step ends in the middle."""
     heard = []
-    with pytest.raises(ZeroDivisionError), listened_to(lambda *said: heard.append(said)):
-        for one in each("x", [1, 0]):
-            1 // one
+
+    def divided() -> list[int]:
+        with listened_to(lambda *said: heard.append(said)):
+            return [1 // one for one in each("x", [1, 0])]
+
+    with pytest.raises(ZeroDivisionError):
+        divided()
     assert heard == [("x", 0, 2), ("x", 1, 2)]
     assert list(each("x", [1])) == [1]
     assert len(heard) == 2

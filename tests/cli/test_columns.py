@@ -13,10 +13,12 @@ from tests.harbour_shop import DAY, NOW, check, key, make_harbour, pack, plan, r
 
 LISTING = (
     "bags show {bag}", "bench mistakes", "bins count WAKA-1 --counted 7", "claims list", "claims report", "day next",
-    "day report", "day reconcile", "day month", "journal show", "kits list", "manifests list --all", "orders list --all",
-    "orders drafts", "orders find sample", "orders pulled", "orders returns", "orders show H-1", "orders show H-2",
+    "day report", "day reconcile", "day month", "journal show", "kits list", "manifests list --all",
+    "orders list --all", "orders drafts", "orders find sample", "orders pulled", "orders returns", "orders show H-1",
+    "orders show H-2",
     "orders why H-1", "packages list --all", "parts show SPRING-2", "parts to-sample", "people list", "printers list",
-    "room moves", "room visits --out {folder}/visits.csv", "scales table", "services collections", "services quote --country NZ --gross 500", "shorts list",
+    "room moves", "room visits --out {folder}/visits.csv", "scales table", "services collections",
+    "services quote --country NZ --gross 500", "shorts list",
     "shop check", "stations list", "stock ledger WAKA-1", "stock levels", "stock movement", "stock reorder",
     "walks compare", "walks list --all", "walks schedule", "walks show {walk}", "walks times",
 )  # fmt: skip

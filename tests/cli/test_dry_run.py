@@ -70,7 +70,9 @@ def test_a_plan_is_tried_and_then_made_the_same(folder: Path) -> None:
     done = typed(folder, "walks", "plan")
 
     assert says.splitlines()[0].startswith("A dry run, on a copy of the shop: nothing is changed.")
-    assert (code, tried["bags"], tried["short_lines"]) == (done[0], done[1]["bags"], done[1]["short_lines"]) == (1, 4, 1)
+    assert (
+        (code, tried["bags"], tried["short_lines"]) == (done[0], done[1]["bags"], done[1]["short_lines"]) == (1, 4, 1)
+    )
     assert rows(folder) != before
 
 

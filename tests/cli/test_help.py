@@ -43,6 +43,19 @@ def test_a_noun_that_is_spelled_wrongly_is_answered_with_the_right_one():
         assert meant in ran.stderr.partition("Did you mean")[2]
 
 
+@pytest.mark.parametrize("shell", ["bash", "zsh", "fish"])
+def test_completion_is_there_for_each_shell(shell, monkeypatch):
+    """The script that the page tells of, and what it is answered: nouns, verbs, options."""
+    monkeypatch.setenv("_FULFIL_COMPLETE", f"{shell}_source")
+    assert "_FULFIL_COMPLETE" in CliRunner().invoke(main, [], prog_name="fulfil").output
+    monkeypatch.setenv("_FULFIL_COMPLETE", f"{shell}_complete")
+    for typed, last, meant in (("fulfil or", "or", "orders"), ("fulfil walks pl", "pl", "plan"),
+                               ("fulfil walks plan --dr", "--dr", "--dry-run")):  # fmt: skip
+        monkeypatch.setenv("COMP_WORDS", typed)
+        monkeypatch.setenv("COMP_CWORD", last if shell == "fish" else str(len(typed.split()) - 1))
+        assert meant in CliRunner().invoke(main, [], prog_name="fulfil").output
+
+
 def test_without_a_shop_the_store_can_t_be_used(monkeypatch):
     """Exit code 3, and a sentence that says what to give."""
     monkeypatch.delenv("FULFIL_SHOP", raising=False)

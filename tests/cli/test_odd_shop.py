@@ -176,7 +176,16 @@ def test_the_journal_says_who_did_what_when(typed, say: Say, tmp_path: Path) -> 
     """An order's journal has its bags, packages, walks; a person's and a time's are by the shop's clock."""
     typed(*ORDER)
     typed(
-        "orders", "lines", "T-1", "--change-line", "2:35", "--change-line", "3:0", "--reason", "called", at="2026-03-02T10:05+09:00"
+        "orders",
+        "lines",
+        "T-1",
+        "--change-line",
+        "2:35",
+        "--change-line",
+        "3:0",
+        "--reason",
+        "called",
+        at="2026-03-02T10:05+09:00",
     )
     typed("walks", "plan", at="2026-03-02T10:10+09:00")
     typed("walks", "release", "--out", str(tmp_path / "papers"), at="2026-03-02T10:11+09:00")

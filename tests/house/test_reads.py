@@ -124,7 +124,8 @@ def check_one(path: Path) -> None:
 ORDER = f"A{TODAY:%y%m%d}-1"
 ADDED = (
     "orders", "add", "--number", ORDER, "--name", "Ngaio Ōrākei-Sample", "--street", "1 Sample Quay",
-    "--city", "Te Whānau-Sample", "--country", "NZ", "--service", "ROAD", "--new-line", "SPRING-2:3", "--new-line", "FELT-9:2",
+    "--city", "Te Whānau-Sample", "--country", "NZ", "--service", "ROAD", "--new-line", "SPRING-2:3",
+    "--new-line", "FELT-9:2",
 )  # fmt: skip
 VERBS = [
     ("orders list", run("orders", "list")),

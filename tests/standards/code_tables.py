@@ -1,11 +1,12 @@
 """Writes the tables of countries and currencies from the data set that the tests compare them with.
 
-``python -m tests.standards.code_tables --write`` after a newer data set is installed; then read the difference like code:
-a country that is new needs a home and names (:mod:`fulfil.stock.starting.address`).
+``python -m tests.standards.code_tables --write`` after a newer data set is installed; then read the difference like
+code: a country that is new needs a home and names (:mod:`fulfil.stock.starting.address`).
 """
 
 import csv
 import sys
+from collections.abc import Iterable
 from importlib.metadata import version
 from io import StringIO
 from pathlib import Path
@@ -26,7 +27,7 @@ def made() -> dict[str, str]:
     }
 
 
-def _table(source: str, columns: tuple[str, ...], records: "pycountry.Database") -> str:
+def _table(source: str, columns: tuple[str, ...], records: Iterable[object]) -> str:
     text = StringIO()
     writer = csv.writer(text, lineterminator="\n")
     writer.writerow(columns)

@@ -86,8 +86,8 @@ def test_a_catalogue_with_one_part_more_leaves_every_level_alone(shop: Shop, fol
     )  # fmt: skip
     assert done.notes[-1] == (
         "the level of 2 bins stays as in the books (K1: 380 in the books, 500 in the file; K2: 33 in the books, 35 in "
-        "the file); book a count with: fulfil bins count BIN --counted PIECES, or all of the file with: fulfil catalogue import "
-        "FOLDER --with-stock"
+        "the file); book a count with: fulfil bins count BIN --counted PIECES, or all of the file with: fulfil "
+        "catalogue import FOLDER --with-stock"
     )
     with shop.reading() as books:
         (opened,) = books.find(StockEntry, to_ref="K5")

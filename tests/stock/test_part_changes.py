@@ -204,7 +204,8 @@ def test_a_bin_moves_and_takes_another_part_when_it_is_free(shop: Shop) -> None:
     moved = change_bin(shop, "K2", {"section": "4", "y_mm": "5000"}, **WHO)
     assert moved.differences == (("section", ("2", "4")), ("y_mm", ("4000", "5000")))
     with pytest.raises(
-        StateRefused, match=r"holds 35 pieces by the books; move its pieces; then fulfil bins count K2 --counted 0 books it"
+        StateRefused,
+        match=r"holds 35 pieces by the books; move its pieces; then fulfil bins count K2 --counted 0 books it",
     ):
         change_bin(shop, "K2", {"part": "1E05"}, **WHO)
     with pytest.raises(StateRefused, match="Cannot change the pieces of the bin 'K2': expected a count: fulfil stock"):

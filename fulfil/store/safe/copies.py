@@ -109,7 +109,9 @@ def _copied(source: Path, target: Path, mark: int) -> str:
     part = target.with_name(f".{target.name}.part")
     try:
         with closing(sqlite3.connect(source)) as theirs, closing(sqlite3.connect(part)) as ours:
-            theirs.backup(ours, pages=_PAGES, progress=lambda _, left, of: tell("copying pages", of - left, of), sleep=0)
+            theirs.backup(
+                ours, pages=_PAGES, progress=lambda _, left, of: tell("copying pages", of - left, of), sleep=0
+            )
             ours.execute("PRAGMA journal_mode = DELETE")
             ours.execute(f"PRAGMA application_id = {mark}")
             _must_be_whole(ours, source)

@@ -4,8 +4,9 @@
 (True, False)
 
 Three roles, each granted to the logins of those who work so. ``fulfil_bench`` checks and packs; ``fulfil_clerk`` does
-all that the shop's steps do; ``fulfil_analyst`` reads the views for analysts and no table. Both only add to what is recorded. Upgrades, and forgetting customers, are the owner's of
-the database: only the owner may write a recorded text anew, and the triggers and the chain still hold for the owner.
+all that the shop's steps do; both only add to what is recorded. ``fulfil_analyst`` reads the views for analysts and no
+table. Upgrades, and forgetting customers, are the owner's of the database: only the owner may write a recorded text
+anew, and the triggers and the chain still hold for the owner.
 
 Limits: on SQLite, who can write the file can write all of it; the chain tells.
 """
