@@ -9,8 +9,8 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from .bench.station_papers import StationPapers
 from .saying import say
-from .station_papers import StationPapers
 
 if TYPE_CHECKING:
     from fulfil.stations.house import House

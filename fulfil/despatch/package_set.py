@@ -115,7 +115,11 @@ def print_set(
     ready = [one for one in sets if not (name and one.customs.findings)]
     declared = [each for one in ready if not one.customs.findings for each in one.customs.declared]
     papers = [paper for one in ready for paper in one.papers]
-    written = _stacks(ready, out, begins, settings) if name else print_kept(papers, out, begins=begins, printers=printers, send=send)
+    written = (
+        _stacks(ready, out, begins, settings)
+        if name
+        else print_kept(papers, out, begins=begins, printers=printers, send=send)
+    )
     written += write_all(out, customs_data(declared, settings, begins))
     printed = [(one, package.number) for one in ready for package in one.packages]
     with shop.writing() as books:

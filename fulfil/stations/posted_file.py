@@ -1,11 +1,12 @@
-"""A form that brings a file along (multipart/form-data, RFC 7578), read by the standard library's MIME parser.
+r"""A form that brings a file along (multipart/form-data, RFC 7578), read by the standard library's MIME parser.
 
->>> body = (b'--x\\r\\nContent-Disposition: form-data; name="number"\\r\\n\\r\\nB-7\\r\\n'
-...         b'--x\\r\\nContent-Disposition: form-data; name="file"; filename="../march.csv"\\r\\n\\r\\na;b\\r\\n--x--\\r\\n')
->>> form, file = read_form("multipart/form-data; boundary=x", body)
->>> form, file.name, file.content
+>>> ends, says = b"\r\n", b"Content-Disposition: form-data; name="
+>>> field = b"--x" + ends + says + b'"number"' + ends + ends + b"B-7" + ends
+>>> file = b"--x" + ends + says + b'"file"; filename="../march.csv"' + ends + ends + b"a;b" + ends + b"--x--" + ends
+>>> form, sent = read_form("multipart/form-data; boundary=x", field + file)
+>>> form, sent.name, sent.content
 ({'number': 'B-7'}, 'march.csv', b'a;b')
->>> read_form("text/plain", body)
+>>> read_form("text/plain", field + file)
 ({}, None)
 
 Limits: one file a form; the last one counts.

@@ -6,7 +6,7 @@ from threading import Thread
 from time import sleep
 
 import pytest
-from fulfil_cli.station_papers import StationPapers
+from fulfil_cli.bench.station_papers import StationPapers
 
 from fulfil.bench.check import Seen, check_bag
 from fulfil.bench.pack_station import PackBench

@@ -1,4 +1,4 @@
-"""A carrier's bill at the desk: looked at, refused whole, taken in once, its difference settled; any bytes as a file."""
+"""A carrier's bill at the desk: looked at, refused whole, taken in once, its difference settled; any bytes."""
 
 import re
 

@@ -1,4 +1,4 @@
-"""A scale at the tablet's own serial port: a simulated port in a real browser, and what the bench makes of its lines."""
+"""A scale at the tablet's own serial port: simulated in a real browser, and what the bench makes of its lines."""
 
 import pytest
 

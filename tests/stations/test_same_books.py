@@ -20,7 +20,7 @@ from fulfil.records.order import Order, OrderState
 from fulfil.records.plan import Bag, BagState, WalkRecord
 from fulfil.store.shop import Shop, open_shop
 from tests.harbour_shop import NOW, key, open_harbour, plan, release
-from tests.stations.tablet import Tablet, house_of, let_in
+from tests.stations.tablet import Tablet, hidden, house_of, let_in
 
 PAGES_ONLY = {"station_answer"}
 """What the pages keep beside the books."""
@@ -118,8 +118,13 @@ def both_ways(path: Path, at: datetime, walks: Callable[[Shop], list[str]]) -> t
         with open_shop(plain) as other:
             without = Without(other, at)
             drive(without, walks(other))
-        for station, line in without.lines:
-            tablets[station].send(line)
+        # As a page does: what it sends goes by what the last answer showed.
+        shown = {name: hidden(tablet.client.get(f"/{name}").text) for name, tablet in tablets.items()}
+        for number, (name, line) in enumerate(without.lines):
+            data = {"line": line, "key": f"line-{number:08}", "bag": shown[name]["bag"]}
+            got = tablets[name].client.post(f"/{name}", data=data, headers={"X-Part": "1"})
+            assert got.status_code == 200, got.text
+            shown[name] = hidden(got.text)
         assert verify_shop(shop) == ()
     return path, plain, without.lines
 
@@ -148,17 +153,40 @@ def test_a_day_of_the_harbour_shop_is_the_same_with_and_without_pages(tmp_path):
         assert {order.state for order in books.find(Order)} == {OrderState.PACKED}
 
 
-@pytest.mark.slow
-def test_walks_of_the_demo_day_are_the_same_with_and_without_pages(tmp_path):
-    """Its three shortest carts."""
+@pytest.fixture(scope="module")
+def demo_day(tmp_path_factory) -> tuple[Path, datetime]:
+    """The demo shop with its walks on paper, made once; tests work on copies."""
     from fulfil_demo_catalog import FOLDER
     from fulfil_demo_catalog.station_rehearsal import prepare
 
-    path, at = prepare(FOLDER, tmp_path / "demo", {}, salt=lambda: b"s" * 16, people=())
+    out = tmp_path_factory.mktemp("day") / "demo"
+    return prepare(FOLDER, out, {}, salt=lambda: b"s" * 16, people=())
+
+
+@pytest.mark.slow
+def test_walks_of_the_demo_day_are_the_same_with_and_without_pages(demo_day, tmp_path):
+    """Its three shortest carts."""
+    path, at = tmp_path / "demo.sqlite", demo_day[1]
+    copied(demo_day[0], path)
     paged, plain, lines = both_ways(path, at, lambda shop: walks_on_paper(shop)[:3])
 
     must_be_the_same(paged, plain)
     assert len(lines) > 200
+
+
+@pytest.mark.slow
+def test_a_walk_typed_into_a_real_browser_is_the_same(chromium, demo_day, tmp_path):
+    """The shortest cart, key by key, two tablets; the whole day is ``python -m tests.stations.browser_day``."""
+    from tests.stations.browser_day import browser_day
+
+    path = tmp_path / "demo.sqlite"
+    copied(demo_day[0], path)
+    day = browser_day(chromium, path, demo_day[1], lambda shop: walks_on_paper(shop)[:1])
+
+    assert day.said == []
+    assert day.passed >= 10
+    assert day.sealed >= 5
+    assert min(day.verdicts["passed"], day.verdicts["recount"], day.verdicts["stop"]) > 0
 
 
 def walks_on_paper(shop: Shop) -> list[str]:

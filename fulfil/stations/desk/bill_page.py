@@ -87,5 +87,5 @@ def _page(house: House, visit: Visit, told: Told) -> Response:
         carriers = sorted(one.carrier for one in books.find(KeptBillMapping))
         bills = sorted(books.find(CarrierBill), key=lambda one: (one.at, one.number), reverse=True)[:_MOST_SHOWN]
     typed = {} if told.says and not told.is_refused else visit.form
-    facts = {"told": told, "carriers": carriers, "bills": bills, "typed": typed, "key": house.fresh()}
-    return shown("bill.html", visit, **facts)
+    key = house.fresh()
+    return shown("bill.html", visit, told=told, carriers=carriers, bills=bills, typed=typed, key=key)

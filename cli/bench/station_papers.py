@@ -1,7 +1,7 @@
 """Papers that the stations' pages print: into a folder, and from there to the printer beside the station.
 
-Which printer a paper goes to is said once, by ``fulfil printers set``. ``fulfil stations open --printer pack-1=labels-1``
-keeps a printer for the station that it stands beside: what is printed there goes to it, and nothing from elsewhere does.
+Which printer a paper goes to is said once, by ``fulfil printers set``. With ``fulfil stations open --printer
+pack-1=labels-1`` a printer is the one beside a station: what is printed there goes to it, and nothing from elsewhere.
 A printer that doesn't answer never undoes what was done: the page says so, and the file is there.
 """
 
@@ -12,7 +12,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from .frame import made_after, paper_after
+from ..frame import made_after, paper_after
 
 if TYPE_CHECKING:
     from fulfil.records.equipment import PrinterRecord
