@@ -96,11 +96,8 @@ def run_demo(
         seconds[step] = round(clock() - began, 3)
         return result
 
-    # The first run on a machine waits for machine code; other processes make it while the shop is imported.
-    planning = bound_apart.make_ready(
-        "fulfil.room.kernel", "fulfil.planning.searching.savings", "fulfil.planning.searching.annealing"
-    )
-    proof = bound_apart.make_ready("fulfil.planning.proving.proof")
+    # The first run on a machine waits for machine code; another process makes it while the shop is imported.
+    proving = bound_apart.begin()
     with open_shop(shop_path, create=True) as shop:
         begins = morning(DAY)
         timed("import", lambda: _import(shop, catalogue, begins))
@@ -109,11 +106,10 @@ def run_demo(
         # A scale that was tested this morning earns narrower windows.
         rehearsal = Rehearsal(shop, seed=seed, begins=begins, rates=MistakeRates(), index=lambda _: found)
         timed("test scales", rehearsal.check_all_scales)
-        timed("machine code", planning.wait)
+        timed("machine code", lambda: bound_apart.wait_until_ready(proving))
         planned, _ = timed("plan", lambda: plan_day(shop, day=DAY, at=begins, person=PLANNER, seed=seed))
         # The bound is for the day report; nobody at the bench waits for it.
-        proof.wait()
-        proving = bound_apart.begin(str(shop_path), DAY, PROOF_LOOKS)
+        bound_apart.ask(proving, str(shop_path), DAY, PROOF_LOOKS)
         walk_papers = out / "papers" / "walks"
         papers += timed(
             "walk papers",

@@ -18,7 +18,7 @@ from collections.abc import Collection, Iterable
 from datetime import date, timedelta
 from typing import Any
 
-from fulfil.despatch.abroad.customs import crosses_border, customs_of
+from fulfil.despatch.abroad.customs import PackageCustoms, crosses_border, customs_of
 from fulfil.despatch.abroad.papers_due import customs_lacks
 from fulfil.despatch.manifest_paper import sheet_of_json
 from fulfil.records.day_close import ClosedDay, Outcome, Settlement
@@ -111,10 +111,10 @@ class DayFacts:
     def _package(self, books: Books, package: Package, day: date) -> PackageFacts:
         order = self._orders[package.order_number]
         is_void = package.number in self._voids
-        declared_g = None
+        declared = None
         # Declarations of past days were compared on their day.
         if package.manifest_number in self.today and not is_void and crosses_border(books, order):
-            declared_g = customs_of(books, package, order, day=day).declaration.net_g
+            declared = customs_of(books, package, order, day=day)
         return PackageFacts(
             number=package.number,
             order_number=package.order_number,
@@ -124,11 +124,11 @@ class DayFacts:
             manifest_number=package.manifest_number if package.state is PackageState.SHIPPED else "",
             gross_g=package.gross_g,
             weighed_g=self._weighed_g.get(package.number),
-            declared_net_g=declared_g,
+            declared_net_g=None if declared is None else declared.declaration.net_g,
             charge=self._charges.get(package.number),
             is_void=is_void,
             surcharges=tuple(self._surcharges.get(package.number, ())),
-            lacks=() if is_void else self._lacks(books, package, order, day),
+            lacks=() if is_void else self._lacks(books, package, order, day, declared),
             astray=tuple(
                 (bag.code, bag.order_number)
                 for bag in self._bags[package.number]
@@ -142,8 +142,13 @@ class DayFacts:
             else None,
         )
 
-    def _lacks(self, books: Books, package: Package, order: Order, day: date) -> tuple[str, ...]:
-        """Customs papers that a sealed package lacks, or that one lacked when it left: on the day, or carried over."""
+    def _lacks(
+        self, books: Books, package: Package, order: Order, day: date, declared: PackageCustoms | None
+    ) -> tuple[str, ...]:
+        """Customs papers that a sealed package lacks, or that one lacked when it left: on the day, or carried over.
+
+        ``declared`` is its declaration of the day, where that was made.
+        """
         if package.state is PackageState.SEALED and order.state not in _STAYS:
             return tuple(lack.paper for lack in customs_lacks(books, package, order, day=day))
         if not package.manifest_number or not (
@@ -151,7 +156,14 @@ class DayFacts:
         ):
             return ()
         manifest = books.need(Manifest, package.manifest_number)
-        found = customs_lacks(books, package, order, day=manifest.day, until=manifest.closed_at)
+        found = customs_lacks(
+            books,
+            package,
+            order,
+            day=manifest.day,
+            until=manifest.closed_at,
+            declared=declared if manifest.day == day else None,
+        )
         return tuple(lack.paper for lack in found)
 
 

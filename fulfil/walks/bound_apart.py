@@ -1,27 +1,45 @@
 """A plan's bound, proven in a process of its own, so that nobody at the benches waits for it.
 
-``python -m fulfil.walks.bound_apart SHOP DAY LOOKS`` answers in JSON; :func:`begin` starts it, :func:`result` waits.
+:func:`begin` starts the process before there is anything to prove: on the first run of a machine it makes the machine
+code of search and proof meanwhile, and :func:`wait_until_ready` waits for the search's. :func:`ask` names the plan,
+:func:`result` waits for its bound. ``python -m fulfil.walks.bound_apart SHOP DAY LOOKS`` proves a plan alone.
+
 The proof is bounded by looks at a clock that ticks once a look: work, not seconds, ends it, so the bound is the
 same on every machine. Nothing is written to the shop.
 """
 
 import json
 import sys
+from contextlib import suppress
 from datetime import date
+from importlib import import_module
 from itertools import count
 from subprocess import PIPE, Popen
 
 from fulfil.errors import StateRefused
 
+_SEARCH = ("fulfil.room.kernel", "fulfil.planning.searching.savings", "fulfil.planning.searching.annealing")
+_PROOF = ("fulfil.planning.proving.proof", "fulfil.store.shop", "fulfil.walks.prove")
+_READY = "ready"
 
-def begin(where: str, day: date, looks: int) -> "Popen[str]":
-    """Starts the proof of a day's plan as it stands in a shop."""
-    return Popen([sys.executable, "-m", __name__, where, day.isoformat(), str(looks)], stdout=PIPE, text=True)  # noqa: S603
+
+def begin() -> "Popen[str]":
+    """Starts the process, which gets ready for a plan to be proven."""
+    return Popen([sys.executable, "-m", __name__], stdin=PIPE, stdout=PIPE, text=True)  # noqa: S603
 
 
-def make_ready(*modules: str) -> "Popen[str]":
-    """Has the modules' machine code made, and kept for all who import them later, by another process."""
-    return Popen([sys.executable, "-c", f"import {', '.join(modules)}"], text=True)  # noqa: S603
+def wait_until_ready(proving: "Popen[str]") -> bool:
+    """Waits until the search's machine code is made and kept; False where the process ended before."""
+    return proving.stdout is not None and proving.stdout.readline().strip() == _READY
+
+
+def ask(proving: "Popen[str]", where: str, day: date, looks: int) -> None:
+    """Has a day's plan proven as it stands in a shop."""
+    # One that has ended can't be asked; why it did, ``result`` says.
+    with suppress(BrokenPipeError):
+        if proving.stdin is not None:
+            proving.stdin.write(json.dumps([where, day.isoformat(), str(looks)]) + "\n")
+            proving.stdin.flush()
 
 
 def result(proving: "Popen[str]") -> tuple[int, bool]:
@@ -33,7 +51,7 @@ def result(proving: "Popen[str]") -> tuple[int, bool]:
     said, _ = proving.communicate()
     if proving.returncode:
         raise StateRefused("prove the plan in process", proving.pid, "an answer; see the error stream")
-    answer = json.loads(said)
+    answer = json.loads(said.splitlines()[-1])
     return answer["bound_mm"], answer["closed"]
 
 
@@ -49,5 +67,18 @@ def main(where: str, day: str, looks: str) -> None:
     sys.stdout.write(json.dumps({"bound_mm": proof.bound_mm, "closed": proof.closed}))
 
 
+def serve() -> None:
+    """The other process, started before there is a plan: gets ready, and proves the one that it is asked about."""
+    for name in _SEARCH:
+        import_module(name)
+    sys.stdout.write(f"{_READY}\n")
+    sys.stdout.flush()
+    for name in _PROOF:
+        import_module(name)
+    asked = sys.stdin.readline()
+    if asked:
+        main(*json.loads(asked))
+
+
 if __name__ == "__main__":
-    main(*sys.argv[1:])
+    main(*sys.argv[1:]) if sys.argv[1:] else serve()

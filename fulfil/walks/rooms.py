@@ -19,6 +19,7 @@ saves most, batches and orders by number.
 
 from collections.abc import Hashable, Sequence
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from fulfil.errors import PlanRefused
 from fulfil.planning.batching import plan_batches
@@ -27,8 +28,10 @@ from fulfil.room.block import Block
 from fulfil.room.blocks import Blocks
 from fulfil.room.check import AnyRoom
 from fulfil.room.graph import WalkingGraph
-from fulfil.room.sweeping.tree_walks import TreeWalks
 from fulfil.room.walk import Stop
+
+if TYPE_CHECKING:
+    from fulfil.room.sweeping.tree_walks import TreeWalks
 
 LESS = {"long": "thorough", "thorough": "normal", "normal": "quick"}
 """Which effort a room of more than one block searches with."""
@@ -122,7 +125,9 @@ class _Tree:
 
     room: Blocks | WalkingGraph
 
-    def evaluator(self, orders: Sequence[Sequence[Stop]]) -> TreeWalks:
+    def evaluator(self, orders: Sequence[Sequence[Stop]]) -> "TreeWalks":
+        from fulfil.room.sweeping.tree_walks import TreeWalks  # loads the compiler: only when batching asks
+
         return TreeWalks.of(self.room, orders)
 
 

@@ -98,7 +98,8 @@ def price_near(
             for out in range(size + 1):
                 for word in range(words):
                     rest[out, word] = np.uint64(0)
-                needs[out] = cuts[DIVISOR]
+                for cut in range(cuts.shape[1]):
+                    needs[out, cut] = cuts[DIVISOR, cut]
                 value = -sigma
                 for place in range(size):
                     if place == out:

@@ -191,6 +191,8 @@ _PRICE: Any = njit(
     _PRICED(WALK_FUNCTION, FLOOR_FUNCTION, I8S, U8T, I8T, I8S, I8S, I8T, I8S, I8S, I8, I8T, I8T, I8S, I8T, I8S, I8S),
     cache=True,
     nogil=True,
+    # No divisor here can be zero; what Python says of one takes a second to compile.
+    error_model="numpy",
 )
 
 
@@ -252,7 +254,9 @@ def price(
     tables = np.zeros((depths, 5, count), dtype=np.int64)
     marked = np.zeros((depths, words), dtype=np.uint64)
     needs = np.zeros((depths, cut_count), dtype=np.int64)
-    needs[0] = cuts[DIVISOR]
+    # Number by number: for a whole row numba also makes the words of an error about its length, three seconds of them.
+    for cut in range(cut_count):
+        needs[0, cut] = cuts[DIVISOR, cut]
     left = np.zeros((depths, kinds), dtype=np.int64)
     ints = np.zeros((5, depths), dtype=np.int64)
     candidate_count, position, cost, paid, chosen = ints[0], ints[1], ints[2], ints[3], ints[4]
