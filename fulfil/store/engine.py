@@ -57,6 +57,18 @@ def reading_engine(url: URL, *, wait_s: float) -> Engine:
     )
 
 
+def state_mark(connection: Connection) -> str:
+    """A mark of the state that this transaction sees: of one connection, two that are equal are of one state.
+
+    On SQLite a number that changes when another connection saves (documentation, "PRAGMA data_version"); on PostgreSQL
+    the snapshot, by the transactions that were begun and those that hadn't ended (documentation, "System Information
+    Functions", ``pg_current_snapshot``): there one that saved nothing gives another mark too.
+    """
+    is_sqlite = connection.dialect.name == "sqlite"
+    asked = "PRAGMA data_version" if is_sqlite else "SELECT pg_current_snapshot()::text"
+    return str(connection.exec_driver_sql(asked).scalar_one())
+
+
 NEWS = "fulfil_journal"
 """The channel on which PostgreSQL tells that a transaction was saved."""
 

@@ -8,7 +8,10 @@ import pytest
 from click.testing import CliRunner
 from fulfil_cli.main import main
 
+from fulfil.errors import StateRefused
 from fulfil.records.part import Part
+from fulfil.records.tiny import PART
+from fulfil.store.books import Books
 from fulfil.store.shop import Shop, open_shop
 
 
@@ -57,3 +60,36 @@ def test_every_commit_waits_for_the_disk(path: Path) -> None:
                 assert books.count(Part) == 0
                 assert books._connection.exec_driver_sql("PRAGMA synchronous").scalar() == 2
                 assert books._connection.exec_driver_sql("PRAGMA journal_mode").scalar() == "wal"
+
+
+@pytest.mark.parametrize("is_another", [False, True])
+def test_what_takes_long_to_find_out_is_asked_before_anybody_waits(path: Path, is_another: bool) -> None:
+    """Asked once, without the lock; once more with it where another saved something between, journalled or not.
+
+    Kung & Robinson 1981, ACM TODS 6(2): read, validate, write.
+    """
+    with open_shop(path, create=True) as shop, open_shop(path, wait_s=0.2) as bench:
+        asked = []
+
+        def is_empty(books: Books) -> bool:
+            found = books.count(Part) == 0
+            asked.append(books._is_writing)
+            if is_another and len(asked) == 1:
+                with bench.writing() as others:  # refused after 0.2 s if the lock were held
+                    others.add([PART])
+            return found
+
+        with shop.writing_if(is_empty) as (books, is_so):
+            assert is_so is not is_another
+            assert books.count(Part) == is_another
+
+    assert asked == ([False, True] if is_another else [False])
+
+
+def test_a_step_that_was_asked_first_is_whole_or_not_at_all(path: Path) -> None:
+    """As any writing transaction."""
+    with open_shop(path, create=True) as shop:
+        with pytest.raises(StateRefused), shop.writing_if(lambda books: True) as (books, _):
+            books.add([PART, PART])
+        with shop.reading() as books:
+            assert books.count(Part) == 0
