@@ -8,9 +8,10 @@ import pytest
 from click.testing import CliRunner
 from fulfil_cli.main import main
 
-from fulfil.errors import StateRefused
+from fulfil.errors import StateRefused, StoreRefused
 from fulfil.records.part import Part
 from fulfil.records.tiny import PART
+from fulfil.store import engine
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop, open_shop
 
@@ -93,3 +94,39 @@ def test_a_step_that_was_asked_first_is_whole_or_not_at_all(path: Path) -> None:
             books.add([PART, PART])
         with shop.reading() as books:
             assert books.count(Part) == 0
+
+
+def test_who_waits_gets_the_lock_when_it_is_free(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """It is let go in the third pause; a wait that was longer makes the pauses shorter, never longer."""
+    pauses: list[float] = []
+    with open_shop(path, create=True, wait_s=60) as shop:
+        other = sqlite3.connect(path, isolation_level=None)
+        other.execute("BEGIN IMMEDIATE")
+
+        def pause(seconds: float) -> None:
+            pauses.append(seconds)
+            if len(pauses) == 3:
+                other.execute("ROLLBACK")
+
+        monkeypatch.setattr(engine, "sleep", pause)
+        with shop.writing() as books:
+            books.add([PART])
+        other.close()
+
+    assert len(pauses) == 3
+    assert pauses == sorted(pauses, reverse=True)
+
+
+@pytest.mark.usefixtures("long_writer")
+def test_a_wait_has_its_limit_and_the_next_one_its_own(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Nothing is said of a database, and who asks again waits anew."""
+    clock = iter(range(10**6))
+    monkeypatch.setattr(engine, "monotonic", lambda: next(clock))
+    pauses: list[float] = []
+    monkeypatch.setattr(engine, "sleep", pauses.append)
+    with open_shop(path, wait_s=4) as shop:
+        for _ in range(2):
+            with pytest.raises(StoreRefused, match="a free moment"), shop.writing():
+                pass
+
+    assert pauses == [engine.pause_s(waited_s) for waited_s in (1, 2, 3)] * 2
