@@ -51,26 +51,20 @@ def take_back_plan(books: Books, numbers: Sequence[str] | None, *, at: datetime,
     books.move(moves, at=at, person=person)
 
 
-def place_as_planned(
-    books: Books,
+def moves_as_planned(
     decided: Mapping[PartOfLine, tuple[Mapping[At, int], Mapping[At, int]]],
     short_reasons: Mapping[tuple[str, int], str],
-    *,
-    at: datetime,
-    person: str,
 ) -> tuple[OwedMove, ...]:
-    """The pieces of planned lines go from where they are to where it was decided; returns what moved.
+    """The moves by which pieces of planned lines go from where they are to where it was decided; nothing is written.
 
     ``decided`` has both for each part of a line: promised from a bin, short, held, waiting. A short piece carries its
     line's reason.
     """
-    moves = [
+    return tuple(
         move
         for key, (before, after) in sorted(decided.items())
         for move in changes_of(key, before, after, "planned", {(Owed.SHORT, ""): short_reasons.get(key[:2], "short")})
-    ]
-    books.move(moves, at=at, person=person)
-    return tuple(moves)
+    )
 
 
 def forget_bags(books: Books, numbers: Sequence[str] | None = None) -> None:
@@ -329,8 +323,9 @@ def resume(books: Books, order: Order, *, at: datetime, person: str) -> Order:
 def set_waiting(books: Books, numbers: Iterable[str], waiting: Collection[str]) -> None:
     """Marks those of the planned orders that the plan holds until they are complete, and no other."""
     orders = books.find(Order, number=sorted(numbers))
-    now = [revised(order, {"held_reason": WAITS if order.number in waiting else ""}) for order in orders]
-    books.replace([order for order, was in zip(now, orders, strict=True) if order != was])
+    for reason in (WAITS, ""):
+        other = [one for one in orders if (one.number in waiting) == bool(reason) and one.held_reason != reason]
+        books.change(other, {"held_reason": reason})
 
 
 def end_with(books: Books, number: str, reason: str) -> Order:

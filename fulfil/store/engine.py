@@ -3,7 +3,7 @@
 On SQLite the writer's transactions start with BEGIN IMMEDIATE: with the driver's own transactions, two stations that
 read, add and write back lose each other's changes; with a plain BEGIN the second one fails at once instead of waiting
 (SQLite documentation, "Transaction", sections 2.1 and 2.2). Readers use a plain BEGIN, see one state of the shop
-throughout, and never wait for the writer (write-ahead log).
+throughout, and never wait for the writer (write-ahead log). Who waits for the lock longer asks for it more often.
 
 On PostgreSQL an advisory lock, held to the end of the transaction, lets one writer in at a time; ``lock_timeout``
 limits the wait as SQLite's busy time-out does (PostgreSQL documentation, "Client Connection Defaults").
@@ -11,12 +11,14 @@ limits the wait as SQLite's busy time-out does (PostgreSQL documentation, "Clien
 Limits: SQLite's write-ahead log needs a disk of this computer, not a network share.
 """
 
+import sqlite3
 from collections.abc import Callable, Iterator
 from functools import cache
+from time import monotonic, sleep
 from typing import Any
 
 from sqlalchemy import URL, Connection, Dialect, Engine, create_engine, event
-from sqlalchemy.engine.interfaces import DBAPIConnection
+from sqlalchemy.engine.interfaces import DBAPIConnection, DBAPICursor
 from sqlalchemy.pool import ConnectionPoolEntry, PoolProxiedConnection
 from sqlalchemy.util import LRUCache
 
@@ -41,8 +43,8 @@ def writing_engine(url: URL, *, wait_s: float, foreign_keys: bool = True) -> Eng
         "recursive_triggers": "ON",
     }
     engine = _engine(url, wait_s=wait_s, pragmas=pragmas)
-    begin = "BEGIN IMMEDIATE" if url.get_backend_name() == "sqlite" else None
-    _begin_with(engine, begin or f"SELECT pg_advisory_xact_lock({_ONE_WRITER})")
+    is_sqlite = url.get_backend_name() == "sqlite"
+    _begin_with(engine, "BEGIN IMMEDIATE" if is_sqlite else f"SELECT pg_advisory_xact_lock({_ONE_WRITER})", wait_s)
     return engine
 
 
@@ -50,11 +52,23 @@ def reading_engine(url: URL, *, wait_s: float) -> Engine:
     """The engine whose transactions only read, each from one state of the shop."""
     if url.get_backend_name() == "sqlite":
         engine = _engine(url, wait_s=wait_s, pragmas={"query_only": "ON"})
-        _begin_with(engine, "BEGIN")
+        _begin_with(engine, "BEGIN", wait_s)
         return engine
     return _engine(url, wait_s=wait_s, pragmas={}, isolation_level="REPEATABLE READ").execution_options(
         postgresql_readonly=True
     )
+
+
+def state_mark(connection: Connection) -> str:
+    """A mark of the state that this transaction sees: of one connection, two that are equal are of one state.
+
+    On SQLite a number that changes when another connection saves (documentation, "PRAGMA data_version"); on PostgreSQL
+    the snapshot, by the transactions that were begun and those that hadn't ended (documentation, "System Information
+    Functions", ``pg_current_snapshot``): there one that saved nothing gives another mark too.
+    """
+    is_sqlite = connection.dialect.name == "sqlite"
+    asked = "PRAGMA data_version" if is_sqlite else "SELECT pg_current_snapshot()::text"
+    return str(connection.exec_driver_sql(asked).scalar_one())
 
 
 NEWS = "fulfil_journal"
@@ -125,21 +139,63 @@ def _limit_the_wait(engine: Engine, wait_s: float) -> None:
         connection.commit()
 
 
-def _begin_with(engine: Engine, statement: str) -> None:
+def _begin_with(engine: Engine, statement: str, wait_s: float) -> None:
     """Begins transactions with a statement; a listener would make the engine ask for more at every statement."""
 
     @event.listens_for(engine, "connect")
     def _noted(_connection: DBAPIConnection, record: ConnectionPoolEntry) -> None:
-        record.info[_BEGIN] = statement
+        record.info[_BEGIN] = statement, wait_s
 
     engine.dialect.do_begin = _begin  # type: ignore[method-assign, assignment]
 
 
 _BEGIN = "begin"
-"""Under which a connection keeps the statement that begins its transactions."""
+"""Under which a connection keeps the statement that begins its transactions, and how long it may wait."""
+_LONGEST_PAUSE_S, _SHORTEST_PAUSE_S = 0.008, 0.001
 
 
 def _begin(connection: PoolProxiedConnection) -> None:
+    statement, wait_s = connection.info[_BEGIN]
     cursor = connection.cursor()
-    cursor.execute(connection.info[_BEGIN])
-    cursor.close()
+    try:
+        if statement == "BEGIN IMMEDIATE":
+            _begin_in_turn(cursor, statement, wait_s)
+        else:
+            cursor.execute(statement)
+    finally:
+        cursor.close()
+
+
+def _begin_in_turn(cursor: DBAPICursor, statement: str, wait_s: float) -> None:
+    """Asks for the write lock again and again, the more often the longer it has waited, up to ``wait_s``.
+
+    SQLite's own time-out does it the other way round (1, 2, 5 ... 100 ms): who has just come asks most often, and with
+    twenty at work somebody waits until the limit.
+    """
+    cursor.execute("PRAGMA busy_timeout = 0")
+    began = monotonic()
+    try:
+        while True:
+            try:
+                cursor.execute(statement)
+                return
+            except sqlite3.OperationalError as trouble:
+                waited_s = monotonic() - began
+                if trouble.sqlite_errorcode & _PRIMARY != sqlite3.SQLITE_BUSY or waited_s >= wait_s:
+                    raise
+                sleep(min(pause_s(waited_s), wait_s - waited_s))
+    finally:
+        cursor.execute(f"PRAGMA busy_timeout = {round(wait_s * 1000)}")
+
+
+_PRIMARY = 0xFF
+"""The bits of a result code that all codes of one kind share (SQLite documentation, "Result and Error Codes")."""
+
+
+def pause_s(waited_s: float) -> float:
+    """How long somebody who has waited so long pauses before asking again, in seconds.
+
+    >>> [pause_s(waited) for waited in (0, 1, 3, 10)]
+    [0.008, 0.004, 0.002, 0.001]
+    """
+    return max(_SHORTEST_PAUSE_S, _LONGEST_PAUSE_S / (1 + waited_s))

@@ -27,7 +27,7 @@ from sqlalchemy.exc import ArgumentError, NoSuchModuleError
 
 from fulfil.errors import StoreRefused
 from fulfil.store.books import Books
-from fulfil.store.engine import hear_news, reading_engine, tell_news, writing_engine
+from fulfil.store.engine import hear_news, reading_engine, state_mark, tell_news, writing_engine
 from fulfil.store.safe.chain import ends, seal
 from fulfil.store.safe.closed_days import must_not_reach_back
 from fulfil.store.safe.erasing import clear_pages
@@ -85,6 +85,23 @@ class Shop:
             else:
                 must_not_reach_back(connection, seal(connection, before, books.named))
                 tell_news(connection)
+
+    @contextmanager
+    def writing_if(self, is_so: Callable[[Books], bool]) -> Iterator[tuple[Books, bool]]:
+        """Books that may be written, and whether something is so in them, which takes long to find out.
+
+        It is found out in one state of the shop before anybody waits, and again only if something was saved between.
+
+        Raises:
+            StoreRefused, StateRefused: as :meth:`writing`.
+        """
+        with in_our_words(self.where), self._reader.connect() as reader:
+            with reader.begin():
+                before, answer = state_mark(reader), is_so(Books(reader, is_writing=False))
+            with self.writing() as books:
+                with reader.begin():
+                    is_same = state_mark(reader) == before
+                yield books, answer if is_same else is_so(books)
 
     def news(self, is_over: Callable[[], bool]) -> Iterator[None]:
         """A sign at first and after each transaction that anybody saved; none at all on SQLite: look there yourself."""

@@ -13,7 +13,7 @@ from math import gcd
 
 from fulfil.errors import PlanRefused
 from fulfil.orders.move_building import At, PartOfLine, spread
-from fulfil.orders.moving import WAITS, place_as_planned, set_waiting
+from fulfil.orders.moving import WAITS, moves_as_planned, set_waiting
 from fulfil.orders.places import Components, kits_of, left_in_bins, orders_with, promised_by_bin
 from fulfil.planning.allocation import Allocated, Rule, allocate
 from fulfil.planning.bagging import holds_piece
@@ -162,12 +162,10 @@ def _as_kit(line: OrderLine, named: Mapping[LineKey, str]) -> OrderLine:
     return line if name is None else line.model_copy(update={"part_number": name})
 
 
-def write_promises(
-    books: Books, plan: ToPlan, allocated: Allocated, *, at: datetime, person: str
-) -> tuple[OwedMove, ...]:
-    """Moves every piece of the planned orders to where it was decided: promised, short, held or waiting.
+def promising(plan: ToPlan, allocated: Allocated) -> tuple[OwedMove, ...]:
+    """The moves of every piece of the planned orders to where it was decided: promised, short, held or waiting.
 
-    Returns the moves: only what is another than before.
+    Only what is to be another than before; nothing is written.
     """
     part_of = {place.code: place.part_number for place in plan.free}
     after: dict[PartOfLine, dict[At, int]] = {key: defaultdict(int) for key in plan.places}
@@ -186,20 +184,26 @@ def write_promises(
             if pieces:
                 places[place, ""] = pieces
         decided[key] = before, places
-    moves = place_as_planned(books, decided, allocated.reasons, at=at, person=person)
-    set_waiting(books, [order.number for order, _ in plan.orders], waiting)
+    return moves_as_planned(decided, allocated.reasons)
+
+
+def write_promises(
+    books: Books, plan: ToPlan, allocated: Allocated, moves: Sequence[OwedMove], *, at: datetime, person: str
+) -> None:
+    """Writes what was decided: the moves of :func:`promising`, which orders wait, and why lines are short."""
+    books.move(moves, at=at, person=person)
+    set_waiting(books, [order.number for order, _ in plan.orders], set(allocated.waiting))
     _write_reasons(books, plan, allocated)
-    return moves
 
 
 def _write_reasons(books: Books, plan: ToPlan, allocated: Allocated) -> None:
-    numbers = [order.number for order, _ in plan.orders]
-    changed = []
-    for line in books.find(OrderLine, order_number=numbers):
+    lines: dict[str, list[OrderLine]] = defaultdict(list)
+    for line in (line for _, some in plan.orders for line in some):
         why = cut(allocated.reasons.get((line.order_number, line.line_no), ""))
         if line.short_reason != why:
-            changed.append(OrderLine.model_validate(line.model_dump() | {"short_reason": why}))
-    books.replace(changed)
+            lines[why].append(line)
+    for why in sorted(lines):
+        books.change(lines[why], {"short_reason": why})
 
 
-__all__ = ["WAITS", "OrdersWithLines", "ToPlan", "allocate_open", "rule_of", "to_plan", "write_promises"]
+__all__ = ["WAITS", "OrdersWithLines", "ToPlan", "allocate_open", "promising", "rule_of", "to_plan", "write_promises"]

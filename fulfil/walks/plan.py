@@ -4,13 +4,14 @@ Orders that are received (or planned, but not yet on a released walk) are planne
 paper and stays as it is. Planning again before release gives the same plan for the same orders.
 
 The walks are searched beside the shop's work, from one state of it (:mod:`fulfil.walks.sketch`); nobody at a bench
-waits for that. Written are they only if the orders, stock and weights that they rest on are still so; else they are
-searched again.
+waits for that, nor for the walks, bags and moves that are made of it. Written are they, whole or not at all, only if
+the orders, stock and weights that they rest on are still so; else they are searched again.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
+from functools import partial
 
 from fulfil.orders.moving import forget_bags
 from fulfil.planning.plan import Plan
@@ -18,14 +19,16 @@ from fulfil.records.happening import Happening
 from fulfil.records.pieces import Owed, OwedMove
 from fulfil.records.plan import Bag, PlanRecord, WalkRecord
 from fulfil.room.walk import shortest_walk
-from fulfil.shop.numbers import next_code, next_codes
+from fulfil.shop.numbers import next_codes
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
-from fulfil.walks.allocating import OrdersWithLines, write_promises
+from fulfil.walks.allocating import promising, write_promises
 from fulfil.walks.cart import CartLoad, PlannedBag
 from fulfil.walks.floor import in_walking_order
 from fulfil.walks.sketch import Asked, Shelf, Sketch, look, search, still_so
 
+_NO_NUMBER = "0"
+"""Of walks and bags that are not in the shop yet."""
 MOST_SKETCHES = 5
 """How often the walks are searched again when orders or stock changed meanwhile."""
 
@@ -99,10 +102,10 @@ def plan_day(
     for _ in range(MOST_SKETCHES):
         with shop.reading() as books:
             seen = look(books, asked)
-        sketch = search(seen)
-        with shop.writing() as books:
-            if still_so(books, seen):
-                return _write(books, sketch, at=at, person=person)
+        ready = _made_ready(search(seen))
+        with shop.writing_if(partial(still_so, seen=seen)) as (books, is_so):
+            if is_so:
+                return _write(books, ready, at=at, person=person)
     # Others wait for as long as this takes: so it is the least search, and somebody does get on.
     with shop.writing() as books:
         return plan_within(
@@ -123,22 +126,52 @@ def plan_within(
 ) -> tuple[DayPlan, Plan | None]:
     """:func:`plan_day` inside the caller's transaction: for a few orders, whose search is short."""
     asked = Asked(day, seed=seed, effort=effort, only=None if only is None else tuple(only), by_cut_off=by_cut_off)
-    return _write(books, search(look(books, asked)), at=at, person=person)
+    return _write(books, _made_ready(search(look(books, asked))), at=at, person=person)
 
 
-def _write(books: Books, sketch: Sketch, *, at: datetime, person: str) -> tuple[DayPlan, Plan | None]:
-    """Writes what was found: the promises, the walks and their bags."""
+@dataclass(frozen=True)
+class _Ready:
+    """A sketch with all that can be made of it before the shop is asked for: every second under the lock is a wait.
+
+    ``walks`` have their bags in the order in which they are filled; none has a number yet.
+    """
+
+    sketch: Sketch
+    moves: tuple[OwedMove, ...]
+    walks: tuple[tuple[WalkRecord, tuple[Bag, ...]], ...]
+
+
+def _made_ready(sketch: Sketch) -> _Ready:
+    """The moves, walks and bags of a sketch; walks with the earliest cut-off first, ties by their first order."""
+    seen, loads, batches = sketch.seen, sketch.loads, sketch.batches
+    moves = promising(seen.open_, sketch.allocated)
+    cut_off_of = {order.number: seen.shelf.cut_offs[order.service_code] for order, _ in seen.open_.orders}
+
+    def urgency(batch: Sequence[int]) -> tuple[object, str]:
+        return (
+            min(cut_off_of[loads[index].order_number] for index in batch),
+            min(loads[index].order_number for index in batch),
+        )
+
+    batched = () if batches is None else sorted(batches.batches, key=urgency)
+    walks = (_walk([loads[index] for index in batch], seen.shelf, seen.asked.day) for batch in batched)
+    return _Ready(sketch, moves, tuple(walks))
+
+
+def _write(books: Books, ready: _Ready, *, at: datetime, person: str) -> tuple[DayPlan, Plan | None]:
+    """Writes what was found: the promises, the walks and their bags, which get their numbers here."""
+    sketch = ready.sketch
     seen, batches, allocated = sketch.seen, sketch.batches, sketch.allocated
     day, seed = seen.asked.day, seen.asked.seed
     if seen.asked.only is None:
         forget_bags(books)
-    moves = write_promises(books, seen.open_, allocated, at=at, person=person)
+    write_promises(books, seen.open_, allocated, ready.moves, at=at, person=person)
     record: PlanRecord | None = None
     walks: list[WalkRecord] = []
     bags: list[Bag] = []
     if batches is not None:
         wave = 1 + books.count(PlanRecord, day=day)
-        walks, bags = _walks(books, sketch.loads, batches, seen.shelf, seen.open_.orders, day, wave)
+        walks, bags = _numbered(books, ready.walks, day, wave)
         record = PlanRecord(
             day=day,
             wave=wave,
@@ -154,60 +187,50 @@ def _write(books: Books, sketch: Sketch, *, at: datetime, person: str) -> tuple[
         f"order {number} is not planned: no bag takes {', '.join(parts)}"
         for number, parts in sorted(seen.open_.no_bag.items())
     )
-    planned = DayPlan(record, tuple(walks), len(bags), len(allocated.short_pieces), allocated.waiting, moves, no_bag)
+    short = len(allocated.short_pieces)
+    planned = DayPlan(record, tuple(walks), len(bags), short, allocated.waiting, ready.moves, no_bag)
     if batches is not None:
         # How far any plan could get is asked, also of those that would let cut-offs share a cart.
         batches = replace(batches, groups=(None,) * len(sketch.loads))
     return planned, batches
 
 
-def _walks(
-    books: Books,
-    loads: Sequence[CartLoad],
-    batches: Plan,
-    shelf: Shelf,
-    orders: OrdersWithLines,
-    day: date,
-    wave: int,
+def _numbered(
+    books: Books, ready: Sequence[tuple[WalkRecord, Sequence[Bag]]], day: date, wave: int
 ) -> tuple[list[WalkRecord], list[Bag]]:
-    """A walk and its bags for each batch; walks with the earliest cut-off first, ties by their first order."""
-    cut_off_of = {order.number: shelf.cut_offs[order.service_code] for order, _ in orders}
-
-    def urgency(batch: Sequence[int]) -> tuple[object, str]:
-        return (
-            min(cut_off_of[loads[index].order_number] for index in batch),
-            min(loads[index].order_number for index in batch),
-        )
-
-    walks, bags = [], []
-    for batch in sorted(batches.batches, key=urgency):
-        walk, its_bags = _walk(books, [loads[index] for index in batch], shelf, day, wave)
-        walks.append(walk)
-        bags += its_bags
+    """Gives walks and bags their numbers, in the order given."""
+    if not ready:
+        return [], []
+    numbers = next_codes(books, "W", day, len(ready))
+    codes = iter(next_codes(books, "B", day, sum(len(bags) for _, bags in ready)))
+    walks = [
+        walk.model_copy(update={"number": number, "wave": wave})
+        for number, (walk, _) in zip(numbers, ready, strict=True)
+    ]
+    bags = [
+        bag.model_copy(update={"code": next(codes), "walk_number": number})
+        for number, (_, its) in zip(numbers, ready, strict=True)
+        for bag in its
+    ]
     return walks, bags
 
 
-def _walk(books: Books, loads: Sequence[CartLoad], shelf: Shelf, day: date, wave: int) -> tuple[WalkRecord, list[Bag]]:
-    """One walk: its stops in walking order, its bags numbered in the order they are filled."""
-    number = next_code(books, "W", day)
+def _walk(loads: Sequence[CartLoad], shelf: Shelf, day: date) -> tuple[WalkRecord, tuple[Bag, ...]]:
+    """One walk: its stops in walking order, its bags in the order they are filled; without their numbers."""
     riding = [(bag, position) for load, first in _positions(loads) for bag, position in _place(load, first)]
     places = {bag.place.code: bag.place for bag, _ in riding}
     tour = shortest_walk(shelf.floor.room, [shelf.floor.stop_of(place) for place in places.values()])
     ordered = in_walking_order(shelf.floor, places.values(), tour)
     stop_no = {place.code: index for index, place in enumerate(ordered, start=1)}
     riding.sort(key=lambda pair: (stop_no[pair[0].place.code], pair[1], pair[0].order_number, pair[0].line_no))
-    codes = next_codes(books, "B", day, len(riding))
-    bags = [
-        _bag(bag, code, number, position, stop_no[bag.place.code])
-        for code, (bag, position) in zip(codes, riding, strict=True)
-    ]
+    bags = tuple(_bag(bag, position, stop_no[bag.place.code]) for bag, position in riding)
     walk = WalkRecord(
-        number=number,
+        number=_NO_NUMBER,
         day=day,
         length_mm=tour.length_mm,
         orders=len({load.order_number for load in loads}),
         stops=len(ordered),
-        wave=wave,
+        wave=1,
     )
     return walk, bags
 
@@ -232,10 +255,10 @@ def _place(load: CartLoad, first: int) -> list[tuple[PlannedBag, int]]:
     return placed
 
 
-def _bag(bag: PlannedBag, code: str, walk_number: str, position: int, stop_no: int) -> Bag:
+def _bag(bag: PlannedBag, position: int, stop_no: int) -> Bag:
     counted = bag.counted
     return Bag(
-        code=code,
+        code=_NO_NUMBER,
         order_number=bag.order_number,
         line_no=bag.line_no,
         part_number=bag.place.part_number,
@@ -243,7 +266,7 @@ def _bag(bag: PlannedBag, code: str, walk_number: str, position: int, stop_no: i
         lot=bag.place.lot,
         pieces=counted.pieces,
         bag_type=counted.bag_type.code,
-        walk_number=walk_number,
+        walk_number=_NO_NUMBER,
         cart_position=position,
         stop_no=stop_no,
         method=counted.method,

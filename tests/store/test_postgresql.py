@@ -25,7 +25,9 @@ from fulfil.records.equipment import BoxType
 from fulfil.records.pieces import bin_move
 from fulfil.records.place import Bin
 from fulfil.records.plan import Bag
+from fulfil.records.revised import revised
 from fulfil.stock.catalogue import import_catalogue
+from fulfil.store.books import Books
 from fulfil.store.safe.chain import Break, breaks
 from fulfil.store.safe.roles import ANALYST, BENCH, CLERK, roles_sql
 from fulfil.store.shop import Shop, open_shop
@@ -252,3 +254,22 @@ def test_two_who_look_at_both_bins_do_not_take_too_much(shop: Shop) -> None:
 
     with ThreadPoolExecutor(2) as pool:
         assert sorted(pool.map(take, places)) == [False, True]
+
+
+@pytest.mark.parametrize("is_another", [False, True])
+def test_what_takes_long_to_find_out_is_asked_before_anybody_waits(shop: Shop, address: str, is_another: bool) -> None:
+    """As on SQLite (``test_many_hands.py``); here a state is known by its snapshot."""
+    asked = []
+
+    def has_none(books: Books) -> bool:
+        found = books.count(Bin, code="NEW-1") == 0
+        asked.append(books._is_writing)
+        if is_another and len(asked) == 1:
+            with open_shop(address, wait_s=1) as bench, bench.writing() as others:
+                others.add([revised(others.find(Bin)[0], {"code": "NEW-1", "pieces": 0})])
+        return found
+
+    with shop.writing_if(has_none) as (_, is_so):
+        assert is_so is not is_another
+
+    assert asked == ([False, True] if is_another else [False])

@@ -8,6 +8,7 @@ from fulfil.errors import StateRefused
 from fulfil.orders.verify import verify_shop
 from fulfil.records.place import Bin
 from fulfil.records.plan import Bag, BagState, WalkRecord
+from fulfil.room.walk import Walk
 from fulfil.shop import printing
 from fulfil.stock.levels import count_bin
 from fulfil.store.shop import Shop
@@ -44,6 +45,26 @@ def test_the_bench_weighs_while_a_plan_is_searched(shop: Shop, monkeypatch: pyte
     assert searched == [1]
     assert planned.bags == len(bags(shop, order_number="SECOND")) > 0
     assert {bag.state for bag in bags(shop, order_number="FIRST")} == {BagState.PASSED}
+
+
+def test_the_bench_weighs_while_walks_and_bags_are_made_of_the_plan(
+    shop: Shop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A bag passes while the way through the room is found: under the lock the bench would be refused."""
+    measured = planning.shortest_walk
+    passed = []
+
+    def beside(*given: object) -> Walk:
+        passed.append(len(check(shop, "FIRST")))
+        return measured(*given)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(planning, "shortest_walk", beside)
+
+    planned = plan(shop)
+
+    assert passed[0] == 1
+    assert planned.bags == len(bags(shop, order_number="SECOND")) > 0
+    assert verify_shop(shop) == ()
 
 
 def test_a_plan_on_stock_that_went_is_searched_again(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -48,6 +48,7 @@ class Watched(Shop):
             if is_killed:
                 self.world.seen["killed before the commit"] += 1
                 raise Killed
+        self.world.saved += 1
         if self.world.chance("killed after it"):
             self.world.seen["killed after the commit"] += 1
             raise Killed
@@ -72,6 +73,8 @@ class World:
         """Nothing happens to anybody: so that an evening comes to its end."""
         self.others: list[object] = []
         self.within = 0
+        self.saved = 0
+        """Transactions that anybody ended without being cut off: where there is none more, nothing can have changed."""
 
     def open(self) -> Watched:
         """The shop, for one person."""
