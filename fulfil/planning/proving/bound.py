@@ -39,7 +39,9 @@ _HASTY_NODES = 100_000
 _CUTS_PER_ROUND = 40
 _FIRST_RATE = 200_000.0
 _FIRST_PATIENCE = 1_000_000
-_LADDER = (0.6, 0.7, 0.8, 0.85, 0.9, 0.94, 0.97, 0.985, 0.993)
+_LADDER = (0.6, 0.8, 0.9, 0.94, 0.96, 0.97, 0.98, 0.985, 0.99, 0.993, 0.996, 1.0)
+"""Shares of the duals, priced one after the other; each bounds by that share of the programme's value."""
+_RUNG_AFTER_CUTS = 7
 
 _POOL = ThreadPoolExecutor(max_workers=2)
 """Pricing lets go of the interpreter, so two searches run side by side."""
@@ -126,7 +128,7 @@ class _Case:
         self._reduced = np.zeros(2 * _NEAR_ROWS, dtype=np.int64)
         self._rate = _FIRST_RATE
         self._patience = _FIRST_PATIENCE
-        self._ladder: tuple[float, ...] = _LADDER
+        self._rung = 0
         self._more_mm = bound_mm
 
     def add(self, columns: Sequence[tuple[Batch, int]]) -> int:
@@ -152,8 +154,6 @@ class _Case:
         prices = _Prices(self.master, solution)
         if self._near(prices, solution):
             return False
-        if any(self._exact(prices, haste, _HASTY_NODES)[0] for haste in (3, 2)):
-            return False
         new, finished = self._prove(prices, clock, until)
         if finished and not new:
             was_closed, self.closed = self.closed, True
@@ -166,18 +166,18 @@ class _Case:
                     wanted=_CUTS_PER_ROUND,
                 )
                 self.master.cut(broken)
+                self._rung = _RUNG_AFTER_CUTS
                 self.spent = not broken
         return True
 
     def _prove(self, prices: "_Prices", clock: Callable[[], float], until: float) -> tuple[int, bool]:
-        """Price exactly, with smaller duals first where it takes long; how many batches were new, and if it finished.
+        """Price exactly, against a share of the duals at first; how many batches were new, and if all is proven.
 
-        Duals scaled down by a share give that share of the value as a bound, and leave the search far less to do.
+        Duals scaled down by a share give that share of the value as a bound, and leave the search far less to do. What
+        it finds prices out by far, so the share stays until nothing more is found.
         """
-        for share in (1.0, *self._ladder):
-            begun = clock()
-            if begun >= until:
-                return 0, False
+        while (begun := clock()) < until:
+            share = _LADDER[self._rung]
             scaled = prices if share == 1.0 else prices.scaled(share)
             limit = max(_HASTY_NODES, min(self._patience, int(self._rate * (until - begun))))
             new, nodes, least = self._exact(scaled, 1, limit)
@@ -188,12 +188,12 @@ class _Case:
                     self._more_mm = max(self._more_mm, self._bound(scaled, self.fewest + 1, least))
                 if share == 1.0:
                     return new, True
-                self._ladder = tuple(step for step in _LADDER if step > share)
+                if not new:
+                    self._rung += 1
+                    continue
             if new:
                 return new, False
-            if nodes < 0 and share < 1.0:
-                break
-        self._patience *= 2
+            self._patience *= 2
         return 0, False
 
     def _bound(self, prices: "_Prices", fewest: int, least: int) -> int:

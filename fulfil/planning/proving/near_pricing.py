@@ -13,7 +13,8 @@ from typing import Any
 import numpy as np
 from numba import njit
 
-from fulfil.planning.proving.pricing import DIVISOR, I8, I8S, I8T, SCALE, U8T, newly_hit, take_in
+from fulfil.planning.proving.pricing import DIVISOR, SCALE, U8T, newly_hit, take_in
+from fulfil.planning.proving.worth import I8, I8S, I8T
 from fulfil.planning.walks import FLOOR_FUNCTION, WALK_FUNCTION
 
 STEPS = 20

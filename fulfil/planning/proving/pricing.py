@@ -13,9 +13,8 @@ because neither the walk nor any part of its floor shrinks when stops are added:
 - ``floor(S+T) >= floor(S) + (1/r) * sum over T of (growth of every part by o)``.
 
 A cut that one order of S belongs to is hit by its other two orders at most together, so half its penalty counts for
-each. Both bounds turn into one value for each order, and the best ``T`` is at most the ``r`` largest values (with
-unequal loads also the fractional knapsack of Dantzig 1957, *Discrete-Variable Extremum Problems*, Operations
-Research 5(2):266-288, doi 10.1287/opre.5.2.266).
+each. Both bounds turn into one value for each order; how much the best ``T`` is worth at most, by places and by load at
+once, says :mod:`fulfil.planning.proving.worth`.
 
 Every number is an integer: walks in mm times :data:`SCALE`, duals and penalties rounded down to the same unit, shares
 of growth rounded down. "Nothing found" is therefore a proof for these duals, not a matter of tolerances.
@@ -28,85 +27,29 @@ from typing import Any
 import numpy as np
 from numba import njit, types
 
+from fulfil.planning.proving.worth import (
+    FLOOR,
+    HIT,
+    HIT_SHARE,
+    I8,
+    I8S,
+    I8T,
+    ORDER,
+    WALK,
+    best_prices,
+    keep_worthy,
+    most_that_fit,
+)
 from fulfil.planning.walks import FLOOR_FUNCTION, WALK_FUNCTION
 
 SCALE = 1024
 """Units of reduced cost in one millimetre."""
 
-FAR = 1 << 60
-"""More than any value adds up to."""
-
-I8 = types.int64
-I8S = types.int64[::1]
-I8T = types.int64[:, ::1]
 U8T = types.uint64[:, ::1]
 DIVISOR, PENALTY, SHARE = 0, 1, 2
 """Rows of the table of cuts."""
 
 _PRICED: Any = types.UniTuple(I8, 3)  # type: ignore[no-untyped-call]
-
-
-@njit(I8(I8S, I8, I8S, I8), cache=True, nogil=True)
-def sum_of_largest(values: Any, count: Any, scratch: Any, take: Any) -> Any:
-    """Sum of the ``take`` largest positive values among the first ``count``; ``scratch`` has room for ``take``."""
-    kept = np.int64(0)
-    total: Any = np.int64(0)
-    if take <= 0:
-        return total
-    for position in range(count):
-        value = values[position]
-        if value <= 0:
-            continue
-        if kept < take:
-            at = kept
-            kept += 1
-        elif value > scratch[kept - 1]:
-            total -= scratch[kept - 1]
-            at = kept - 1
-        else:
-            continue
-        while at > 0 and scratch[at - 1] < value:
-            scratch[at] = scratch[at - 1]
-            at -= 1
-        scratch[at] = value
-        total += value
-    return total
-
-
-@njit(I8(I8S, I8S, I8, I8T, I8, I8, types.float64[::1], I8S), cache=True, nogil=True)
-def knapsack_bound(
-    values: Any, orders: Any, count: Any, load: Any, kind: Any, left: Any, ratio: Any, ranked: Any
-) -> Any:
-    """At most this much value fits into what is left of one kind of capacity (fractions of orders allowed)."""
-    total: Any = np.int64(0)
-    kept = np.int64(0)
-    for position in range(count):
-        value = values[position]
-        weight = load[orders[position], kind]
-        if value <= 0:
-            continue
-        if weight == 0:
-            total += value
-            continue
-        worth = np.float64(value) / np.float64(weight)
-        at = kept
-        while at > 0 and ratio[at - 1] < worth:
-            ratio[at] = ratio[at - 1]
-            ranked[at] = ranked[at - 1]
-            at -= 1
-        ratio[at] = worth
-        ranked[at] = position
-        kept += 1
-    for rank in range(kept):
-        position = ranked[rank]
-        weight = load[orders[position], kind]
-        if weight <= left:
-            total += values[position]
-            left -= weight
-        else:
-            # One unit more covers the rounding of ratios: neighbours in rank that should be swapped differ by less.
-            return total + (values[position] * left) // weight + 2
-    return total
 
 
 @njit(types.UniTuple(I8, 2)(I8T, I8T, I8, I8, I8T), cache=True, nogil=True)  # type: ignore[no-untyped-call]
@@ -134,57 +77,6 @@ def take_in(cuts_of: Any, needs: Any, depth: Any, order: Any, cuts: Any) -> None
         needs[depth, cut] -= 1
         if needs[depth, cut] == 0:
             needs[depth, cut] = cuts[DIVISOR, cut]
-
-
-ORDER, WALK, FLOOR, HIT, HIT_SHARE = 0, 1, 2, 3, 4
-"""Rows of a branch's table of candidates: the order; walk, floor and newly hit penalties of the batch with it, and the
-part of those penalties that no other order answers for."""
-
-
-@njit(I8(I8S, I8, I8, I8, I8S, I8T, I8), cache=True, nogil=True)
-def keep_worthy(value: Any, base: Any, places: Any, at_most: Any, scratch: Any, table: Any, count: Any) -> Any:
-    """Keep the candidates that may be in a batch worth finding; return how many.
-
-    One stays if ``base`` less its own value, less the best of ``places - 1`` others (or ``at_most``), is negative.
-    """
-    base -= min(at_most, sum_of_largest(value, count, scratch, places - 1))
-    kept = np.int64(0)
-    for index in range(count):
-        if base < value[index]:
-            for row in range(5):
-                table[row, kept] = table[row, index]
-            kept += 1
-    return kept
-
-
-@njit(I8(I8T, I8S, I8, I8T, I8S, I8S), cache=True, nogil=True)
-def most_that_fit(table: Any, scratch: Any, count: Any, load: Any, left: Any, capacity: Any) -> Any:
-    """How many of the candidates could fit at once: the lightest first, for each kind on its own."""
-    places = count
-    for kind in range(capacity.size):
-        for index in range(count):
-            weight = load[table[ORDER, index], kind]
-            at = index
-            while at > 0 and scratch[at - 1] > weight:
-                scratch[at] = scratch[at - 1]
-                at -= 1
-            scratch[at] = weight
-        total: Any = np.int64(0)
-        fit: Any = np.int64(0)
-        while fit < count and total + scratch[fit] <= left[kind]:
-            total += scratch[fit]
-            fit += 1
-        places = min(places, fit)
-    return places
-
-
-@njit(I8(I8S, I8T, I8, I8T, I8S, types.float64[::1], I8S), cache=True, nogil=True)
-def best_load(value: Any, table: Any, count: Any, load: Any, left: Any, ratio: Any, ranked: Any) -> Any:
-    """At most this much value fits into what is left of every kind of capacity."""
-    best = np.int64(FAR)
-    for kind in range(left.size):
-        best = min(best, knapsack_bound(value, table[ORDER], count, load, kind, left[kind], ratio, ranked))
-    return best
 
 
 _PRICE: Any = njit(
@@ -262,9 +154,9 @@ def price(
     candidate_count, position, cost, paid, chosen = ints[0], ints[1], ints[2], ints[3], ints[4]
     union = np.zeros(words, dtype=np.uint64)
     parts = np.zeros(floor_parts, dtype=np.int64)
-    per_order = np.zeros((3, count + 1), dtype=np.int64)
-    value, scratch, ranked = per_order[0], per_order[1], per_order[2]
-    ratio = np.zeros(count, dtype=np.float64)
+    value = np.zeros(count, dtype=np.int64)
+    scratch = np.zeros((3, count + 1), dtype=np.int64)
+    prices = np.zeros((depths, kinds), dtype=np.int64)
     found_count = np.int64(0)
     worst: Any = np.int64(0)
     least = np.int64(0)
@@ -299,7 +191,8 @@ def price(
                     for index in range(kept):
                         growth = max(np.int64(0), table[WALK + row, index] - before)
                         value[index] = dual[table[ORDER, index]] - (growth * SCALE * haste) // places
-                    kept = keep_worthy(value, base if row == 0 else floor_base, places, FAR, scratch, table, kept)
+                    worthy_base = base if row == 0 else floor_base
+                    kept = keep_worthy(value, worthy_base, places, table, kept, load, left[depth], prices[depth], scratch)
             fitting = np.int64(0)
             for index in range(kept):
                 order = table[ORDER, index]
@@ -312,7 +205,7 @@ def price(
                     table[HIT, fitting], table[HIT_SHARE, fitting] = newly_hit(cuts_of, needs, depth, order, cuts)
                     fitting += 1
             kept = fitting
-            places = min(places, kept) if uniform else most_that_fit(table, scratch, kept, load, left[depth], capacity)
+            places = min(places, kept) if uniform else most_that_fit(table, scratch[0], kept, load, left[depth])
             # The floor goes first: in rooms of several blocks it costs far less than the walk.
             for row in (1, 0):
                 before = cost[depth] if row == 0 else bottom
@@ -352,10 +245,10 @@ def price(
                                 for other in range(found_count):
                                     if found_reduced[other] > found_reduced[worst]:
                                         worst = other
-                at_most = np.int64(FAR)
                 if not uniform:
-                    at_most = best_load(value, table, kept, load, left[depth], ratio, ranked)
-                kept = keep_worthy(value, base if row == 0 else floor_base, places, at_most, scratch, table, kept)
+                    best_prices(value, places, table, kept, load, left[depth], prices[depth], scratch)
+                worthy_base = base if row == 0 else floor_base
+                kept = keep_worthy(value, worthy_base, places, table, kept, load, left[depth], prices[depth], scratch)
             if places <= 1:
                 # One further order at most: those have been looked at above.
                 depth -= 1
@@ -376,6 +269,7 @@ def price(
             needs[below, cut] = needs[depth, cut]
         take_in(cuts_of, needs, below, order, cuts)
         for kind in range(kinds):
+            prices[below, kind] = prices[depth, kind]
             left[below, kind] = left[depth, kind] - load[order, kind]
         cost[below] = table[WALK, index]
         paid[below] = paid[depth] + dual[order] - table[HIT, index]
