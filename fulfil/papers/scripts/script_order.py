@@ -28,6 +28,19 @@ def as_seen(text: str) -> str:
     return str(get_display(_reshaper().reshape(text)))
 
 
+@lru_cache(maxsize=4096)
+def runs_both_ways(text: str) -> bool:
+    """Whether a line has letters that run from right to left and letters that don't.
+
+    >>> runs_both_ways("Packing list / רשימה"), runs_both_ways("רשימה 12"), runs_both_ways("Weg 5")
+    (True, False, False)
+    """
+    if text.isascii():
+        return False
+    ways = {unicodedata.bidirectional(letter) for letter in text}
+    return "L" in ways and not ways.isdisjoint(_BACKWARD)
+
+
 @lru_cache(maxsize=1)
 def _reshaper() -> Any:
     from arabic_reshaper import ArabicReshaper
