@@ -12,9 +12,9 @@ from fulfil_demo_catalog.generator.lands import Land
 from fulfil_demo_catalog.generator.people import Customer
 
 FAR_TOWNS: dict[str, Customer] = {
-    "person104@example.net": Customer(
+    "person101@example.net": Customer(
         Land("JP", 0, "JPY", "81", "", ""),
-        "見本 架空子", "", "例示町1-2-3", "大阪市北区", "530-0001", "大阪府", "+81 000 000 0104", "person104@example.net",
+        "見本 架空子", "", "例示町1-2-3", "大阪市北区", "530-0001", "大阪府", "+81 000 000 0101", "person101@example.net",
     ),
     "person286@example.com": Customer(
         Land("KR", 0, "USD", "82", "", ""),
@@ -29,10 +29,10 @@ FAR_TOWNS: dict[str, Customer] = {
         "عميل خيالي 268", "", "76 شارع المثال", "القاهرة", "11511", "القاهرة", "+20 000 000 0268",
         "person268@example.com",
     ),
-    "person271@example.org": Customer(
+    "person264@example.net": Customer(
         Land("TH", 0, "USD", "66", "", ""),
-        "ลูกค้า สมมติ 271", "", "41 ถนนตัวอย่าง", "เขตพระนคร", "10200", "กรุงเทพมหานคร", "+66 000 000 0271",
-        "person271@example.org",
+        "ลูกค้า สมมติ 264", "", "41 ถนนตัวอย่าง", "เขตพระนคร", "10200", "กรุงเทพมหานคร", "+66 000 000 0264",
+        "person264@example.net",
     ),
 }  # fmt: skip
 """Who takes the place of which customer, by the mail address that stays."""

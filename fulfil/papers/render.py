@@ -22,7 +22,7 @@ from fulfil.papers.faces import INVISIBLE, Face, loaded
 from fulfil.papers.ink import Bars, Box, Disc, Extent, Fill, Mark, Placed, Shape, Strokes, Text, extent_mm
 from fulfil.papers.page import PageSize
 from fulfil.papers.scripts.glyph_fonts import GlyphFonts
-from fulfil.papers.scripts.script_order import as_seen, runs_both_ways
+from fulfil.papers.scripts.script_order import as_seen
 from fulfil.papers.scripts.shaping import has_other, runs
 from fulfil.standards import code128
 
@@ -113,14 +113,14 @@ class _Pen:
         if self._is_white != mark.is_white:
             self._is_white = mark.is_white
             self.code.append(f"{int(mark.is_white)} g")
-        if has_other(mark.text) or runs_both_ways(mark.text):
+        if has_other(mark.text):
             self._write_runs(mark, x, y)
             return
         self.code.append(f"1 0 0 1 {x:.3f} {y:.3f} Tm")
         self._show(mark)
 
     def _write_runs(self, mark: Text, x: float, y: float) -> None:
-        """A line of several fonts or ways, run by run; what it says as a whole stands beside it for who reads the file."""
+        """A line of several fonts, run by run; what it says as a whole stands beside it for who reads the file."""
         is_bold = mark.face is not Face.TEXT
         said = mark.text.translate(INVISIBLE).encode("utf-16-be").hex().upper()
         self.code.append(f"/Span <</ActualText <FEFF{said}>>> BDC")
