@@ -14,7 +14,8 @@ from fulfil_demo_catalog.generator.people import Customer
 FAR_TOWNS: dict[str, Customer] = {
     "person101@example.net": Customer(
         Land("JP", 0, "JPY", "81", "", ""),
-        "見本 架空子", "", "例示町1-2-3", "大阪市北区", "530-0001", "大阪府", "+81 000 000 0101", "person101@example.net",
+        "見本 架空子", "", "例示町1-2-3", "大阪市北区", "530-0001", "大阪府", "+81 000 000 0101",
+        "person101@example.net",
     ),
     "person286@example.com": Customer(
         Land("KR", 0, "USD", "82", "", ""),
@@ -26,7 +27,7 @@ FAR_TOWNS: dict[str, Customer] = {
     ),
     "person268@example.com": Customer(
         Land("EG", 0, "USD", "20", "", ""),
-        "عميل خيالي 268", "", "76 شارع المثال", "القاهرة", "11511", "القاهرة", "+20 000 000 0268",
+        "عميل خيالي 268", "", "76 شارع المثال", "مدينة نصر", "11511", "القاهرة", "+20 000 000 0268",
         "person268@example.com",
     ),
     "person264@example.net": Customer(

@@ -19,7 +19,13 @@ Where the layout puts letters before the post code, a code that has them already
 >>> address_lines(name="T. P.", street="Rue 1", city="Luxembourg", post_code="L-1234", country="LU")[2]
 'L-1234 LUXEMBOURG'
 
-Limits: Latin layouts; whether a post code exists is not asked here.
+An address in Chinese, Japanese or Korean letters goes by the country's own layout, from the largest place to the name:
+
+>>> address_lines(name="見本", street="例示町1-2-3", city="大阪市北区", post_code="530-0001", region="大阪府",
+...     country="JP")
+('〒530-0001', '大阪府', '大阪市北区例示町1-2-3', '見本', 'JAPAN')
+
+Limits: other scripts go by the layout for Latin letters; whether a post code exists is not asked here.
 """
 
 import re
@@ -58,9 +64,10 @@ def address_lines(
         "country_area": region,
         "country_code": country,
     }
+    is_east_asian = _is_east_asian(street or city)
     lines = _laid_out(given)
     if _is_lost(given["city"], lines):
-        given["street_address"] = f"{street}, {city}" if street else city
+        given["street_address"] = f"{city}{street}" if is_east_asian else f"{street}, {city}" if street else city
         lines = _laid_out(given)
     lines += [given[field] for field in ("country_area", "postal_code") if _is_lost(given[field], lines)]
     if phone:
@@ -93,9 +100,18 @@ def _before_post_code(country: str) -> str:
     return found[1] if found else ""
 
 
+def _is_east_asian(text: str) -> bool:
+    """Whether it is written in Chinese, Japanese or Korean (Unicode Standard Annex 11: wide letters)."""
+    return any(unicodedata.east_asian_width(letter) == "W" for letter in text)
+
+
 def _laid_out(given: dict[str, str]) -> list[str]:
-    """The lines without the country, and without the signs that join a field to one that wasn't given."""
-    laid_out = format_address(given, latin=True).splitlines()[:-1]
+    """The lines without the country, and without the signs that join a field to one that wasn't given.
+
+    In East Asian letters the country's own layout, from the largest place to the name; else the one in Latin letters.
+    """
+    is_latin = not _is_east_asian(given["street_address"] or given["city"])
+    laid_out = format_address(given, latin=is_latin).splitlines()[:-1]
     lines = [line.strip() if line.strip() in given.values() else _joined(line) for line in laid_out]
     return [line for line in lines if line]
 

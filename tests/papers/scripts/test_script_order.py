@@ -111,7 +111,7 @@ def test_the_packing_list_is_read_from_the_right(language: str) -> None:
 
 @pytest.mark.parametrize("language", ["he", "ar"])
 def test_a_letter_from_right_to_left_is_read_in_the_order_in_which_it_is_said(language: str) -> None:
-    """Sentences of the note about a part shipment, wrapped, end at the right margin; PDFium reads every word of them."""
+    """Sentences of the note about a part shipment end at the right margin; PDFium reads every word of them."""
     words = partial_note_words(language)
     said = (words["thanks"].format(order="260302-017"), words["nothing_to_do"])
     sheet = replace(partial_note(), also_in=language, sentences=said)
