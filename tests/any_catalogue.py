@@ -13,7 +13,7 @@ from fulfil.orders.print_check import unprintable
 from fulfil.records.despatch.customs import SdrRateEntry
 from fulfil.records.despatch.service import WEEK, Closure, Service, ServiceKind, SideRounding
 from fulfil.records.despatch.tariff import Price, Surcharge, Zone
-from fulfil.records.equipment import BagType, BoxType, ScaleRecord
+from fulfil.records.equipment import BagType, BoxType, PrinterRecord, ScaleRecord
 from fulfil.records.part import Part, Supply, UnitWeight, WeightSource
 from fulfil.records.place import Bin, ElementKind, RoomElement, Side
 from fulfil.records.settings import Paper, Settings
@@ -39,6 +39,26 @@ DAYS = st.dates(date(2020, 1, 1), date(2030, 1, 1))
 def codes(least: int, most: int) -> st.SearchStrategy[list[str]]:
     """Codes of which no two are alike in letters of either case."""
     return st.lists(CODES, min_size=least, max_size=most, unique_by=str.casefold)
+
+
+@st.composite
+def printers(draw: st.DrawFn) -> list[PrinterRecord]:
+    """Some printers, with shifts to the tenth of a millimetre."""
+    shifts = st.integers(-200, 200).map(lambda tenths: tenths / 10)
+    return [
+        PrinterRecord(
+            name=name,
+            dpi=draw(st.integers(100, 2400)),
+            media=draw(st.sampled_from(["A4", "Letter", "60x40", "60x40 on A4: 3 x 6 at 10,12 step 65,45"])),
+            papers=draw(st.sampled_from(["", "bag-labels"])),
+            language=draw(st.sampled_from(["pdf", "picture", "zpl", "epl", "tspl"])),
+            sends_to=draw(st.sampled_from(["folder", "queue office", "socket 192.0.2.7:9100"])),
+            right_mm=draw(shifts),
+            down_mm=draw(shifts),
+            is_retired=draw(st.booleans()),
+        )
+        for name in draw(codes(0, 3))
+    ]
 
 
 @st.composite
@@ -220,6 +240,7 @@ def catalogues(draw: st.DrawFn) -> Catalogue:
         surcharges=tuple(sorted(surcharges, key=_surcharge_key)),
         sdr_rates=(rate,),
         closures=(closure,),
+        printers=tuple(sorted(draw(printers()), key=lambda one: one.name)),
     )
 
 

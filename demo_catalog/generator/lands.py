@@ -1,4 +1,4 @@
-"""The fifty countries of the customers, with what invented addresses there look like.
+"""Fifty countries of the customers (two more come with ``far_towns``), with what invented addresses there look like.
 
 Post codes have the shape of their country, and provinces are real where an address there needs one; so are the towns
 of Brazil, Hong Kong, South Korea, Taiwan and Singapore, where published address rules list all towns. No street is.

@@ -15,6 +15,7 @@ from zoneinfo import ZoneInfo
 from fulfil_demo_catalog.generator.catalogue import CataloguePart, parts
 from fulfil_demo_catalog.generator.chance import Chance, Urn
 from fulfil_demo_catalog.generator.equipment import EUROPE
+from fulfil_demo_catalog.generator.far_towns import FAR_TOWNS
 from fulfil_demo_catalog.generator.lands import LANDS
 from fulfil_demo_catalog.generator.people import Customer, customers, of_land
 
@@ -128,7 +129,9 @@ def orders(day: date) -> tuple[DemoOrder, ...]:
         number = f"{day:%y%m%d}-{serial:03d}" if source == "web" else f"{day:%y%m%d}-P{serial}"
         # Nobody telephones before seven: the three come shortly before the day begins.
         heard = at if source == "web" else datetime.combine(day, time(7, 10 * serial + 15), ZONE)
-        made.append(_order(number, heard, source, buyer, count, chance))
+        # Who orders from a far town takes the place of a customer as far away, so nothing else of the order changes.
+        who = FAR_TOWNS.get(buyer.email, buyer) if day == DEMO_DAY else buyer
+        made.append(_order(number, heard, source, who, count, chance))
     return tuple(sorted(made, key=lambda order: order.received_at))
 
 

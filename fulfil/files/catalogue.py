@@ -4,7 +4,8 @@ Each is CSV or a workbook, told by its bytes: ``parts.csv`` may as well be ``par
 the columns, units and signs are fitted by :mod:`fulfil.files.mapping.fitting`, and said.
 
 ``settings.csv`` may be missing (then the house rules hold), and so may ``zones.csv``, ``prices.csv``,
-``surcharges.csv`` and ``sdr_rates.csv`` (then no charge is worked out), ``closures.csv`` and ``unit_weights.csv``;
+``surcharges.csv`` and ``sdr_rates.csv`` (then no charge is worked out), ``closures.csv``, ``unit_weights.csv`` and
+``printers.csv`` (then printers stay as they are);
 every other file is needed. :func:`fulfil.files.catalogue_written.catalogue_files` writes them.
 """
 
@@ -41,6 +42,7 @@ from fulfil.files.prices import (
     read_surcharges,
     read_zones,
 )
+from fulfil.files.printers import PRINTERS, read_printers
 from fulfil.files.reading import FileReading
 from fulfil.files.rows.csv_rows import Row, Rows, rows_of
 from fulfil.files.rows.table import read_table
@@ -48,7 +50,7 @@ from fulfil.files.unit_weights import UNIT_WEIGHTS, read_unit_weights
 from fulfil.records.despatch.customs import SdrRateEntry
 from fulfil.records.despatch.service import Closure, Service
 from fulfil.records.despatch.tariff import Price, Surcharge, Zone
-from fulfil.records.equipment import BagType, BoxType, ScaleRecord
+from fulfil.records.equipment import BagType, BoxType, PrinterRecord, ScaleRecord
 from fulfil.records.finding import Finding
 from fulfil.records.part import Part, UnitWeight
 from fulfil.records.place import Bin, RoomElement
@@ -70,6 +72,7 @@ FILES: dict[str, tuple[Column, ...]] = {
     "sdr_rates.csv": SDR_RATES,
     "closures.csv": CLOSURES,
     "unit_weights.csv": UNIT_WEIGHTS,
+    "printers.csv": PRINTERS,
 }
 """The files of a catalogue and their columns."""
 
@@ -77,12 +80,13 @@ ENDS = (".csv", ".xlsx", ".ods", ".tsv", ".txt")
 """What the name of a file may end in; what it is, its bytes say."""
 MAY_BE_MISSING = (
     "settings.csv", "zones.csv", "prices.csv", "surcharges.csv", "sdr_rates.csv", "closures.csv", "unit_weights.csv",
+    "printers.csv",
 )  # fmt: skip
 
 
 @dataclass(frozen=True)
 class Catalogue:
-    """Everything that a shop has and how it is set."""
+    """Everything that a shop has and how it is set; ``printers`` None: no file says."""
 
     parts: tuple[Part, ...]
     unit_weights: tuple[UnitWeight, ...]
@@ -98,6 +102,7 @@ class Catalogue:
     surcharges: tuple[Surcharge, ...] = ()
     sdr_rates: tuple[SdrRateEntry, ...] = ()
     closures: tuple[Closure, ...] = ()
+    printers: tuple[PrinterRecord, ...] | None = ()
 
 
 @dataclass(frozen=True)
@@ -148,6 +153,7 @@ def read_catalogue(folder: Path, *, encoding: str = "", delimiter: str = "", dec
         surcharges=read_surcharges(*reading.open_rows("surcharges.csv"), services=codes, prices=prices),
         sdr_rates=read_sdr_rates(*reading.open_rows("sdr_rates.csv")),
         closures=read_closures(*reading.open_rows("closures.csv"), services=codes),
+        printers=read_printers(*reading.open_rows("printers.csv")) if reading.has("printers.csv") else None,
     )
     findings = reading.findings()
     notes = (*reading.notes, *((_volume_note(parts.estimated_volumes),) if parts.estimated_volumes else ()))
@@ -186,6 +192,10 @@ class _Folder:
     def is_whole(self, name: str) -> bool:
         """Whether the file has the right shape."""
         return name not in self._broken
+
+    def has(self, name: str) -> bool:
+        """Whether the file is there, as any kind of table."""
+        return any((self._folder / f"{Path(name).stem}{end}").exists() for end in ENDS)
 
     def findings(self) -> tuple[Finding, ...]:
         """All findings, file by file in the order of ``FILES``, by line."""

@@ -25,6 +25,7 @@ from fulfil.files.equipment import BAGS, BOXES, SCALES, SERVICES
 from fulfil.files.parts import PARTS, WEIGHTS, weight_u_g
 from fulfil.files.places import BINS, GIVES, ROOM
 from fulfil.files.prices import PRICES, SDR_RATES, SURCHARGES, ZONES
+from fulfil.files.printers import PRINTERS
 from fulfil.files.spreadsheet import csv_bytes
 from fulfil.files.unit_weights import UNIT_WEIGHTS
 from fulfil.quantities import print_estimate
@@ -56,6 +57,7 @@ def catalogue_files(catalogue: Catalogue) -> dict[str, bytes]:
         "surcharges.csv": [_surcharge_cells(surcharge) for surcharge in catalogue.surcharges],
         "sdr_rates.csv": [cells_of(SDR_RATES, rate) for rate in catalogue.sdr_rates],
         "closures.csv": [cells_of(CLOSURES, closure) for closure in catalogue.closures],
+        "printers.csv": [cells_of(PRINTERS, printer) for printer in catalogue.printers or ()],
         "settings.csv": _settings_rows(catalogue.settings),
     }
     return {name: file_of(columns, rows[name]) for name, columns in FILES.items()}

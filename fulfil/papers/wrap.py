@@ -17,6 +17,7 @@ from functools import lru_cache
 from fulfil.errors import PaperRefused
 from fulfil.papers.faces import CAP_HEIGHT, MM_PER_POINT, Face, width_mm
 from fulfil.papers.ink import Block, Mark, Placed, Text
+from fulfil.papers.scripts.script_order import runs_both_ways
 from fulfil.papers.scripts.shaping import clusters
 
 LINE_PITCH = 1.2
@@ -26,11 +27,22 @@ FIRST_BASE_LINE = 0.93
 LEAST_PT = 7.0
 """No paper prints smaller."""
 _STEP_PT = 0.5
+_BETWEEN = " / "
+"""Between two languages (:func:`fulfil.papers.phrases.beside_english`)."""
 
 
 @lru_cache(maxsize=20_000)
 def lines(text: str, face: Face, size_pt: float, width: float) -> tuple[str, ...]:
-    """``text`` in lines that are at most ``width`` mm wide; empty text has none."""
+    """``text`` in lines that are at most ``width`` mm wide; empty text has none.
+
+    Two languages that run opposite ways get lines of their own, so that nobody has to find where one ends.
+
+    >>> lines("יישלח בהמשך / to follow", Face.TEXT, 10, 90)
+    ('יישלח בהמשך', 'to follow')
+    """
+    if _BETWEEN in text and runs_both_ways(text):
+        one, _, other = text.partition(_BETWEEN)
+        return (*lines(one, face, size_pt, width), *lines(other, face, size_pt, width))
     found: list[str] = []
     line = ""
     for word in _words(text, face, size_pt, width):

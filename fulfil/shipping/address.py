@@ -19,13 +19,13 @@ Where the layout puts letters before the post code, a code that has them already
 >>> address_lines(name="T. P.", street="Rue 1", city="Luxembourg", post_code="L-1234", country="LU")[2]
 'L-1234 LUXEMBOURG'
 
-An address in the letters of its country has that country's own order, from the large to the small in East Asia:
+An address in Chinese, Japanese or Korean letters goes by the country's own layout, from the largest place to the name:
 
->>> address_lines(name="見本 太郎", street="見本町1-2", city="北区", post_code="530-0001", region="大阪府",
+>>> address_lines(name="見本", street="例示町1-2-3", city="大阪市北区", post_code="530-0001", region="大阪府",
 ...     country="JP")
-('〒530-0001', '大阪府', '北区 見本町1-2', '見本 太郎', 'JAPAN')
+('〒530-0001', '大阪府', '大阪市北区例示町1-2-3', '見本', 'JAPAN')
 
-Limits: whether a post code exists is not asked here.
+Limits: other scripts go by the layout for Latin letters; whether a post code exists is not asked here.
 """
 
 import re
@@ -38,7 +38,6 @@ from fulfil.standards import iso3166
 
 _GREEK = ("GR", "CY")
 _TURKISH = ("TR", "AZ")
-_LARGE_FIRST = ("CN", "HK", "JP", "KR", "MO", "TW")
 _REPEATED = re.compile(r"\s+")
 _ACCENTS = "\u0300\u0301\u0342"
 """Varia, oxia (tonos) and perispomeni; the diaeresis stays on a capital."""
@@ -65,10 +64,10 @@ def address_lines(
         "country_area": region,
         "country_code": country,
     }
+    is_east_asian = _is_east_asian(street or city)
     lines = _laid_out(given)
     if _is_lost(given["city"], lines):
-        own = _has_own_letters(street) and country in _LARGE_FIRST
-        given["street_address"] = (f"{city} {street}" if own else f"{street}, {city}") if street else city
+        given["street_address"] = f"{city}{street}" if is_east_asian else f"{street}, {city}" if street else city
         lines = _laid_out(given)
     lines += [given[field] for field in ("country_area", "postal_code") if _is_lost(given[field], lines)]
     if phone:
@@ -101,16 +100,20 @@ def _before_post_code(country: str) -> str:
     return found[1] if found else ""
 
 
+def _is_east_asian(text: str) -> bool:
+    """Whether it is written in Chinese, Japanese or Korean (Unicode Standard Annex 11: wide letters)."""
+    return any(unicodedata.east_asian_width(letter) == "W" for letter in text)
+
+
 def _laid_out(given: dict[str, str]) -> list[str]:
-    """The lines without the country, and without the signs that join a field to one that wasn't given."""
-    laid_out = format_address(given, latin=not _has_own_letters(given["street_address"])).splitlines()[:-1]
+    """The lines without the country, and without the signs that join a field to one that wasn't given.
+
+    In East Asian letters the country's own layout, from the largest place to the name; else the one in Latin letters.
+    """
+    is_latin = not _is_east_asian(given["street_address"] or given["city"])
+    laid_out = format_address(given, latin=is_latin).splitlines()[:-1]
     lines = [line.strip() if line.strip() in given.values() else _joined(line) for line in laid_out]
     return [line for line in lines if line]
-
-
-def _has_own_letters(street: str) -> bool:
-    """Whether a street is in other letters than Latin ones."""
-    return any(letter.isalpha() and not unicodedata.name(letter, "LATIN").startswith("LATIN") for letter in street)
 
 
 def _joined(line: str) -> str:

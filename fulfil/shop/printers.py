@@ -44,6 +44,24 @@ def set_printer(shop: Shop, printer: PrinterRecord, *, at: datetime, person: str
     Raises:
         PaperRefused: media, a paper or a language that there isn't.
     """
+    must_suit(printer)
+    with shop.writing() as books:
+        is_new = books.get(PrinterRecord, printer.name) is None
+        if is_new:
+            books.add([printer])
+        else:
+            books.replace([printer])
+        particulars = printer.model_dump(mode="json", exclude={"name", "is_retired"})
+        books.journal(at=at, person=person, event=Happening.PRINTER_SET, subject=printer.name, particulars=particulars)
+    return printer
+
+
+def must_suit(printer: PrinterRecord) -> None:
+    """Proves that a printer's media, papers, language and destination are ones that there are.
+
+    Raises:
+        PaperRefused: one of them isn't, or a paper isn't made for labels of that size.
+    """
     lies_in = media(printer.media)
     files = {kind.file: kind for kind in papers().values()}
     for file in printer.papers.split():
@@ -56,15 +74,6 @@ def set_printer(shop: Shop, printer: PrinterRecord, *, at: datetime, person: str
     if printer.language not in ENDINGS:
         raise PaperRefused("write for a printer in the language", printer.language, ", ".join((PDF, *LANGUAGES)))
     destination(printer.sends_to)
-    with shop.writing() as books:
-        is_new = books.get(PrinterRecord, printer.name) is None
-        if is_new:
-            books.add([printer])
-        else:
-            books.replace([printer])
-        particulars = printer.model_dump(mode="json", exclude={"name", "is_retired"})
-        books.journal(at=at, person=person, event=Happening.PRINTER_SET, subject=printer.name, particulars=particulars)
-    return printer
 
 
 def retire_printer(shop: Shop, name: str, *, at: datetime, person: str) -> None:

@@ -23,19 +23,21 @@ from typing import TypeVar
 
 from sqlmodel import SQLModel
 
+from fulfil.errors import Refusal
 from fulfil.files.catalogue import Catalogue, read_catalogue
 from fulfil.files.collector import collector_paused
 from fulfil.orders.print_check import in_latin, unprintable
 from fulfil.records.despatch.customs import SdrRateEntry
 from fulfil.records.despatch.service import Closure, Service
 from fulfil.records.despatch.tariff import Price, Surcharge, Zone
-from fulfil.records.equipment import BagType, BoxType, ScaleRecord
+from fulfil.records.equipment import BagType, BoxType, PrinterRecord, ScaleRecord
 from fulfil.records.finding import Finding
 from fulfil.records.happening import Happening
 from fulfil.records.imported import ImportedFile
 from fulfil.records.part import Part, UnitWeight
 from fulfil.records.place import RoomElement
 from fulfil.records.revised import revised
+from fulfil.shop.printers import must_suit
 from fulfil.stock.catalogue_bins import BinsImport, Difference, compare
 from fulfil.stock.equipment_changes import E, retired_by_file, service_findings
 from fulfil.stock.part_changes import some, still_wanted
@@ -129,6 +131,26 @@ def _unprintable(parts: Sequence[Part]) -> list[Finding]:
     ]
 
 
+def _unsuited(printers: Sequence[PrinterRecord]) -> list[Finding]:
+    """Printers whose media, papers, language or destination there aren't."""
+    found = []
+    for printer in printers:
+        try:
+            must_suit(printer)
+        except Refusal as refused:
+            found.append(
+                Finding(
+                    "printers.csv",
+                    None,
+                    f"printer {printer.name}",
+                    refused.value,
+                    "isn't known",
+                    f"write {refused.expected}",
+                )
+            )
+    return found
+
+
 class _Import:
     """One catalogue against the books of one transaction."""
 
@@ -143,7 +165,11 @@ class _Import:
 
     def findings(self) -> list[Finding]:
         """What the books forbid, though the files agree with each other."""
-        findings = [*self._bins.findings(), *_unprintable(self._catalogue.parts)]
+        findings = [
+            *self._bins.findings(),
+            *_unprintable(self._catalogue.parts),
+            *_unsuited(self._catalogue.printers or ()),
+        ]
         return [*findings, *service_findings(self._books, self._catalogue.services)]
 
     def write(self) -> None:
@@ -177,6 +203,8 @@ class _Import:
         self._set_of(
             Closure, "closures", catalogue.closures, lambda one: (one.service_code, one.first_day), _CLOSURE_KEY
         )
+        if catalogue.printers is not None:
+            self._printers(catalogue.printers)
         # Rates that a clerk entered by hand stay: the file only adds and corrects.
         known = {(one.currency, one.as_of): one for one in self._books.find(SdrRateEntry)}
         new, changed = compare(known, {(one.currency, one.as_of): one for one in catalogue.sdr_rates})
@@ -217,6 +245,17 @@ class _Import:
         self.counts[name] = Difference(len(new), len(changed) - len(gone), len(gone))
         if gone:
             self.notes.append(f"{name} that left the folder are retired: {some(gone)}")
+
+    def _printers(self, given: Sequence[PrinterRecord]) -> None:
+        """What the file no longer has is retired, as equipment is."""
+        known = {one.name: one for one in self._books.find(PrinterRecord)}
+        now = {one.name: one for one in given}
+        gone = {name: revised(one, {"is_retired": True}) for name, one in known.items() if name not in now}
+        new, changed = compare(known, now | gone)
+        retired = sum(one.is_retired and not known[one.name].is_retired for one in changed)
+        self._books.add(new)
+        self._books.replace(changed)
+        self.counts["printers"] = Difference(len(new), len(changed) - retired, retired)
 
     def _unit_weights(self) -> None:
         known = {(one.part_number, one.lot): one for one in self._books.find(UnitWeight)}

@@ -19,7 +19,7 @@ from fulfil.orders.kits import KITS
 from fulfil.records.despatch.customs import SdrRateEntry
 from fulfil.records.despatch.service import Closure, Service
 from fulfil.records.despatch.tariff import Price, Surcharge, Zone
-from fulfil.records.equipment import BagType, BoxType, ScaleRecord
+from fulfil.records.equipment import BagType, BoxType, PrinterRecord, ScaleRecord
 from fulfil.records.kit import KitPart
 from fulfil.records.part import Part, UnitWeight
 from fulfil.records.place import Bin, RoomElement
@@ -76,6 +76,7 @@ def catalogue_of(books: Books) -> Catalogue:
         surcharges=tuple(books.find(Surcharge)),
         sdr_rates=tuple(books.find(SdrRateEntry)),
         closures=tuple(books.find(Closure)),
+        printers=tuple(books.find(PrinterRecord)),
     )
 
 

@@ -13,6 +13,9 @@ from fulfil.records.equipment import PrinterRecord
 from fulfil.shop.printers import printer_for, printers_of, retire_printer, set_printer
 from fulfil.shop.printing import print_papers
 from fulfil.shop.sending import Destination, send, to_socket
+from fulfil.stock.catalogue import import_catalogue
+from fulfil.store.shop import open_shop
+from tests.odd_shop import odd_catalogue
 from tests.shipping_shop import DAY, NOW, sealed_shop
 
 
@@ -103,3 +106,38 @@ def test_a_queue_is_asked_once_and_a_folder_says_where(tmp_path: Path) -> None:
     assert send(path, Destination("queue", "office"), queue=lambda *given: asked.append(given)).startswith("sent to")
     assert asked == [("office", path)]
     assert send(path, Destination("folder")) == f"to print: {path}"
+
+
+PRINTERS_FILE = """printer,dpi,media,papers,drawn_as,sends_to,shift_right_mm,shift_down_mm
+bench,203,60x40,bag-labels,zpl,socket 192.0.2.7:9100,0.5,-0.25
+office,600,A4,,pdf,queue office,,
+"""
+
+
+def test_printers_come_and_go_with_the_catalogue(tmp_path: Path) -> None:
+    """A file sets them and retires what it lacks, without it they stay; what no printer can do is a finding."""
+    folder = odd_catalogue(tmp_path / "files")
+    file = folder / "printers.csv"
+    with open_shop(tmp_path / "shop.sqlite", create=True) as shop:
+        assert import_catalogue(shop, folder, at=NOW, person="ann").findings == ()
+        set_printer(shop, printer("old"), at=NOW, person="ann")
+
+        def names() -> list[str]:
+            with shop.reading() as books:
+                return [one.name for one in printers_of(books)]
+
+        import_catalogue(shop, folder, at=NOW, person="ann")
+        assert names() == ["old"]
+        file.write_text(PRINTERS_FILE, encoding="utf-8")
+        counts = import_catalogue(shop, folder, at=NOW, person="ann").counts["printers"]
+        assert (counts.new, counts.changed, counts.retired) == (2, 0, 1)
+        assert names() == ["bench", "office"]
+        with shop.reading() as books:
+            bench = books.need(PrinterRecord, "bench")
+        assert (bench.right_mm, bench.down_mm, bench.language) == (0.5, -0.25, "zpl")
+
+        for wrong, said in (("60x40,love-letters", "love-letters"), ("A3,bag-labels", "A3")):
+            file.write_text(PRINTERS_FILE.replace("60x40,bag-labels", wrong), encoding="utf-8")
+            (finding,) = import_catalogue(shop, folder, at=NOW, person="ann").findings
+            assert (finding.source, finding.value) == ("printers.csv", said)
+        assert names() == ["bench", "office"]

@@ -22,6 +22,7 @@ from fulfil.papers.elements.address import address
 from fulfil.papers.elements.caution_box import caution_line, caution_words
 from fulfil.papers.elements.columns import Column, filling, heading_row, row
 from fulfil.papers.elements.day_words import day_words
+from fulfil.papers.elements.mirrored import from_its_side
 from fulfil.papers.elements.pieces_cell import pieces_text
 from fulfil.papers.faces import Face
 from fulfil.papers.ink import Block, above, beside, ended, gap
@@ -95,7 +96,7 @@ PAPER = Document(
         day_words(sheet.day),
         sheet.service,
     ),
-    blocks=lambda sheet, space: _blocks(sheet, space.width_mm),
+    blocks=lambda sheet, space: from_its_side(_blocks(sheet, space.width_mm), sheet.also_in, space.width_mm),
     head=lambda sheet: beside_english("Packing list", sheet.also_in),
     half=Half.WHERE_IT_FITS,
 )

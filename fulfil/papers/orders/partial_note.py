@@ -10,6 +10,7 @@ from fulfil.papers.document import Document, Half
 from fulfil.papers.elements.address import address
 from fulfil.papers.elements.columns import Column, filling, heading_row, row
 from fulfil.papers.elements.day_words import day_words
+from fulfil.papers.elements.mirrored import from_its_side
 from fulfil.papers.elements.pieces_cell import pieces_text
 from fulfil.papers.faces import Face
 from fulfil.papers.ink import Block, above, beside, gap
@@ -57,7 +58,7 @@ PAPER = Document(
     about=lambda sheets: sheets[0].order_number,
     numbered=NUMBERED,
     facts=lambda sheet: (f"{beside_english('order', sheet.also_in)} {sheet.order_number}", day_words(sheet.day)),
-    blocks=lambda sheet, space: _blocks(sheet, space.width_mm),
+    blocks=lambda sheet, space: from_its_side(_blocks(sheet, space.width_mm), sheet.also_in, space.width_mm),
     head=lambda sheet: partial_note_words(sheet.also_in)["title"],
     half=Half.WHERE_IT_FITS,
 )

@@ -13,6 +13,7 @@ a country with none of ours, or with several, has no row and gets English alone.
 """
 
 import csv
+import unicodedata
 from collections.abc import Sequence
 from functools import cache
 from importlib.resources import files
@@ -24,6 +25,18 @@ OURS = "our own translation, unreviewed"
 def language_of(country: str) -> str:
     """The language (BCP 47) in which a country's people read it, beside English; empty for English alone."""
     return _countries().get(country, "")
+
+
+def begins_at_the_right(language: str) -> bool:
+    """Whether a language is read from right to left, so that its papers are laid out from the right.
+
+    Source: the Unicode Bidirectional Algorithm (Unicode Standard Annex 9), by the letters of the language's own words.
+
+    >>> begins_at_the_right("he"), begins_at_the_right("th"), begins_at_the_right("")
+    (True, False, False)
+    """
+    words = translations(language)["Packing list"] if language else ""
+    return any(unicodedata.bidirectional(letter) in ("R", "AL") for letter in words)
 
 
 def beside_english(phrase: str, language: str) -> str:
@@ -70,7 +83,7 @@ def unreviewed() -> list[tuple[str, str, str]]:
     """Every translation that waits for a reviewer: language, English, words.
 
     >>> unreviewed()[0]
-    ('bg', 'Packing list', 'Опаковъчен лист')
+    ('ar', 'Packing list', 'قائمة التعبئة')
     """
     names = sorted(path.name.removesuffix(".csv") for path in files("fulfil.papers.phrases").iterdir())
     languages = [name for name in names if len(name) == _CODE]
