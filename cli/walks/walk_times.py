@@ -8,103 +8,60 @@ import click
 from ..frame import Answer, Ask, command, table
 from ..numbers import WALK
 from ..telling import told_first, yes_option
+from .schedule_words import schedule_facts, schedule_lines
 from .walks import walks
 
 if TYPE_CHECKING:
     from fulfil.shop.told import Told
     from fulfil.store.shop import Shop
+    from fulfil.walks.waves import Schedule
 
 
-def _time_of_day(ctx: click.Context, param: click.Parameter, value: str) -> time:
+def _time_of_day(ctx: click.Context, param: click.Parameter, value: str | None) -> time | None:
+    if value is None:
+        return None
     try:
         return time.fromisoformat(value)
     except ValueError:
         raise click.BadParameter(f"'{value}' is no time such as 08:00") from None
 
 
-@command(walks, "schedule", "fulfil walks schedule --pickers 3 --begin 08:00")
-@click.option("--pickers", type=click.IntRange(1, 200), default=1, show_default=True, help="How many people walk.")
+@command(walks, "schedule", "fulfil walks schedule --pickers 3")
+@click.option(
+    "--pickers",
+    type=click.IntRange(1, 200),
+    help="How many people walk, with those who are out. Without it: those who are out, at least one.",
+)
 @click.option(
     "--begin",
     "begins",
-    default="08:00",
-    show_default=True,
     callback=_time_of_day,
-    help="When they begin, local time of the shop.",
+    help="When they begin, local time of the shop. Without it: now.",
 )
-def schedule(ask: Ask, pickers: int, begins: time) -> Answer:
-    """Says who goes which walk when, what will be late and by how much, and what would make it on time."""
+def schedule(ask: Ask, pickers: int | None, begins: time | None) -> Answer:
+    """Says who goes which walk when, which service is at risk, how likely, and what would help."""
+    import numpy as np
+
+    from fulfil.shop.clock import local
     from fulfil.walks.waves import schedule_walks
 
     with ask.shop() as shop, shop.reading() as books:
-        done = schedule_walks(books, day=ask.day(shop), pickers=pickers, begins=begins)
-    shared, remedy = done.waves.shared, done.waves.remedy
+        day, now = ask.day(shop), local(ask.at, books.settings())
+        begin = now if begins is None else datetime.combine(day, begins, now.tzinfo)
+        done = schedule_walks(books, day=day, begins=begin, rng=np.random.default_rng(1), pickers=pickers)
+    lines = [*schedule_lines(done, could_begin_earlier=begin > now), *_not_said(done)]
+    at_risk = any(one.is_at_risk for one in done.foreseen)
+    return Answer(lines, schedule_facts(done), must_act=bool(done.waves.shared.late) or at_risk)
 
-    def clock(seconds: int) -> str:
-        return f"{done.at(seconds):%H:%M}"
 
-    def when(at: datetime) -> str:
-        return f"{at:%H:%M}" if at.date() == done.begins.date() else f"{at:%Y-%m-%d %H:%M}"
-
-    rows = [
-        (
-            turn.picker,
-            turn.walk,
-            clock(turn.begins_s),
-            clock(turn.ends_s),
-            f"{when(done.cut_offs[turn.walk])} {done.services[turn.walk].name}",
-            f"{-(-turn.late_s // 60)} min late" if turn.late_s else f"{(turn.spare_s or 0) // 60} min to spare",
-        )
-        for turn in shared.turns
-    ]
-    lines = table(rows, ("picker", "walk", "begins", "ends", "cut-off", ""))
-    if not rows:
-        lines = ["No walk is open."]
-    else:
-        lines.append(
-            f"All is walked at {clock(shared.ends_s)}; no way to share it out ends before {clock(shared.bound_s)}."
-        )
-    if remedy is not None:
-        lines.append(f"{len(shared.late)} walks are late. Any of these would make all of them on time:")
-        if remedy.pickers is not None:
-            lines.append(f"  {remedy.pickers} pickers instead of {pickers}")
-        lines.append(f"  everyone beginning {-(-remedy.begin_earlier_s // 60)} min earlier")
-        if remedy.too_long:
-            lines.append(f"  (no number of pickers can save {', '.join(remedy.too_long)}: longer than there is time)")
-    facts = {
-        "turns": [
-            {
-                "picker": turn.picker,
-                "walk": turn.walk,
-                "begins": done.at(turn.begins_s).isoformat(),
-                "ends": done.at(turn.ends_s).isoformat(),
-                "late_s": turn.late_s,
-                "spare_s": turn.spare_s,
-                "service": done.services[turn.walk].code,
-            }
-            for turn in shared.turns
-        ],
-        "waves": [
-            {
-                "walks": list(wave.walks),
-                "release_by": done.at(wave.release_by_s).isoformat(),
-                "spare_s": wave.spare_s,
-                "late": wave.late,
-            }
-            for wave in done.waves.waves
-        ],
-        "ends": done.at(shared.ends_s).isoformat(),
-        "bound": done.at(shared.bound_s).isoformat(),
-        "is_proven": shared.is_proven,
-        "remedy": None
-        if remedy is None
-        else {
-            "pickers": remedy.pickers,
-            "begin_earlier_s": remedy.begin_earlier_s,
-            "too_long": list(remedy.too_long),
-        },
-    }
-    return Answer(lines, facts, must_act=bool(shared.late))
+def _not_said(done: "Schedule") -> list[str]:
+    """Walks left out, since who is on them has begun another."""
+    lines = []
+    for entry in done.not_said:
+        since = f"{entry.at.astimezone(done.begins.tzinfo):%H:%M}"
+        lines.append(f"Walk {entry.subject} is left out: {entry.person} began it at {since} and another since.")
+        lines.append(f"  If it is over, say so: fulfil walks end {entry.subject}")
+    return lines
 
 
 @command(walks, "begin", "fulfil walks begin W2603020001 --by mara")

@@ -17,6 +17,12 @@ for the walks up to each cut-off says how late the latest must be.
 >>> shared.ends_s, shared.bound_s, shared.latest_s, shared.is_proven
 (80, 70, 0, True)
 
+Somebody may be out on a walk at the start. The first so many pickers are those people: each ends that walk, in the
+seconds it still takes, before another.
+
+>>> share_out([TimedWalk("b", 60)], pickers=2, under_way=[TimedWalk("a", 20), TimedWalk("c", 50)]).turns[-1]
+Turn(walk='b', picker=1, begins_s=20, ends_s=80, late_s=0, spare_s=None)
+
 Limits: times in whole seconds from the common start; a walk isn't handed over on the way.
 """
 
@@ -79,24 +85,43 @@ class SharedOut:
         return tuple(sorted((turn for turn in self.turns if turn.late_s), key=lambda turn: (-turn.late_s, turn.walk)))
 
 
-def share_out(walks: Sequence[TimedWalk], *, pickers: int, most_looks: int = MOST_LOOKS) -> SharedOut:
-    """Shares walks out over pickers who all begin at 0.
+def share_out(
+    walks: Sequence[TimedWalk],
+    *,
+    pickers: int,
+    under_way: Sequence[TimedWalk] = (),
+    most_looks: int = MOST_LOOKS,
+) -> SharedOut:
+    """Shares walks out over pickers who begin at 0, or once the walk they are on has ended.
+
+    Args:
+        walks: The walks that nobody has begun.
+        pickers: So many people, with those who are out.
+        under_way: Walks that people are on, with the seconds they still take.
+        most_looks: After so many looks the best found so far counts.
 
     Raises:
-        PlanRefused: fewer than one picker, or a walk that takes less than no time.
+        PlanRefused: fewer than one picker, more walks under way than pickers, or a walk that takes less than no time.
     """
     if pickers < 1:
         raise PlanRefused("share walks out over pickers", pickers, "at least one picker")
-    for walk in walks:
+    if len(under_way) > pickers:
+        raise PlanRefused("share walks out over pickers", pickers, f"at least the {len(under_way)} who are out")
+    for walk in (*walks, *under_way):
         if walk.seconds < 0:
             raise PlanRefused(f"time walk {walk.name}", walk.seconds, "0 s or more")
     ordered = by_cut_off(walks)
-    search = _Search(ordered, pickers, most_looks)
-    search.down(0, (0,) * pickers, 0, ())
-    turns = _turns(ordered, search.best, pickers)
+    free_s = (*(walk.seconds for walk in under_way), *(0,) * (pickers - len(under_way)))
+    late_now_s = max((walk.seconds - walk.cut_off_s for walk in under_way if walk.cut_off_s is not None), default=0)
+    bound_s = least_s(walks, pickers, free_s)
+    latest_bound_s = max(late_now_s, least_late_s(walks, pickers, free_s))
+    search = _Search(ordered, (latest_bound_s, bound_s), most_looks)
+    search.down(0, free_s, max(0, late_now_s), ())
+    mine = [[*under_way[picker : picker + 1]] for picker in range(pickers)]
+    for walk, picker in zip(ordered, search.best, strict=True):
+        mine[picker].append(walk)
+    turns = _turns(mine)
     latest_s, ends_s = search.best_value
-    bound_s = least_s(walks, pickers)
-    latest_bound_s = least_late_s(walks, pickers)
     return SharedOut(
         turns=turns,
         ends_s=ends_s,
@@ -112,35 +137,39 @@ def by_cut_off(walks: Sequence[TimedWalk]) -> list[TimedWalk]:
     return sorted(walks, key=lambda walk: (walk.cut_off_s is None, walk.cut_off_s or 0, -walk.seconds, walk.name))
 
 
-def least_s(walks: Sequence[TimedWalk], pickers: int) -> int:
-    """Before this nobody can have gone all walks: the longest, or all of them divided by the pickers."""
-    return max([-(-sum(walk.seconds for walk in walks) // pickers), *(walk.seconds for walk in walks)])
+def least_s(walks: Sequence[TimedWalk], pickers: int, free_s: Sequence[int] = ()) -> int:
+    """Before this nobody can have gone all walks: all of them shared evenly, or the longest by whoever is free first.
+
+    ``free_s`` says when each picker is free, by default all at 0. Who is free late may be left out: the least over the
+    first 1, 2, 3 … to be free is when their time together is enough for the work.
+    """
+    free = sorted(free_s) or [0] * pickers
+    if not walks:
+        return free[-1]
+    work_s = sum(walk.seconds for walk in walks)
+    even_s = min(-(-(work_s + sum(free[:count])) // count) for count in range(1, len(free) + 1))
+    return max(free[-1], even_s, free[0] + max(walk.seconds for walk in walks))
 
 
-def least_late_s(walks: Sequence[TimedWalk], pickers: int) -> int:
-    """At least so late is the latest walk, however they are shared out."""
-    cut_offs = {walk.cut_off_s for walk in walks if walk.cut_off_s is not None}
-    return max(
-        [
-            0,
-            *(
-                least_s([walk for walk in walks if walk.cut_off_s is not None and walk.cut_off_s <= cut_off], pickers)
-                - cut_off
-                for cut_off in cut_offs
-            ),
-        ]
-    )
+def least_late_s(walks: Sequence[TimedWalk], pickers: int, free_s: Sequence[int] = ()) -> int:
+    """At least so late is the latest walk, however they are shared out; ``free_s`` as in :func:`least_s`."""
+    free = sorted(free_s) or [0] * pickers
+    latest_s = 0
+    for cut_off_s in {walk.cut_off_s for walk in walks if walk.cut_off_s is not None}:
+        due = [walk for walk in walks if walk.cut_off_s is not None and walk.cut_off_s <= cut_off_s]
+        # Somebody who is out beyond all of this needn't be waited for.
+        latest_s = max(latest_s, min(least_s(due, n, free[:n]) for n in range(1, len(free) + 1)) - cut_off_s)
+    return latest_s
 
 
 class _Search:
     """Depth first over who gets the next walk, whoever is free first tried first."""
 
-    def __init__(self, walks: Sequence[TimedWalk], pickers: int, most_looks: int) -> None:
+    def __init__(self, walks: Sequence[TimedWalk], least: tuple[int, int], most_looks: int) -> None:
         self.walks = walks
-        self.pickers = pickers
         self.most_looks = most_looks
         self.looks = 0
-        self.least = (least_late_s(walks, pickers), least_s(walks, pickers))
+        self.least = least
         self.best: tuple[int, ...] = ()
         self.best_value = (-1, -1)
 
@@ -163,12 +192,12 @@ class _Search:
             self.down(number + 1, busy, max(0, late_s), (*chosen, picker))
 
 
-def _turns(walks: Sequence[TimedWalk], chosen: Sequence[int], pickers: int) -> tuple[Turn, ...]:
+def _turns(walks_of: Sequence[Sequence[TimedWalk]]) -> tuple[Turn, ...]:
+    """The turns of pickers who go these walks one after the other."""
     turns: list[Turn] = []
-    for picker in range(pickers):
+    for picker, mine in enumerate(walks_of):
         begins_s = 0
         spare_s: int | None = None
-        mine = [walk for walk, his in zip(walks, chosen, strict=True) if his == picker]
         ends = []
         for walk in mine:
             ends.append(begins_s := begins_s + walk.seconds)

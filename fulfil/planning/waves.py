@@ -64,13 +64,15 @@ class DayOfWaves:
     remedy: Remedy | None
 
 
-def plan_waves(walks: Sequence[TimedWalk], *, pickers: int) -> DayOfWaves:
+def plan_waves(walks: Sequence[TimedWalk], *, pickers: int, under_way: Sequence[TimedWalk] = ()) -> DayOfWaves:
     """Shares walks out over pickers and says for each cut-off when to release what.
 
+    Walks under way, with the seconds they still take, stay with the people who are on them; they are in no wave.
+
     Raises:
-        PlanRefused: fewer than one picker, or a walk that takes less than no time.
+        PlanRefused: fewer than one picker, or than people who are out; a walk that takes less than no time.
     """
-    shared = share_out(walks, pickers=pickers)
+    shared = share_out(walks, pickers=pickers, under_way=under_way)
     turn_of = {turn.walk: turn for turn in shared.turns}
     members: dict[int | None, list[str]] = {}
     for walk in by_cut_off(walks):
@@ -88,17 +90,20 @@ def plan_waves(walks: Sequence[TimedWalk], *, pickers: int) -> DayOfWaves:
                 late=sum(turn.late_s > 0 for turn in turns),
             )
         )
-    remedy = _remedy(walks, shared, pickers) if shared.latest_s else None
+    remedy = _remedy(walks, under_way, shared, pickers) if shared.latest_s else None
     return DayOfWaves(tuple(waves), shared, remedy)
 
 
-def _remedy(walks: Sequence[TimedWalk], shared: SharedOut, pickers: int) -> Remedy:
+def _remedy(walks: Sequence[TimedWalk], under_way: Sequence[TimedWalk], shared: SharedOut, pickers: int) -> Remedy:
+    every = [*walks, *under_way]
     too_long = tuple(
-        walk.name for walk in by_cut_off(walks) if walk.cut_off_s is not None and walk.seconds > walk.cut_off_s
+        walk.name for walk in by_cut_off(every) if walk.cut_off_s is not None and walk.seconds > walk.cut_off_s
     )
     enough = None
     if not too_long:
         enough = next(
-            more for more in range(pickers + 1, len(walks) + 1) if not share_out(walks, pickers=more).latest_s
+            more
+            for more in range(pickers + 1, len(every) + 1)
+            if not share_out(walks, pickers=more, under_way=under_way).latest_s
         )
     return Remedy(enough, shared.latest_s, too_long)

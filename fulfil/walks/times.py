@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from fulfil.errors import StateRefused
+from fulfil.planning.paces import Pace, learn_pace
 from fulfil.records.despatch.dispatch import JournalEntry
 from fulfil.records.happening import Happening
 from fulfil.records.place import Bin
@@ -25,6 +26,8 @@ from fulfil.store.shop import Shop
 
 BEGUN, HANDED_OVER, ENDED = Happening.WALK_BEGUN, Happening.WALK_HANDED_OVER, Happening.WALK_ENDED
 FEWEST_WALKS = 4
+MOST_OFF = 3.0
+"""A walk that took so many times what was expected, or less than that part of it, was said wrongly (own choice)."""
 WEEKS = 13
 """Walks of how many weeks are learned from."""
 
@@ -111,6 +114,17 @@ def walk_times(books: Books) -> WalkTimes:
     if len(timed) >= FEWEST_WALKS:
         learned = learn_times([(one.walk.length_mm, one.lines, one.seconds) for one in timed])
     return WalkTimes(tuple(timed), learned)
+
+
+def pace_of(books: Books) -> Pace:
+    """How far walks of the last weeks were from what the settings say, by the person who ended them."""
+    ratios: dict[str, list[float]] = {}
+    timed = [one for one in walk_times(books).walks if 1 / MOST_OFF < one.seconds / one.expected_s < MOST_OFF]
+    ended = books.find(JournalEntry, event=ENDED, subject=[one.walk.number for one in timed], is_simulated=False)
+    person_of = {entry.subject: entry.person for entry in reversed(ended)}
+    for one in timed:
+        ratios.setdefault(person_of[one.walk.number], []).append(one.seconds / one.expected_s)
+    return learn_pace(ratios)
 
 
 def expected_seconds(books: Books, walks: list[WalkRecord]) -> dict[str, int]:

@@ -2,9 +2,11 @@
 
 import json
 import re
-from datetime import date, time, timedelta
+from datetime import date, datetime, time, timedelta
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
+import numpy as np
 import pytest
 
 from fulfil.bench.places import note_picker
@@ -300,9 +302,13 @@ def test_times_waves_and_comparisons(shop: Shop, tmp_path: Path) -> None:
         today = books.find(WalkRecord, day=DAY)
         told.tell("timed", walk_times(books))
         told.tell("expected", expected_seconds(books, books.find(WalkRecord)))
+        half_past_nine = datetime.combine(DAY, time(9, 30), ZoneInfo(books.settings().time_zone))
         for pickers in (1, 2):
-            told.tell(f"{pickers} go", schedule_walks(books, day=DAY, pickers=pickers, begins=time(9, 30)).waves)
-        told.refused("nobody goes", lambda: schedule_walks(books, day=DAY, pickers=0, begins=time(9)))
+            rng = np.random.default_rng(1)
+            scheduled = schedule_walks(books, day=DAY, pickers=pickers, begins=half_past_nine, rng=rng)
+            told.tell(f"{pickers} go", scheduled.waves)
+            told.tell(f"{pickers} go, foreseen", scheduled.foreseen)
+        told.refused("nobody goes", lambda: schedule_walks(books, day=DAY, pickers=0, begins=half_past_nine, rng=rng))
         told.tell("compared", compare_walks(books, day=DAY))
         told.refused(
             "no walks",

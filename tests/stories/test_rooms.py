@@ -4,6 +4,7 @@ import csv
 import json
 import re
 import shutil
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -167,6 +168,22 @@ def test_walks_are_shared_out_and_late_ones_named(story):
     assert early["bound"] <= early["ends"]
     assert late["remedy"]["begin_earlier_s"] == max(turn["late_s"] for turn in late["turns"]) > 0
     assert all(turn["late_s"] > 0 for turn in late["turns"] if turn["walk"] in late["remedy"]["too_long"])
+
+
+def test_the_schedule_begins_now_and_says_which_service_is_at_risk(story):
+    """Early nothing is at risk; so late that two pickers would just do, one alone is at risk, and help is said."""
+    early = story("walks", "schedule", "--pickers", "2", at="2026-03-02T06:00+00:00")
+    assert early["begins"] == "2026-03-02T07:00:00+01:00"
+    assert not any(one["is_at_risk"] for one in early["services"])
+
+    first = early["services"][0]
+    limit = datetime.fromisoformat(first["must_end"])
+    sure = datetime.fromisoformat(first["nine_in_ten"]) - datetime.fromisoformat(early["begins"])
+    close = story("walks", "schedule", "--pickers", "1", at=(limit - sure).isoformat(), leaves=1)["services"][0]
+
+    assert close["is_at_risk"]
+    assert close["chance_late"] > first["chance_late"]
+    assert close["helps"][0]["chance_late"] < close["chance_late"] - 0.01
 
 
 def test_visits_are_counted_once_a_walk(story):

@@ -5,12 +5,14 @@ from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from fulfil.errors import PlanRefused, StateRefused
 from fulfil.orders.moving import take_back_plan
 from fulfil.records.despatch.service import Service, ServiceKind
 from fulfil.records.equipment import BagType, ScaleRecord
+from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part, Supply
 from fulfil.records.pieces import Owed, OwedBalance, bin_move
@@ -23,7 +25,7 @@ from fulfil.walks.moves import moves_of_bins
 from fulfil.walks.plan import plan_day
 from fulfil.walks.prove import plan_in_books, prove_plan
 from fulfil.walks.room_check import check_shop
-from fulfil.walks.times import BEGUN, ENDED, say_walk, time_model_of, walk_times
+from fulfil.walks.times import BEGUN, ENDED, expected_seconds, say_walk, time_model_of, walk_times
 from fulfil.walks.waves import schedule_walks
 from tests.who import Who
 
@@ -192,12 +194,78 @@ def test_the_cut_off_leaves_time_to_check_and_pack(shop):
     """Cut-off at ten, half an hour to check and pack: a walk must end by half past nine."""
     plan_day(shop, day=DAY, **WHO, by_cut_off=True)
     with shop.reading() as books:
-        done = schedule_walks(books, day=DAY, pickers=1, begins=time(9, 0))
+        done = schedule_walks(books, day=DAY, pickers=1, begins=NOW.replace(hour=9), rng=np.random.default_rng(1))
         turn = done.waves.shared.turns[0]
 
     assert done.services[turn.walk].code == "early"
     assert turn.ends_s + turn.spare_s == 1800
     assert done.at(1800) == datetime(2026, 3, 2, 9, 30, tzinfo=UTC)
+
+
+def test_a_walk_that_is_out_stays_with_its_picker(shop):
+    """Begun five minutes ago it needs what is left of it, its picker is the first, and one more person takes the rest.
+
+    A walk that has come to a bench is over, even if nobody said its end.
+    """
+    planned, _ = plan_day(shop, day=DAY, **WHO, by_cut_off=True)
+    with shop.writing() as books:
+        books.replace([walk.model_copy(update={"released_at": NOW}) for walk in planned.walks])
+        whole_s = expected_seconds(books, planned.walks)
+    out = planned.walks[1].number
+    say_walk(shop, out, BEGUN, **WHO)
+    at = NOW + timedelta(minutes=2)
+    with shop.reading() as books:
+        done = schedule_walks(books, day=DAY, pickers=2, begins=at, rng=np.random.default_rng(1))
+        alone = schedule_walks(books, day=DAY, begins=at, rng=np.random.default_rng(1))
+    turn = next(one for one in done.waves.shared.turns if one.walk == out)
+
+    assert (turn.picker, turn.begins_s, done.hands[out].person) == (1, 0, "ann")
+    assert whole_s[out] - 120 <= turn.ends_s < whole_s[out]
+    assert all(one.picker == 2 for one in done.waves.shared.turns if one.begins_s == 0 and one.walk != out)
+    assert alone.pickers == 1
+    with shop.writing() as books:
+        books.journal(at=at, person="bo", event=Happening.WALK_AT_BENCH, subject=out, particulars={"bench": "B"})
+    with shop.reading() as books:
+        over = schedule_walks(books, day=DAY, pickers=2, begins=at, rng=np.random.default_rng(1))
+    assert out not in over.walks
+
+
+def test_more_people_out_than_said_is_refused_and_an_end_not_said_is_told(shop):
+    """Two are out, one picker is asked for: refused. Who begins a second walk has likely ended the first."""
+    with shop.writing() as books:
+        books.replace([books.settings().model_copy(update={"cart_positions": 1})])
+    planned, _ = plan_day(shop, day=DAY, **WHO)
+    with shop.writing() as books:
+        books.replace([walk.model_copy(update={"released_at": NOW}) for walk in planned.walks])
+    first, second, third = (walk.number for walk in planned.walks[:3])
+    say_walk(shop, first, BEGUN, at=NOW, person="ann")
+    say_walk(shop, second, BEGUN, at=NOW, person="bo")
+    with shop.reading() as books, pytest.raises(PlanRefused, match="at least the 2 who are out"):
+        schedule_walks(books, day=DAY, pickers=1, begins=NOW, rng=np.random.default_rng(1))
+    say_walk(shop, third, BEGUN, at=NOW + timedelta(minutes=9), person="ann")
+    with shop.reading() as books:
+        done = schedule_walks(books, day=DAY, begins=NOW + timedelta(minutes=9), rng=np.random.default_rng(1))
+
+    assert [entry.subject for entry in done.not_said] == [first]
+    assert sorted(done.hands) == sorted([second, third])
+    assert first not in done.walks
+
+
+def test_each_service_of_a_walk_has_its_own_limit(shop):
+    """All orders on one cart: the early service and the late one wait for the same walk, by different hours."""
+    with shop.writing() as books:
+        books.replace([books.settings().model_copy(update={"cart_positions": 6})])
+    plan_day(shop, day=DAY, **WHO)
+    at = datetime(2026, 3, 2, 9, 29, tzinfo=UTC)
+    with shop.reading() as books:
+        done = schedule_walks(books, day=DAY, pickers=1, begins=at, rng=np.random.default_rng(1))
+    early, late = done.foreseen
+
+    assert len(done.walks) == 1
+    assert (early.service, late.service) == ("early", "late")
+    assert early.likely_s == late.likely_s
+    assert early.chance_late > 0.99 > 0.01 > late.chance_late
+    assert early.helps == ()
 
 
 def test_times_are_learned_exactly_from_walks_that_kept_to_a_rule(shop):
