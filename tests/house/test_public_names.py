@@ -32,8 +32,18 @@ def test_opening_the_door_loads_nothing_heavy(module):
 
 @pytest.mark.parametrize("module", ["fulfil.bench.check", "fulfil.stock.levels", "fulfil.walks.times"])
 def test_a_bench_command_waits_for_no_compiler_and_no_tables(module):
-    """What `bags check`, `stock levels` and `walks begin` import first: no numba, no pandas, no PDF library."""
-    code = f"import {module}, sys; print([m for m in ('numba', 'pandas', 'reportlab') if m in sys.modules])"
+    """What `bags check`, `stock levels` and `walks begin` import first: no numba, SciPy, pandas, no PDF library."""
+    code = f"import {module}, sys; print([m for m in ('numba', 'scipy', 'pandas', 'reportlab') if m in sys.modules])"
+    loaded = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+
+    assert loaded.stdout.strip() == "[]"
+
+
+def test_planning_compiles_nothing_before_it_knows_the_room():
+    """A demo's shop is imported while another process makes the machine code: importing the plan makes none here."""
+    code = (
+        "import fulfil.walks.plan, sys; print([m for m in ('fulfil.room.kernel', 'scipy.sparse') if m in sys.modules])"
+    )
     loaded = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
 
     assert loaded.stdout.strip() == "[]"
