@@ -60,7 +60,7 @@ def weigh(path: Path, ready: Flag, done: Flag, waits: "multiprocessing.Queue[lis
         with shop.reading() as books:
             walks = {walk.number for walk in books.find(WalkRecord) if walk.released_at is not None}
             bags = [bag for bag in books.find(Bag, state=BagState.PLANNED) if bag.walk_number in walks]
-            bags = [bag for bag in bags if bag.target_g is not None]
+            bags = [bag for bag in bags if bag.target_g is not None and bag.pours == 1]
         ready.set()
         for bag in bags:
             if done.is_set():
