@@ -67,6 +67,11 @@ def moves_as_planned(
     )
 
 
+def place_as_planned(books: Books, moves: Iterable[OwedMove], *, at: datetime, person: str) -> None:
+    """Writes the moves of :func:`moves_as_planned`."""
+    books.move(moves, at=at, person=person)
+
+
 def forget_bags(books: Books, numbers: Sequence[str] | None = None) -> None:
     """Removes the bags of walks that aren't on paper yet, and walks that have none left; no piece moves."""
     walks = [walk.number for walk in books.find(WalkRecord, released_at=None)]

@@ -13,7 +13,7 @@ from math import gcd
 
 from fulfil.errors import PlanRefused
 from fulfil.orders.move_building import At, PartOfLine, spread
-from fulfil.orders.moving import WAITS, moves_as_planned, set_waiting
+from fulfil.orders.moving import WAITS, moves_as_planned, place_as_planned, set_waiting
 from fulfil.orders.places import Components, kits_of, left_in_bins, orders_with, promised_by_bin
 from fulfil.planning.allocation import Allocated, Rule, allocate
 from fulfil.planning.bagging import holds_piece
@@ -191,7 +191,7 @@ def write_promises(
     books: Books, plan: ToPlan, allocated: Allocated, moves: Sequence[OwedMove], *, at: datetime, person: str
 ) -> None:
     """Writes what was decided: the moves of :func:`promising`, which orders wait, and why lines are short."""
-    books.move(moves, at=at, person=person)
+    place_as_planned(books, moves, at=at, person=person)
     set_waiting(books, [order.number for order, _ in plan.orders], set(allocated.waiting))
     _write_reasons(books, plan, allocated)
 

@@ -18,6 +18,7 @@ from fulfil.planning.plan import Plan
 from fulfil.records.happening import Happening
 from fulfil.records.pieces import Owed, OwedMove
 from fulfil.records.plan import Bag, PlanRecord, WalkRecord
+from fulfil.records.revised import revised
 from fulfil.room.walk import shortest_walk
 from fulfil.shop.numbers import next_codes
 from fulfil.store.books import Books
@@ -203,12 +204,9 @@ def _numbered(
         return [], []
     numbers = next_codes(books, "W", day, len(ready))
     codes = iter(next_codes(books, "B", day, sum(len(bags) for _, bags in ready)))
-    walks = [
-        walk.model_copy(update={"number": number, "wave": wave})
-        for number, (walk, _) in zip(numbers, ready, strict=True)
-    ]
+    walks = [revised(walk, {"number": number, "wave": wave}) for number, (walk, _) in zip(numbers, ready, strict=True)]
     bags = [
-        bag.model_copy(update={"code": next(codes), "walk_number": number})
+        revised(bag, {"code": next(codes), "walk_number": number})
         for number, (_, its) in zip(numbers, ready, strict=True)
         for bag in its
     ]

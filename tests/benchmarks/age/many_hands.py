@@ -31,8 +31,8 @@ from fulfil.walks.plan import plan_day
 from fulfil.walks.releasing import release_walks
 
 AT = morning(DAY)
-FIRST = 25
-"""Orders that are on paper before, for the bench to weigh."""
+FIRST = 80
+"""Orders that are on paper before, for the bench to weigh: its bags must last longer than the plan takes."""
 PAUSE_S = 0.05
 
 
@@ -54,13 +54,13 @@ def fill(shop: Shop, folder: Path, orders: int) -> None:
 
 
 def weigh(path: Path, ready: Flag, done: Flag, waits: "multiprocessing.Queue[list[float]]") -> None:
-    """Weighs bag after bag, and again from the first where there are no more, until it is told to stop."""
+    """Weighs bag after bag until it is told to stop; who ran out of bags before has not seen the lock, and says so."""
     taken: list[float] = []
     with open_shop(path) as shop:
         with shop.reading() as books:
             walks = {walk.number for walk in books.find(WalkRecord) if walk.released_at is not None}
             bags = [bag for bag in books.find(Bag, state=BagState.PLANNED) if bag.walk_number in walks]
-            bags = [bag for bag in bags if bag.target_g is not None]
+            bags = [bag for bag in bags if bag.target_g is not None and bag.pours == 1]
         ready.set()
         for bag in bags:
             if done.is_set():
@@ -69,6 +69,8 @@ def weigh(path: Path, ready: Flag, done: Flag, waits: "multiprocessing.Queue[lis
             check_bag(shop, bag.code, Seen(gross_g=bag.target_g, scale_code=bag.scale_code), at=AT, person="checker")
             taken.append(time.perf_counter() - began)
             time.sleep(PAUSE_S)
+        else:
+            print(f"the bench ran out of its {len(bags)} bags: what follows is no measurement", flush=True)
     waits.put(taken)
 
 
