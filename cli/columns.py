@@ -1,6 +1,6 @@
 r"""Rows in columns that fit the terminal: 80 signs, or as many as a terminal has.
 
->>> print("\\n".join(table([("W-1", 2, "two boxes"), ("W-22", 13, "one box, and a tube beside it")], ("order", "kg", "goes as"), 28)))
+>>> print("\n".join(table([("W-1", 2, "two boxes"), ("W-22", 13, "one box, and a tube beside it")], ("order", "kg", "goes as"), 28)))
 order  kg  goes as
 W-1     2  two boxes
 W-22   13  one box, and a
