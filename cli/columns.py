@@ -1,6 +1,6 @@
 r"""Rows in columns that fit the terminal: 80 signs, or as many as a terminal has.
 
->>> print("\\n".join(table([("W-1", 2, "two boxes"), ("W-22", 13, "one box, and a tube beside it")], ("order", "kg", "goes as"), 28)))
+>>> print("\n".join(table([("W-1", 2, "two boxes"), ("W-22", 13, "one box, and a tube beside it")], ("order", "kg", "goes as"), 28)))
 order  kg  goes as
 W-1     2  two boxes
 W-22   13  one box, and a
@@ -44,7 +44,8 @@ def _widths(cells: Sequence[Sequence[str]], room: int) -> list[int]:
     columns = [*zip(*cells, strict=True)]
     widths = [max(map(len, column)) for column in columns]
     words = [max(len(word) for cell in column for word in cell.split() or [""]) for column in columns]
-    for least in (words, [_LEAST] * len(words)):
+    said = [max((len(word) for cell in column[1:] for word in cell.split()), default=_LEAST) for column in columns]
+    for least in (words, said, [_LEAST] * len(words)):  # a head is cut before a number or a code is
         while sum(widths) > room and any(map(int.__gt__, widths, least)):
             _, widest = max((width, -place) for place, width in enumerate(widths) if width > least[place])
             widths[-widest] -= 1

@@ -39,6 +39,7 @@ from decimal import Decimal
 from typing import Any, NamedTuple, TypeAlias
 
 import numpy as np
+from numpy.typing import NDArray
 
 from fulfil.errors import QuantityRefused, WeighingRefused
 from fulfil.weighing.tails import ndtr
@@ -189,7 +190,7 @@ def checked_mass(mass: Value, name: str, is_single: bool) -> Value:
     array = _as_array(mass, f"use {name}", _EXPECTED[name])
     bad = ~((array >= 0) & (array <= MOST_GRAMS)) | ((array == 0) & must_be_positive)
     if bad.any():
-        raise WeighingRefused(f"use {name}", f"{array[bad].flat[0]} g", _EXPECTED[name])
+        raise WeighingRefused(_located(f"use {name}", mass, bad), f"{array[bad].flat[0]} g", _EXPECTED[name])
     return array
 
 
@@ -205,8 +206,23 @@ def checked_pieces(pieces: Value, is_single: bool) -> Value:
     with np.errstate(invalid="ignore"):
         bad = ~((array >= 1) & (array <= MOST_PIECES) & (array == np.floor(array)))
     if bad.any():
-        raise QuantityRefused("count pieces", f"{array[bad].flat[0]:g}", expected)
+        raise QuantityRefused(_located("count pieces", pieces, bad), f"{array[bad].flat[0]:g}", expected)
     return array
+
+
+def _located(attempted: str, given: object, bad: NDArray[np.bool_]) -> str:
+    """What was tried, with the first place that is off: a series' own label, else the place counted from 0.
+
+    >>> _located("use tare", [1.0, -1.0], np.array([False, True]))
+    'use tare of element 1'
+    """
+    if not bad.ndim:
+        return attempted
+    place = np.unravel_index(int(np.argmax(bad)), bad.shape)
+    labels = getattr(given, "index", None)
+    if labels is None or callable(labels):
+        return f"{attempted} of element {', '.join(map(str, place))}"
+    return f"{attempted} of row {labels[int(place[0])]}"
 
 
 def must_broadcast(named: Mapping[str, Value]) -> None:

@@ -17,8 +17,8 @@ LISTING = (
     "orders list --all", "orders drafts", "orders find sample", "orders pulled", "orders returns", "orders show H-1",
     "orders show H-2",
     "orders why H-1", "packages list --all", "parts show SPRING-2", "parts to-sample", "people list", "printers list",
-    "room moves", "room visits --out {folder}/visits.csv", "scales table", "services collections",
-    "services quote --country NZ --gross 500", "shorts list",
+    "room moves", "room visits --out {folder}/visits.svg", "scales table", "services collections",
+    "services quote --country NZ --post-code 8016 --gross 500 --size 160x110x60", "shorts list",
     "shop check", "stations list", "stock ledger WAKA-1", "stock levels", "stock movement", "stock reorder",
     "walks compare", "walks list --all", "walks schedule", "walks show {walk}", "walks times",
 )  # fmt: skip
