@@ -23,6 +23,7 @@ from fulfil.despatch.ship import close_manifest
 from fulfil.orders.verify import verify_shop
 from fulfil.records.bench import Recount, StationKind
 from fulfil.records.despatch.dispatch import Manifest, ManifestState
+from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderState
 from fulfil.records.plan import Bag, BagState, WalkRecord
 from fulfil.store.shop import Shop, open_shop
@@ -53,7 +54,7 @@ def two_walks(folder: Path) -> Path:
                 key(shop, f"H-{number}", ("SPRING-2", 2 + number), ("FELT-9", 2), ("SCREW-3", 4), minutes=number)
             plan(shop)
             release(shop, folder)
-        let_in(shop, NOW, *PEOPLE)
+        let_in(shop, NOW, *PEOPLE, ("mara", "owner"))
         for station, kind in STATIONS.values():
             add_station(shop, station, StationKind(kind), f"code-{station}", at=NOW, person="owner")
     return folder / "harbour.db"
@@ -86,6 +87,9 @@ def without_pages(path: Path) -> list[tuple[str, str]]:
         without.pack.state = without.pack.state.__class__(person="ben")
         for walk in walks:
             drive(without, [walk])
+        with shop.at_station("desk-1").writing() as books:
+            agreed, particulars = Happening.CLOSING_AGREED, {"with": "dora"}
+            books.journal(at=NOW, person="mara", event=agreed, subject="ROAD", particulars=particulars)
         close_manifest(shop.at_station("desk-1"), "ROAD", day=DAY, at=NOW, person="dora")
     return without.lines
 
@@ -225,7 +229,7 @@ def test_a_day_of_four_at_once_with_the_server_killed_in_the_middle(tmp_path):
 
         def close() -> None:
             until(lambda: all(order.state is OrderState.PACKED for order in _orders(shop)))
-            tablets["dora"].send("close ROAD")
+            tablets["dora"].send("close ROAD", second="mara", pin=PIN)
 
         threads = [Thread(target=_watched(work, wrong), daemon=True) for work in (pick, check, pack, close)]
         for thread in threads:

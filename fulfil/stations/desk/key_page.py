@@ -151,7 +151,8 @@ def _page(house: House, visit: Visit, said: Said) -> Response:
         return shown("keyed.html", visit, said=said)
     value = said.text or said.before
     lines = said.offered if said.trouble else question.shows
-    choices = tuple(line.split("  ")[0] for line in lines if "  " in line)
+    is_choice = question.key == "service" or bool(said.offered)
+    choices = tuple(line.split("  ")[0] for line in lines if "  " in line) if is_choice else ()
     if question.key in _YES_OR_NO:
         choices = ("yes", "no")
     return shown(
