@@ -9,7 +9,7 @@ W3C WCAG 2.2, 1.4.3 and 1.4.6: contrast of text to its ground is at least 4.5 to
 import io
 import math
 import re
-from dataclasses import fields, is_dataclass
+from dataclasses import fields, is_dataclass, replace
 from importlib.resources import as_file, files
 
 import pypdf
@@ -173,3 +173,13 @@ def test_what_is_read_is_ten_points_or_more(name):
 
     assert sizes.keys() >= words
     assert min(sizes.values(), default=BODY_PT) >= BODY_PT
+
+
+def test_a_walk_s_number_ends_large_and_a_part_s_stays_whole():
+    """Of 'W2603020017' the eye compares '017'; 'SCR-0316' is one word. Both are read whole from the file."""
+    for number, texts in (("W2603020017", ["W2603020", "017"]), ("SCR-0316", ["SCR-0316"])):
+        (leaf, *_) = leaves([replace(invented.checklist(), document_number=number)], page=Paper.A4)
+        top = [mark for mark, (_, _, _, bottom) in leaf.marks() if isinstance(mark, Text) and bottom < 22]
+        said = [mark for mark in top if mark.face is Face.CODE]
+        assert [mark.text for mark in said] == texts
+        assert said[-1].size_pt >= 16 > 10 <= said[0].size_pt

@@ -5,9 +5,11 @@
 True
 """
 
+import re
 from collections.abc import Sequence
 
 from fulfil.papers.elements.bar_code import bar_code
+from fulfil.papers.elements.number_tail import number_tail, split
 from fulfil.papers.faces import Face, width_mm
 from fulfil.papers.ink import Block, Strokes, above, beside, block, gap
 from fulfil.papers.page import PLACE_PT, STRONG_PT
@@ -16,6 +18,8 @@ from fulfil.papers.wrap import paragraph
 _BARS_MM = 11.0
 _AGAIN_MM = 6.8
 _MOST_SHARE = 0.5
+_RUNNING = re.compile(r"[A-Z]+[0-9]{9,}")
+"""Letters, a day and a number of that day: W2603020003."""
 
 
 def document_head(
@@ -23,7 +27,7 @@ def document_head(
 ) -> Block:
     """Title and number at the left, the bar code at the right (or under them, if it is very wide), a rule below.
 
-    ``strong`` is one fact in bold, such as the cut-off.
+    The number of a walk or a package ends large. ``strong`` is one fact in bold, such as the cut-off.
     """
     return _head(title, number, facts, width=width, printer_dpi=printer_dpi, strong=strong, bars_mm=_BARS_MM)
 
@@ -39,9 +43,19 @@ def _head(
     bars = bar_code(number, printer_dpi=printer_dpi, most_mm=width, height_mm=bars_mm)
     is_beside = bars.width_mm <= width * _MOST_SHARE
     words_mm = width - bars.width_mm - 3 if is_beside else width
-    name = [paragraph(title, Face.BOLD, PLACE_PT, words_mm), paragraph(number, Face.CODE, PLACE_PT, words_mm)]
+    small, large = split(number)
+    number_mm = width_mm(small, Face.CODE, STRONG_PT) + width_mm(large, Face.CODE, PLACE_PT)
+    # A part's number stays whole: only a running number of a day differs from its likes by its end.
+    is_running = _RUNNING.fullmatch(number) is not None and number_mm <= words_mm
+    said_number = (
+        number_tail(number, small_pt=STRONG_PT, large_pt=PLACE_PT, width=words_mm)
+        if is_running
+        else paragraph(number, Face.CODE, PLACE_PT, words_mm)
+    )
+    number_mm = number_mm if is_running else width_mm(number, Face.CODE, PLACE_PT)
+    name = [paragraph(title, Face.BOLD, PLACE_PT, words_mm), said_number]
     indent = width_mm(title, Face.BOLD, PLACE_PT) + 3
-    if indent + width_mm(number, Face.CODE, PLACE_PT) <= words_mm:
+    if indent + number_mm <= words_mm:
         name = [beside((0.0, name[0]), (indent, name[1]))]
     said = " · ".join(fact for fact in facts if fact)
     below = [paragraph(said, Face.TEXT, STRONG_PT, words_mm)] if said else []
