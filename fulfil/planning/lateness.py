@@ -78,7 +78,7 @@ class UnderWay:
     elapsed_s: float
 
 
-class _Draws:
+class Draws:
     """Times drawn once, for every order and number of pickers that is tried."""
 
     def __init__(
@@ -130,7 +130,7 @@ def foresee(
         under_way: Walks that people are on.
         draws: How often the day is drawn.
     """
-    drawn = _Draws(walks, under_way, pickers, pace, draws, rng)
+    drawn = Draws(walks, under_way, pickers, pace, draws, rng)
     order = [walk.name for walk in walks]
     ends = drawn.ends(order, pickers)
     found = []
@@ -164,7 +164,7 @@ def late_packages(dues: Sequence[Due], ends: dict[str, Floats]) -> float:
 
 
 def _helps(
-    drawn: _Draws, order: list[str], mine: Sequence[Due], dues: Sequence[Due], pickers: int, chance: float
+    drawn: Draws, order: list[str], mine: Sequence[Due], dues: Sequence[Due], pickers: int, chance: float
 ) -> tuple[Help, ...]:
     """A picker more; the walk to put first, or last, that helps most and makes no more packages late in all."""
     found = [Help("one picker more", "", _chance(mine, drawn.ends(order, pickers + 1)))]
