@@ -26,7 +26,7 @@ from fulfil.records.plan import Bag, BagState, WalkRecord
 from fulfil.shop.clock import local
 from fulfil.shop.collecting import cut_offs_of
 from fulfil.store.books import Books
-from fulfil.walks.times import ENDED, expected_seconds, pace_of, whose_hands
+from fulfil.walks.times import ENDED, expected_seconds, pace_of, rush_share, whose_hands
 
 NOTED = Happening.WALK_PICKED
 
@@ -119,7 +119,7 @@ def schedule_walks(
         services={number: services[code] for number, code in first.items()},
         cut_offs={number: cut_offs[code] for number, code in first.items()},
         must_end={due.service: must_end[due.service] for due in dues},
-        foreseen=foresee(order, dues, pickers=people, pace=pace, rng=rng, under_way=out),
+        foreseen=foresee(order, dues, pickers=people, pace=pace, rng=rng, under_way=out, rush_share=rush_share(books)),
         not_said=not_said,
     )
 

@@ -129,12 +129,14 @@ def plan(waiting, out, now, pace):
         TimedWalk(one.name, int(one.expected_s * np.exp(pace.bias)), int(SERVICES[one.service] - now))
         for one in waiting
     ]
-    shared = share_out(likely, pickers=PICKERS, under_way=under, most_looks=LOOKS)
+    shared = share_out(likely, pickers=PICKERS, under_way=under, most_looks=0)
+    if shared.latest_s:
+        shared = share_out(likely, pickers=PICKERS, under_way=under, most_looks=LOOKS)
     left = {one.name for one in waiting}
     return [turn.walk for turn in shared.turns if turn.walk in left]
 
 
-def day(walks, truth, pace, rng, *, ask_at=()):
+def day(walks, truth, pace, rng, *, ask_at=(), rush_share=0.0):
     """What went when; and what was foreseen at the moments asked."""
     went, out, foreseen, replans = [], [], [], []
     free = list(range(PICKERS))
@@ -173,7 +175,7 @@ def day(walks, truth, pace, rng, *, ask_at=()):
             seen = foresee(
                 [TimedWalk(name, round(by_name[name].expected_s)) for name in order], dues, pickers=PICKERS, pace=pace,
                 rng=rng, under_way=[UnderWay(one.walk.name, one.walk.expected_s, now - one.begins_s) for one in out],
-                draws=1000,
+                draws=1000, rush_share=rush_share,
             )  # fmt: skip
             asked = {due.walk for due in dues}
             foreseen += [(one.service, one.chance_late, asked) for one in seen]
@@ -201,18 +203,21 @@ def in_simpy(order, truth):
 def main() -> None:
     """Prints the tables."""
     parser = ArgumentParser(description=__doc__)
-    parser.add_argument("--days", type=int, default=1500)
+    parser.add_argument("--days", type=int, default=1000)
     days = parser.parse_args().days
     rng = np.random.default_rng(11)
     people = [(1.0, 0.95), (1.1, 1.08), (0.92, 1.0)]
 
     ratios = defaultdict(list)
-    for _ in range(10):
+    rush_s = other_s = 0.0
+    for _ in range(22):
         went, _, _ = day(walks_of_day(100, rng, rush=0.05), Truth(people, rng), Pace(), rng)
+        rush_s += sum(one.ends_s - one.begins_s for one in went if one.walk.known_s)
+        other_s += sum(one.ends_s - one.begins_s for one in went if not one.walk.known_s)
         for one in went:
             ratios[f"P{one.picker}"].append((one.ends_s - one.begins_s) / one.walk.expected_s)
-    pace = learn_pace(ratios)
-    print(f"learned in 10 days from {sum(map(len, ratios.values()))} walks: {pace}")
+    pace, rush_share = learn_pace(ratios), rush_s / other_s
+    print(f"learned in 22 days from {sum(map(len, ratios.values()))} walks: {pace}, rush orders {rush_share:.1%}")
 
     for _ in range(20):
         truth = Truth(people, rng)
@@ -226,9 +231,10 @@ def main() -> None:
         late = total = could = rushed = rushed_late = 0
         longest = 0.0
         busy = []
-        for _ in range(22):
-            truth = Truth(people, rng)
+        for number in range(22):
+            rng = np.random.default_rng((orders, number))
             walks = walks_of_day(orders, rng, rush=0.05)
+            truth = Truth(people, rng)
             went, _, replans = day(walks, truth, pace, rng)
             longest = max(longest, *replans)
             true = [TimedWalk(o.walk.name, int(o.ends_s - o.begins_s), SERVICES[o.walk.service]) for o in went]
@@ -247,7 +253,9 @@ def main() -> None:
     said = []
     for _ in range(days):
         walks = walks_of_day(int(rng.integers(100, 175)), rng, rush=0.05)
-        went, foreseen, _ = day(walks, Truth(people, rng), pace, rng, ask_at=(1, int(rng.uniform(600, 26000))))
+        went, foreseen, _ = day(
+            walks, Truth(people, rng), pace, rng, ask_at=(1, int(rng.uniform(600, 26000))), rush_share=rush_share
+        )
         for service, chance, asked in foreseen:
             true = any(one.is_late for one in went if one.walk.service == service and one.walk.name in asked)
             said.append((chance, true))
