@@ -43,6 +43,7 @@ class Schedule:
         hands: for each walk under way who is on it since when.
         services: for each walk the service that collects first among its orders.
         cut_offs: for each walk when that service collects.
+        names: for each service's code its name.
         must_end: for each service's code when its walks must have ended.
         foreseen: what each service has to expect, the first to collect first.
         not_said: walks still in the hands of somebody who has begun another since: their end was likely not said.
@@ -55,6 +56,7 @@ class Schedule:
     hands: dict[str, JournalEntry]
     services: dict[str, Service]
     cut_offs: dict[str, datetime]
+    names: dict[str, str]
     must_end: dict[str, datetime]
     foreseen: list[Foreseen]
     not_said: tuple[JournalEntry, ...]
@@ -118,6 +120,7 @@ def schedule_walks(
         hands=hands,
         services={number: services[code] for number, code in first.items()},
         cut_offs={number: cut_offs[code] for number, code in first.items()},
+        names={code: service.name for code, service in services.items()},
         must_end={due.service: must_end[due.service] for due in dues},
         foreseen=foresee(order, dues, pickers=people, pace=pace, rng=rng, under_way=out, rush_share=rush_share(books)),
         not_said=not_said,
