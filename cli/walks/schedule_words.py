@@ -10,8 +10,7 @@ from typing import TYPE_CHECKING, Any
 from ..frame import table
 
 if TYPE_CHECKING:
-    from fulfil.planning.lateness import Foreseen, Help
-    from fulfil.walks.waves import Schedule
+    from fulfil.walks.waves import Foreseen, Help, Schedule
 
 
 def in_hundred(chance: float) -> str:

@@ -15,7 +15,7 @@ from math import exp
 
 import numpy as np
 
-from fulfil.planning.lateness import Due, Foreseen, UnderWay, foresee
+from fulfil.planning.lateness import Due, Foreseen, Help, UnderWay, foresee
 from fulfil.planning.paces import left_s
 from fulfil.planning.waves import DayOfWaves, TimedWalk, plan_waves
 from fulfil.records.despatch.dispatch import JournalEntry
@@ -27,6 +27,8 @@ from fulfil.shop.clock import local
 from fulfil.shop.collecting import cut_offs_of
 from fulfil.store.books import Books
 from fulfil.walks.times import ENDED, expected_seconds, pace_of, rush_share, whose_hands
+
+__all__ = ["Foreseen", "Help", "Schedule", "schedule_walks"]
 
 NOTED = Happening.WALK_PICKED
 
