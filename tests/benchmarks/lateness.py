@@ -257,8 +257,8 @@ def main() -> None:
             walks, Truth(people, rng), pace, rng, ask_at=(1, int(rng.uniform(600, 26000))), rush_share=rush_share
         )
         for service, chance, asked in foreseen:
-            true = any(one.is_late for one in went if one.walk.service == service and one.walk.name in asked)
-            said.append((chance, true))
+            is_late = any(one.is_late for one in went if one.walk.service == service and one.walk.name in asked)
+            said.append((chance, is_late))
     print(f"{len(said)} service-days foreseen on {days} days:")
     edges = (0, 0.01, 0.05, 0.1, 0.3, 0.5, 0.7, 0.9, 0.99, 1.0001)
     for low, high in pairwise(edges):
