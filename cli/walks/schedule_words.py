@@ -10,8 +10,7 @@ from typing import TYPE_CHECKING, Any
 from ..frame import table
 
 if TYPE_CHECKING:
-    from fulfil.planning.lateness import Foreseen, Help
-    from fulfil.walks.waves import Schedule
+    from fulfil.walks.waves import Foreseen, Help, Schedule
 
 
 def in_hundred(chance: float) -> str:
@@ -31,7 +30,7 @@ def schedule_lines(done: "Schedule", *, could_begin_earlier: bool) -> list[str]:
         hands = done.hands.get(turn.walk)
         service = f"{_when(done, done.cut_offs[turn.walk])} {done.services[turn.walk].name}"
         late = f"{-(-turn.late_s // 60)} min late" if turn.late_s else f"{(turn.spare_s or 0) // 60} min to spare"
-        begins = f"out: {hands.person}" if hands else _when(done, done.at(turn.begins_s))
+        begins = f"{hands.person} is out" if hands else _when(done, done.at(turn.begins_s))
         rows.append((turn.picker, turn.walk, begins, _when(done, done.at(turn.ends_s)), service, late))
     lines = table(rows, ("picker", "walk", "begins", "ends", "cut-off", ""))
     ends, bound = (_when(done, done.at(seconds)) for seconds in (shared.ends_s, shared.bound_s))
@@ -61,13 +60,15 @@ def _remedy_lines(done: "Schedule", *, could_begin_earlier: bool) -> list[str]:
 def _service_lines(done: "Schedule", one: "Foreseen") -> list[str]:
     limit, likely = done.must_end[one.service], _when(done, done.at(one.likely_s))
     says = (
-        f"{one.service}: walks must end by {_when(done, limit)}, likely end {likely},"
-        f" 9 times in 10 by {_when(done, done.at(one.nine_in_ten_s))}. Chance to be late: {in_hundred(one.chance_late)}"
+        f"{done.names[one.service]}: walks must end by {_when(done, limit)}; they likely end by {likely},"
+        f" 9 times in 10 by {_when(done, done.at(one.nine_in_ten_s))}."
     )
+    chance = in_hundred(one.chance_late)
     if not one.is_at_risk:
-        return [f"{says}."]
-    helps = [f"  {_help_words(help)}: {in_hundred(help.chance_late)}" for help in one.helps]
-    return [f"{says}: AT RISK.", *(helps or ["  No picker more and no other order of the walks would help."])]
+        return [f"{says} Chance to be late: {chance}."]
+    helps = [f"  {_help_words(help)}: {in_hundred(help.chance_late)}." for help in one.helps]
+    helps = helps or ["  Neither one picker more nor another order of the walks would help."]
+    return [says, f"  AT RISK. Chance to be late: {chance}.", *helps]
 
 
 def _help_words(help: "Help") -> str:

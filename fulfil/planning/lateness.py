@@ -12,6 +12,8 @@ service's limit is the chance. Every remedy is tried on the same draws, so a dif
 >>> seen[0].helps[0].chance_late < 0.3
 True
 
+Rush orders that are yet to come take people's time too: all that is to be gone is slowed by their usual share.
+
 Limits: a picker more is one from the start; nobody waits for anybody in an aisle; chances of a hundredth or less are
 not well known from 4,000 draws.
 """
@@ -78,13 +80,14 @@ class UnderWay:
     elapsed_s: float
 
 
-class _Draws:
+class Draws:
     """Times drawn once, for every order and number of pickers that is tried."""
 
     def __init__(
         self, walks: Sequence[TimedWalk], under_way: Sequence[UnderWay], pickers: int, pace: Pace,
-        draws: int, rng: np.random.Generator,
+        draws: int, rng: np.random.Generator, rush_share: float,
     ) -> None:  # fmt: skip
+        self.slowed = 1 + rush_share
         shared = pace.bias + pace.shared_sd * rng.standard_normal(draws)
         self.of_picker = np.exp(pace.picker_sd * rng.standard_normal((pickers + 1, draws)))
         self.of_walk = {
@@ -103,7 +106,7 @@ class _Draws:
         ends = dict(self.out)
         for name in order:
             first = busy.argmin(axis=0)
-            ends[name] = busy[first, every] + self.of_walk[name] * self.of_picker[first, every]
+            ends[name] = busy[first, every] + self.of_walk[name] * self.of_picker[first, every] * self.slowed
             busy[first, every] = ends[name]
         return ends
 
@@ -117,6 +120,7 @@ def foresee(
     rng: np.random.Generator,
     under_way: Sequence[UnderWay] = (),
     draws: int = DRAWS,
+    rush_share: float = 0.0,
 ) -> list[Foreseen]:
     """What each service has to expect, services by their first limit, then by name.
 
@@ -129,8 +133,9 @@ def foresee(
         rng: Chance.
         under_way: Walks that people are on.
         draws: How often the day is drawn.
+        rush_share: Time that goes to rush orders yet to come, for each second of the others' walks.
     """
-    drawn = _Draws(walks, under_way, pickers, pace, draws, rng)
+    drawn = Draws(walks, under_way, pickers, pace, draws, rng, rush_share)
     order = [walk.name for walk in walks]
     ends = drawn.ends(order, pickers)
     found = []
@@ -164,7 +169,7 @@ def late_packages(dues: Sequence[Due], ends: dict[str, Floats]) -> float:
 
 
 def _helps(
-    drawn: _Draws, order: list[str], mine: Sequence[Due], dues: Sequence[Due], pickers: int, chance: float
+    drawn: Draws, order: list[str], mine: Sequence[Due], dues: Sequence[Due], pickers: int, chance: float
 ) -> tuple[Help, ...]:
     """A picker more; the walk to put first, or last, that helps most and makes no more packages late in all."""
     found = [Help("one picker more", "", _chance(mine, drawn.ends(order, pickers + 1)))]

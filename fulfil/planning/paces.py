@@ -28,8 +28,8 @@ from math import exp, log, sqrt
 import numpy as np
 import numpy.typing as npt
 
-GUESS_WALKS = 8
-"""The guesses count like so many timed walks, or people (own choice)."""
+GUESS_WALKS, GUESS_PEOPLE = 8, 2
+"""The guesses count like so many timed walks and people (own choice)."""
 
 
 @dataclass(frozen=True)
@@ -64,7 +64,7 @@ def learn_pace(ratios: Mapping[str, Sequence[float]]) -> Pace:
         between = sum(one.size * (means[person] - grand) ** 2 for person, one in logs.items()) / (people - 1)
         even = (count - float((sizes**2).sum()) / count) / (people - 1)
         seen = max(0.0, (between - walk_var) / even)
-        picker_var = (GUESS_WALKS * picker_var + (people - 1) * seen) / (GUESS_WALKS + people - 1)
+        picker_var = (GUESS_PEOPLE * picker_var + (people - 1) * seen) / (GUESS_PEOPLE + people - 1)
     # The mean of each person, weighed by how well it is known, against a guess of 0.
     weights = 1 / (picker_var + walk_var / sizes)
     prior = 1 / guess.shared_sd**2

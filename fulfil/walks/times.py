@@ -9,6 +9,7 @@ first end after that.
 (2.0, 1.0, 2.0, 4.0)
 """
 
+import json
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -125,6 +126,18 @@ def pace_of(books: Books) -> Pace:
     for one in timed:
         ratios.setdefault(person_of[one.walk.number], []).append(one.seconds / one.expected_s)
     return learn_pace(ratios)
+
+
+def rush_share(books: Books) -> float:
+    """Seconds that walks made for one rush order took, for each second of all other walks of the last weeks."""
+    rushed: set[str] = set()
+    for entry in books.find(JournalEntry, event=Happening.ORDER_RUSHED, is_simulated=False):
+        said = json.loads(entry.particulars)
+        rushed |= set(said["walks"]) if not said["onto"] else set()
+    took = {True: 0.0, False: 0.0}
+    for one in walk_times(books).walks:
+        took[one.walk.number in rushed] += one.seconds
+    return took[True] / took[False] if took[False] else 0.0
 
 
 def expected_seconds(books: Books, walks: list[WalkRecord]) -> dict[str, int]:

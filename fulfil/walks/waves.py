@@ -15,7 +15,7 @@ from math import exp
 
 import numpy as np
 
-from fulfil.planning.lateness import Due, Foreseen, UnderWay, foresee
+from fulfil.planning.lateness import Due, Foreseen, Help, UnderWay, foresee
 from fulfil.planning.paces import left_s
 from fulfil.planning.waves import DayOfWaves, TimedWalk, plan_waves
 from fulfil.records.despatch.dispatch import JournalEntry
@@ -26,7 +26,9 @@ from fulfil.records.plan import Bag, BagState, WalkRecord
 from fulfil.shop.clock import local
 from fulfil.shop.collecting import cut_offs_of
 from fulfil.store.books import Books
-from fulfil.walks.times import ENDED, expected_seconds, pace_of, whose_hands
+from fulfil.walks.times import ENDED, expected_seconds, pace_of, rush_share, whose_hands
+
+__all__ = ["Foreseen", "Help", "Schedule", "schedule_walks"]
 
 NOTED = Happening.WALK_PICKED
 
@@ -43,6 +45,7 @@ class Schedule:
         hands: for each walk under way who is on it since when.
         services: for each walk the service that collects first among its orders.
         cut_offs: for each walk when that service collects.
+        names: for each service's code its name.
         must_end: for each service's code when its walks must have ended.
         foreseen: what each service has to expect, the first to collect first.
         not_said: walks still in the hands of somebody who has begun another since: their end was likely not said.
@@ -55,6 +58,7 @@ class Schedule:
     hands: dict[str, JournalEntry]
     services: dict[str, Service]
     cut_offs: dict[str, datetime]
+    names: dict[str, str]
     must_end: dict[str, datetime]
     foreseen: list[Foreseen]
     not_said: tuple[JournalEntry, ...]
@@ -118,8 +122,9 @@ def schedule_walks(
         hands=hands,
         services={number: services[code] for number, code in first.items()},
         cut_offs={number: cut_offs[code] for number, code in first.items()},
+        names={code: service.name for code, service in services.items()},
         must_end={due.service: must_end[due.service] for due in dues},
-        foreseen=foresee(order, dues, pickers=people, pace=pace, rng=rng, under_way=out),
+        foreseen=foresee(order, dues, pickers=people, pace=pace, rng=rng, under_way=out, rush_share=rush_share(books)),
         not_said=not_said,
     )
 

@@ -141,3 +141,35 @@ def test_impossible_days_are_refused():
         share_out([], pickers=0)
     with pytest.raises(PlanRefused, match="Cannot time walk a '-1': expected 0 s or more"):
         share_out([TimedWalk("a", -1)], pickers=1)
+
+
+@given(WALKS, st.lists(st.integers(1, 40), min_size=1, max_size=2), st.integers(0, 1))
+@settings(deadline=None, max_examples=60)
+def test_who_is_out_ends_that_walk_first(walks, left_s, more):
+    """Somebody's walk under way is their first; no other way to share out the rest is better; bounds hold."""
+    walks = walks[:4]
+    under_way = [TimedWalk(f"U{number}", seconds, 20) for number, seconds in enumerate(left_s)]
+    pickers = len(under_way) + more
+    shared = share_out(walks, pickers=pickers, under_way=under_way)
+    best = (10**9, 10**9)
+    for order in permutations(walks):
+        for chosen in product(range(pickers), repeat=len(walks)):
+            busy = [*left_s, *[0] * more]
+            latest = max(0, max(left_s) - 20)
+            for walk, picker in zip(order, chosen, strict=True):
+                busy[picker] += walk.seconds
+                latest = max(latest, busy[picker] - walk.cut_off_s) if walk.cut_off_s is not None else latest
+            best = min(best, (latest, max(busy)))
+
+    assert (shared.latest_s, shared.ends_s) == best
+    assert shared.bound_s <= shared.ends_s
+    assert shared.latest_bound_s <= shared.latest_s
+    for number, walk in enumerate(under_way):
+        turn = next(one for one in shared.turns if one.walk == walk.name)
+        assert (turn.picker, turn.begins_s, turn.ends_s) == (number + 1, 0, walk.seconds)
+
+
+def test_more_people_out_than_pickers_is_refused():
+    """Two walks under way need two people."""
+    with pytest.raises(PlanRefused, match="at least the 2 who are out"):
+        share_out([], pickers=1, under_way=[TimedWalk("a", 1), TimedWalk("b", 1)])

@@ -210,7 +210,7 @@ def test_a_walk_that_is_out_stays_with_its_picker(shop):
     planned, _ = plan_day(shop, day=DAY, **WHO, by_cut_off=True)
     with shop.writing() as books:
         books.replace([walk.model_copy(update={"released_at": NOW}) for walk in planned.walks])
-        whole_s = expected_seconds(books, planned.walks)
+        whole_s = expected_seconds(books, [*planned.walks])
     out = planned.walks[1].number
     say_walk(shop, out, BEGUN, **WHO)
     at = NOW + timedelta(minutes=2)
