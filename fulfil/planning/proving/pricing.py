@@ -28,7 +28,6 @@ import numpy as np
 from numba import njit, types
 
 from fulfil.planning.proving.worth import (
-    FLOOR,
     HIT,
     HIT_SHARE,
     I8,
@@ -188,7 +187,9 @@ def price(
                         growth = max(np.int64(0), table[WALK + row, index] - before)
                         value[index] = dual[table[ORDER, index]] - (growth * SCALE * haste) // places
                     worthy_base = base if row == 0 else floor_base
-                    kept = keep_worthy(value, worthy_base, places, table, kept, load, left[depth], prices[depth], scratch)
+                    kept = keep_worthy(
+                        value, worthy_base, places, table, kept, load, left[depth], prices[depth], scratch
+                    )
             fitting = np.int64(0)
             for index in range(kept):
                 order = table[ORDER, index]
