@@ -58,14 +58,14 @@ def fitting(loads, least_load):
             yield batch
 
 
-def priced(problem, least_load, *, threshold=0, haste=1, node_limit=10**9, first=0, every=1):
+def priced(problem, least_load, *, threshold=0, node_limit=10**9, first=0, every=1):
     """What ``price`` returns, and the batches it found."""
     walks, loads, dual, sigma, _, cuts_of, cuts, spare = problem
     largest = loads.most_orders()
     found = np.full((5000, largest + 1), -1, dtype=np.int64)
     cost = np.zeros(5000, dtype=np.int64)
     value = np.zeros(5000, dtype=np.int64)
-    limits = [walks.floor_parts, largest, threshold, haste, node_limit, first, every]
+    limits = [walks.floor_parts, largest, threshold, node_limit, first, every]
     least, rows, nodes = price(
         walks.walk,
         walks.floor,
@@ -134,17 +134,6 @@ def test_a_stopped_search_says_so():
     problem = case(0, "orders")
 
     assert priced(problem, np.zeros_like(problem[1].capacity), node_limit=2)[2] < 0
-
-
-def test_haste_finds_only_true_columns():
-    """A hasty search may miss batches but never misstates one."""
-    problem = case(1, "orders")
-
-    _, batches, _ = priced(problem, np.zeros_like(problem[1].capacity), haste=3)
-
-    assert batches
-    for batch, value in batches.items():
-        assert value == reduced(problem, batch) < 0
 
 
 @pytest.mark.parametrize("share", [0.0, 0.4])

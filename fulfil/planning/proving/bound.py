@@ -35,7 +35,9 @@ _COLUMNS_PER_ROUND = 300
 _NEAR_ROWS = 1000
 _NEAR_WORK = 2_000_000_000
 """Walks in a room take time as its description has entries; so much of both in one thread and round."""
-_HASTY_NODES = 100_000
+_FEWEST_NODES = 100_000
+_EASY_NODES = 1000
+"""A share that is priced in fewer branches needs no further ones before the whole."""
 _CUTS_PER_ROUND = 40
 _FIRST_RATE = 200_000.0
 _FIRST_PATIENCE = 1_000_000
@@ -179,8 +181,8 @@ class _Case:
         while (begun := clock()) < until:
             share = _LADDER[self._rung]
             scaled = prices if share == 1.0 else prices.scaled(share)
-            limit = max(_HASTY_NODES, min(self._patience, int(self._rate * (until - begun))))
-            new, nodes, least = self._exact(scaled, 1, limit)
+            limit = max(_FEWEST_NODES, min(self._patience, int(self._rate * (until - begun))))
+            new, nodes, least = self._exact(scaled, limit)
             self._rate = max(1000.0, abs(nodes) / max(1e-3, clock() - begun))
             if nodes > 0:
                 self.bound_mm = max(self.bound_mm, self._bound(scaled, self.fewest, least))
@@ -189,7 +191,7 @@ class _Case:
                 if share == 1.0:
                     return new, True
                 if not new:
-                    self._rung += 1
+                    self._rung = len(_LADDER) - 1 if nodes < _EASY_NODES else self._rung + 1
                     continue
             if new:
                 return new, False
@@ -235,7 +237,7 @@ class _Case:
             columns.update(self._columns(first * _NEAR_ROWS, found))
         return self._add(columns)
 
-    def _exact(self, prices: "_Prices", haste: int, node_limit: int) -> tuple[int, int, int]:
+    def _exact(self, prices: "_Prices", node_limit: int) -> tuple[int, int, int]:
         """How many batches were new; branches, negative if stopped at the limit; the least reduced cost.
 
         The first branches are shared out over two threads in turn.
@@ -258,7 +260,7 @@ class _Case:
                 prices.count,
                 prices.cuts_of,
                 prices.cuts,
-                np.array([self.walks.floor_parts, self.largest, 0, haste, node_limit, first, 2], dtype=np.int64),
+                np.array([self.walks.floor_parts, self.largest, 0, node_limit, first, 2], dtype=np.int64),
                 self._found[rows],
                 self._cost[rows],
                 self._reduced[rows],

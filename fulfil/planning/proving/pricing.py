@@ -125,9 +125,8 @@ def price(
         cuts_of: For each order the numbers of the cuts it belongs to, padded with -1.
         cuts: Rows of divisors, of penalties (in the same unit) and of the part of a penalty that an order answers
             for alone, one column for each cut.
-        limits: Seven numbers: parts of the floor; no batch has more orders than this; threshold (0, or less to be
-            hasty); haste (1 is exact, more counts growth that often and misses batches); stop after so many branches;
-            of the first branches only that one and every so manieth after it, to share the work out.
+        limits: Six numbers: parts of the floor; no batch has more orders than this; threshold; stop after so many
+            branches; of the first branches only that one and every so manieth after it, to share the work out.
         found: Filled with batches, one row each, padded with -1; the best ones when there are more than rows.
         found_cost: Filled with their walks in mm.
         found_reduced: Filled with their reduced costs.
@@ -139,8 +138,8 @@ def price(
     count, words = occupancy.shape
     kinds = capacity.size
     cut_count = cuts.shape[1]
-    floor_parts, largest, threshold, haste, node_limit = limits[0], limits[1], limits[2], limits[3], limits[4]
-    first_branch, every_branch = limits[5], limits[6]
+    floor_parts, largest, threshold, node_limit = limits[0], limits[1], limits[2], limits[3]
+    first_branch, every_branch = limits[4], limits[5]
     depths = largest + 2
     tables = np.zeros((depths, 5, count), dtype=np.int64)
     marked = np.zeros((depths, words), dtype=np.uint64)
@@ -189,7 +188,7 @@ def price(
                     before = cost[depth] if row == 0 else bottom
                     for index in range(kept):
                         growth = max(np.int64(0), table[WALK + row, index] - before)
-                        value[index] = dual[table[ORDER, index]] - (growth * SCALE * haste) // places
+                        value[index] = dual[table[ORDER, index]] - (growth * SCALE) // places
                     worthy_base = base if row == 0 else floor_base
                     kept = keep_worthy(
                         value, worthy_base, places, table, kept, load, left[depth], prices[depth], scratch
@@ -217,7 +216,7 @@ def price(
                     length = walk(union, geometry) if row == 0 else floor(union, geometry, parts)
                     table[WALK + row, index] = length
                     growth = (length - before) * SCALE
-                    value[index] = dual[order] - table[HIT_SHARE, index] - (growth * haste) // places
+                    value[index] = dual[order] - table[HIT_SHARE, index] - growth // places
                     reduced = length * SCALE - paid[depth] - dual[order] - sigma + table[HIT, index]
                     if row == 1 or reduced >= threshold:
                         continue

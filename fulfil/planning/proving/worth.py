@@ -15,12 +15,13 @@ orders nor the best 100 l.
 Any price is valid, so a price may be a rough one and the proof holds: prices are whole numbers of 1 / :data:`UNIT`,
 ``q * load`` is rounded down and ``q * left`` up.
 
->>> value, load = np.array([60, 50, 40, 0]), np.array([[6], [5], [1], [1]])
+>>> value, load = np.array([60, 50, 30, 20]), np.array([[6], [4], [3], [1]])
 >>> table, scratch = np.zeros((5, 4), dtype=np.int64), np.zeros((3, 5), dtype=np.int64)
->>> table[ORDER], prices = [0, 1, 2, 3], np.zeros(1, dtype=np.int64)
->>> best_prices(value, 2, table, 4, load, np.array([6]), prices, scratch)
->>> most_worth(value, 2, table, 4, load, 0, 6, prices[0], scratch)[0]
-90
+>>> table[ORDER] = [0, 1, 2, 3]
+>>> [int(most_worth(value, 2, table, 4, load, 0, 6, price * UNIT, scratch)[0]) for price in (0, 8, 10)]
+[110, 78, 80]
+
+Limits: each kind of load has a price of its own; several prices at once would bound closer still.
 """
 
 from typing import Any
