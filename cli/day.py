@@ -102,8 +102,8 @@ def report(ask: Ask, out: Path | None, tables: Path | None) -> Answer:
 @click.option("--out", type=click.Path(path_type=Path, file_okay=False), default=None, help="Print them there.")
 def figures(ask: Ask, out: Path | None) -> Answer:
     """Shows where the hours went, walk saved, counts proven, mistakes, shorts, cost, against the twenty days before."""
-    from fulfil.despatch.day_figures import day_figures
-    from fulfil.despatch.day_figures_paper import day_figures_sheet, said, usual
+    from fulfil.despatch.figures.day_figures import day_figures
+    from fulfil.despatch.figures.day_figures_paper import day_figures_sheet, said, usual
     from fulfil.shop.printing import print_papers
 
     with ask.shop() as shop:
@@ -214,7 +214,7 @@ def month_(ask: Ask, month: datetime | None, out: Path | None) -> Answer:
     same on paper, as CSV and as a workbook, and the value of the goods by country; tax advice is local.
     """
     from fulfil.despatch.desk.accounts import CAUTION, accounts_sheet, month_accounts, write_accounts
-    from fulfil.despatch.month import month_days
+    from fulfil.despatch.figures.month import month_days
     from fulfil.quantities import print_package_mass
     from fulfil.shop.printing import print_papers
 

@@ -57,7 +57,7 @@ FILES = {
     "packages": ("despatch.packages",),
     "parts": ("stock.parts", "stock.part_changing"),
     "room": ("walks.room",),
-    "scales": ("scales", "scale_changing", "scale_relay"),
+    "scales": ("scales.scales", "scales.scale_changing", "scales.scale_relay"),
     "services": ("despatch.services", "despatch.service_changing", "despatch.bills"),
     "shorts": ("stock.shorts",),
     "stock": ("stock.stock",),

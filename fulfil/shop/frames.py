@@ -18,7 +18,7 @@ Each frame is one table as it is at one moment; its index is the record's key. C
 own fields (``help(fulfil.records.part.Part)`` says what each means): ``_g`` are floats in grams, ``_minor`` whole minor
 units of ``currency``, ``pieces`` whole numbers, times aware moments on the shop's clock, days dates.
 
-The database itself has the same tables as views for any program that speaks SQL (:mod:`fulfil.store.analysts`).
+The database itself has the same tables as views for any program that speaks SQL (:mod:`fulfil.store.safe.analysts`).
 
 Left out are names, addresses, telephone numbers, e-mails, notes and whatever a person typed freely; of an order only
 its country stays. The people of the shop stand by the code that they work under.
@@ -39,8 +39,8 @@ from sqlmodel import SQLModel
 from fulfil.errors import UnknownRefused
 from fulfil.records.settings import Settings
 from fulfil.shop.clock import day_span
-from fulfil.store.analysts import KINDS, shown_fields
 from fulfil.store.books import Books
+from fulfil.store.safe.analysts import KINDS, shown_fields
 from fulfil.store.shop import open_shop
 
 _TIMES: Mapping[str, str] = {

@@ -12,8 +12,8 @@ from alembic.config import Config
 from sqlalchemy import URL
 from sqlalchemy.engine import Connection
 
-from fulfil.store.analysts import drop_views, write_views
 from fulfil.store.engine import writing_engine
+from fulfil.store.safe.analysts import drop_views, write_views
 from fulfil.store.safe.chain import seal_older
 
 FOLDER = Path(__file__).parent / "migrations"

@@ -8,8 +8,8 @@ from typing import Any
 from fulfil.counting.scale_checks import record_scale_check
 from fulfil.despatch.claims import add_claim, claim_frame, evidence_of, settle_claim, take_back
 from fulfil.despatch.close import close_day, settle, write_tables
+from fulfil.despatch.figures.month import month_days
 from fulfil.despatch.kit_labels import kit_label_sheets
-from fulfil.despatch.month import month_days
 from fulfil.despatch.pack import plan_packages, reopen_package, weigh_package
 from fulfil.despatch.packages_back import package_returned
 from fulfil.despatch.reconcile import reconcile_day

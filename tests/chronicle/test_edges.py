@@ -14,7 +14,7 @@ from fulfil.despatch.abroad.customs import note_particulars
 from fulfil.despatch.abroad.customs_papers import declare_order
 from fulfil.despatch.abroad.papers_due import customs_lacks
 from fulfil.despatch.advice import AdviceFormat, write_advices
-from fulfil.despatch.month import month_days
+from fulfil.despatch.figures.month import month_days
 from fulfil.despatch.pack import plan_packages, weigh_package
 from fulfil.despatch.pack_causes import package_cautions
 from fulfil.despatch.report import report_day

@@ -6,8 +6,8 @@ from pathlib import Path
 import pypdfium2
 import pytest
 
-from fulfil.despatch.day_figures import DayFigures, busy_hours, day_figures
-from fulfil.despatch.day_figures_paper import day_figures_sheet, usual
+from fulfil.despatch.figures.day_figures import DayFigures, busy_hours, day_figures
+from fulfil.despatch.figures.day_figures_paper import day_figures_sheet, usual
 from fulfil.records.happening import Happening
 from fulfil.shop.printing import print_papers
 from fulfil.store.shop import Shop

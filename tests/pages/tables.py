@@ -56,9 +56,9 @@ def frames() -> str:
 
 def schema() -> str:
     """Every view for analysts, then every table with its columns as the database has them."""
-    from fulfil.store.analysts import KINDS, view_name
     from fulfil.store.row import Row
     from fulfil.store.rows import table_of
+    from fulfil.store.safe.analysts import KINDS, view_name
 
     views = [
         (f"`{view_name(name)}`", f"`{table_of(kind).name}`", ", ".join(f"`{one}`" for one in key) or "–")

@@ -6,7 +6,7 @@ from decimal import Decimal
 import pytest
 from click.testing import CliRunner
 from fulfil_cli.main import main
-from fulfil_cli.scale_relay import Relay
+from fulfil_cli.scales.scale_relay import Relay
 
 from fulfil.bench.devices import add_station
 from fulfil.checking.reading import PATTERN, LineReader

@@ -12,8 +12,8 @@ import pytest
 from fulfil.records.order import Order
 from fulfil.records.settings import Settings
 from fulfil.records.weighing import WeighingRecord
-from fulfil.shop.frames import KINDS, read_frames
-from fulfil.store.analysts import CLOCK, view_name
+from fulfil.shop.frames import read_frames
+from fulfil.store.safe.analysts import CLOCK, KINDS, view_name
 from fulfil.store.shop import Shop, open_shop
 from tests.harbour_shop import NOW, PEOPLE, check, key, open_harbour, pack, plan, release, send
 
@@ -109,7 +109,7 @@ def order(number: str, at: datetime) -> Order:
     """An invented order."""
     return Order(
         number=number, source="test", received_at=at, name="Invented", street="1 Sample Quay", city="Sample",
-        post_code="1", country="NZ", service_code="ROAD", service_said="ROAD", currency="EUR",
+        post_code="1", country="NZ", service_code="ROAD", currency="EUR",
     )  # fmt: skip
 
 

@@ -8,7 +8,7 @@ from fulfil.errors import StateRefused
 from fulfil.orders.verify import verify_shop
 from fulfil.records.place import Bin
 from fulfil.records.plan import Bag, BagState, WalkRecord
-from fulfil.room.walk import Walk
+from fulfil.room.walk import Walk, shortest_walk
 from fulfil.shop import printing
 from fulfil.stock.levels import count_bin
 from fulfil.store.shop import Shop
@@ -51,7 +51,7 @@ def test_the_bench_weighs_while_walks_and_bags_are_made_of_the_plan(
     shop: Shop, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """A bag passes while the way through the room is found: under the lock the bench would be refused."""
-    measured = planning.shortest_walk
+    measured = shortest_walk
     passed = []
 
     def beside(*given: object) -> Walk:

@@ -13,8 +13,8 @@ Limits: on SQLite, who can write the file can write all of it; the chain tells.
 
 from collections.abc import Iterator
 
-from fulfil.store.analysts import KINDS, view_name
 from fulfil.store.row import Row
+from fulfil.store.safe.analysts import KINDS, view_name
 from fulfil.store.tables import APPEND_ONLY
 
 BENCH, CLERK, ANALYST = "fulfil_bench", "fulfil_clerk", "fulfil_analyst"

@@ -22,8 +22,8 @@ from urllib.request import HTTPRedirectHandler, HTTPSHandler, Request, build_ope
 
 import click
 
-from .frame import Answer, Ask, command
-from .saying import say
+from ..frame import Answer, Ask, command
+from ..saying import say
 from .scales import scales
 
 if TYPE_CHECKING:
@@ -151,7 +151,7 @@ def _lines(port: str, baud: int) -> Iterable[str]:
     if port == "-":
         yield from sys.stdin
         return
-    from .bench.bench_terminal import open_scale
+    from ..bench.bench_terminal import open_scale
 
     device = open_scale(port, baud)
     while sent := device.readline():

@@ -2,10 +2,10 @@
 
 import click
 
-from .frame import Answer, Ask, command
-from .numbers import SCALE
+from ..frame import Answer, Ask, command
+from ..numbers import SCALE
+from ..stock.typed_cells import cells_options, changed_answer, given
 from .scales import scales
-from .stock.typed_cells import cells_options, changed_answer, given
 
 CELLS = {
     "accuracy_class": "I, II, III or IIII, in an oval on its plate.",

@@ -3,7 +3,7 @@
 from datetime import datetime
 from statistics import median
 
-from fulfil.despatch.day_figures import Course, DayFigures, day_figures
+from fulfil.despatch.figures.day_figures import Course, DayFigures, day_figures
 from fulfil.papers.day import day_figures as paper
 from fulfil.papers.day.day_figures import DayFiguresSheet, FigureRow
 from fulfil.papers.sheet import head

@@ -4,8 +4,8 @@ from pathlib import Path
 
 import click
 
-from .frame import Answer, Ask, Noun, command, folder_option
-from .numbers import SCALE
+from ..frame import Answer, Ask, Noun, command, folder_option
+from ..numbers import SCALE
 
 
 @click.group(cls=Noun)

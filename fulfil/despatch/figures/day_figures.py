@@ -154,8 +154,8 @@ def _costs(books: Books, first: date, day: date) -> tuple[dict[date, float], str
     if len({one.currency for one in charges}) != 1:
         return {}, ""
     more = Counter[str]()
-    for one in books.find(ChargedSurcharge, package_number=numbers):
-        more[one.package_number] += one.amount_minor
+    for surcharge in books.find(ChargedSurcharge, package_number=numbers):
+        more[surcharge.package_number] += surcharge.amount_minor
     day_of = {one.number: manifests[one.manifest_number] for one in sent}
     spent = Counter[date]()
     for charge in charges:
