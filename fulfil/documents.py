@@ -29,9 +29,10 @@ from datetime import datetime
 
 from fulfil.bench import cards, recount_slips
 from fulfil.counting import papers as counting_papers
-from fulfil.despatch import close, day_figures_paper, day_papers, manifest_paper, order_papers, package_papers
+from fulfil.despatch import close, day_papers, manifest_paper, order_papers, package_papers
 from fulfil.despatch.abroad import customs_sheets
 from fulfil.despatch.desk import accounts
+from fulfil.despatch.figures import day_figures_paper
 from fulfil.errors import UnknownRefused
 from fulfil.papers.door import pdf
 from fulfil.papers.numbering import OfTheDay

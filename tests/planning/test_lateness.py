@@ -3,7 +3,7 @@
 from math import exp, log, sqrt
 
 import numpy as np
-import pytest
+import simpy
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -16,7 +16,6 @@ SURE = Pace(0.0, 0.0, 0.0, 0.0)
 
 def test_walks_end_when_simpy_says():
     """Nine walks, three people, forty drawn days: equal to a discrete event simulation (simpy, PyPI), to the µs."""
-    simpy = pytest.importorskip("simpy")
     walks = [TimedWalk(f"W{number}", 300 + 97 * number) for number in range(9)]
     drawn = Draws(walks, [], 3, Pace(), 40, np.random.default_rng(3), 0.0)
     ends = drawn.ends([walk.name for walk in walks], 3)
