@@ -143,7 +143,7 @@ def _unsuited(printers: Sequence[PrinterRecord]) -> list[Finding]:
                     "printers.csv",
                     None,
                     f"printer {printer.name}",
-                    refused.value,
+                    str(refused.value),
                     "isn't known",
                     f"write {refused.expected}",
                 )
