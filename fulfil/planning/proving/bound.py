@@ -37,7 +37,9 @@ _NEAR_WORK = 2_000_000_000
 """Walks in a room take time as its description has entries; so much of both in one thread and round."""
 _FEWEST_NODES = 100_000
 _EASY_NODES = 1000
-"""A share that is priced in fewer branches needs no further ones before the whole."""
+_EASY_SHARE = 0.94
+"""From this share on, one that is priced in fewer branches needs no further ones before the whole: lower ones say
+nothing, as 1,000 branches at 0.8 may be millions at 1."""
 _CUTS_PER_ROUND = 40
 _FIRST_RATE = 200_000.0
 _FIRST_PATIENCE = 1_000_000
@@ -191,7 +193,8 @@ class _Case:
                 if share == 1.0:
                     return new, True
                 if not new:
-                    self._rung = len(_LADDER) - 1 if nodes < _EASY_NODES else self._rung + 1
+                    easy = share >= _EASY_SHARE and nodes < _EASY_NODES
+                    self._rung = len(_LADDER) - 1 if easy else self._rung + 1
                     continue
             if new:
                 return new, False
