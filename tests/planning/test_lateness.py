@@ -3,6 +3,7 @@
 from math import exp, log, sqrt
 
 import numpy as np
+import pytest
 import simpy
 from hypothesis import given, settings
 from hypothesis import strategies as st
