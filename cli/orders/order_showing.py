@@ -86,16 +86,16 @@ def _lines(shown: "ShownOrder") -> list[str]:
         for one in shown.lines
     ]  # fmt: skip
     heads = (
-        "line",
+        "no",
         "part",
         "what",
-        "ordered",
+        "wanted",
         "cancelled",
         "short",
         f"price {currency}",
         f"sum {currency}",
         "where",
-        "why short",
+        "why",
     )
     return table(rows, heads)
 

@@ -182,22 +182,22 @@ def compare(ask: Ask) -> Answer:
 
     with ask.shop() as shop, shop.reading() as books:
         done = compare_walks(books, day=ask.day(shop))
-    policies = list(done.by_policy_mm)
 
-    def above(by_policy_mm: dict[str, int], length_mm: int) -> list[str]:
-        return [
-            f"{print_metres(by_policy_mm[policy])} (+{by_policy_mm[policy] / length_mm - 1:.0%})"
-            if length_mm
-            else print_metres(by_policy_mm[policy])
-            for policy in policies
-        ]
+    def beside(policy: str, by_policy_mm: dict[str, int], shortest_mm: int) -> tuple[str, str, str]:
+        more = f"+{by_policy_mm[policy] / shortest_mm - 1:.0%}" if shortest_mm else ""
+        return policy, print_metres(by_policy_mm[policy]), more
 
-    rows = [
-        (one.walk.number, print_metres(one.walk.length_mm), *above(one.by_policy_mm, one.walk.length_mm))
-        for one in done.walks
+    def nearest(by_policy_mm: dict[str, int]) -> str:
+        return min(by_policy_mm, key=lambda policy: (by_policy_mm[policy], policy))
+
+    walked = [
+        (walk.number, print_metres(walk.length_mm), *beside(nearest(lengths), lengths, walk.length_mm))
+        for walk, lengths in ((one.walk, one.by_policy_mm) for one in done.walks)
+        if lengths
     ]
-    rows.append(("all", print_metres(done.length_mm), *above(done.by_policy_mm, done.length_mm)))
-    lines = table(rows, ("walk", "shortest", *policies))
+    lines = table(walked, ("walk", "shortest", "nearest rule", "by it", "more"))
+    rules = [beside(policy, done.by_policy_mm, done.length_mm) for policy in done.by_policy_mm]
+    lines += ["", *table([("shortest", print_metres(done.length_mm), ""), *rules], ("all walks", "metres", "more"))]
     lines.append(f"One walk per order, each the shortest: {print_metres(done.one_by_one_mm)}.")
     facts = {
         "walks": [

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
+from fulfil_cli import columns
 from fulfil_cli.main import main
 
 from tests.odd_shop import odd_catalogue
@@ -106,8 +107,9 @@ def test_a_part_and_a_bin_typed_at_the_counter_are_sold_the_same_day(typed, say:
     assert refused.startswith("Part X was not added:\n  part X, longest_mm '1.5': expected whole millimetres")
 
 
-def test_an_order_is_shown_whole(typed, say: Say) -> None:
+def test_an_order_is_shown_whole(typed, say: Say, monkeypatch: pytest.MonkeyPatch) -> None:
     """Street, telephone, e-mail, notes, prices in yen without decimals, cancelled, short, held reason, sums."""
+    monkeypatch.setattr(columns, "WIDTH", 200)
     typed(*ORDER)
     say("walks", "plan", leaves=1)
     say("orders", "lines", "T-1", "--change-line", "1:45", "--reason", "called")
@@ -131,7 +133,7 @@ def test_an_order_is_shown_whole(typed, say: Say) -> None:
         "Packer, note: gift",
     ]
     assert [re.split(r"\s{2,}", line.strip()) for line in printed.splitlines()[12:16]] == [
-        ["line", "part", "what", "ordered", "cancelled", "short", "price JPY", "sum JPY", "where", "why short"],
+        ["no", "part", "what", "wanted", "cancelled", "short", "price JPY", "sum JPY", "where", "why"],
         ["1", "=M4", 'Screw "M4", long; short', "60", "15", "0", "12", "540", "45 held, 15 cancelled"],
         [
             "2",
@@ -172,8 +174,9 @@ def test_an_order_is_shown_whole(typed, say: Say) -> None:
     assert shown["order"]["street"] == "Sample Street 5; back door"
 
 
-def test_the_journal_says_who_did_what_when(typed, say: Say, tmp_path: Path) -> None:
+def test_the_journal_says_who_did_what_when(typed, say: Say, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """An order's journal has its bags, packages, walks; a person's and a time's are by the shop's clock."""
+    monkeypatch.setattr(columns, "WIDTH", 200)
     typed(*ORDER)
     typed(
         "orders",

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
+from fulfil_cli import columns
 from fulfil_cli.main import main
 from sqlalchemy import URL
 
@@ -42,7 +43,9 @@ def shop(tmp_path: Path) -> Iterator[Shop]:
         yield opened
 
 
-def test_every_paper_and_step_says_that_both_kits_are_cancelled(shop: Shop, tmp_path: Path) -> None:
+def test_every_paper_and_step_says_that_both_kits_are_cancelled(
+    shop: Shop, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """No kit went out whole and none follows: 2 of 2 are cancelled, whoever asks."""
     with shop.reading() as books:
         (row,) = packing_list_sheet(books, books.need(Order, "A-1"), day=DAY).lines
@@ -59,6 +62,7 @@ def test_every_paper_and_step_says_that_both_kits_are_cancelled(shop: Shop, tmp_
     assert verify_shop(shop) == ()
     shop.close()
     at = ["--shop", str(tmp_path / "harbour.db"), "--at", NOW.isoformat()]
+    monkeypatch.setattr(columns, "WIDTH", 200)
     said = CliRunner().invoke(main, ["orders", "show", "A-1", *at], catch_exceptions=False).output
     assert next(row for row in said.splitlines() if "KIT-D" in row).split()[4:7] == ["2", "2", "0"]
     why = CliRunner().invoke(main, ["orders", "why", "A-1", *at], catch_exceptions=False).output

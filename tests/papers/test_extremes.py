@@ -64,6 +64,8 @@ OF_A_LIST = {
     "due",
     "weight",
     "expected",
+    "today",
+    "usual",
 }
 """Words that come from a list, or figures written already."""
 LINES_OF = 60

@@ -13,6 +13,7 @@ NOT_PRINTED = {
     "language": "metadata of the file",
     "route_map": "drawn, not written",
     "chart": "drawn, not written",
+    "bars": "drawn, not written",
     "is_closed": "a frame or a caution",
     "agrees": "a sign",
     "value_minor": "printed in units of the currency",

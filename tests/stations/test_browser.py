@@ -88,7 +88,7 @@ def test_what_happens_is_said_aloud_and_the_scan_field_is_ready(opened, house, b
     enter(page, bags[2].code)
     enter(page, "51.09")
     until(page, "document.getElementById('aloud').textContent.includes('PASSED')")
-    aloud = page.get_by_role("status")
+    aloud = page.locator("#aloud")
 
     assert aloud.get_attribute("aria-live") == "assertive"
     assert "weighs 51.09 g, inside the window" in aloud.text_content()

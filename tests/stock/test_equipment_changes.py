@@ -184,7 +184,7 @@ def test_a_retired_scale_weighs_nothing_more(shop: Shop) -> None:
 def test_every_column_can_be_typed() -> None:
     """The options of the commands are the columns of the files."""
     from fulfil_cli.despatch.service_changing import CELLS as OF_SERVICES
-    from fulfil_cli.scale_changing import CELLS as OF_SCALES
+    from fulfil_cli.scales.scale_changing import CELLS as OF_SCALES
 
     assert [*OF_SERVICES] == [column.name for column in SERVICES][1:]
     assert [*OF_SCALES] == [column.name for column in SCALES][1:]

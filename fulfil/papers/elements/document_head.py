@@ -18,8 +18,10 @@ from fulfil.papers.wrap import paragraph
 _BARS_MM = 11.0
 _AGAIN_MM = 6.8
 _MOST_SHARE = 0.5
-_RUNNING = re.compile(r"[A-Z]+[0-9]{9,}")
-"""Letters, a day and a number of that day: W2603020003."""
+_RUNNING = re.compile(r"[LPW][0-9]{9,}")
+"""A packing list, a package or a walk, its day, its number of that day: W2603020003.
+
+A manifest's head stays as it was when the manifest was closed, so none of this may touch it."""
 
 
 def document_head(

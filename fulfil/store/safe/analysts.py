@@ -1,7 +1,7 @@
 """Views for analysts in the shop's own database: grams, the shop's own time, no personal data.
 
 >>> print(view_name("bags"), *shown_fields(Bag)[:4])
-analyst_bags code order_number line_no walk_number
+analyst_bags code order_number line_no part_number
 
 For whoever reads the database with a program of their own (a spreadsheet, R, DuckDB, psql): one view for each frame
 of ``fulfil.read_shop``, with the same columns. Grams are numbers (the tables keep whole micrograms), times stand on the
