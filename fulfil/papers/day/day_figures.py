@@ -73,7 +73,7 @@ _COLUMNS = (
 _PAIRS = (
     Column("wanted", 40.0, face=Face.BOLD, size_pt=STRONG_PT),
     Column("likely taken", 40.0, size_pt=STRONG_PT),
-    Column("bags", 20.0, align="right", size_pt=STRONG_PT),
+    Column("bags", 20.0, size_pt=STRONG_PT),
 )
 
 

@@ -45,9 +45,10 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict[str, str]
 
 
 @pytest.mark.parametrize("typed", LISTING)
-def test_rows_fit(shop: tuple[Path, dict[str, str]], typed: str) -> None:
+def test_rows_fit(shop: tuple[Path, dict[str, str]], typed: str, monkeypatch: pytest.MonkeyPatch) -> None:
     """Lines in columns; sentences are wrapped by the terminal itself."""
     folder, known = shop
+    monkeypatch.chdir(folder)  # some of them print beside
     words = typed.format(**known, folder=folder).split()
     ran = CliRunner().invoke(
         main, [*words, "--shop", str(folder / "shop.sqlite"), "--at", NOW.isoformat()], catch_exceptions=False
