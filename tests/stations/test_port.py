@@ -29,7 +29,7 @@ PORT = """
 def plugged(opened):
     """A check bench whose browser has a serial port."""
     opened.page.add_init_script(PORT)
-    sign_in(opened, CHECK)
+    sign_in(opened, CHECK).get_by_text("Scale by cable").click()
     return opened
 
 

@@ -40,7 +40,8 @@
     isOpen = true;
     try {
       await port.open({ baudRate: Number(value("baud")) });
-      plug.querySelector("button").textContent = `Scale ${value("scale")} is read`;
+      plug.querySelector("summary").textContent = `Scale ${value("scale")} is read`;
+      plug.querySelector("details").open = false;
       says.textContent = "";
       const letters = new TextDecoder("latin1");
       const reader = port.readable.getReader();
@@ -54,7 +55,7 @@
       }
     } catch (trouble) { /* a cable that is out, or a port that another page has: said below */ }
     isOpen = false;
-    plug.querySelector("button").textContent = "Read this scale";
+    plug.querySelector("summary").textContent = "Scale by cable";
     says.textContent = "The scale is not read: look at its cable, or key what it shows.";
   }
 
