@@ -4,6 +4,7 @@ from dataclasses import replace
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -31,6 +32,7 @@ def _by_key(catalogue: Catalogue) -> Catalogue:
     return Catalogue(**{**vars(catalogue), "unit_weights": tuple(weights)})
 
 
+@pytest.mark.slow
 @settings(max_examples=150, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large], deadline=None)
 @given(catalogues())
 def test_written_and_read_again_is_the_same(catalogue: Catalogue) -> None:

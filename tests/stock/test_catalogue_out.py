@@ -37,6 +37,7 @@ def _catalogue(shop: Shop) -> Catalogue:
         return catalogue_of(books)
 
 
+@pytest.mark.slow
 @settings(max_examples=25, suppress_health_check=list(HealthCheck), deadline=None)
 @given(catalogue=catalogues())
 def test_any_catalogue_goes_round(catalogue: Catalogue, empty: Path, tmp_path_factory: pytest.TempPathFactory) -> None:

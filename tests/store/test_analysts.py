@@ -117,9 +117,9 @@ def test_the_clock_is_right_every_hour_of_ten_years(tmp_path: Path) -> None:
     """Against the IANA database, in zones with odd offsets: half hours, 45 minutes, changes in the south."""
     for zone in ("Pacific/Chatham", "Australia/Lord_Howe", "America/Sao_Paulo", "Africa/Casablanca"):
         with open_shop(tmp_path / f"{zone[-4:]}.db", create=True) as shop:
-            if shop.where.startswith("postgresql"):
-                pytest.skip("PostgreSQL has time zones of its own")
             with shop.writing() as books:
+                if books._connection.dialect.name == "postgresql":
+                    pytest.skip("PostgreSQL has time zones of its own")
                 books.replace([Settings(time_zone=zone)])
             changes = [(one["from_utc"], one["seconds"]) for one in rows(shop, f"SELECT * FROM {CLOCK}")]
         for hour in range(0, 10 * 366 * 24):

@@ -17,6 +17,7 @@ from threading import Event, Thread
 from time import sleep
 
 import httpx2
+import pytest
 
 from fulfil.bench.devices import add_station
 from fulfil.despatch.ship import close_manifest
@@ -183,6 +184,7 @@ def tables(path: Path) -> dict[str, list[tuple[object, ...]]]:
     return held
 
 
+@pytest.mark.slow
 def test_a_day_of_four_at_once_with_the_server_killed_in_the_middle(tmp_path):
     """Picker, checker, packer and clerk to the same books as without pages; nothing lost, nothing doubled."""
     path = two_walks(tmp_path)
