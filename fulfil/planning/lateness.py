@@ -144,7 +144,7 @@ def foresee(
         last = np.max([ends[due.walk] for due in mine], axis=0)
         likely_s, nine_s = (round(float(one)) for one in np.quantile(last, (0.5, 0.9)))
         chance = _chance(mine, ends)
-        helps = _helps(drawn, order, mine, dues, pickers, chance) if chance >= AT_RISK else ()
+        helps = _helps(drawn, order, mine, dues, pickers, ends) if chance >= AT_RISK else ()
         found.append(Foreseen(service, chance, likely_s, nine_s, helps))
     return found
 
@@ -169,17 +169,17 @@ def late_packages(dues: Sequence[Due], ends: dict[str, Floats]) -> float:
 
 
 def _helps(
-    drawn: Draws, order: list[str], mine: Sequence[Due], dues: Sequence[Due], pickers: int, chance: float
+    drawn: Draws, order: list[str], mine: Sequence[Due], dues: Sequence[Due], pickers: int, ends: dict[str, Floats]
 ) -> tuple[Help, ...]:
     """A picker more; the walk to put first, or last, that helps most and makes no more packages late in all."""
     found = [Help("one picker more", "", _chance(mine, drawn.ends(order, pickers + 1)))]
-    now = late_packages(dues, drawn.ends(order, pickers))
+    now, chance = late_packages(dues, ends), _chance(mine, ends)
     for kind in ("this walk first", "this walk last"):
         tried = []
         for name in order:
             rest = [one for one in order if one != name]
-            ends = drawn.ends([name, *rest] if kind == "this walk first" else [*rest, name], pickers)
-            if late_packages(dues, ends) <= now:
-                tried.append(Help(kind, name, _chance(mine, ends)))
+            changed = drawn.ends([name, *rest] if kind == "this walk first" else [*rest, name], pickers)
+            if late_packages(dues, changed) <= now:
+                tried.append(Help(kind, name, _chance(mine, changed)))
         found += sorted(tried, key=lambda one: (one.chance_late, order.index(one.walk)))[:1]
     return tuple(sorted((one for one in found if one.chance_late <= chance - 0.01), key=lambda one: one.chance_late))

@@ -117,10 +117,10 @@ def walk_times(books: Books) -> WalkTimes:
     return WalkTimes(tuple(timed), learned)
 
 
-def pace_of(books: Books) -> Pace:
+def pace_of(books: Books, done: WalkTimes) -> Pace:
     """How far walks of the last weeks were from what the settings say, by the person who ended them."""
     ratios: dict[str, list[float]] = {}
-    timed = [one for one in walk_times(books).walks if 1 / MOST_OFF < one.seconds / one.expected_s < MOST_OFF]
+    timed = [one for one in done.walks if 1 / MOST_OFF < one.seconds / one.expected_s < MOST_OFF]
     ended = books.find(JournalEntry, event=ENDED, subject=[one.walk.number for one in timed], is_simulated=False)
     person_of = {entry.subject: entry.person for entry in reversed(ended)}
     for one in timed:
@@ -128,14 +128,14 @@ def pace_of(books: Books) -> Pace:
     return learn_pace(ratios)
 
 
-def rush_share(books: Books) -> float:
+def rush_share(books: Books, done: WalkTimes) -> float:
     """Seconds that walks made for one rush order took, for each second of all other walks of the last weeks."""
     rushed: set[str] = set()
     for entry in books.find(JournalEntry, event=Happening.ORDER_RUSHED, is_simulated=False):
         said = json.loads(entry.particulars)
         rushed |= set(said["walks"]) if not said["onto"] else set()
     took = {True: 0.0, False: 0.0}
-    for one in walk_times(books).walks:
+    for one in done.walks:
         took[one.walk.number in rushed] += one.seconds
     return took[True] / took[False] if took[False] else 0.0
 

@@ -26,7 +26,7 @@ from fulfil.records.plan import Bag, BagState, WalkRecord
 from fulfil.shop.clock import local
 from fulfil.shop.collecting import cut_offs_of
 from fulfil.store.books import Books
-from fulfil.walks.times import ENDED, expected_seconds, pace_of, rush_share, whose_hands
+from fulfil.walks.times import ENDED, expected_seconds, pace_of, rush_share, walk_times, whose_hands
 
 __all__ = ["Foreseen", "Help", "Schedule", "schedule_walks"]
 
@@ -83,7 +83,8 @@ def schedule_walks(
     walks = _not_over(books, day)
     hands, not_said = _in_hands(books, walks)
     walks = [walk for walk in walks if walk.number not in {entry.subject for entry in not_said}]
-    expected_s, pace = expected_seconds(books, walks), pace_of(books)
+    done = walk_times(books)
+    expected_s, pace, rushed = expected_seconds(books, walks), pace_of(books, done), rush_share(books, done)
     cut_offs = cut_offs_of(books, day)
     packages = _packages(books, walks)
     margin = timedelta(minutes=settings.check_and_pack_minutes)
@@ -124,7 +125,7 @@ def schedule_walks(
         cut_offs={number: cut_offs[code] for number, code in first.items()},
         names={code: service.name for code, service in services.items()},
         must_end={due.service: must_end[due.service] for due in dues},
-        foreseen=foresee(order, dues, pickers=people, pace=pace, rng=rng, under_way=out, rush_share=rush_share(books)),
+        foreseen=foresee(order, dues, pickers=people, pace=pace, rng=rng, under_way=out, rush_share=rushed),
         not_said=not_said,
     )
 
