@@ -75,12 +75,16 @@ Script = Generator[Question, Any, T]
 
 
 class Conversation(Generic[T]):
-    """A script with the answers given so far: the question asked now, why the last answer wasn't taken, the result."""
+    """A script with the answers given so far: the question asked now, why the last answer wasn't taken, the result.
+
+    ``is_doubted``: the last answer can be read and looks wrong; the same one again is taken.
+    """
 
     def __init__(self, script: Callable[[], Script[T]], answers: Mapping[str, str] | None = None) -> None:
         self.question: Question | None = None
         self.result: T | None = None
         self.trouble = ""
+        self.is_doubted = False
         self.offered: tuple[str, ...] = ()
         self.asked: list[str] = []
         self._script = script
@@ -106,7 +110,7 @@ class Conversation(Generic[T]):
         asked = self.question
         if asked is None:
             return
-        self.trouble, self.offered = "", ()
+        self.trouble, self.is_doubted, self.offered = "", False, ()
         self._run()  # what the questions are made of may have changed since they were asked: a file that was corrected
         question = self.question
         if question is None or question.key != asked.key:
@@ -125,6 +129,7 @@ class Conversation(Generic[T]):
         doubt = question.doubts(meant)
         if doubt and self._doubted != (question.key, text):
             self._doubted = (question.key, text)
+            self.is_doubted = True
             self.trouble = f"{doubt} Type it again to keep it."
             return
         self._answers[question.key] = text

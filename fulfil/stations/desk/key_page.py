@@ -96,8 +96,8 @@ def _answered(house: House, visit: Visit, shop: Shop, about: str) -> Said:
             talked.enter(text)  # it was asked for once more: the page says so
         talked.enter(text)
         said.trouble, said.offered = talked.trouble, talked.offered
-        is_doubt = said.trouble.endswith("Type it again to keep it.")
-        said.text, said.doubted = (text, f"={text.strip()}" if is_doubt else "") if said.trouble else ("", "")
+        said.text = text if said.trouble else ""
+        said.doubted = f"={text.strip()}" if talked.is_doubted else ""
     if talked.result is not None:
         return _taken(shop, talked.result, source, code, visit, person)
     if not said.trouble:
