@@ -15,20 +15,13 @@ from fulfil.records.weighing import WeighingRecord
 from fulfil.shop.frames import read_frames
 from fulfil.store.safe.analysts import CLOCK, KINDS, view_name
 from fulfil.store.shop import Shop, open_shop
-from tests.harbour_shop import NOW, PEOPLE, check, key, open_harbour, pack, plan, release, send
+from tests.harbour_shop import NOW, PEOPLE, open_one_sent
 
 
 @pytest.fixture
 def shop(tmp_path: Path):
     """One order sent, one waiting."""
-    with open_harbour(tmp_path) as opened:
-        key(opened, "H-1", ("REED-A", 25), ("CAM-7", 2), note_packer="for my son Tama", phone="03 305 0000")
-        key(opened, "H-2", ("REED-A", 7), minutes=5)
-        plan(opened)
-        release(opened, tmp_path)
-        check(opened, "H-1")
-        pack(opened, "H-1")
-        send(opened, "H-1")
+    with open_one_sent(tmp_path) as opened:
         yield opened
 
 
