@@ -55,14 +55,20 @@ def sign_in(opened: SimpleNamespace, kind: StationKind, person: str = "anna") ->
     code = f"code-{kind}"
     add_station(house.shop, f"{kind}-1", kind, code, at=house.clock(), person="mara")
     page.goto(opened.address)
+    page.wait_for_selector("#code:focus")
     page.keyboard.type(f"{code}\n")
-    page.wait_for_load_state()
     if kind is not StationKind.WALL:
-        page.wait_for_selector("#badge")
-        page.keyboard.type(f"@{person}\n{PIN}\n")
-    page.wait_for_selector("h1")
+        show_badge(page, person)
     page.wait_for_url(f"**/{kind.value}")
+    page.wait_for_selector("h1")
     return page
+
+
+def show_badge(page: Any, person: str) -> None:
+    """Badge, Enter, PIN, Enter, as soon as the page is there with its script and listens."""
+    page.wait_for_selector("#badge:focus", timeout=20_000)
+    page.wait_for_load_state()
+    page.keyboard.type(f"@{person}\n{PIN}\n")
 
 
 def enter(page, line: str) -> None:

@@ -6,12 +6,14 @@ Skipped, with the reason, where no Chromium or no Playwright is installed.
 import pytest
 
 from fulfil.bench.check import Seen, check_bag
+from fulfil.bench.devices import add_station
 from fulfil.records.bench import StationKind
 from fulfil.records.despatch.dispatch import JournalEntry, Package
 from fulfil.records.happening import Happening
 from fulfil.records.plan import Bag, BagState
 from fulfil.records.weighing import WeighingRecord
 from tests.stations.browser import MOST_FIRST_LOAD, enter, is_sound, picture, sign_in, until
+from tests.stations.tablet import PIN
 
 
 @pytest.mark.slow
@@ -67,6 +69,22 @@ def test_a_scanner_that_types_ahead_is_heard_in_order(opened, house, bags):
     with house.shop.reading() as books:
         assert [bag.state for bag in books.find(Bag)][2:4] == [BagState.PASSED] * 2
         assert books.count(WeighingRecord) == 2
+
+
+def test_the_doors_hear_a_scan_wherever_the_focus_is(opened, house):
+    """Code and badge are typed before, or after, the page has put its focus: no sign of them is lost."""
+    page = opened.page
+    add_station(house.shop, "check-1", StationKind.CHECK, "code-check", at=house.clock(), person="mara")
+    page.goto(opened.address)
+    page.evaluate("document.activeElement.blur()")
+    page.keyboard.type("code-check\n")
+    page.wait_for_selector("#badge:focus")
+    page.wait_for_load_state()
+    page.evaluate("document.activeElement.blur()")
+    page.keyboard.type(f"@anna\n{PIN}\n")
+    page.wait_for_url("**/check")
+
+    assert opened.said == []
 
 
 def test_by_touch_alone(opened, house, bags):

@@ -6,7 +6,7 @@ from fulfil.records.bench import StationKind
 from fulfil.records.despatch.dispatch import JournalEntry
 from fulfil.records.happening import Happening
 from fulfil.records.plan import Bag
-from tests.stations.browser import is_sound, picture, sign_in, until
+from tests.stations.browser import is_sound, picture, show_badge, sign_in, until
 from tests.stations.cart_shop import bags, clock, shop, walk_number
 
 __all__ = ["bags", "clock", "shop"]
@@ -125,16 +125,13 @@ def test_marks_stay_with_the_one_who_made_them(cart, house, clock):
     page.wait_for_selector("#badge", timeout=20_000)
     assert filled(house) == []
     assert "1 mark waits on this tablet" in page.inner_text("#line-down")
-    from tests.stations.tablet import PIN
-
-    page.keyboard.type(f"@mara\n{PIN}\n")
+    show_badge(page, "mara")
     page.wait_for_url("**/cart")
     page.wait_for_selector("#outbox.waits")
     assert "Marks of carla wait on this tablet" in page.inner_text("#outbox")
     assert filled(house) == []
     page.get_by_role("button", name="Sign out").click()
-    page.wait_for_selector("#badge")
-    page.keyboard.type(f"@carla\n{PIN}\n")
+    show_badge(page, "carla")
     page.wait_for_url("**/cart")
     page.wait_for_selector(".fill .filled", state="attached")
     until(page, "document.querySelector('#outbox.waits') === null")
