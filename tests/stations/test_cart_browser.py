@@ -7,11 +7,9 @@ from fulfil.records.despatch.dispatch import JournalEntry
 from fulfil.records.happening import Happening
 from fulfil.records.plan import Bag
 from tests.stations.browser import is_sound, picture, show_badge, sign_in, until
-from tests.stations.cart_shop import bags, clock, shop, walk_number
+from tests.stations.cart_shop import WALK, bags, clock, shop
 
 __all__ = ["bags", "clock", "shop"]
-
-WALK = walk_number()
 
 
 @pytest.fixture

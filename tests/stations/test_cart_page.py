@@ -13,13 +13,12 @@ from fulfil.records.place import Bin
 from fulfil.records.plan import Bag
 from fulfil.walks.times import whose_hands
 from fulfil.walks.under_way.picking import filled_bags
-from tests.stations.cart_shop import bags, clock, shop, walk_number
+from tests.stations.cart_shop import WALK, bags, clock, shop
 from tests.stations.conftest import Clock
 from tests.stations.tablet import Tablet, house_of, words
 
 __all__ = ["bags", "clock", "shop"]
 
-WALK = walk_number()
 CART = StationKind.CART
 
 
