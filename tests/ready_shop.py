@@ -10,6 +10,9 @@ disk keeps what it was given (``PRAGMA synchronous`` itself is tested).
 import os
 import shutil
 import sqlite3
+import subprocess
+import sys
+import tempfile
 from collections.abc import Callable
 from contextlib import closing
 from functools import cache
@@ -24,6 +27,14 @@ from fulfil.store import shop as shop_room
 
 _IN_MEMORY = Path("/dev/shm")
 _ENOUGH = 4 * 2**30
+_WITH_MACHINE_CODE = (
+    (
+        "fulfil.planning.searching.annealing",
+        "fulfil.planning.searching.savings",
+        "fulfil.planning.proving.near_pricing",
+    ),
+    ("fulfil.planning.proving.pricing", "fulfil.planning.proving.cuts"),
+)
 
 _the_long_way: Callable[..., None] = shop_room._upgrade
 
@@ -49,16 +60,29 @@ def _ready(url: URL, *, wait_s: float, from_: str = "", **more: Any) -> None:
     _the_long_way(url, wait_s=wait_s, from_=from_, **more)
 
 
+def _make_machine_code() -> None:
+    """The search's and the proof's, on a core each, once: else every process of a fresh clone's run makes both."""
+    making = [subprocess.Popen([sys.executable, "-c", f"import {', '.join(names)}"]) for names in _WITH_MACHINE_CODE]
+    for one in making:
+        one.wait()
+
+
+@pytest.hookimpl(tryfirst=True)
 def pytest_configure(config: pytest.Config) -> None:
     """Puts the copy in the place of the migrations, and the tests' folders in memory."""
     shop_room._upgrade = _ready
     can_be_had = _IN_MEMORY.is_dir() and os.access(_IN_MEMORY, os.W_OK)
     if not config.option.basetemp and can_be_had and shutil.disk_usage(_IN_MEMORY).free >= _ENOUGH:
         os.environ.setdefault("PYTEST_DEBUG_TEMPROOT", str(_IN_MEMORY))
+        # Also what a test makes without pytest's folder, and what the processes make that it starts.
+        os.environ.setdefault("TMPDIR", str(_IN_MEMORY))
+        tempfile.tempdir = None
     # By its own rule the runner leaves files of few tests to the end, which the longest are: one core then waits for
     # the other. In the order of the collection (below) the end is short.
     if hasattr(config.option, "loadscopereorder"):
         config.option.loadscopereorder = False
+    if getattr(config.option, "numprocesses", None) and not hasattr(config, "workerinput"):
+        _make_machine_code()
 
 
 @pytest.hookimpl(trylast=True)
