@@ -1,11 +1,11 @@
-"""How a file gets to a printer: into a folder, to the computer's print system, or as raw bytes to its socket.
+"""How a file gets to a printer: into a folder, to the computer's print system, raw to its socket, or not at all.
 
 >>> destination("socket 192.0.2.7:9100")
 Destination(way='socket', to='192.0.2.7', port=9100)
 >>> destination("fax 12")
 Traceback (most recent call last):
     ...
-fulfil.errors.PaperRefused: Cannot send papers to 'fax 12': expected folder, queue NAME, or socket HOST:PORT.
+fulfil.errors.PaperRefused: Cannot send papers to 'fax 12': expected folder, nobody, queue NAME, or socket HOST:PORT.
 
 The print system is asked by ``lp`` (IEEE Std 1003.1, POSIX), which CUPS answers too; port 9100 takes what it gets
 (common practice). Nothing is sent twice: what a printer was given is given.
@@ -20,12 +20,14 @@ from pathlib import Path
 
 from fulfil.errors import PaperRefused
 
+NOBODY = "nobody"
+"""Where papers go that a step would print and nobody reads, such as the checklist of benches with a screen."""
 _WAIT_S = 10.0
 
 
 @dataclass(frozen=True)
 class Destination:
-    """``way`` is folder, queue or socket; ``to`` the queue or host."""
+    """``way`` is folder, nobody, queue or socket; ``to`` the queue or host."""
 
     way: str
     to: str = ""
@@ -36,18 +38,18 @@ def destination(text: str) -> Destination:
     """Where papers go, as it is written down.
 
     Raises:
-        PaperRefused: none of the three.
+        PaperRefused: none of the four.
     """
     words = text.split()
-    if words == ["folder"]:
-        return Destination("folder")
+    if words in (["folder"], [NOBODY]):
+        return Destination(words[0])
     if len(words) == 2 and words[0] == "queue" and re.fullmatch(r"[\w.@-]+", words[1]) and words[1][0] != "-":
         return Destination("queue", words[1])
     if len(words) == 2 and words[0] == "socket":
         host, colon, port = words[1].rpartition(":")
         if host and colon and port.isdecimal() and 0 < int(port) < 65_536:
             return Destination("socket", host.strip("[]"), int(port))
-    raise PaperRefused("send papers to", text, "folder, queue NAME, or socket HOST:PORT")
+    raise PaperRefused("send papers to", text, "folder, nobody, queue NAME, or socket HOST:PORT")
 
 
 def to_queue(name: str, path: Path) -> None:
