@@ -132,10 +132,10 @@ _COLUMNS = (
     Column("look", 10.0, align="right"),
 )
 _RULE = (
-    "Scan every bag and weigh it: its label says what the scale must show. Weigh what is marked 'net' or 'pour' in a "
-    "cup on the tared scale. Do more only where a bag is listed here. The checker is not the picker. "
-    "The scale checks a count by the unit weight that filled the bag; ten pieces counted by hand and weighed check "
-    "that too."
+    "Scan every bag and weigh it: its label says what the scale must show. Where the label says 'tared' or 'pour', put "
+    "an empty cup on, TARE to 0, and weigh the pieces in it. Do more only for the bags below. The checker is not the "
+    "picker. "
+    "The bag was filled by the same unit weight: to check that too, count ten pieces by hand and weigh them."
 )
 _NOTHING = "No bag of this cart needs more than that."
 
