@@ -193,7 +193,7 @@ def _check_figures(books: Books, report: DayReport) -> tuple[Figure, ...]:
     for row in report.frames["checks"].itertuples():
         figures.append(
             Figure(
-                label=f"{row.kind}s {_VERDICT_WORDS.get(row.verdict, row.verdict)}",
+                label=f"{row.kind}s {_VERDICT_WORDS.get(str(row.verdict), str(row.verdict))}",
                 value=str(row.times),
                 remark=f"scale {row.scale}",
             )
