@@ -37,7 +37,10 @@ def printers() -> None:
     help="Drawn as PDF, or as dots: a picture in PDF, or a label printer's graphics command.",
 )
 @click.option(
-    "--sends-to", default="folder", show_default=True, help="folder, nobody, 'queue NAME' or 'socket HOST:PORT'."
+    "--sends-to",
+    default="folder",
+    show_default=True,
+    help="folder, nobody, 'queue NAME', 'queue NAME both-sides' or 'socket HOST:PORT'.",
 )
 @click.option(
     "--shift-right", "right_mm", type=float, default=0.0, help="Moves dots to the right, in mm, may be negative."

@@ -16,7 +16,7 @@ from fulfil.records.equipment import PrinterRecord
 from fulfil.shop.calibrating import calibration_for, shift_printer
 from fulfil.shop.printers import printer_for, printers_of, retire_printer, set_printer
 from fulfil.shop.printing import print_papers
-from fulfil.shop.sending import Destination, send, to_socket
+from fulfil.shop.sending import Destination, destination, send, to_socket
 from fulfil.stock.catalogue import import_catalogue
 from fulfil.store.shop import open_shop
 from tests.harbour_shop import key, open_harbour, plan, release
@@ -65,6 +65,7 @@ def test_each_paper_goes_to_its_printer(tmp_path: Path) -> None:
         ({"papers": "bag-labels"}, "a paper that is made for labels of 100x150"),
         ({"language": "morse"}, "pdf, picture, zpl, epl, tspl"),
         ({"sends_to": "queue -o raw"}, "folder, nobody, queue NAME, or socket HOST:PORT"),
+        ({"sends_to": "queue office one-side"}, "folder, nobody, queue NAME, or socket HOST:PORT"),
         ({"sends_to": "queue --help"}, "folder, nobody, queue NAME, or socket HOST:PORT"),
         ({"sends_to": "socket here:99999"}, "folder, nobody, queue NAME, or socket HOST:PORT"),
     ],
@@ -105,11 +106,12 @@ def test_a_socket_gets_every_byte_and_a_dead_one_is_said(tmp_path: Path) -> None
 
 def test_a_queue_is_asked_once_and_a_folder_says_where(tmp_path: Path) -> None:
     """The print system is handed the file; nothing else is."""
-    asked: list[tuple[str, Path]] = []
+    asked: list[tuple[str, Path, bool]] = []
     path = tmp_path / "a.pdf"
 
     assert send(path, Destination("queue", "office"), queue=lambda *given: asked.append(given)).startswith("sent to")
-    assert asked == [("office", path)]
+    assert send(path, destination("queue office both-sides"), queue=lambda *given: asked.append(given))
+    assert asked == [("office", path, False), ("office", path, True)]
     assert send(path, Destination("folder")) == f"to print: {path}"
 
 
