@@ -1,8 +1,10 @@
 """``fulfil printers``: say which printers there are, what lies in them, which papers go to them."""
 
+from pathlib import Path
+
 import click
 
-from .frame import Answer, Ask, Noun, command, table
+from .frame import Answer, Ask, Noun, command, folder_option, table
 
 
 @click.group(cls=Noun)
@@ -34,7 +36,12 @@ def printers() -> None:
     show_default=True,
     help="Drawn as PDF, or as dots: a picture in PDF, or a label printer's graphics command.",
 )
-@click.option("--sends-to", default="folder", show_default=True, help="folder, 'queue NAME' or 'socket HOST:PORT'.")
+@click.option(
+    "--sends-to",
+    default="folder",
+    show_default=True,
+    help="folder, nobody, 'queue NAME', 'queue NAME both-sides' or 'socket HOST:PORT'.",
+)
 @click.option(
     "--shift-right", "right_mm", type=float, default=0.0, help="Moves dots to the right, in mm, may be negative."
 )
@@ -50,7 +57,7 @@ def set_(
     right_mm: float,
     down_mm: float,
 ) -> Answer:
-    """Adds a printer, or says anew all that is known of it. 'fulfil papers calibrate' finds its figures."""
+    """Adds a printer, or says anew all that is known of it. 'fulfil printers calibrate' finds its shift."""
     from fulfil.records.equipment import PrinterRecord
     from fulfil.shop.printers import set_printer
 
@@ -68,6 +75,38 @@ def set_(
         set_printer(shop, printer, at=ask.at, person=ask.person)
     said = printer.papers or "every paper that no other printer has"
     return Answer([f"Printer {name}: {dpi} dpi, {media}; gets {said}."], {"printer": printer.model_dump(mode="json")})
+
+
+@command(printers, "calibrate", "fulfil printers calibrate labels-1 --out papers")
+@click.argument("name", metavar="NAME")
+@folder_option
+def calibrate(ask: Ask, name: str, out: Path) -> Answer:
+    """Prints a label printer's calibration label: a frame to measure, bars on its own dots."""
+    from fulfil.files.written import write_all
+    from fulfil.records.equipment import PrinterRecord
+    from fulfil.shop.calibrating import calibration_for
+    from fulfil.shop.sending import send
+
+    with ask.shop() as shop, shop.reading() as books:
+        printing = calibration_for(books.need(PrinterRecord, name))
+    (path,) = write_all(out, {printing.name: printing.content})
+    then = f"Measure from the label's left and upper edge to the frame: fulfil printers shift {name} LEFT_MM TOP_MM"
+    return Answer([send(path, printing.goes_to), then], {"papers": [str(path)], "printer": name})
+
+
+@command(printers, "shift", "fulfil printers shift labels-1 3.2 1.5")
+@click.argument("name", metavar="NAME")
+@click.argument("left_mm", metavar="LEFT_MM", type=click.FloatRange(0, 200))
+@click.argument("top_mm", metavar="TOP_MM", type=click.FloatRange(0, 200))
+def shift(ask: Ask, name: str, left_mm: float, top_mm: float) -> Answer:
+    """Moves a label printer's dots by what was measured on its calibration label, from its edges to the frame."""
+    from fulfil.shop.calibrating import shift_printer
+
+    with ask.shop() as shop:
+        printer = shift_printer(shop, name, from_left_mm=left_mm, from_top_mm=top_mm, at=ask.at, person=ask.person)
+    said = f"Printer {name}: dots are moved {printer.right_mm:+.1f} mm to the right, {printer.down_mm:+.1f} mm down."
+    again = f"Print the label again to see it: fulfil printers calibrate {name}"
+    return Answer([said, again], {"printer": printer.model_dump(mode="json")})
 
 
 @command(printers, "list", "fulfil printers list")

@@ -68,8 +68,8 @@ def unit_weight_card() -> UnitWeightCardSheet:
             ),
         ),
         reaches=(
-            CardReach(scale="BENCH-1", interval_g=Decimal("0.01"), most=640),
-            CardReach(scale="BENCH-2", interval_g=Decimal("0.1"), most=210),
+            CardReach(scale="BENCH-1", interval_g=Decimal("0.01"), most=180),
+            CardReach(scale="BENCH-2", interval_g=Decimal("0.1"), most=90),
             CardReach(scale="FLOOR-1", interval_g=Decimal(5), most=0, why_not="5 g is more than one piece"),
         ),
         samples=tuple(
@@ -93,10 +93,10 @@ def unit_weight_card() -> UnitWeightCardSheet:
                 ChartLine(label="BENCH-1", points=tuple((n, 18 * n**0.5) for n in sizes)),
                 ChartLine(label="BENCH-2", points=tuple((n, 9 * n**0.5) for n in sizes), kind="dashed"),
             ),
-            rings=((200.0, 18 * 200.0**0.5),),
+            rings=((100.0, 180.0),),
             is_log=True,
         ),
-        advice=("Weigh a sample of 200 pieces: bags of up to 800 can then be counted on BENCH-1.",),
+        advice=("Weigh a sample of 200 pieces: bags of up to 250 can then be counted on BENCH-1.",),
         risk_statement=RISK,
     )
 

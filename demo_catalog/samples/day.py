@@ -106,7 +106,7 @@ def month_accounts() -> MonthAccountsSheet:
             ("POST", "NA", "EUR", "12", "3.120", "62.40", "0.00", "12", "0.00", "0.00"),
         ),
         goods=(("DE", "EUR", "812", "48,120.35"), ("GB", "GBP", "61", "3,310.00"), ("NA", "EUR", "9", "412.80")),
-        caution="Sums of this shop's books, no tax return: what is taxable where is for local tax advice to say.",
+        caution="Sums of this shop's books, not a tax return: ask a local tax adviser what is taxable where.",
     )
 
 
@@ -133,13 +133,13 @@ def day_figures() -> DayFiguresSheet:
                 row("packing", "3 h 05 min", "3 h 11 min", 3, 0.7),
             )),
             ("How it went", (
-                row("walk saved against one by one", "81.2 %", "80.4 %", 4, 0.9),
+                row("walking saved against one walk per order", "81.2 %", "80.4 %", 4, 0.9),
                 row("bags sent back", "2.1 %", "1.4 %", 5, 1.0),
-                row("lines that fell short", "12", "9", 6, 0.8),
+                row("lines short", "12", "9", 6, 0.8),
             )),
         ),
         pairs=(("SCREW-8", "SCREW-8A", "5"), ("BALL-3", "BALL-4", "2")),
-        remarks=("Hours are measured; a stroke: nothing was written down that day.",),
+        remarks=("Hours are measured. A stroke: nothing was written down that day.",),
     )  # fmt: skip
 
 

@@ -55,7 +55,7 @@ def packing_list(count: int = 8, **changes: Any) -> PackingListSheet:
             PackedPackage(number="PK000119", gross_g=Decimal("2310.5")),
         ),
         "contact": "Questions: count@example.invalid, please give the order number.",
-        "remarks": ("The 40 gears to follow are being made and leave by the same service.",),
+        "remarks": ("The 40 washers to follow are being bought and leave by the same service.",),
     }
     return PackingListSheet(**(facts | changes))
 
@@ -167,7 +167,7 @@ def invoice(rows: int = 6) -> InvoiceSheet:
         day=DAY,
         notice=NOTICE,
         order_number="O-1004",
-        order_day="3 March 2025",
+        order_day="Mon 3 March 2025",
         from_lines=FROM,
         from_contact="count@example.invalid",
         to_lines=ABROAD,

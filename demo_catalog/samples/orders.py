@@ -41,7 +41,7 @@ def pull_slip() -> PullSlipSheet:
 
 
 def partial_note() -> PartialNoteSheet:
-    """Forty gears follow."""
+    """Forty gears follow, and springs on a day that nobody knows yet."""
     lines = (
         FollowingLine(
             part_number=PARTS[3][0],
@@ -54,15 +54,15 @@ def partial_note() -> PartialNoteSheet:
         FollowingLine(part_number=PARTS[4][0], description=PARTS[4][1], ordered=1_000, sent=0, to_follow=1_000),
     )
     return PartialNoteSheet(
-        document_number="NO-1003",
+        document_number="NO-1005",
         shop_name=SHOP,
         day=DAY,
         notice=NOTICE,
-        order_number="O-1003",
+        order_number="O-1005",
         from_lines=FROM,
         to_lines=TO,
         sentences=(
-            "Thank you for order O-1003. Not everything could be sent at once; the rest follows.",
+            "Thank you for order O-1005. Not everything could be sent at once; the rest follows.",
             "You don't need to do anything. If you would rather not wait, write to us: we'll remove it from the order.",
         ),
         lines=lines,
@@ -75,9 +75,9 @@ def evidence() -> EvidenceSheet:
     facts = (
         (
             "Weighed with its bag: 235.94 g on scale BENCH-1, right between 235.48 and 236.32 g, checked by a second "
-            "person on 2025-03-03 at 14:02.",
+            "person on Mon 3 March 2025 at 14:02.",
         ),
-        ("Counted piece by piece, checked by a second person on 2025-03-03 at 14:05.",),
+        ("Counted piece by piece, checked by a second person on Mon 3 March 2025 at 14:05.",),
     )
     bags = tuple(
         EvidenceBag(
@@ -98,10 +98,10 @@ def evidence() -> EvidenceSheet:
         notice=NOTICE,
         order_number="O-1004",
         to_lines=ABROAD,
-        claims=(f"Claim E250304001, line 1, {PARTS[0][0]}: short, 2 pieces.",),
+        claims=(f"Your claim E250304001, line 1, {PARTS[0][0]}: short, 2 pieces.",),
         bags=bags,
-        packages=("Package PK000119: 640 g when it was sealed, 641 g were expected.",),
-        statement="The probability is that of the bag's own count, given its weight (invented figures).",
+        packages=("Package PK000119: 640 g when it was sealed; 641 g expected.",),
+        statement="'Count right' is the chance that the bag holds exactly this many (invented figures).",
     )
 
 

@@ -8,8 +8,8 @@ NOTICE = "Demo: all data invented, weighings simulated."
 FROM = (SHOP, "1 Escapement Yard", "EX1 0AA EXAMPLETOWN", "UNITED KINGDOM")
 TO = ("Zofia Przykładowa", "ul. Zmyślona 12/3", "00-000 PRZYKŁADÓW", "POLAND")
 RISK = (
-    "Windows made so that a bag one piece off passes in at most 1 of 1000 cases "
-    "and a right bag is sent back in at most 5 of 1000."
+    "Windows are made so that a bag one piece short or over passes at most 0.10 % of the time, and a right bag is sent "
+    "back at most 0.50 % of the time."
 )
 PARTS = (
     ("SCR-0316", "Cap screw M3 x 16, hexagon socket, zinc plated", "cap screw", "M3 x 16", "zinc plated", "0.9312"),

@@ -92,6 +92,16 @@ def count_sheet() -> CountSheet:
     return CountSheet(document_number="Z25030401", shop_name=SHOP, day=DAY, notice=NOTICE, why=why, rows=rows)
 
 
+_SHORT = (40, 1200, 15000)
+
+
+def _waiting(pieces: int, orders: int) -> tuple[WaitingOrder, ...]:
+    """Orders that wait for so many pieces: eleven each, the last one for the rest."""
+    each = [11] * (orders - 1)
+    some = enumerate([*each, pieces - sum(each)], start=1001)
+    return tuple(WaitingOrder(order_number=f"O-{number}", pieces=one) for number, one in some)
+
+
 def short_list() -> ShortListSheet:
     """Shorts to make and to buy."""
     rows = [
@@ -100,10 +110,10 @@ def short_list() -> ShortListSheet:
             description=PARTS[i][1],
             size=PARTS[i][3],
             finish=PARTS[i][4],
-            pieces=(40, 1200, 15000)[i % 3],
+            pieces=_SHORT[i % 3],
             supply=Supply.MAKE if i < 2 else Supply.BUY,
             supplier="" if i < 2 else ("Invented Fasteners", "Sample Springs")[i // 4],
-            waiting=tuple(WaitingOrder(order_number=f"O-{1001 + j}", pieces=20 + j) for j in range(1 + 5 * (i % 2))),
+            waiting=_waiting(_SHORT[i % 3], 1 + 2 * (i % 2)),
         )
         for i in range(6)
     ]

@@ -4,10 +4,12 @@
 790
 """
 
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import time
 from decimal import Decimal
+from types import MappingProxyType
 from typing import Any
 
 from fulfil.papers.floor.room import RoomSheet
@@ -50,6 +52,9 @@ def bag(
     )
 
 
+_SECTIONS = (2, 8, 14, 20)
+
+
 def stop(
     number: int,
     *,
@@ -61,6 +66,9 @@ def stop(
 ) -> PickStop:
     """One stop with a part chosen by its number."""
     part, words, family, size, finish, mass = PARTS[number % len(PARTS)]
+    # Even aisles are walked from the back: their sections fall, and the rack on the right is at the left hand.
+    section = _SECTIONS[(number - 1) % 4 if aisle % 2 else 3 - (number - 1) % 4]
+    hands = (Side.LEFT, Side.RIGHT) if aisle % 2 else (Side.RIGHT, Side.LEFT)
     pieces = (7, 250, 40, 1200, 12, 3)[number % 6]
     some = (
         bags
@@ -70,12 +78,12 @@ def stop(
     return PickStop(
         stop_no=number,
         turn=turn,
-        bin_code=f"A{aisle:02d}-{'LR'[number % 2]}-{number % 20 + 1:02d}-{number % 4 + 1}",
+        bin_code=f"A{aisle:02d}-{'LR'[number % 2]}-{section:02d}-{number % 4 + 1}",
         aisle=str(aisle),
         side=(Side.LEFT, Side.RIGHT)[number % 2],
-        section=number % 20 + 1,
+        section=section,
         level=number % 4 + 1,
-        on_your=(Side.RIGHT, Side.LEFT)[number % 2] if number % 3 else None,
+        on_your=hands[number % 2] if number % 7 else None,
         part_number=part,
         description=description or words,
         family=family,
@@ -114,15 +122,15 @@ def room_map(stops: int, aisles: int = 10, crowd_mm: int = 0) -> RouteMapSheet:
     )
 
 
-def cart(positions: int = 10) -> tuple[CartPosition, ...]:
-    """Orders on a cart."""
+def cart(positions: int = 10, bags: Mapping[int, int] = MappingProxyType({})) -> tuple[CartPosition, ...]:
+    """Orders on a cart, three bags each where nothing else is said."""
     return tuple(
         CartPosition(
             position=i,
             order_number=f"O-{1000 + i}",
             service=("Parcel, two days", "Post, letter")[i % 2],
             destination=("PL", "GR", "US", "JP")[i % 4],
-            bags=3,
+            bags=bags.get(i, 3),
         )
         for i in range(1, positions + 1)
     )
@@ -139,12 +147,13 @@ def pick_list(count: int = 24, **changes: Any) -> PickListSheet:
             bags = (bag(31, 250, position=2, note="bag 1 of 2"), bag(32, 250, position=2, note="bag 2 of 2"))
         if i == 6:
             bags = (
-                bag(61, 30, position=7, note="sample first: weigh 20, enter, then fill"),
+                bag(61, 30, position=7, note="weigh a sample of 20 first, enter it, then fill"),
                 bag(62, 8, position=9),
                 bag(63, 120, position=10),
             )
         cautions = ("Leaded brass: no food at the bench, wash your hands.",) if i % 11 == 3 else ()
         some.append(stop(i, bags=bags, turn=turn, aisle=aisle, cautions=cautions, description=LONG if i == 9 else ""))
+    on_cart = Counter(bag.cart_position for stop in some for bag in stop.bags)
     facts: dict[str, Any] = {
         "document_number": "PL-250304-07",
         "shop_name": SHOP,
@@ -152,14 +161,14 @@ def pick_list(count: int = 24, **changes: Any) -> PickListSheet:
         "notice": NOTICE,
         "walk_number": "W-07",
         "cart_name": "cart 2",
-        "cart": cart(),
+        "cart": tuple(one for one in cart(bags={place: on_cart[place] for place in range(1, 11)}) if one.bags),
         "cut_off": time(15, 30),
         "cut_off_service": "Parcel, two days",
         "length_mm": 184_300,
         "stops": tuple(some),
         "route_map": room_map(count, max(2, -(-count // 4))),
         "risk_statement": RISK,
-        "bound_statement": "Walk proven shortest for these stops; the day's plan is at most 2.1 % above the bound.",
+        "bound_statement": "Each walk is the shortest route for its stops; no plan can be over 2.1 % shorter.",
     }
     return PickListSheet(**(facts | changes))
 
@@ -239,7 +248,7 @@ def checklist(rows: int = 12) -> ChecklistSheet:
         notice=NOTICE,
         walk_number="W-07",
         cart_name="cart 2",
-        all_bags=27,
+        all_bags=pick_list().bags,
         rows=tuple(some),
         risk_statement=RISK,
     )
@@ -256,7 +265,7 @@ def room() -> RoomSheet:
         title="Walk W-07 in the room",
         facts=("10 aisles", "184.3 m"),
         route_map=plan,
-        says=("Proven shortest for these stops.",),
+        says=("The shortest possible route for these stops.",),
     )
 
 
@@ -271,7 +280,7 @@ def cart_card() -> CartCardSheet:
         cart_name="cart 2",
         cut_off=time(15, 30),
         cut_off_service="Parcel, two days",
-        positions=cart(),
+        positions=pick_list().cart,
     )
 
 

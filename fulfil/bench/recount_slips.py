@@ -44,7 +44,7 @@ def recount_sheet(books: Books, slip: Recount) -> RecountSlipSheet:
         if bag.method.is_net:
             how = "without the bag: tare first"
         if bag.method is CountMethod.POUR:
-            must, how = f"Each {bag.pour_pieces} show {lower_g} – {upper_g} g", "tared before each"
+            must, how = f"Each {bag.pour_pieces} must show {lower_g} – {upper_g} g", "tared before each"
         window = f"{must} on {scale.code}, {how}."
     counted = bag.pieces + slip.pieces_off if slip.pieces_off else None
     is_about_count = slip.sent_back_for in (SentBackFor.WEIGHT, SentBackFor.COUNT)
@@ -80,7 +80,7 @@ def _steps(slip: Recount, bag: Bag) -> tuple[str, ...]:
         SentBackFor.DAMAGE: f"Go to bin {slip.bin_code}; replace the damaged pieces, set them aside.",
     }.get(slip.sent_back_for, f"Go to bin {slip.bin_code} with the bag.")
     if slip.other_part:
-        first = f"Look first: may be {slip.other_part}, not {slip.part_number}. {first}"
+        first = f"Look first: it may be {slip.other_part}, not {slip.part_number}. {first}"
     count = "Count by hand, in tens." if bag.method is CountMethod.HAND or slip.which > 1 else "Empty it, count again."
     return (first, count, "Bring it back to the check bench.")
 

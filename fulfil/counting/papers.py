@@ -290,8 +290,8 @@ def _counting_table(record: ScaleRecord, settings: Settings, tare_sd_g: float, d
             "Mix the bin, sample the bin that is picked from, and again at every new lot.",
             "–: count by hand. More than the figure: split into equal bags, or take a larger sample.",
         ),
-        risk_statement=f"{risk_statement(settings)} Both {AVERAGE_WORDS['fresh samples']}, for a bag that is tared by "
-        f"its type (u {tare_sd_g:.2g} g).",
+        risk_statement=f"{risk_statement(settings)} Both {AVERAGE_WORDS['fresh samples']}; the bag isn't weighed "
+        f"empty: its type's weight is taken off (standard uncertainty {tare_sd_g:.2g} g).",
         cautions=(_NOT_FOR_TRADE,),
     )
 

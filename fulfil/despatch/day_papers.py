@@ -133,7 +133,8 @@ def _to_do(findings: Sequence[Finding]) -> tuple[str, ...]:
     alike: dict[Finding, list[str]] = defaultdict(list)
     for one in findings:
         alike[replace(one, source="")].append(one.source)
-    return tuple(str(replace(same, source=_together(sources))) for same, sources in alike.items())
+    said = (str(replace(same, source=_together(sources))) for same, sources in alike.items())
+    return tuple(f"{text[:1].upper()}{text[1:]}" for text in said)
 
 
 def _together(sources: Sequence[str]) -> str:
@@ -178,6 +179,10 @@ def _walk_figures(books: Books, report: DayReport) -> tuple[Figure, ...]:
     )
 
 
+_VERDICT_WORDS = {"recount": "to count again", "look": "to look at again", "stop": "stopped"}
+"""A verdict as it is said of several bags or packages."""
+
+
 def _check_figures(books: Books, report: DayReport) -> tuple[Figure, ...]:
     bags = books.find(Bag, walk_number=[walk.number for walk in report.walks])
     by_hand = sum(bag.method is CountMethod.HAND for bag in bags)
@@ -186,7 +191,13 @@ def _check_figures(books: Books, report: DayReport) -> tuple[Figure, ...]:
         Figure(label="counted by hand", value=str(by_hand), remark="no scale here can prove these counts"),
     ]
     for row in report.frames["checks"].itertuples():
-        figures.append(Figure(label=f"{row.kind}s {row.verdict}", value=str(row.times), remark=f"scale {row.scale}"))
+        figures.append(
+            Figure(
+                label=f"{row.kind}s {_VERDICT_WORDS.get(str(row.verdict), str(row.verdict))}",
+                value=str(row.times),
+                remark=f"scale {row.scale}",
+            )
+        )
     for row in report.frames["parts"].head(5).itertuples():
         figures.append(Figure(label=f"sent back: {row.part}", value=str(row.sent_back), remark=str(row.description)))
     return tuple(figures)

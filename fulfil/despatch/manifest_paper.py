@@ -1,6 +1,6 @@
 """The manifest as a sheet, and the copy of a closed one that every reprint is made from."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date, datetime
 
 from fulfil.despatch.abroad.customs import crosses_border
@@ -21,7 +21,13 @@ from fulfil.shop.collecting import collections_of
 from fulfil.shop.reprint import Reprint
 from fulfil.store.books import Books
 
-KEPT = KeptShape(ManifestSheet, steps=(as_it_was, as_it_was))
+
+def _of_the_first_edition(told: Mapping[str, object]) -> dict[str, object]:
+    """What was kept before drawings had an edition is drawn by the first one."""
+    return {**told, "edition": 1}
+
+
+KEPT = KeptShape(ManifestSheet, steps=(as_it_was, as_it_was, _of_the_first_edition))
 """How closed manifests are kept: when the sheet changes, add a step."""
 
 

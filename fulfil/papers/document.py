@@ -10,6 +10,7 @@ from fulfil.errors import PaperRefused
 from fulfil.papers.compose import compose
 from fulfil.papers.elements.caution_box import caution_box
 from fulfil.papers.elements.document_head import document_head, head_again
+from fulfil.papers.elements.mirrored import from_its_side
 from fulfil.papers.elements.page_foot import page_foot
 from fulfil.papers.ink import Block, above, gap
 from fulfil.papers.kind import FileWords, PaperKind, Printer, and_more
@@ -52,6 +53,7 @@ class Document(PaperKind[DocumentT]):
         title: of the file; None: the paper's name.
         head: the title on the page; None: the file's.
         half: whether it is printed on half a page.
+        notes_in: the language from whose side the notes at the foot of a page begin, empty for English.
         repeats_head: the whole head stands on every page, as a paper needs that is signed and kept.
     """
 
@@ -61,6 +63,7 @@ class Document(PaperKind[DocumentT]):
     title: Callable[[DocumentT], str] | None = None
     head: Callable[[DocumentT], str] | None = None
     half: Half = Half.NEVER
+    notes_in: Callable[[DocumentT], str] = _no_words
     repeats_head: bool = False
 
     def leaves(self, sheets: Sequence[DocumentT], printer: Printer) -> list[Leaf]:
@@ -97,7 +100,8 @@ class Document(PaperKind[DocumentT]):
             return page_foot(sheet.shop_name, number, sheet.notice, page, pages, width)
 
         def noted(notes: tuple[str, ...]) -> Block:
-            return above(gap(1.5), caution_box(notes, width))
+            (box,) = from_its_side([caution_box(notes, width)], self.notes_in(sheet), width)
+            return above(gap(1.5), box)
 
         room = size.room_mm - max(head.height_mm, later.height_mm) - foot(1, 1).height_mm
         blocks = self.blocks(sheet, Space(width, room, printer.dpi))

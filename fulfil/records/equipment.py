@@ -99,8 +99,8 @@ class PrinterRecord(SQLModel):
             ``60x40 on A4: 3 x 6 at 10,12 step 65,45``.
         papers: what goes to it, by the papers' file names with spaces between; empty: what no other printer has.
         language: ``pdf``, or dots: ``picture`` (PDF), ``zpl``, ``epl``, ``tspl``.
-        sends_to: ``folder`` (where papers are written anyway), ``queue NAME`` of the computer's print system, or
-            ``socket HOST:PORT``, raw bytes.
+        sends_to: ``folder`` (where papers are written anyway), ``nobody`` (not printed at all), ``queue NAME`` of the
+            computer's print system, or ``socket HOST:PORT``, raw bytes.
         right_mm, down_mm: by how much dots are moved, where a printer is off.
     """
 

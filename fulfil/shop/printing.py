@@ -16,7 +16,7 @@ from fulfil.records.equipment import PrinterRecord
 from fulfil.records.settings import Paper
 from fulfil.shop.printers import made_for, printer_for, printers_of
 from fulfil.shop.reprint import Reprint
-from fulfil.shop.sending import Destination
+from fulfil.shop.sending import NOBODY, Destination
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 
@@ -110,7 +110,10 @@ def print_sheets(
     printers: Sequence[PrinterRecord] = (),
     send: Send | None = None,
 ) -> list[Path]:
-    """Prints sheets that are made already; as :func:`print_papers`, each kind for the printer that it goes to."""
+    """Prints sheets that are made already; as :func:`print_papers`, each kind for the printer that it goes to.
+
+    What goes to nobody is not printed; it can still be asked for by its number.
+    """
     kinds: dict[type[Sheet], list[Sheet]] = {}
     for sheet in sheets:
         kinds.setdefault(type(sheet), []).append(sheet)
@@ -118,6 +121,8 @@ def print_sheets(
     destinations: dict[str, Destination] = {}
     for kind, each in kinds.items():
         goes_to = printer_for(paper_of(kind).file, printers)
+        if goes_to is not None and goes_to.sends_to == NOBODY:
+            continue
         if goes_to is None:
             made |= files(each, page=printer.paper, printer_dpi=printer.printer_dpi, name=name, on_sheets=on_sheets)
         else:

@@ -124,7 +124,7 @@ def bound_statement(plans: list[PlanRecord]) -> str:
 def above_bound(plan: PlanRecord) -> str:
     """The second half of that sentence, for where the length stands beside it."""
     if plan.bound_mm is None:
-        return "each walk is the shortest for its stops; the batching has no proven bound yet"
+        return "each walk is the shortest route for its stops; whether another plan is shorter is not proven yet"
     gap = (plan.length_mm - plan.bound_mm) / plan.bound_mm if plan.bound_mm else 0.0
     kind = "proven" if plan.bound_is_closed else "proven so far"
     return f"no plan can be shorter than {print_metres(plan.bound_mm)} ({kind}): at most {gap * 100:.1f} % above"
@@ -263,8 +263,29 @@ def _pick_bag(facts: _Facts, bag: Bag) -> PickBag:
         bag_type=bag.bag_type,
         scale=_scale(bag),
         note=". ".join(note for note in (*_notes(facts, bag), fill_words(bag.method, bag.pieces, bag.pours)) if note),
-        reason="" if bag.method.is_net else bag.reason.removesuffix(" Count by hand."),
+        reason="" if bag.method.is_net else hand_words(bag.reason),
     )
+
+
+_HAND_WORDS = {
+    "Too light for this scale": "too light for this scale",
+    "less than the scale's minimum load": "too light for this scale",
+    "by hand is quickest": "by hand is quickest",
+    "sample first": "no sample yet",
+    "spread of lots added": "this lot is not sampled yet: a wider window",
+}
+
+
+def hand_words(reason: str) -> str:
+    """A bag's reason in the words that a picker needs beside COUNT BY HAND; the figures stand in the books.
+
+    >>> hand_words("Too light for this scale: one piece is 0.0119 g, less than 3 e = 0.03 g. Count by hand.")
+    'too light for this scale'
+    >>> hand_words("sample first: no unit weight"), hand_words("the sample's count is not proven: weigh it again")
+    ('no sample yet', "the sample's count is not proven: weigh it again")
+    """
+    said = next((words for begins, words in _HAND_WORDS.items() if begins in reason), "")
+    return said or reason.removesuffix(" Count by hand.")
 
 
 def _notes(facts: _Facts, bag: Bag) -> tuple[str, ...]:

@@ -18,6 +18,7 @@ from fulfil.progress import each
 from fulfil.records.happening import Happening
 from fulfil.records.plan import Bag, WalkRecord
 from fulfil.records.revised import revised
+from fulfil.shop.printers import printers_of
 from fulfil.shop.printing import print_sheets
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
@@ -57,7 +58,7 @@ def release_walks(
     layout: str = BY_WALK,
     index: Callable[[Books], LookAlikeIndex] = look_alike_index,
 ) -> list[Path]:
-    """Prints pick list, bag labels, checklist and cart card of walks, then releases those that weren't yet.
+    """Makes pick list, bag labels, checklist and cart card of walks for their printers, then releases those not yet so.
 
     No numbers mean all walks that aren't released. A released walk is printed again, the same byte for byte.
     ``layout`` is the pick list's (:mod:`fulfil.papers.walk.layouts`).
@@ -97,9 +98,9 @@ def _release_printed(
             if walk is None:
                 break
             made = walk_sheets(books, walk, index=lambda _: found)
-            settings = books.settings()
+            settings, printers = books.settings(), printers_of(books)
         papers = [*pick_lists(made.pick_list), *made.bag_labels, made.checklist, made.cart_card]
-        written = print_sheets(papers, out, printer=settings)
+        written = print_sheets(papers, out, printer=settings, printers=printers)
         if walk.released_at is not None:
             return written
         with shop.writing() as books:

@@ -44,7 +44,7 @@ BIN = "TAI-3"
         ({"other_part": ""}, f"Go to bin {BIN} with the bag.", "Empty it, count again."),
         (
             {"other_part": "PIN-08"},
-            f"Look first: may be PIN-08, not SCREW-3. Go to bin {BIN} with the bag.",
+            f"Look first: it may be PIN-08, not SCREW-3. Go to bin {BIN} with the bag.",
             "Empty it, count again.",
         ),
         ({"other_part": "", "which": 2}, f"Go to bin {BIN} with the bag.", "Count by hand, in tens."),

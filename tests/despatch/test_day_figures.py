@@ -67,8 +67,8 @@ def test_shares_and_counts(figures: tuple[Shop, DayFigures]) -> None:
     by_name = {one.name: one for one in figures[1].courses}
 
     assert by_name["bags sent back"].today == 0
-    assert by_name["lines that fell short"].today == 0
-    assert 0 < by_name["walk saved against one by one"].today < 100
+    assert by_name["lines short"].today == 0
+    assert 0 < by_name["walking saved against one walk per order"].today < 100
     assert 0 <= by_name["counts proven by weight"].today <= 100
 
 

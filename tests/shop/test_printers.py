@@ -5,16 +5,21 @@ from pathlib import Path
 from threading import Thread
 from typing import Any
 
+import pypdfium2
 import pytest
 
 from fulfil.despatch.package_papers import order_sheets
+from fulfil.documents import sheets_of
 from fulfil.errors import PaperRefused, StateRefused, UnknownRefused
+from fulfil.papers.walk.checklist import ChecklistSheet
 from fulfil.records.equipment import PrinterRecord
+from fulfil.shop.calibrating import calibration_for, shift_printer
 from fulfil.shop.printers import printer_for, printers_of, retire_printer, set_printer
 from fulfil.shop.printing import print_papers
-from fulfil.shop.sending import Destination, send, to_socket
+from fulfil.shop.sending import Destination, destination, send, to_socket
 from fulfil.stock.catalogue import import_catalogue
 from fulfil.store.shop import open_shop
+from tests.harbour_shop import key, open_harbour, plan, release
 from tests.odd_shop import odd_catalogue
 from tests.shipping_shop import DAY, NOW, sealed_shop
 
@@ -59,9 +64,10 @@ def test_each_paper_goes_to_its_printer(tmp_path: Path) -> None:
         ({"papers": "packing-list"}, "a paper that is made for labels of 100x150"),
         ({"papers": "bag-labels"}, "a paper that is made for labels of 100x150"),
         ({"language": "morse"}, "pdf, picture, zpl, epl, tspl"),
-        ({"sends_to": "queue -o raw"}, "folder, queue NAME, or socket HOST:PORT"),
-        ({"sends_to": "queue --help"}, "folder, queue NAME, or socket HOST:PORT"),
-        ({"sends_to": "socket here:99999"}, "folder, queue NAME, or socket HOST:PORT"),
+        ({"sends_to": "queue -o raw"}, "folder, nobody, queue NAME, or socket HOST:PORT"),
+        ({"sends_to": "queue office one-side"}, "folder, nobody, queue NAME, or socket HOST:PORT"),
+        ({"sends_to": "queue --help"}, "folder, nobody, queue NAME, or socket HOST:PORT"),
+        ({"sends_to": "socket here:99999"}, "folder, nobody, queue NAME, or socket HOST:PORT"),
     ],
 )
 def test_what_no_printer_can_be_is_refused(tmp_path: Path, changes: dict[str, str], expected: str) -> None:
@@ -100,12 +106,81 @@ def test_a_socket_gets_every_byte_and_a_dead_one_is_said(tmp_path: Path) -> None
 
 def test_a_queue_is_asked_once_and_a_folder_says_where(tmp_path: Path) -> None:
     """The print system is handed the file; nothing else is."""
-    asked: list[tuple[str, Path]] = []
+    asked: list[tuple[str, Path, bool]] = []
     path = tmp_path / "a.pdf"
 
     assert send(path, Destination("queue", "office"), queue=lambda *given: asked.append(given)).startswith("sent to")
-    assert asked == [("office", path)]
+    assert send(path, destination("queue office both-sides"), queue=lambda *given: asked.append(given))
+    assert asked == [("office", path, False), ("office", path, True)]
     assert send(path, Destination("folder")) == f"to print: {path}"
+
+
+def test_a_released_walk_is_made_for_the_printers(tmp_path: Path) -> None:
+    """Its labels are the label printer's dots; the checklist, which goes to nobody, is found by its number."""
+    with open_harbour(tmp_path) as shop:
+        key(shop, "O-1", ("SPRING-2", 3), ("FELT-9", 4))
+        set_printer(shop, printer("labels", media="60x40", papers="bag-labels"), at=NOW, person="clerk")
+        unread = printer("unread", media="A4", papers="checklist", language="pdf", sends_to="nobody")
+        set_printer(shop, unread, at=NOW, person="clerk")
+        plan(shop)
+        (walk,) = release(shop, tmp_path)
+        made = sorted(path.name.removeprefix(f"{walk.number}-") for path in (tmp_path / "papers").iterdir())
+        asked = sheets_of(shop, walk.number.replace("W", "C"), at=NOW)
+
+    assert made == ["bag-labels.zpl", "cart-card.pdf", "pick-list.pdf"]
+    assert [type(sheet) for sheet in asked] == [ChecklistSheet]
+
+
+def test_measured_distances_move_the_dots(tmp_path: Path) -> None:
+    """A 60 x 40 label has its frame 2 mm from both edges. Seen at 3.2 and 1.5 mm, it moves 1.2 to the left, 0.5 down.
+
+    Printed so and measured again at 2.0 and 1.9, it moves by what is still missing: 0.1 down.
+    """
+    with sealed_shop(tmp_path / "shop.sqlite") as shop:
+        set_printer(shop, printer("bags", media="60x40", papers="bag-labels"), at=NOW, person="clerk")
+        first = shift_printer(shop, "bags", from_left_mm=3.2, from_top_mm=1.5, at=NOW, person="clerk")
+        second = shift_printer(shop, "bags", from_left_mm=2.0, from_top_mm=1.9, at=NOW, person="clerk")
+        with shop.reading() as books:
+            kept = books.need(PrinterRecord, "bags")
+
+        assert (first.right_mm, first.down_mm) == pytest.approx((-1.2, 0.5))
+        assert (second.right_mm, second.down_mm) == pytest.approx((-1.2, 0.6))
+        assert kept == second
+
+
+@pytest.mark.parametrize(
+    ("changes", "measured", "expected"),
+    [
+        ({"media": "A4", "papers": "", "language": "picture"}, (2.0, 2.0), "a roll of labels"),
+        ({"media": "60x40", "papers": "bag-labels", "language": "pdf"}, (2.0, 2.0), "dots"),
+        ({"media": "60x40", "papers": "bag-labels"}, (60.0, 2.0), "on the label"),
+        ({"media": "60x40", "papers": "bag-labels"}, (2.0, -0.5), "on the label"),
+    ],
+)
+def test_what_cant_be_measured_moves_nothing(
+    tmp_path: Path, changes: dict[str, str], measured: tuple[float, float], expected: str
+) -> None:
+    """A frame that isn't on the label, a printer that isn't moved by dots, are refused in words."""
+    with sealed_shop(tmp_path / "shop.sqlite") as shop:
+        before = set_printer(shop, printer("p", **changes), at=NOW, person="clerk")
+        with pytest.raises((PaperRefused, StateRefused), match=expected):
+            shift_printer(shop, "p", from_left_mm=measured[0], from_top_mm=measured[1], at=NOW, person="clerk")
+        with shop.reading() as books:
+            assert books.need(PrinterRecord, "p") == before
+
+
+def test_the_calibration_label_is_drawn_where_the_shift_puts_it(tmp_path: Path) -> None:
+    """At 203 dpi (8 dots a mm) the frame begins 16 dots from the left and top; shifted by 1 mm, at dot 24."""
+    bags = printer("bags", media="60x40", papers="bag-labels", language="picture")
+    corners = []
+    for each in (bags, bags.model_copy(update={"right_mm": 1.0, "down_mm": 1.0})):
+        made = calibration_for(each)
+        page = pypdfium2.PdfDocument(made.content)[0].render(scale=203.2 / 72, grayscale=True).to_numpy() < 128
+        corners.append((int(page.any(axis=0).argmax()), int(page.any(axis=1).argmax())))
+
+    assert made.name == "bags-calibration.pdf"
+    assert corners[0] == pytest.approx((16, 16), abs=1)
+    assert corners[1] == pytest.approx((24, 24), abs=1)
 
 
 PRINTERS_FILE = """printer,dpi,media,papers,drawn_as,sends_to,shift_right_mm,shift_down_mm

@@ -16,6 +16,7 @@ from fulfil.papers.despatch.cn23 import Cn23Sheet
 from fulfil.papers.despatch.customs import CustomsRow
 from fulfil.papers.despatch.invoice import InvoiceRow, InvoiceSheet
 from fulfil.papers.despatch.packed_package import PackedPackage
+from fulfil.papers.elements.day_words import day_words
 from fulfil.papers.sheet import Sheet, head
 from fulfil.records.despatch.dispatch import Package
 from fulfil.records.despatch.service import Service
@@ -76,7 +77,7 @@ def invoice_sheet(books: Books, order: Order, declared: Sequence[PackageCustoms]
     return InvoiceSheet(
         **head(settings, invoice_number(abroad), day),
         order_number=order.number,
-        order_day=local_day(order.received_at, settings).isoformat(),
+        order_day=day_words(local_day(order.received_at, settings)),
         from_lines=shop_lines(settings),
         from_contact=_contact(settings.email, settings.phone),
         to_lines=consignee_lines(order),

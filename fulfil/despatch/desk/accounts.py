@@ -41,7 +41,7 @@ from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 
 Flat = dict[str, str | int | Decimal]
-CAUTION = "Sums of this shop's books, no tax return: what is taxable where is for local tax advice to say."
+CAUTION = "Sums of this shop's books, not a tax return: ask a local tax adviser what is taxable where."
 
 
 @dataclass(frozen=True)

@@ -14,6 +14,7 @@ from fulfil.counting.budgets import bag_budget, bag_second, bag_worst
 from fulfil.despatch.claims import BagEvidence, Evidence
 from fulfil.despatch.empty_box import package_budget
 from fulfil.despatch.package_papers import consignee_lines
+from fulfil.papers.elements.day_words import day_words
 from fulfil.papers.orders import evidence
 from fulfil.papers.orders.evidence import EvidenceBag, EvidenceSheet
 from fulfil.papers.sheet import head
@@ -28,9 +29,9 @@ from fulfil.weighing.independence import SecondWeighing
 from fulfil.weighing.worst_sample import RARE, WorstRisks, chance_words
 
 _STATEMENT = (
-    "The probability is that of the bag's own count, given its weight and how often each mistake happens at a bench "
-    "(judgement). A count by hand has no such figure. Picker and checker weigh by the same unit weight, so that their "
-    "weighings aren't independent; where one piece off could pass, it is said what comes of that."
+    "'Count right' is the chance that the bag holds exactly this count, by its weight and by how often each mistake "
+    "happens at a bench (our judgement). A count by hand has no such figure. Picker and checker weigh by the same unit "
+    "weight, so their weighings aren't independent; where one piece off could pass, its row says what that means."
 )
 
 
@@ -57,7 +58,7 @@ def evidence_sheet(books: Books, found: Evidence, *, day: date) -> EvidenceSheet
     )
     packages = {one.package.number: one for one in found.bags if one.package is not None}
     claims = [
-        f"Claim {claim.number}, line {claim.line_no}, {claim.part_number}: {claim.cause}"
+        f"Your claim {claim.number}, line {claim.line_no}, {claim.part_number}: {claim.cause}"
         + (f", {claim.pieces} pieces." if claim.pieces else ".")
         for claim in found.claims
     ]
@@ -99,7 +100,8 @@ def _checked(one: BagEvidence, time_zone: str) -> str:
     """By whom it was checked, without a name, and when."""
     if not one.checks:
         return ", not checked yet"
-    return f", checked by a second person on {one.checks[-1].at.astimezone(ZoneInfo(time_zone)):%Y-%m-%d at %H:%M}"
+    at = one.checks[-1].at.astimezone(ZoneInfo(time_zone))
+    return f", checked by a second person on {day_words(at.date())} at {at:%H:%M}"
 
 
 def _chances(found: Evidence) -> list[str]:
@@ -116,8 +118,8 @@ def _tests(found: Evidence, time_zone: str) -> list[str]:
     """When the scales were last tested."""
     standings = {one.standing.scale_code: one.standing for one in found.bags if one.standing is not None}
     return [
-        f"Scale {code} {'passed' if each.has_passed else 'failed'} its check weights on "
-        f"{each.checked_at.astimezone(ZoneInfo(time_zone)):%Y-%m-%d}."
+        f"Scale {code} {'passed' if each.has_passed else 'failed'} its check-weight test on "
+        f"{day_words(each.checked_at.astimezone(ZoneInfo(time_zone)).date())}."
         for code, each in sorted(standings.items())
     ]
 
@@ -126,9 +128,7 @@ def package_words(package: Package) -> str:
     """What a customer is told of a package's weight."""
     if package.gross_g is None:
         return f"Package {package.number}: not weighed yet."
-    return (
-        f"Package {package.number}: {package.gross_g:f} g when it was sealed, {package.expected_g:f} g were expected."
-    )
+    return f"Package {package.number}: {package.gross_g:f} g when it was sealed; {package.expected_g:f} g expected."
 
 
 def evidence_facts(one: BagEvidence, time_zone: str, d_g: Decimal | None = None) -> list[str]:

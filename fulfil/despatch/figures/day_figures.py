@@ -99,12 +99,14 @@ def day_figures(books: Books, day: date) -> DayFigures:
         rows["packing, hours"].append(_hours([one for one in weighed[each] if one.kind is WeighedKind.PACKAGE]))
         alone_mm = sum(plan.one_by_one_mm for plan in plans[each])
         length_mm = sum(plan.length_mm for plan in plans[each])
-        rows["walk saved against one by one, %"].append(100 * (1 - length_mm / alone_mm) if alone_mm else None)
+        rows["walking saved against one walk per order, %"].append(
+            100 * (1 - length_mm / alone_mm) if alone_mm else None
+        )
         rows["counts proven by weight, %"].append(
             100 * sum(not one.was_counted for one in passed) / len(passed) if passed else None
         )
         rows["bags sent back, %"].append(100 * back[each] / len({one.subject for one in bags}) if bags else None)
-        rows["lines that fell short"].append(float(len(short[each])))
+        rows["lines short"].append(float(len(short[each])))
         rows[f"cost an order, {currency}"].append(costs.get(each))
     courses = tuple(
         Course(name.partition(", ")[0], name.partition(", ")[2], values[-1], tuple(values[:-1]))

@@ -13,7 +13,7 @@ from fulfil.store.books import Books
 _GROUPS = (
     ("Where the hours went", ("walking", "searching and counting", "checking", "packing")),
     ("How it went", (
-        "walk saved against one by one", "counts proven by weight", "bags sent back", "lines that fell short",
+        "walking saved against one walk per order", "counts proven by weight", "bags sent back", "lines short",
         "cost an order",
     )),
 )  # fmt: skip

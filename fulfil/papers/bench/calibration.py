@@ -37,7 +37,7 @@ _WORDS_MM = 24.0
 
 def pdf(*, page: Paper, author: str = "fulfil", label_sizes: Sequence[LabelSize] = (LabelSize.BAG_60_40,)) -> bytes:
     """The page for office printers, then one label of each size for the label printer."""
-    made = [*leaves(page=page), *(_label_leaf(size) for size in label_sizes)]
+    made = [*leaves(page=page), *(label_leaf(size) for size in label_sizes)]
     return render(made, title=TITLE, author=author, language="en")
 
 
@@ -80,7 +80,8 @@ def _blocks(width: float, page: Paper) -> list[Block]:
         _says(
             f"In settings.csv: printer_dpi is the resolution found, paper is {page}. Bars are then 0.25 mm wide "
             "or the next whole dot, on narrow labels two dots. If the rung at 0.25 mm isn't read every time, clean the "
-            "print head and the scanner's window, then try darker print. Bag labels are 60 × 40 mm.",
+            "print head and the scanner's window, then try darker print. For a label printer, "
+            "fulfil printers calibrate prints a label, and fulfil printers shift takes what you measure on it.",
             width,
         ),
         _says(
@@ -161,17 +162,25 @@ def _symbol(text: str, dpi: int, dots: int) -> Block:
     )
 
 
-def _label_leaf(size: LabelSize) -> Leaf:
-    """A label with a frame on its margins: if a side is missing, the label or its margin is set wrong."""
+def _label_rungs(dpi: int) -> tuple[tuple[int, int], ...]:
+    """Resolutions with the dots of a module nearest to 0.25 mm."""
+    return tuple((each, max(2, round(0.25 * each / 25.4))) for each in ((dpi,) if dpi else (203, 300)))
+
+
+def label_leaf(size: LabelSize, *, dpi: int = 0) -> Leaf:
+    """A label with a frame on its margins: if a side is missing, the label or its margin is set wrong.
+
+    It says how far the frame is from the label's edges, to be measured. With the printer's ``dpi`` its bars are on its
+    dots, else they are of two usual printers.
+    """
     page = label_page(size)
     width, height = page.content_mm, page.room_mm
     frame = Box(0.1, 0.1, width - 0.2, height - 0.2, line_mm=0.2)
     words = above(
         paragraph(f"{size} mm: all four sides of this frame must be there", Face.BOLD, SMALL_PT, width - 4),
-        gap(1.5),
-        _symbol("203-2", 203, 2),
+        paragraph(f"measure: {page.side_mm:g} mm left, {page.top_mm:g} mm top", Face.TEXT, SMALL_PT, width - 4),
         gap(1.0),
-        _symbol("300-3", 300, 3),
+        *(part for each, rung in _label_rungs(dpi) for part in (_symbol(f"{each}-{rung}", each, rung), gap(0.6))),
     )
     inside = beside((0.0, block(0.0, frame)), (2.0, above(gap(1.5), words)))
     return Leaf(page, inside.moved(page.side_mm, page.top_mm))

@@ -152,7 +152,8 @@ def _part(slip: RecountSlipSheet, width: float, text_pt: float) -> Block:
 
 def _saw(slip: RecountSlipSheet, likely: Sequence[str], width: float, text_pt: float) -> Block:
     inside_mm = width - 4
-    rows = [paragraph(f"The bench: {slip.saw}.", Face.BOLD, text_pt, inside_mm)]
+    saw = f"{slip.saw[:1].upper()}{slip.saw[1:]}."
+    rows = [paragraph(saw, Face.BOLD, text_pt, inside_mm)]
     if slip.window:
         rows.append(paragraph(slip.window, Face.TEXT, text_pt, inside_mm))
     rows += [paragraph(f"– {cause}", Face.TEXT, text_pt, inside_mm) for cause in likely]

@@ -85,7 +85,7 @@ def _blocks(sheet: DayFiguresSheet, width: float) -> list[Block]:
         blocks += table(heading_row(columns), [_row(each, columns) for each in rows])
         blocks.append(gap(3.0))
     if sheet.pairs:
-        title = paragraph("Taken for one another, in all these days", Face.BOLD, TARGET_PT, width)
+        title = paragraph("Mixed up with one another, over all these days", Face.BOLD, TARGET_PT, width)
         blocks += [title.kept(), *table(heading_row(_PAIRS), [row(_PAIRS, pair) for pair in sheet.pairs]), gap(3.0)]
     return blocks + [paragraph(each, Face.TEXT, BODY_PT, width) for each in sheet.remarks]
 

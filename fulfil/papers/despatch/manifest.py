@@ -8,7 +8,7 @@ A box to tick at each package, so that driver and shop count the same; totals, a
 ''
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date, time
 from decimal import Decimal
@@ -26,7 +26,7 @@ from fulfil.papers.ink import Block, above, beside, ended, gap
 from fulfil.papers.page import BODY_PT, STRONG_PT, TARGET_PT
 from fulfil.papers.sheet import DocumentSheet
 from fulfil.papers.wrap import paragraph
-from fulfil.quantities import print_package_mass
+from fulfil.quantities import print_grams, print_package_mass
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -47,7 +47,9 @@ class ManifestRow:
 class ManifestSheet(DocumentSheet):
     """One collection of one service; ``state_sentence`` says whether and when it was closed and by whom.
 
-    ``cut_off`` is when it is collected, ``collected_on`` the day where that is another one than its own.
+    ``cut_off`` is when it is collected, ``collected_on`` the day where that is another one than its own. ``edition`` is
+    that of its drawing, so that a closed one is printed as it was: before 2, packages above 2 kg stood in kilograms
+    among others in grams, and the boxes to tick were called 'given'.
     """
 
     service: str
@@ -58,6 +60,7 @@ class ManifestSheet(DocumentSheet):
     state_sentence: str
     declaration: str = ""
     cautions: tuple[str, ...] = ()
+    edition: int = 2
 
     @property
     def packages(self) -> int:
@@ -96,12 +99,13 @@ _COLUMNS = (
     Column("consignee", 40.0),
     Column("country", 15.0, face=Face.BOLD),
     Column("gross", 22.0, align="right"),
-    Column("given", 13.0, align="right"),
+    Column("handed over", 13.0, align="right"),
 )
+_GIVEN = Column("given", 13.0, align="right")
 
 
 def _blocks(sheet: ManifestSheet, width: float) -> list[Block]:
-    columns = filling(_COLUMNS, width, 3)
+    columns = filling((*_COLUMNS[:-1], _GIVEN) if sheet.edition < 2 else _COLUMNS, width, 3)
     headings = heading_row(columns)
     half = width / 2
     totals = above(
@@ -118,12 +122,14 @@ def _blocks(sheet: ManifestSheet, width: float) -> list[Block]:
     )
     blocks = [first.kept()]
     for number, each in enumerate(sheet.rows, start=1):
-        made = row(columns, _cells(number, each, columns))
+        made = row(columns, _cells(number, each, columns, print_grams if sheet.edition >= 2 else print_package_mass))
         blocks.append(Block(made.height_mm, made.parts, again=headings))
     return ended(blocks, _hand_over(sheet, width))
 
 
-def _cells(number: int, each: ManifestRow, columns: Sequence[Column]) -> list[str | Block]:
+def _cells(
+    number: int, each: ManifestRow, columns: Sequence[Column], mass_words: Callable[[Decimal], str]
+) -> list[str | Block]:
     to_mm = columns[3].text_mm
     town = " ".join(word for word in (each.post_code, each.town) if word)
     to = [paragraph(each.consignee, Face.TEXT, BODY_PT, to_mm), paragraph(town, Face.TEXT, BODY_PT, to_mm)]
@@ -134,7 +140,7 @@ def _cells(number: int, each: ManifestRow, columns: Sequence[Column]) -> list[st
         each.order_number,
         above(*to),
         each.country,
-        print_package_mass(each.gross_g),
+        mass_words(each.gross_g),
         tick_box(6.5),
     ]
 

@@ -99,6 +99,7 @@ PAPER = Document(
     blocks=lambda sheet, space: from_its_side(_blocks(sheet, space.width_mm), sheet.also_in, space.width_mm),
     head=lambda sheet: beside_english("Packing list", sheet.also_in),
     half=Half.WHERE_IT_FITS,
+    notes_in=lambda sheet: sheet.also_in,
 )
 
 

@@ -12,6 +12,7 @@ Limits: print quality (ISO/IEC 15416) needs a verifier and the printed symbol; n
 
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import lru_cache
 
 from fulfil.errors import PaperRefused
 from fulfil.papers.faces import Face
@@ -32,8 +33,11 @@ class BarCode:
     quiet_mm: float
 
 
+@lru_cache(maxsize=4_000)
 def bar_code(text: str, *, printer_dpi: int, most_mm: float, height_mm: float = 0.0, text_pt: float = 0.0) -> BarCode:
     """The bars of ``text``, at least as high as ISO/IEC 15417 asks; ``text_pt`` prints the text below them.
+
+    A label asks for the same symbol at several places before one fits: it is made once.
 
     Raises:
         PaperRefused: the symbol with its quiet zones is wider than ``most_mm``.

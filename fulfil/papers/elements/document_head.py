@@ -13,7 +13,7 @@ from fulfil.papers.elements.number_tail import number_tail, split
 from fulfil.papers.faces import Face, width_mm
 from fulfil.papers.ink import Block, Strokes, above, beside, block, gap
 from fulfil.papers.page import PLACE_PT, STRONG_PT
-from fulfil.papers.wrap import paragraph
+from fulfil.papers.wrap import item_lines, paragraph, set_lines
 
 _BARS_MM = 11.0
 _AGAIN_MM = 6.8
@@ -59,8 +59,8 @@ def _head(
     indent = width_mm(title, Face.BOLD, PLACE_PT) + 3
     if indent + number_mm <= words_mm:
         name = [beside((0.0, name[0]), (indent, name[1]))]
-    said = " · ".join(fact for fact in facts if fact)
-    below = [paragraph(said, Face.TEXT, STRONG_PT, words_mm)] if said else []
+    said = item_lines([fact for fact in facts if fact], Face.TEXT, STRONG_PT, words_mm)
+    below = [set_lines(said, Face.TEXT, STRONG_PT)] if said else []
     if strong:
         below.append(paragraph(strong, Face.BOLD, STRONG_PT, words_mm))
     words = above(*name, *below)

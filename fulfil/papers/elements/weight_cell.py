@@ -4,7 +4,7 @@
 >>> weight_texts(CountMethod.WEIGH, Decimal("318.40"), Decimal("317.95"), Decimal("318.85"))
 ('318.40 g', '317.95 – 318.85 g')
 >>> weight_texts(CountMethod.TARE, Decimal("2.500"), Decimal("2.476"), Decimal("2.524"))
-('net 2.500 g', '2.476 – 2.524 g')
+('tared 2.500 g', '2.476 – 2.524 g')
 >>> weight_texts(CountMethod.POUR, Decimal("2.500"), Decimal("2.476"), Decimal("2.524"))
 ('pour 2.500 g', '2.476 – 2.524 g')
 >>> weight_texts(CountMethod.HAND, None, None, None)
@@ -38,7 +38,7 @@ def weight_texts(
         return HAND, ""
     if target_g is None or lower_g is None or upper_g is None:
         raise PaperRefused("print the weight of a bag", (target_g, lower_g, upper_g), "target and both limits in grams")
-    what = {CountMethod.TARE: "net ", CountMethod.POUR: "pour "}.get(method, "")
+    what = {CountMethod.TARE: "tared ", CountMethod.POUR: "pour "}.get(method, "")
     return f"{what}{print_grams(target_g)}", f"{lower_g:f} – {print_grams(upper_g)}"
 
 
@@ -70,7 +70,7 @@ def window_and_aim(
     """Both as a label has them; no aim where the pieces are counted by hand.
 
     >>> window_and_aim(CountMethod.TARE, Decimal("2.500"), Decimal("2.476"), Decimal("2.524"))
-    ('net 2.476 – 2.524 g', 'aim 2.500')
+    ('tared 2.476 – 2.524 g', 'aim 2.500')
     """
     target, window = weight_texts(method, target_g, lower_g, upper_g)
     if not window:

@@ -65,7 +65,7 @@ PAPER = Document(
 _COLUMNS = (
     Column("pull bag", 42.0),
     Column("cart pos.", 14.0),
-    Column("walk; how far it was", 28.0),
+    Column("walk; bag was", 28.0),
     Column("what is in it", 38.0),
     Column("pieces", 18.0, align="right"),
     Column("back to bin", 32.0, face=Face.CODE, size_pt=STRONG_PT),

@@ -163,11 +163,19 @@ def font_bytes(script: Script, is_bold: bool) -> bytes:
 
 
 @cache
-def _font(script: Script, is_bold: bool) -> Any:
+def font_of(script: Script, is_bold: bool) -> Any:
+    """The font as it shapes and cuts."""
     # Loaded late: few papers need it.
     import uharfbuzz
 
-    return uharfbuzz.Font(uharfbuzz.Face(font_bytes(script, is_bold)))
+    return uharfbuzz.Face(font_bytes(script, is_bold))
+
+
+@cache
+def _font(script: Script, is_bold: bool) -> Any:
+    import uharfbuzz
+
+    return uharfbuzz.Font(font_of(script, is_bold))
 
 
 def used_glyphs(found: Sequence[Run]) -> set[int]:

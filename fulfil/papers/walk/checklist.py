@@ -132,10 +132,10 @@ _COLUMNS = (
     Column("look", 10.0, align="right"),
 )
 _RULE = (
-    "Scan every bag and weigh it: its label says what the scale must show. Weigh what is marked 'net' or 'pour' in a "
-    "cup on the tared scale. Do more only where a bag is listed here. The checker is not the picker. "
-    "The scale checks a count by the unit weight that filled the bag; ten pieces counted by hand and weighed check "
-    "that too."
+    "Scan every bag and weigh it: its label says what the scale must show. Where the label says 'tared' or 'pour', put "
+    "an empty cup on, TARE to 0, and weigh the pieces in it. Do more only for the bags below. The checker is not the "
+    "picker. "
+    "The bag was filled by the same unit weight: to check that too, count ten pieces by hand and weigh them."
 )
 _NOTHING = "No bag of this cart needs more than that."
 
@@ -175,15 +175,20 @@ def _row(bag: CheckBag, columns: Sequence[Column]) -> Block:
     )
     window = window_cell(bag.method, bag.target_g, bag.lower_g, bag.upper_g, weight_mm)
     scale = _right(bag.scale, weight_mm)
+    wide = Column("", sum(column.width_mm for column in columns[2:]))
+    part, below = _part(bag, part_mm), _below(bag, wide.width_mm)
+    # What is as short in the part's own column has room beside the window; a drawing to scale needs the width.
+    narrow = _below(bag, part_mm)
+    if not any(each.right_mm for each in bag.look_alikes) and narrow.height_mm <= below.height_mm:
+        part, below = above(part, narrow), gap(0.0)
     cells = (
-        _part(bag, part_mm),
+        part,
         pieces_cell(bag.pieces, pieces_mm, PLACE_PT, high_mm=8.0),
         above(gap(-0.8), window, gap(-0.8), scale),
         _box(is_wanted=bag.method is CountMethod.HAND, width=boxes[0]),
         _box(is_wanted=bag.must_look, width=boxes[1]),
     )
-    wide = Column("", sum(column.width_mm for column in columns[2:]))
-    beside_it = above(unruled(columns[2:], cells), _below(bag, wide.width_mm))
+    beside_it = above(unruled(columns[2:], cells), below)
     position = position_mark(bag.cart_position, mark_mm, PLACE_PT, high_mm=8.0)
     return row((*columns[:2], wide), (position, numbers, beside_it))
 

@@ -23,7 +23,7 @@ class PickBag:
     """One bag to fill at a stop.
 
     Weights are what the scale shows with the bag on it (gross); all three are None where the count can't be weighed.
-    ``note`` is what must be done besides, short: 'bag 1 of 2', 'sample first: weigh 20'; ``reason`` says why the bag
+    ``note`` is what must be done besides, short: 'bag 1 of 2', 'weigh 20 first'; ``reason`` says why the bag
     is split, counted by hand, or made for another lot.
     """
 

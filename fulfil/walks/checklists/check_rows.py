@@ -89,7 +89,7 @@ def not_these(part: Part, others: Sequence[Part]) -> tuple[NotThis, ...]:
 
 
 def _seen(part: Part) -> Seen:
-    return Seen(part.family, part.size, part.finish, part.longest_mm)
+    return Seen(part.family, part.size, part.finish, part.longest_mm, is_as_wide=part.width_mm == part.longest_mm)
 
 
 def _near(facts: CheckFacts, bags: Sequence[Bag], index: LookAlikeIndex) -> dict[str, tuple[LookAlike, ...]]:

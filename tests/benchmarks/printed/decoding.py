@@ -137,11 +137,13 @@ def main():
         if only and not any(word in name for word in only):
             continue
         for dpi in RESOLUTIONS if size else OFFICE:
-            drawn = [leaf for sheet in sheets for leaf in _drawn(sheet, size, dpi)]
+            made = [_drawn(sheet, size, dpi) for sheet in sheets]
+            refused = sum(not each for each in made)
+            drawn = [leaf for each in made for leaf in each]
             clean = [(dots(leaf, dpi).image(), _texts(leaf)) for leaf in drawn]
             wanted = sum(len(texts) for _, texts in clean)
             read = sum(_read(image, texts) for image, texts in clean)
-            row = [f"{len(sheets) - len(drawn)} of {len(sheets)} refused, clean {read}/{wanted}"]
+            row = [f"{refused} of {len(sheets)} refused, clean {read}/{wanted}"]
             asked = [_is_quiet(leaf, image, dpi) for leaf, (image, _) in zip(drawn, clean, strict=True)]
             quiet = [each for zones, _ in asked for each in zones]
             contrast = min((each for _, contrasts in asked for each in contrasts), default=0)

@@ -9,6 +9,7 @@ from fulfil_demo_catalog.samples.orders import partial_note
 
 from fulfil.papers.door import leaves, pdf
 from fulfil.papers.faces import Face, printable, width_mm
+from fulfil.papers.ink import Shape
 from fulfil.papers.phrases import partial_note_words, translations
 from fulfil.papers.scripts.script_order import as_seen
 from fulfil.records.settings import Paper
@@ -130,3 +131,21 @@ def test_a_letter_from_right_to_left_is_read_in_the_order_in_which_it_is_said(la
     assert set(rights) == {round(leaf.size.width_mm - leaf.size.side_mm, 1)}
     for sentence in said:
         assert sentence.replace(".", "") in found
+
+
+@pytest.mark.parametrize(("language", "is_backward"), [("he", True), ("ar", True), ("de", False)])
+def test_the_cautions_at_the_foot_begin_at_their_readers_side(language: str, *, is_backward: bool) -> None:
+    """Each sign stands before its sentence: at its right where it is read from the right, all at one margin."""
+    words = "LEADED BRASS: contains lead, wash hands after handling."
+    lines = tuple(replace(line, cautions=(words,)) for line in invented.packing_list(2).lines)
+    (leaf,) = leaves([invented.packing_list(also_in=language, lines=lines)], page=Paper.A4)
+    geometry.assert_all([leaf])
+    signs = [extent for mark, extent in leaf.marks() if isinstance(mark, Shape)]
+    lefts, rights = zip(
+        *((left, right) for mark, (left, _, right, _) in leaf.marks() if "wash hands" in getattr(mark, "text", "")),
+        strict=True,
+    )
+    foot = max(signs, key=lambda extent: extent[1])
+
+    assert (foot[0] > max(rights)) is is_backward
+    assert (foot[2] < min(lefts)) is not is_backward

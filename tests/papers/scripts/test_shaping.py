@@ -2,15 +2,19 @@
 
 import io
 import unicodedata
+import zlib
+from typing import Any
 
 import numpy as np
 import pypdfium2
 import pytest
+import uharfbuzz
 from PIL import Image, ImageDraw, ImageFont, features
 
 from fulfil.papers.door import leaves, pdf
 from fulfil.papers.faces import DESCENT, MM_PER_POINT, Face, printable, width_mm
-from fulfil.papers.scripts.shaping import Script, font_bytes, runs, size_of_script
+from fulfil.papers.scripts.glyph_fonts import _cut
+from fulfil.papers.scripts.shaping import Script, font_bytes, font_of, runs, size_of_script, used_glyphs
 from fulfil.papers.wrap import lines
 from fulfil.records.settings import Paper
 from tests.papers import geometry, invented
@@ -133,3 +137,28 @@ def test_every_modern_syllable_and_kana_is_there() -> None:
     for first, last in ((0xAC00, 0xD7A3), (0x3041, 0x3093), (0x30A1, 0x30F6), (0x4E00, 0x9FA5)):
         text = "".join(map(chr, range(first, last + 1)))
         assert printable(text, Face.TEXT) == text
+
+
+@pytest.mark.parametrize(
+    ("script", "text"), [(Script.CJK, "大阪市 서울"), (Script.THAI, "กรุงเทพ"), (Script.DEVANAGARI, "क्षेत्र")]
+)
+def test_a_cut_font_has_the_signs_that_are_used_and_no_others(script: Script, text: str) -> None:
+    """Their outlines are as large as in the whole font, by their numbers there; the rest is empty; twice the same."""
+    numbers = tuple(sorted(used_glyphs(runs(text, is_bold=False))))
+    (packed, length), box, ascent, descent = _cut(script, False, numbers)
+    raw = zlib.decompress(packed)
+    whole, cut = uharfbuzz.Font(font_of(script, False)), uharfbuzz.Font(uharfbuzz.Face(raw))
+    other = next(i for i in range(max(numbers), 0, -1) if i not in numbers and _size(whole, i) != (0, 0))
+
+    assert len(raw) == length < len(font_bytes(script, False)) / 4
+    assert [_size(cut, i) for i in numbers] == [_size(whole, i) for i in numbers]
+    assert _size(cut, other) == (0, 0)
+    assert (box[0], box[1]) < (box[2], box[3])
+    assert descent < 0 < ascent
+    assert _cut.__wrapped__(script, False, numbers)[0][0] == packed
+
+
+def _size(font: Any, number: int) -> tuple[int, int]:
+    """How wide and high a sign's outline is, in the font's units."""
+    extents = font.get_glyph_extents(number)
+    return (0, 0) if extents is None else (extents.width, extents.height)
