@@ -54,10 +54,13 @@ from fulfil.records.order import Order, OrderState
 from fulfil.records.part import Part
 from fulfil.records.plan import Bag, BagState, WalkRecord
 from fulfil.records.revised import revised
+from fulfil.records.weighing import Verdict
 from fulfil.shop.short_numbers import number_at_bench
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 
+LACKS = "PAPER: "
+"""How a line begins that names a paper which a sealed package still lacks."""
 _GOES_ON = (OrderState.CHECKED, OrderState.PACKED)
 
 
@@ -325,7 +328,7 @@ class PackBench:
         if done.order_is_packed:
             self.packed.append(state.order_number)
             lines = [f"Order {state.order_number} is packed for {done.package.service_code}: label it, seal it."]
-            lines += [f"PAPER: {one.says}. {one.do}" for one in done.papers_due]
+            lines += [f"{LACKS}{one.says}. {one.do}" for one in done.papers_due]
             if done.leaving is not None and not done.leaving.is_today:
                 lines.append(f"NOT TODAY: {done.leaving.says}.")
             state = PackState(person=state.person, walk_number=state.walk_number)
@@ -337,7 +340,7 @@ class PackBench:
         )
         state = replace(state, package=self._facts(books, following))
         prompt = packing_prompt(state)
-        papers = (f"PAPER: {one.says}. {one.do}" for one in done.papers_due)
+        papers = (f"{LACKS}{one.says}. {one.do}" for one in done.papers_due)
         return state, Say(Sound.PASSED, reason, (*papers, f"Next: {prompt.headline}", *prompt.lines), "SEALED")
 
 
@@ -350,8 +353,8 @@ def _with_bag(package: PackageFacts | None, code: str, is_in: bool) -> PackageFa
 
 
 def _what_now(done: PackageCheck) -> str:
-    if done.findings:
-        return "Nothing is cleared here: 'let go', put it aside, and ask the person who is trained to review it."
+    if done.findings and done.verdict.verdict is Verdict.PASSED:
+        return "Nothing is cleared here: put it aside ('let go'), and ask the person who is trained to review it."
     return "Open it, look at the bags against the list, put it right, and weigh it again."
 
 

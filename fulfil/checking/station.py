@@ -258,7 +258,7 @@ def _scanned(state: CheckState, found: Found) -> Step:
     number = found.order_number if isinstance(found, BagFacts) else found.number
     if state.order_number not in ("", number):
         where = (
-            f"bag {found.code} is of order {number}, position {found.position}" if isinstance(found, BagFacts) else ""
+            f"Bag {found.code} is of order {number}, position {found.position}." if isinstance(found, BagFacts) else ""
         )
         return Step(
             state,

@@ -56,6 +56,9 @@ def test_every_state_of_the_cart_is_sound(opened, bags):
     while page.locator(".place:visible .fill button.go:visible").count():
         press_filled(page)
     page.wait_for_selector(".last:visible")
+    assert page.inner_text("#all-done") == f"The end of walk {WALK}"
+    assert page.inner_text("#left-over") == "All bags are filled"
+    assert page.get_by_role("button", name="Next stop").is_disabled()
     is_sound(opened, "all filled")
 
 

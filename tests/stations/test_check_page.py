@@ -33,6 +33,7 @@ def test_the_empty_bench_offers_what_waits_by_touch(tablet, bags):
     position = tablet.send("pos 2")
 
     assert 'value="W2603020001"' in start
+    assert words(start).count("Scan a bag, a cart position") == 1
     assert "Cart of walk W2603020001: 8 bags" in start
     assert 'value="pos 1"' in cart
     assert "Position 2: 4 bags" in cart
