@@ -136,13 +136,14 @@ def rehearse(ask: Ask, out: Path, bind: str, port: int) -> Answer:
     from datetime import datetime
 
     from fulfil_demo_catalog import FOLDER
-    from fulfil_demo_catalog.station_rehearsal import AT, PEOPLE, STATIONS, prepare
+    from fulfil_demo_catalog.station_rehearsal import AT, PEOPLE, SECOND, STATIONS, prepare
 
     from fulfil.store.shop import open_shop
 
     from .saying import say
     from .station_server import Listening, run_server
 
+    say("Making the invented demo shop, its day under way; this takes a minute.")
     codes = {name: pairing_code() for name in STATIONS}
     began = datetime.now().astimezone()
     path, at = prepare(FOLDER, out, codes, salt=lambda: secrets.token_bytes(16), is_under_way=True)
@@ -162,6 +163,7 @@ def rehearse(ask: Ask, out: Path, bind: str, port: int) -> Answer:
             clock=lambda: at + (datetime.now().astimezone() - began),
             is_simulated=True,
             rehearsal=pages,
+            second=(SECOND, pins[SECOND]),
         )
     return Answer([f"The rehearsal is over. Its shop stays: {path}"], {"shop": str(path)})
 

@@ -5,7 +5,8 @@ from datetime import datetime
 
 from starlette.responses import Response
 
-from fulfil.bench.pack_station import LACKS, PackBench
+from fulfil.bench.pack_station import PackBench
+from fulfil.bench.pack_words import LACKS
 from fulfil.checking.packing import PackageFacts
 from fulfil.despatch.abroad.papers_due import lacks_of
 from fulfil.records.bench import StationKind

@@ -5,7 +5,8 @@ from decimal import Decimal
 
 from markupsafe import Markup
 
-from fulfil.bench.pack_station import LACKS, PackBench
+from fulfil.bench.pack_station import PackBench
+from fulfil.bench.pack_words import LACKS
 from fulfil.checking.entry import EntryKind, read_entry
 from fulfil.checking.packing import PackageFacts
 from fulfil.checking.saying import Say, Sound

@@ -76,10 +76,14 @@ def show_badge(page: Any, person: str) -> None:
 
 
 def enter(page, line: str) -> None:
-    """Types as a scanner does, wherever the focus is, and waits for the answer."""
+    """Types as a scanner does, wherever the focus is, and waits until the answer to this line stands on the page.
+
+    A page may be put in place for news as well, so that a new page alone is no answer.
+    """
     page.evaluate("document.getElementById('work').dataset.old = '1'")
-    page.keyboard.type(f"{line}\n")
-    page.wait_for_selector("#work:not([data-old])", state="attached")
+    with page.expect_response(lambda got: got.request.method == "POST" and got.url.endswith(("/check", "/pack"))):
+        page.keyboard.type(f"{line}\n")
+    page.wait_for_selector("#work:not([data-old]):not(.sending)", state="attached")
 
 
 def until(page, holds: str) -> None:

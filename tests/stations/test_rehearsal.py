@@ -19,6 +19,7 @@ def test_each_name_is_a_station_with_its_person(house, clock):
     for name, kind in PAGES.items():
         add_station(house.shop, name, StationKind(kind), f"code-{name}", at=clock(), person="mara")
     house.rehearsal = {name: (f"code-{name}", WHO[name], PIN) for name in PAGES}
+    house.second = ("mara", PIN)
     for name, kind in PAGES.items():
         origin = f"http://{name}.localhost"
         client = TestClient(make_server(house), base_url=origin, headers={"Origin": origin})
@@ -29,6 +30,10 @@ def test_each_name_is_a_station_with_its_person(house, clock):
             assert client.post("/sign-out").url.path == f"/{kind}"
     listed = TestClient(make_server(house), base_url="http://127.0.0.1").get("/rehearsal").text
     assert all(f"http://{name}.localhost:80/" in listed for name in PAGES)
+    for called in ("Check bench check-1 · anna", "Desk desk-1 · dora", "Wall wall-1"):
+        assert called in words(listed)
+    assert f"Closing asks for a second person: mara, PIN {PIN}." in words(listed)
+    assert "no station yet" not in listed
 
 
 def test_a_shop_at_work_has_no_such_page(house):
