@@ -155,6 +155,7 @@ def test_an_order_abroad_is_sound(opened, house):
     page = sign_in(opened, DESK, "dora")
     page.goto(f"{opened.address}/clerk?order=A-2")
     page.get_by_text("For customs").click()
+    page.get_by_text("A line is something else").click()
     page.get_by_text("Open it again").first.click()
     is_sound(opened, "an order abroad")
     page.select_option("#category", "gift")
