@@ -95,6 +95,11 @@ def note_within(
     return noted
 
 
+def category_of(said: CustomsParticulars | None) -> str:
+    """What an order is declared as: what was noted, else a sale."""
+    return (said.category if said is not None else "") or SALE
+
+
 def review_hazards(shop: Shop, package_number: str, reason: str, *, at: datetime, person: str) -> HazardReview:
     """Records that a trained person looked at a package's restricted goods; what its service refuses stays refused.
 

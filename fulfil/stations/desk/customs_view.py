@@ -4,12 +4,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from fulfil.despatch.abroad.customs import crosses_border, customs_of, sdr_rate
+from fulfil.despatch.abroad.customs import category_of, crosses_border, customs_of, sdr_rate
 from fulfil.despatch.abroad.papers_due import customs_lacks
 from fulfil.records.despatch.customs import CustomsParticulars
 from fulfil.records.despatch.dispatch import HERE, Package
 from fulfil.records.order import Order
-from fulfil.shipping.customs import SALE
 from fulfil.shop.clock import local_day
 from fulfil.standards.cn22 import CATEGORIES
 from fulfil.store.books import Books
@@ -51,7 +50,7 @@ def customs_view(books: Books, order: Order, packages: Sequence[Package], *, at:
     rate = sdr_rate(books, order.currency, day=day)
     return CustomsView(
         told=told,
-        category=told.category or SALE,
+        category=category_of(told),
         categories=CATEGORIES,
         lines={line_no: one.category for line_no, one in noted.items() if line_no},
         papers=tuple(papers),

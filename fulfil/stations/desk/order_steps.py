@@ -7,13 +7,12 @@ reopen``. What is noted of an order and of its lines is noted together or not at
 from collections.abc import Mapping
 from datetime import date
 
-from fulfil.despatch.abroad.customs import enter_sdr_rate, note_within
+from fulfil.despatch.abroad.customs import category_of, enter_sdr_rate, note_within
 from fulfil.despatch.pack import reopen_package
 from fulfil.errors import QuantityRefused, StateRefused
 from fulfil.quantities import parse_decimal
 from fulfil.records.despatch.customs import CustomsParticulars, SdrRateEntry
 from fulfil.records.order import OrderLine
-from fulfil.shipping.customs import SALE
 from fulfil.standards import iso4217
 from fulfil.standards.cn22 import SdrRate
 from fulfil.stations.desk.lines import Step
@@ -65,7 +64,7 @@ def _news(books: Books, order: str, form: Mapping[str, str]) -> dict[int, dict[s
     whole = kept.get(0)
     said = {name: " ".join(form[name].split()) for name in ("category", *TOLD) if name in form}
     was = {name: "" if whole is None else getattr(whole, name) for name in said}
-    was["category"] = was.get("category") or SALE
+    was["category"] = category_of(whole)
     news = {0: {name: value for name, value in said.items() if value != was[name]}}
     for line in books.find(OrderLine, order_number=order):
         category = form.get(f"category-{line.line_no}", "")
