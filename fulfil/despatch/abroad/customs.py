@@ -73,10 +73,10 @@ def note_particulars(
         UnknownRefused: when there is no such order or line, or the forms have no such category.
     """
     with shop.writing() as books:
-        return note_within(books, order_number, line_no, said, at=at, person=person)
+        return note_particulars_within(books, order_number, line_no, said, at=at, person=person)
 
 
-def note_within(
+def note_particulars_within(
     books: Books, order_number: str, line_no: int, said: Mapping[str, str], *, at: datetime, person: str
 ) -> CustomsParticulars:
     """:func:`note_particulars` inside the caller's transaction."""

@@ -7,7 +7,7 @@ reopen``. What is noted of an order and of its lines is noted together or not at
 from collections.abc import Mapping
 from datetime import date
 
-from fulfil.despatch.abroad.customs import category_of, enter_sdr_rate, note_within
+from fulfil.despatch.abroad.customs import category_of, enter_sdr_rate, note_particulars_within
 from fulfil.despatch.pack import reopen_package
 from fulfil.errors import QuantityRefused, StateRefused
 from fulfil.quantities import parse_decimal
@@ -39,7 +39,7 @@ def order_steps(visit: Visit) -> dict[str, Step]:
             if not news:
                 raise StateRefused("note for customs", order, "something that is not noted yet")
             for line_no, said in sorted(news.items()):
-                note_within(books, order, line_no, said, at=at, person=person)
+                note_particulars_within(books, order, line_no, said, at=at, person=person)
         words = [f"{name.replace('_', ' ')} {value or 'none'}" for name, value in news.get(0, {}).items()]
         words += [f"line {line} {said['category'] or 'as the order'}" for line, said in sorted(news.items()) if line]
         return (f"Noted for customs of order {order}: {'; '.join(words)}.",)
