@@ -70,6 +70,7 @@ def run_server(
     clock: Callable[[], datetime] = lambda: datetime.now().astimezone(),
     is_simulated: bool = False,
     rehearsal: Mapping[str, tuple[str, str, str]] | None = None,
+    second: tuple[str, str] = ("", ""),
     beside: Mapping[str, str] | None = None,
     closes_alone: bool = False,
 ) -> None:
@@ -90,7 +91,7 @@ def run_server(
         ) from None
     _must_be_free(listening)
     house = make_house(shop, listening, idle=idle, papers=papers, clock=clock, is_simulated=is_simulated, beside=beside)
-    house.rehearsal, house.closes_alone = rehearsal or {}, closes_alone
+    house.rehearsal, house.second, house.closes_alone = rehearsal or {}, second, closes_alone
     scheme = "https" if house.is_secure else "http"
     host = "127.0.0.1" if listening.bind in _ANY else listening.bind
     page = "rehearsal" if house.rehearsal else ""

@@ -136,13 +136,15 @@ def rehearse(ask: Ask, out: Path, bind: str, port: int) -> Answer:
     from datetime import datetime
 
     from fulfil_demo_catalog import FOLDER
-    from fulfil_demo_catalog.station_rehearsal import AT, PEOPLE, STATIONS, prepare
+    from fulfil_demo_catalog.folder import mark_printed
+    from fulfil_demo_catalog.station_rehearsal import AT, PEOPLE, SECOND, STATIONS, prepare
 
     from fulfil.store.shop import open_shop
 
     from .saying import say
     from .station_server import Listening, run_server
 
+    say("Making the invented demo shop, its day under way; this takes a minute.")
     codes = {name: pairing_code() for name in STATIONS}
     began = datetime.now().astimezone()
     path, at = prepare(FOLDER, out, codes, salt=lambda: secrets.token_bytes(16), is_under_way=True)
@@ -153,16 +155,19 @@ def rehearse(ask: Ask, out: Path, bind: str, port: int) -> Answer:
         say(f"  person {name} ({', '.join(roles)}), PIN {pin}")
     for name, code in codes.items():
         say(f"  station {name} ({STATIONS[name]}), pairing code {code}")
+    papers = out / "papers"
     with open_shop(path) as shop:
         run_server(
             shop,
             Listening(bind, port, tuple(f"{name}.localhost" for name in codes), None, None),
             idle=timedelta(hours=12),
-            papers=out / "papers",
+            papers=papers,
             clock=lambda: at + (datetime.now().astimezone() - began),
             is_simulated=True,
             rehearsal=pages,
+            second=(SECOND, pins[SECOND]),
         )
+    mark_printed(out, papers)  # so that the next rehearsal may take this one's place
     return Answer([f"The rehearsal is over. Its shop stays: {path}"], {"shop": str(path)})
 
 

@@ -52,6 +52,12 @@ def mark_made(out: Path) -> None:
     (out / MARK).write_text("\n".join([_FIRST_LINE, *names]) + "\n", encoding="utf-8")
 
 
+def mark_printed(out: Path, papers: Path) -> None:
+    """Lists the papers that were printed since the folder was marked; what else came into it stays somebody's own."""
+    names = {path.relative_to(out).as_posix() for path in papers.rglob("*") if path.is_file()}
+    (out / MARK).write_text("\n".join([_FIRST_LINE, *sorted((names | _listed(out)) - {MARK})]) + "\n", encoding="utf-8")
+
+
 def _files(folder: Path) -> Iterator[str]:
     """Files and links below a folder; a link is itself, whatever it points to."""
     for path in folder.rglob("*"):

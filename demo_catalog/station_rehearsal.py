@@ -47,6 +47,8 @@ STATIONS = {
 }
 AT = {"cart-1": "carla", "check-1": "anna", "pack-1": "ben", "desk-1": "dora", "make-1": "emil"}
 """Who works at which station."""
+SECOND = "mara"
+"""Who agrees to a closing."""
 PICKED, PACKED = 3, 1
 """Of the shortest walks so many are checked already, and the orders of so many are packed."""
 

@@ -20,6 +20,10 @@ if TYPE_CHECKING:
     from fulfil.store.shop import Shop
 
 
+_FOR_PROGRAMS = (".csv", ".json")
+"""Files that go with papers and are not printed."""
+
+
 @dataclass
 class StationPapers:
     """Prints for stations; ``beside`` names the printers that stand beside one, by their names."""
@@ -61,8 +65,8 @@ class StationPapers:
         done, lacks = made_after(make, f"fulfil packages papers {order} --out FOLDER")
         if done is None:
             return [*sent.said, *lacks]
-        left = [f"To print: {path.name}" for path in done.written if path not in sent.paths]
-        return [*sent.said, *left, *map(str, done.findings)]
+        left = [path.name for path in done.written if path not in sent.paths and path.suffix not in _FOR_PROGRAMS]
+        return [*sent.said, *([f"To print: {', '.join(left)}"] if left else []), *map(str, done.findings)]
 
     def manifest(self, number: str, station: str) -> list[str]:
         """A closed manifest; what was printed."""

@@ -11,6 +11,7 @@ from pathlib import Path
 
 from fulfil.bench.empty_boxes import empty_box, empty_shown_g
 from fulfil.bench.facts import order_against, unknown_code
+from fulfil.bench.pack_words import LACKS, STOPS, told, what_now
 from fulfil.bench.places import must_be_free, place_of, small_event
 from fulfil.checking.entry import Card, Entry, EntryKind, as_code
 from fulfil.checking.pack_wants import (
@@ -41,7 +42,7 @@ from fulfil.checking.saying import Say, Sound, refused, said
 from fulfil.checking.wants import LetGo, SignIn, TakeWalk
 from fulfil.despatch.boxes import bag_mass, for_scale
 from fulfil.despatch.empty_box import what_empty_shows
-from fulfil.despatch.pack import PackageCheck, box_within, stops, weigh_within
+from fulfil.despatch.pack import box_within, stops, weigh_within
 from fulfil.despatch.pack_causes import package_cautions, seen_by_weight
 from fulfil.errors import Refusal, StateRefused
 from fulfil.orders.unpacking import reopen_within
@@ -216,7 +217,7 @@ class PackBench:
             state=package.state,
             seen=seen_by_weight(books, package, bags),
             cautions=package_cautions(list(parts.values()), package.expected_g, books.settings()),
-            findings=tuple(f"STOPS: {finding.says}. {finding.do}" for finding in stops(books, package, order)),
+            findings=tuple(told(STOPS, finding) for finding in stops(books, package, order)),
             note=order.note_packer,
             counts_bags=self.counts_bags,
             empty_g=empty_shown_g(books, package),
@@ -318,14 +319,14 @@ class PackBench:
         reason = f"Package {done.package.number} {done.verdict.reason}."
         state = replace(state, photo_path="")
         if done.package.state is not PackageState.SEALED:
-            lines = [*done.verdict.likely_causes, *(f"STOPS: {one.says}. {one.do}" for one in done.findings)]
-            lines.append(_what_now(done))
+            lines = [*done.verdict.likely_causes, *(told(STOPS, one) for one in done.findings)]
+            lines.append(what_now(done))
             state = replace(state, package=self._facts(books, done.package))
             return state, Say(Sound.STOP, reason, tuple(lines), "STOP")
         if done.order_is_packed:
             self.packed.append(state.order_number)
             lines = [f"Order {state.order_number} is packed for {done.package.service_code}: label it, seal it."]
-            lines += [f"PAPER: {one.says}. {one.do}" for one in done.papers_due]
+            lines += [told(LACKS, one) for one in done.papers_due]
             if done.leaving is not None and not done.leaving.is_today:
                 lines.append(f"NOT TODAY: {done.leaving.says}.")
             state = PackState(person=state.person, walk_number=state.walk_number)
@@ -337,7 +338,7 @@ class PackBench:
         )
         state = replace(state, package=self._facts(books, following))
         prompt = packing_prompt(state)
-        papers = (f"PAPER: {one.says}. {one.do}" for one in done.papers_due)
+        papers = (told(LACKS, one) for one in done.papers_due)
         return state, Say(Sound.PASSED, reason, (*papers, f"Next: {prompt.headline}", *prompt.lines), "SEALED")
 
 
@@ -347,12 +348,6 @@ def _with_bag(package: PackageFacts | None, code: str, is_in: bool) -> PackageFa
         return None
     bags = tuple(replace(bag, is_in=is_in) if bag.code == code else bag for bag in package.bags)
     return replace(package, bags=bags, bags_counted=0)
-
-
-def _what_now(done: PackageCheck) -> str:
-    if done.findings:
-        return "Nothing is cleared here: 'let go', put it aside, and ask the person who is trained to review it."
-    return "Open it, look at the bags against the list, put it right, and weigh it again."
 
 
 def _looks(part: Part) -> str:

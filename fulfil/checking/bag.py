@@ -73,7 +73,7 @@ def judge_hand_count(counted: int, *, pieces: int, checks_before: int) -> BagVer
 def judge_look(what_differs: str, *, checks_before: int, is_damaged: bool = False) -> BagVerdict:
     """The verdict when the checker saw something wrong: another part, finish or size, or damage."""
     what = SentBackFor.DAMAGE if is_damaged else SentBackFor.LOOK
-    return sent_back(f"the checker saw: {what_differs}", checks_before, what)
+    return sent_back(f"looks wrong: {what_differs}", checks_before, what)
 
 
 def pass_unchecked(plan: str) -> BagVerdict:

@@ -196,7 +196,7 @@ def _card(state: CheckState, card: Card, words: str) -> Step:
         return Step(replace(state, last_bag_code=""), done, UndoCheck(state.last_bag_code))
     if card is Card.LET_GO:
         if bag is not None:
-            return Step(state, refused(f"Bag {bag.code} is in hand: weigh it, skip it or undo first."))
+            return Step(state, refused(_in_hand(bag)))
         if not state.order_number:
             return Step(state, refused("No order in hand."))
         gone = said(f"Order {state.order_number} is free for another bench.")
@@ -246,7 +246,7 @@ def _scanned(state: CheckState, found: Found) -> Step:
     if state.bag is not None:
         if isinstance(found, BagFacts) and found.code == state.bag.code:
             return Step(state, prompt(state))
-        return Step(state, refused(f"Bag {state.bag.code} is in hand: weigh it, skip it or undo first.", asks(state)))
+        return Step(state, refused(_in_hand(state.bag), asks(state)))
     if found.stands_against:
         return Step(state, refused(found.stands_against))
     if isinstance(found, WalkFacts):
@@ -258,7 +258,7 @@ def _scanned(state: CheckState, found: Found) -> Step:
     number = found.order_number if isinstance(found, BagFacts) else found.number
     if state.order_number not in ("", number):
         where = (
-            f"bag {found.code} is of order {number}, position {found.position}" if isinstance(found, BagFacts) else ""
+            f"Bag {found.code} is of order {number}, position {found.position}." if isinstance(found, BagFacts) else ""
         )
         return Step(
             state,
@@ -274,6 +274,10 @@ def _scanned(state: CheckState, found: Found) -> Step:
     in_hand = replace(state, order_number=number, bag=found, gross_g=None, counted=None, has_looked=False, counts=False)
     in_hand = replace(in_hand, pours_g=())
     return Step(in_hand, prompt(in_hand), TakeBag(number, found.code))
+
+
+def _in_hand(bag: BagFacts) -> str:
+    return f"Bag {bag.code} is in hand: weigh it, put it aside ('skip') or put it down ('undo') first."
 
 
 def _unknown(found: Unknown | None) -> Say:

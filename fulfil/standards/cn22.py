@@ -55,10 +55,6 @@ VAGUE_WORDS = frozenset(_VAGUE.split())
 _PURPOSE = re.compile(r"\b(?:for|of|für|pour|per|para|voor|with|from)\b")
 """What a thing is stands before these words, what it is for or made of after them."""
 
-CATEGORIES = ("gift", "documents", "commercial sample", "sale of goods", "returned goods", "other")
-"""Boxes to tick on CN 22 and CN 23; "sale of goods" and "returned goods" are quoted from memory."""
-
-
 CATEGORIES = ("sale of goods", "gift", "commercial sample", "documents", "returned goods", "other")
 """What the forms let a sender tick (gift, sample, documents, other: CN 22 form text; the rest quoted from memory)."""
 

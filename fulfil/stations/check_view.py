@@ -12,7 +12,7 @@ from markupsafe import Markup
 from fulfil.bench.check_station import CheckBench, Judged
 from fulfil.bench.facts import WAITING
 from fulfil.checking.saying import Say, Sound
-from fulfil.checking.station import CheckState, Need, needs
+from fulfil.checking.station import CheckState, Need, asks, needs, prompt
 from fulfil.checking.wants import BagFacts
 from fulfil.orders.listed import recent_walks
 from fulfil.records.part import Part
@@ -99,7 +99,7 @@ def check_view(books: Books, bench: CheckBench, say: Say, judged: Judged | None)
     marks, position = _marks(books, state.order_number, bag)
     return CheckView(
         bag=bag,
-        shown=_shown(say, judged, is_quiet=bag is not None),
+        shown=_shown(say, judged, state),
         asks=tuple(_asked(need, state) for need in lacks),
         needs=frozenset(need.name.lower() for need in lacks),
         hides_pieces=bag is not None and state.counted is None and (state.counts or not bag.is_weighed),
@@ -129,15 +129,21 @@ def _asked(need: Need, state: CheckState) -> str:
     return _ASKS[need].format(scale=bag.scale_code if bag else "")
 
 
-def _shown(say: Say, judged: Judged | None, *, is_quiet: bool) -> Shown | None:
+def _shown(say: Say, judged: Judged | None, state: CheckState) -> Shown | None:
+    """What was said last; what the page asks for anyway is not said twice."""
     if judged is not None:
         return _verdict(say, judged)
     if say.sound is Sound.REFUSED:
-        return Shown("refused", "NOT TAKEN", say.headline, " ".join(say.lines), shape=svg.sign("refused"))
-    if (is_quiet and not say.big) or not say.headline:
+        left = [line for line in say.lines if line != asks(state)]
+        return Shown("refused", "NOT TAKEN", say.headline, " ".join(left), shape=svg.sign("refused"))
+    if (state.bag is not None and not say.big) or not say.headline:
         return None
     lines = tuple(line for line in say.lines if not line.startswith("bag "))
-    return Shown(say.sound.value, say.big, say.headline, "", lines, shape=svg.sign(say.sound.value))
+    start = prompt(state).headline
+    headline = say.headline if say.headline == start else say.headline.removesuffix(start).strip()
+    if not lines and (headline == start or headline.startswith("This is bench ")):
+        return None
+    return Shown(say.sound.value, say.big, headline, "", lines, shape=svg.sign(say.sound.value))
 
 
 def _verdict(say: Say, judged: Judged) -> Shown:

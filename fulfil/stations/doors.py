@@ -8,9 +8,19 @@ from fulfil.bench.devices import pair_station, sign_in, sign_out
 from fulfil.bench.people import prove_person
 from fulfil.checking.entry import EntryKind, read_entry
 from fulfil.errors import Refusal
+from fulfil.records.bench import Station, StationKind
 from fulfil.stations.house import House
 from fulfil.stations.visit import HOME, UNMANNED, Visit, drop_ticket, keep_ticket, keep_token, lead, shown
 
+_CALLED = {
+    StationKind.CART: "Cart",
+    StationKind.CHECK: "Check bench",
+    StationKind.PACK: "Packing bench",
+    StationKind.CLERK: "Desk",
+    StationKind.MAKE_ROOM: "Make-room",
+    StationKind.SCALE: "Scale",
+    StationKind.WALL: "Wall",
+}
 TOO_OFTEN = "Too many tries from this device: wait five minutes."
 
 
@@ -30,7 +40,10 @@ def rehearsal(house: House, visit: Visit) -> Response:
     """All stations of a rehearsal, each under a name of its own, so that one browser can be all of them."""
     if not house.rehearsal:
         return Response(status_code=404)
-    return shown("rehearsal.html", visit, stations=house.rehearsal, port=visit.port)
+    with house.shop.reading() as books:
+        kinds = {one.name: one.kind for one in books.find(Station, name=sorted(house.rehearsal))}
+    stations = [(name, _CALLED[kinds[name]], badge, pin) for name, (_, badge, pin) in house.rehearsal.items()]
+    return shown("rehearsal.html", visit, stations=stations, second=house.second, port=visit.port)
 
 
 def _rehearse(house: House, visit: Visit, code: str, badge: str, pin: str) -> Response:

@@ -61,6 +61,7 @@ class House:
         print_manifest: prints a closed manifest, for a station, and says what it printed.
         rehearsal: of a rehearsal, each station's pairing code and who works there with badge and PIN; a browser that
             calls the server by the station's name, as in ``check-1.localhost``, is that station at once.
+        second: of a rehearsal, name and PIN of the second person who agrees to a closing.
     """
 
     shop: Shop
@@ -77,6 +78,7 @@ class House:
     print_order: Callable[[str, str, str], list[str]] = lambda _order, _person, _station: []
     print_manifest: Callable[[str, str], list[str]] = lambda _number, _station: []
     rehearsal: Mapping[str, tuple[str, str, str]] = field(default_factory=dict)
+    second: tuple[str, str] = ("", "")
     tries: Tries = field(default_factory=Tries)
     news: News = field(init=False)
     slow: SlowLook = field(default_factory=SlowLook)

@@ -1,12 +1,17 @@
 """The packing bench's page: bags into their box by their scans, then the weight, then the papers of the order."""
 
 from dataclasses import replace
+from datetime import datetime
 
 from starlette.responses import Response
 
 from fulfil.bench.pack_station import PackBench
+from fulfil.bench.pack_words import LACKS
 from fulfil.checking.packing import PackageFacts
+from fulfil.despatch.abroad.papers_due import lacks_of
 from fulfil.records.bench import StationKind
+from fulfil.records.despatch.dispatch import Package
+from fulfil.shop.clock import local_day
 from fulfil.stations.house import AnyWork, AtWork, House
 from fulfil.stations.lines import take_line
 from fulfil.stations.pack_view import pack_view
@@ -35,20 +40,24 @@ def take(house: House, visit: Visit) -> Response:
     with at_work.lock:
         before = at_work.bench.state.package
         take_line(house, visit, at_work, lambda: _in_hand(at_work))
-        print_packed(house, at_work, visit.worker.name)
+        print_packed(house, at_work, visit.worker.name, visit.at)
         weighed = None if before is None else (before, visit.form.get("line", ""))
         return _page(house, visit, at_work, weighed) if visit.is_part else lead(visit, PATH)
 
 
-def print_packed(house: House, at_work: AnyWork, person: str) -> None:
-    """Prints the papers of orders that were just packed."""
+def print_packed(house: House, at_work: AnyWork, person: str, at: datetime) -> None:
+    """Prints the papers of orders that were just packed; what they lacked until then is said no more."""
     bench = at_work.bench
     if not isinstance(bench, PackBench):
         return
     orders, bench.packed[:] = list(bench.packed), []
     for order in orders:
         printed = house.print_order(order, person, bench.bench)
-        at_work.say = replace(at_work.say, lines=(*printed, *at_work.say.lines))
+        with house.shop.reading() as books:
+            day = local_day(at, books.settings())
+            lacks = lacks_of(books, books.find(Package, order_number=order), day=day)
+        says = [line for line in at_work.say.lines if lacks or not line.startswith(LACKS)]
+        at_work.say = replace(at_work.say, lines=(*says, *printed))
 
 
 def _in_hand(at_work: AtWork[PackBench]) -> str:

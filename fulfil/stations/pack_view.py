@@ -6,10 +6,12 @@ from decimal import Decimal
 from markupsafe import Markup
 
 from fulfil.bench.pack_station import PackBench
+from fulfil.bench.pack_words import LACKS
 from fulfil.checking.entry import EntryKind, read_entry
 from fulfil.checking.packing import PackageFacts
 from fulfil.checking.saying import Say, Sound
 from fulfil.orders.listed import recent_walks
+from fulfil.records.despatch.dispatch import PackageState
 from fulfil.records.equipment import BoxType
 from fulfil.records.order import Order, OrderState
 from fulfil.records.plan import Bag
@@ -43,7 +45,7 @@ def pack_view(books: Books, bench: PackBench, say: Say, weighed: tuple[PackageFa
     return PackView(
         package=package,
         shown=_shown(say, package, weighed),
-        next=_next(package, missing, state.sealed_number),
+        next=_next(package, state.sealed_number),
         box=Markup() if package is None else _box(books, package),
         gauge=Markup()
         if package is None or missing
@@ -57,15 +59,17 @@ def pack_view(books: Books, bench: PackBench, say: Say, weighed: tuple[PackageFa
     )
 
 
-def _next(package: PackageFacts | None, missing: int, sealed: str) -> str:
+def _next(package: PackageFacts | None, sealed: str) -> str:
     if sealed:
         return f"Package {sealed} is sealed. To open it again, say why."
     if package is None:
         return "Scan a checked order, one of its bags or its cart position."
-    if missing:
-        return (
-            "Put this bag in: scan it." if missing == 1 else f"Put these {missing} bags in, heaviest first; scan each."
-        )
+    if missing := package.missing:
+        if not missing[1:]:
+            return f"Put the last bag in, {missing[0]}: scan it."
+        return f"Put these {len(missing)} bags in, heaviest first; scan each. Next: {missing[0]}."
+    if package.state is PackageState.STOP:
+        return f"Put right what stopped it, close it, put it on scale {package.scale_code} and key what it shows."
     return f"All bags are in: fill up, close the box, put it on scale {package.scale_code} and key what it shows."
 
 
@@ -77,16 +81,25 @@ def _shown(say: Say, package: PackageFacts | None, weighed: tuple[PackageFacts, 
             entry = read_entry(line)
             if entry.kind in (EntryKind.MASS, EntryKind.NUMBER):
                 drawn = svg.gauge(before.lower_g, before.expected_g, before.upper_g, _digits(entry.number, before))
-        kind = say.big.lower()
-        return Shown(
-            kind, say.big, say.headline, say.lines[-1] if say.lines else "", say.lines[:-1], drawn, svg.sign(kind)
-        )
+        kind, do = say.big.lower(), _to_do(say)
+        others = tuple(line for line in say.lines if line != do)
+        return Shown(kind, say.big, say.headline, do, others, drawn, svg.sign(kind))
     if say.sound is Sound.REFUSED:
         return Shown("refused", "NOT TAKEN", say.headline, " ".join(say.lines), shape=svg.sign("refused"))
-    if not say.headline or (package is not None and say.headline.startswith("Package ")):
+    is_said = package is not None and say.headline.startswith("Package ")
+    if not say.headline or is_said or say.headline.startswith("This is bench "):
         return None
     lines = () if package is not None else say.lines
     return Shown("none", "", say.headline, "", lines, shape=svg.sign("none"))
+
+
+def _to_do(say: Say) -> str:
+    """The one thing to do after a verdict: of a sealed package its missing paper before its label."""
+    beginnings = (LACKS, "Next: ", "Order ") if say.big == "SEALED" else ()
+    for begins in beginnings:
+        if found := [line for line in say.lines if line.startswith(begins)]:
+            return found[0]
+    return say.lines[-1] if say.lines else ""
 
 
 def _digits(mass_g: Decimal, package: PackageFacts) -> Decimal:

@@ -13,10 +13,16 @@ Limits: one file a form; the last one counts.
 """
 
 import re
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from email.message import EmailMessage
 from email.parser import BytesParser
 from email.policy import HTTP
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from fulfil.errors import FileRefused
 
 _MOST_NAME = 60
 
@@ -48,6 +54,21 @@ def read_form(content_type: str, body: bytes) -> tuple[dict[str, str], PostedFil
         elif content:
             file = PostedFile(plain_name(called), content)
     return form, file
+
+
+@contextmanager
+def written(file: PostedFile | None, tried: str, expected: str) -> Iterator[Path]:
+    """The file under its name, in a folder of its own, for as long as it is read.
+
+    Raises:
+        FileRefused: no file came along; ``tried`` and ``expected`` say what for.
+    """
+    if file is None:
+        raise FileRefused(tried, "nothing", expected)
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / file.name
+        path.write_bytes(file.content)
+        yield path
 
 
 def plain_name(called: str) -> str:

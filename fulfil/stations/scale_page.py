@@ -95,7 +95,7 @@ def weighed(
     if say is not None:
         at_work.say = say
         print_slips(house, at_work)
-        print_packed(house, at_work, worker.name)
+        print_packed(house, at_work, worker.name, visit.at)
         house.moved(at_work)
     return say
 

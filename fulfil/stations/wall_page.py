@@ -40,7 +40,9 @@ def records(house: House, visit: Visit) -> Response:
         wall = _facts(house, books, visit.at)
     if name not in wall.records:
         return Response(status_code=404)
-    return shown("records.html", visit, name=name, records=wall.records[name])
+    called = {one: says for one, says, _ in wall.figures}
+    called |= {f"{row.code} {stage}": f"{row.name}, {stage}" for row in wall.services for stage, _ in row.counts}
+    return shown("records.html", visit, name=called[name], records=wall.records[name])
 
 
 async def news(house: House, request: Request) -> Response:

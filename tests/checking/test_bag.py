@@ -56,4 +56,4 @@ def test_what_the_eye_sees_goes_back_whatever_the_weight():
     """A wrong finish is never passed."""
     verdict = judge_look("black, not zinc", checks_before=0)
 
-    assert (verdict.verdict, verdict.reason) == (Verdict.RECOUNT, "the checker saw: black, not zinc")
+    assert (verdict.verdict, verdict.reason) == (Verdict.RECOUNT, "looks wrong: black, not zinc")

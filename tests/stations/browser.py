@@ -7,6 +7,7 @@ import os
 import shutil
 from io import BytesIO
 from pathlib import Path
+from time import monotonic
 from types import SimpleNamespace
 from typing import Any
 
@@ -27,6 +28,8 @@ TARGET_PX = 44
 MOST_FIRST_LOAD = 50_000
 PICTURES = Path(__file__).parents[2] / ".pictures"
 PICTURE_PX, MOST_PICTURE_BYTES = 900, 60_000
+PATIENCE_S = 180
+"""How long anything is waited for that must hold: long, since other work may have the machine; never a fixed pause."""
 SIZES = {"phone": (390, 844), "tablet": (820, 1180), "wall": (1920, 1080)}
 
 
@@ -42,6 +45,7 @@ def at_the_door(chromium: Any, address: str, house: House, *, width: int = 820, 
     said: list[str] = []
     loaded: list[tuple[str, int]] = []
     context = chromium.new_context(viewport={"width": width, "height": height})
+    context.set_default_timeout(1000 * PATIENCE_S)
     page = context.new_page()
     page.on("console", lambda message: said.append(message.text) if message.type == "error" else None)
     page.on("pageerror", lambda trouble: said.append(str(trouble)))
@@ -66,21 +70,26 @@ def sign_in(opened: SimpleNamespace, kind: StationKind, person: str = "anna") ->
 
 def show_badge(page: Any, person: str) -> None:
     """Badge, Enter, PIN, Enter, as soon as the page is there with its script and listens."""
-    page.wait_for_selector("#badge:focus", timeout=20_000)
+    page.wait_for_selector("#badge:focus")
     page.wait_for_load_state()
     page.keyboard.type(f"@{person}\n{PIN}\n")
 
 
 def enter(page, line: str) -> None:
-    """Types as a scanner does, wherever the focus is, and waits for the answer."""
+    """Types as a scanner does, wherever the focus is, and waits until the answer to this line stands on the page.
+
+    A page may be put in place for news as well, so that a new page alone is no answer.
+    """
     page.evaluate("document.getElementById('work').dataset.old = '1'")
-    page.keyboard.type(f"{line}\n")
-    page.wait_for_selector("#work:not([data-old])", state="attached")
+    with page.expect_response(lambda got: got.request.method == "POST" and got.url.endswith(("/check", "/pack"))):
+        page.keyboard.type(f"{line}\n")
+    page.wait_for_selector("#work:not([data-old]):not(.sending)", state="attached")
 
 
 def until(page, holds: str) -> None:
     """Waits until an expression holds; the policy keeps the browser from being given a function to wait with."""
-    for _ in range(400):
+    ends = monotonic() + PATIENCE_S
+    while monotonic() < ends:
         if page.evaluate(holds):
             return
         page.wait_for_timeout(50)

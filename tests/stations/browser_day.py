@@ -35,7 +35,9 @@ class BrowserDay:
     took: list[float] = field(default_factory=list)
     verdicts: Counter[str] = field(default_factory=Counter)
     said: list[str] = field(default_factory=list)
+    bags: int = 0
     passed: int = 0
+    packages: int = 0
     sealed: int = 0
 
 
@@ -68,7 +70,10 @@ def browser_day(chromium: Any, path: Path, at: datetime, walks: Callable[[Shop],
                 opened.context.close()
         assert verify_shop(shop) == ()
         with shop.reading() as books:
-            day.passed = books.count(Bag, state=[BagState.PASSED, BagState.PACKED])
+            driven = walks(shop)
+            day.bags = books.count(Bag, walk_number=driven)
+            day.passed = books.count(Bag, walk_number=driven, state=[BagState.PASSED, BagState.PACKED])
+            day.packages = books.count(Package)
             day.sealed = books.count(Package, state=PackageState.SEALED)
     day.lines = len(without.lines)
     must_be_the_same(path, plain)
@@ -86,7 +91,8 @@ def main(most: int) -> None:
         browser = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
         day = browser_day(browser, path, at, lambda shop: walks_on_paper(shop)[:most])
         browser.close()
-    print(f"{day.lines} lines, {day.passed} bags passed, {day.sealed} packages sealed, {perf_counter() - began:.0f} s")
+    print(f"{day.lines} lines, {day.passed} of {day.bags} bags passed, {day.sealed} of {day.packages} packages sealed, "
+          f"the others wait for a trained person's review; {perf_counter() - began:.0f} s")  # fmt: skip
     print(", ".join(f"{count} {name}" for name, count in sorted(day.verdicts.items())))
     print(f"a line until its answer stands: median {1000 * median(day.took):.0f} ms, "
           f"95 % {1000 * quantiles(day.took, n=20)[-1]:.0f} ms")  # fmt: skip

@@ -137,7 +137,7 @@ def test_a_cable_that_is_out_loses_nothing_and_doubles_nothing(opened, house, ba
     page.wait_for_selector("#line-down:not([hidden])")
     warned = page.inner_text("#line-down")
     assert page.query_selector(".shown.passed") is None
-    page.wait_for_selector(".shown.passed", timeout=20_000)
+    page.wait_for_selector(".shown.passed")
 
     assert "Not sent yet: 51.09." in warned
     assert "Don't key it again" in warned

@@ -50,10 +50,13 @@ def test_every_state_of_the_cart_is_sound(opened, bags):
     is_sound(opened, "not sent yet")
     picture(opened, "cart", "phone")
     opened.context.set_offline(False)
-    page.wait_for_selector("#outbox.waits", state="hidden", timeout=20_000)
+    page.wait_for_selector("#outbox.waits", state="hidden")
     while page.locator(".place:visible .fill button.go:visible").count():
         press_filled(page)
     page.wait_for_selector(".last:visible")
+    assert page.inner_text("#all-done") == f"The end of walk {WALK}"
+    assert page.inner_text("#left-over") == "All bags are filled"
+    assert page.get_by_role("button", name="Next stop").is_disabled()
     is_sound(opened, "all filled")
 
 
@@ -74,7 +77,7 @@ def test_marks_wait_through_a_dead_spot_and_go_out_once(cart, house, bags):
     unsent = page.locator(".unsent").count()
     assert filled(house) == []
     cart.context.set_offline(False)
-    page.wait_for_selector("#outbox.waits", state="hidden", timeout=20_000)
+    page.wait_for_selector("#outbox.waits", state="hidden")
 
     assert "3 marks are not sent yet" in before
     assert "3 marks are not sent yet" in again
@@ -102,7 +105,7 @@ def test_an_answer_that_is_lost_doubles_nothing(cart, house):
     page.route("**/cart", line)
     press_filled(page)
     page.wait_for_selector("#outbox.waits")
-    page.wait_for_selector("#outbox.waits", state="hidden", timeout=20_000)
+    page.wait_for_selector("#outbox.waits", state="hidden")
 
     assert cut["left"] == 0
     assert len(filled(house)) == 1
@@ -120,7 +123,7 @@ def test_marks_stay_with_the_one_who_made_them(cart, house, clock):
         (station,) = books.find(Station, name="cart-1")
         books.change([station], {"person": "", "session_digest": "", "signed_in_at": None})
     cart.context.set_offline(False)
-    page.wait_for_selector("#badge", timeout=20_000)
+    page.wait_for_selector("#badge")
     assert filled(house) == []
     assert "1 mark waits on this tablet" in page.inner_text("#line-down")
     show_badge(page, "mara")

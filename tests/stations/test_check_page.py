@@ -33,6 +33,7 @@ def test_the_empty_bench_offers_what_waits_by_touch(tablet, bags):
     position = tablet.send("pos 2")
 
     assert 'value="W2603020001"' in start
+    assert words(start).count("Scan a bag, a cart position") == 1
     assert "Cart of walk W2603020001: 8 bags" in start
     assert 'value="pos 1"' in cart
     assert "Position 2: 4 bags" in cart
@@ -164,7 +165,7 @@ def test_what_the_bench_refuses_changes_nothing_and_says_what_to_do(tablet, hous
 
     assert "NOT TAKEN" in said[0]
     assert "is for no bag: scan its label first" in said[1]
-    assert "is in hand: weigh it, skip it or undo first" in said[3]
+    assert "is in hand: weigh it, put it aside" in said[3]
     assert "Type the digits that the scale shows: 51.10, not 51.1." in said[4]
     assert "a negative weight" in said[5]
     assert {state_of(house, bag.code) for bag in bags} == {BagState.PLANNED}

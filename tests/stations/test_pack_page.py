@@ -42,8 +42,10 @@ def test_an_order_is_packed_weighed_sealed_and_its_papers_are_printed(tablet, ho
 
     assert 'value="O-1001"' in start
     assert "Order O-1002: position 2 of W2603020001" in words(start)
-    assert "Put these 4 bags in, heaviest first; scan each." in words(page)
+    assert f"Put these 4 bags in, heaviest first; scan each. Next: {checked[3].code}." in words(page)
     assert "Take box BOX-" in words(page)
+    assert words(page).index("Put these 4 bags in") < words(page).index("Take box BOX-")
+    assert words(start).count("Scan a checked order") == 1
     assert re.search(r'aria-label="Box BOX-\d: \d+ x \d+ x \d+ mm"', page)
     for bag in checked[:4]:
         page = tablet.send(bag.code)
@@ -70,6 +72,8 @@ def test_a_wrong_weight_stops_with_its_likely_cause(tablet, house, checked):
     stopped = tablet.send(str(expected(page) - 88))
 
     assert 'class="shown stop"' in stopped
+    assert "Put right what stopped it, close it, put it on scale PACK" in words(stopped)
+    assert "All bags are in" not in words(stopped)
     assert "below it" in stopped
     assert checked[1].code in words(stopped)
     assert "Open it, look at the bags against the list" in words(stopped)

@@ -42,6 +42,7 @@ def test_orders_stand_by_stage_against_their_cut_off(wall, house, clock):
     assert "left" in row.left
     records = wall.client.get(f"/wall/records/{row.code}%20to%20pick%20and%20check").text
     assert "O-1001" in records
+    assert f"{row.name}, to pick and check: 2" in words(records)
     assert wall.client.get("/wall/records/nothing").status_code == 404
 
 

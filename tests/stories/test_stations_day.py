@@ -101,7 +101,9 @@ class Tablet:
     def __init__(self, address: str, person: str, done: list[str]) -> None:
         self.station, self.kind = STATIONS[person]
         self.person, self.done = person, done
-        self.client = httpx2.Client(base_url=address, headers={"Origin": address}, follow_redirects=True, timeout=10)
+        self.client = httpx2.Client(
+            base_url=address, headers={"Origin": address}, follow_redirects=True, timeout=PATIENCE / 10
+        )
         self.client.post("/pair", data={"code": f"code-{self.station}"})
         assert self.client.post("/sign-in", data={"badge": f"@{person}", "pin": PIN}).status_code == 200
         self.shown = self.client.get(f"/{self.kind}").text
@@ -241,7 +243,7 @@ def test_a_day_of_four_at_once_with_the_server_killed_in_the_middle(tmp_path):
         first.wait()
         with server(path, port):
             for thread in threads:
-                thread.join(120)
+                thread.join(PATIENCE / 4)
         for tablet in tablets.values():
             tablet.client.close()
     assert [str(one) for one in wrong] == []

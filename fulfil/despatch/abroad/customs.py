@@ -5,7 +5,7 @@ order's prices. A shop that hasn't set its country (``XX``) gets no customs chec
 """
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
@@ -72,20 +72,32 @@ def note_particulars(
     Raises:
         UnknownRefused: when there is no such order or line, or the forms have no such category.
     """
+    with shop.writing() as books:
+        return note_particulars_within(books, order_number, line_no, said, at=at, person=person)
+
+
+def note_particulars_within(
+    books: Books, order_number: str, line_no: int, said: Mapping[str, str], *, at: datetime, person: str
+) -> CustomsParticulars:
+    """:func:`note_particulars` inside the caller's transaction."""
     if said.get("category"):
         validate_category(said["category"])
-    with shop.writing() as books:
-        books.need(Order, order_number)
-        if line_no:
-            books.need(OrderLine, order_number, line_no)
-        before = books.get(CustomsParticulars, order_number, line_no)
-        noted = revised(before or CustomsParticulars(order_number=order_number, line_no=line_no), said)
-        books.replace([noted])
-        particulars = {"line": line_no, **said}
-        books.journal(
-            at=at, person=person, event=Happening.PARTICULARS_NOTED, subject=order_number, particulars=particulars
-        )
+    books.need(Order, order_number)
+    if line_no:
+        books.need(OrderLine, order_number, line_no)
+    before = books.get(CustomsParticulars, order_number, line_no)
+    noted = revised(before or CustomsParticulars(order_number=order_number, line_no=line_no), said)
+    books.replace([noted])
+    particulars = {"line": line_no, **said}
+    books.journal(
+        at=at, person=person, event=Happening.PARTICULARS_NOTED, subject=order_number, particulars=particulars
+    )
     return noted
+
+
+def category_of(said: CustomsParticulars | None) -> str:
+    """What an order is declared as: what was noted, else a sale."""
+    return (said.category if said is not None else "") or SALE
 
 
 def review_hazards(shop: Shop, package_number: str, reason: str, *, at: datetime, person: str) -> HazardReview:

@@ -123,5 +123,5 @@ def _waiting(books: Books, released: list[WalkRecord]) -> tuple[Waiting, ...]:
         left = len(bags) - len(filled_bags(books, bags))
         if left and whose_hands(books, walk.number) is None:
             many = f"{walk.orders} order{'' if walk.orders == 1 else 's'}, {walk.stops} stops, {left} bags"
-            found.append(Waiting(walk.number, f"{many}, {round(walk.length_mm / 1000)} m"))
+            found.append(Waiting(walk.number, f"{many}, {round(walk.length_mm / 1000)}\N{NO-BREAK SPACE}m"))
     return tuple(found)

@@ -4,18 +4,15 @@ How a carrier's files are read was said once (``fulfil services map``). The file
 as long as it is read. The same file again changes nothing.
 """
 
-from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import AbstractContextManager
 from dataclasses import replace
 from hashlib import sha256
 from pathlib import Path
-from tempfile import TemporaryDirectory
 
 from starlette.responses import Response
 
 from fulfil.despatch.bill_mapping import kept_bill_mapping, preview_bill
 from fulfil.despatch.reconcile import take_bill
-from fulfil.errors import FileRefused
 from fulfil.files.bill_mapping import BillMapping
 from fulfil.quantities import parse_decimal
 from fulfil.records.bench import StationKind
@@ -24,6 +21,7 @@ from fulfil.records.despatch.carrier_bill import CarrierBill
 from fulfil.standards import iso4217
 from fulfil.stations.desk.lines import Told, take_line
 from fulfil.stations.house import House
+from fulfil.stations.posted_file import written
 from fulfil.stations.visit import Visit, shown, worked_at
 from fulfil.store.shop import Shop
 
@@ -44,20 +42,16 @@ def take(house: House, visit: Visit) -> Response:
     at, person, form = visit.at, visit.worker.name, visit.form
     file = visit.file
 
-    @contextmanager
-    def written(shop: Shop) -> Iterator[tuple[Path, BillMapping]]:
-        if file is None:
-            raise FileRefused("read the bill", "nothing", "a file: choose the one that the carrier has sent")
+    def sent() -> AbstractContextManager[Path]:
+        return written(file, "read the bill", "a file: choose the one that the carrier has sent")
+
+    def mapping_of(shop: Shop) -> BillMapping:
         with shop.reading() as books:
-            mapping = kept_bill_mapping(books, form.get("carrier", ""))
-        with TemporaryDirectory() as folder:
-            path = Path(folder) / file.name
-            path.write_bytes(file.content)
-            yield path, mapping
+            return kept_bill_mapping(books, form.get("carrier", ""))
 
     def look(shop: Shop, _: str) -> tuple[str, ...]:
-        with written(shop) as (path, mapping):
-            preview = preview_bill(shop, path, mapping)
+        with sent() as path:
+            preview = preview_bill(shop, path, mapping_of(shop))
         sums = [iso4217.print_money(minor, currency) for currency, minor in sorted(preview.sums_minor.items())]
         says = [f"{len(preview.lines)} lines, {' and '.join(sums) or 'nothing'} would come in: is that its total?"]
         off = [one.package_number for one in preview.lines if one.package_number not in preview.ours]
@@ -68,8 +62,8 @@ def take(house: House, visit: Visit) -> Response:
         said = form.get("total", "").strip()
         total = parse_decimal(said, "an amount of money") if said else None
         number = form.get("number", "").strip()
-        with written(shop) as (path, mapping):
-            taken = take_bill(shop, path, mapping, at=at, person=person, number=number, total=total)
+        with sent() as path:
+            taken = take_bill(shop, path, mapping_of(shop), at=at, person=person, number=number, total=total)
         if taken.findings:
             return ("Nothing of the bill was taken in:", *map(str, taken.findings), *taken.notes)
         what = "was there already" if taken.is_unchanged else "is taken in"

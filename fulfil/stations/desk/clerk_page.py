@@ -14,6 +14,7 @@ from fulfil.records.bench import StationKind
 from fulfil.shop.clock import local_day
 from fulfil.stations.desk.clerk_view import clerk_view
 from fulfil.stations.desk.lines import Told, take_line
+from fulfil.stations.desk.order_steps import order_steps
 from fulfil.stations.desk.second import agreed_by
 from fulfil.stations.house import House
 from fulfil.stations.visit import Visit, shown, worked_at
@@ -80,12 +81,12 @@ def take(house: House, visit: Visit) -> Response:
         return (f"The alarm of scale {scale} ends. Next: check it (fulfil scales check {scale}).",)
 
     steps = {"close": close, "settle": settle, "resume": resume, "print": papers, "close-day": end}
-    steps |= {"review": review, "acted-on": acted_on}
+    steps |= {"review": review, "acted-on": acted_on, **order_steps(visit)}
     return _page(house, visit, take_line(house, visit, steps))
 
 
 def _page(house: House, visit: Visit, told: Told) -> Response:
-    looked_for, order = visit.query.get("find", "")[:100], visit.query.get("order", "")[:60]
+    looked_for, order = visit.query.get("find", "")[:100], {**visit.query, **visit.form}.get("order", "")[:60]
     with house.shop.reading() as books:
         whole = visit.query.get("whole") == "1" or visit.form.get("line", "").startswith("settle ")
         try:

@@ -21,11 +21,14 @@ from fulfil.records.order import Order, OrderState
 from fulfil.shop.clock import day_span, local, local_day, local_hour
 from fulfil.shop.drafts import START
 from fulfil.standards import dangerous_goods
+from fulfil.stations.desk.customs_view import CustomsView, customs_view
 from fulfil.store.books import Books
 
 STATES = (PackageState.PLANNED, PackageState.STOP, PackageState.SEALED, PackageState.SHIPPED)
 SOON_MIN = 60
 _MOST = 20
+MOST_SHOWN = 20
+"""So many differences are shown: in the middle of the day every line that hasn't left is one."""
 
 
 @dataclass(frozen=True)
@@ -40,13 +43,17 @@ class Due:
 
 @dataclass(frozen=True)
 class Wrong:
-    """Something that is off: what, how it is mended, and the button that does so; ``asks`` where it needs words."""
+    """Something that is off: what, how it is mended, and the button that does so; ``asks`` where it needs words.
+
+    ``order`` is the order to look at, where it is of one.
+    """
 
     says: str
     mends: str
     line: str = ""
     label: str = ""
     asks: str = ""
+    order: str = ""
 
 
 @dataclass(frozen=True)
@@ -64,6 +71,8 @@ class ClerkView:
     looked_for: str
     found: tuple[OrderFound, ...]
     order: ShownOrder | None
+    customs: CustomsView | None
+    most: int = MOST_SHOWN
 
 
 def clerk_view(books: Books, *, at: datetime, looked_for: str = "", order: str = "", whole: bool = False) -> ClerkView:
@@ -77,6 +86,7 @@ def clerk_view(books: Books, *, at: datetime, looked_for: str = "", order: str =
     steps = next_steps(books, at=at)
     is_evening = whole or any(not step.service_code for step in steps)
     start, end = day_span(day, settings)
+    chosen = show_order(books, order) if order else None
     return ClerkView(
         hour=f"{day}, {local_hour(at, settings)}",
         due=_due(books, steps, at),
@@ -88,7 +98,8 @@ def clerk_view(books: Books, *, at: datetime, looked_for: str = "", order: str =
         drafts=tuple(one for one in books.find(Draft) if one.code != START),
         looked_for=looked_for,
         found=tuple(find_orders(books, looked_for)[:_MOST]) if looked_for else (),
-        order=show_order(books, order) if order else None,
+        order=chosen,
+        customs=None if chosen is None else customs_view(books, chosen.order, chosen.packages, at=at),
     )
 
 
@@ -137,8 +148,8 @@ def _wrong(books: Books) -> tuple[Wrong, ...]:
         if any(package.order_number == order.number for package in stopped):
             continue
         says = f"Order {order.number} is held: {order.held_reason or 'nobody said why'}"
-        mends = f"Mend it (fulfil orders show {order.number}), then let it go on"
-        found.append(Wrong(says, mends, f"resume {order.number}", "Let it go on"))
+        mends = "Mend it, then let it go on"
+        found.append(Wrong(says, mends, f"resume {order.number}", "Let it go on", order=order.number))
     for alarm in standing_alarms(books):
         says = f"Scale {alarm.scale_code}: {alarm.says}"
         mends = f"{alarm.do}; then say what was done, and check it: fulfil scales check {alarm.scale_code}"
@@ -162,5 +173,6 @@ def _stopped(books: Books, package: Package) -> Wrong:
     restricted = dangerous_goods.stops_for_review(hazards_of(books, package))
     if keeps and restricted and not set(restricted) <= set(reviewed_hazards(books, package)):
         asks = "Seen by a trained person: what, and by which rule it may go"
-        return Wrong(says, keeps[0].do, f"review {package.number}", "Record the review", asks)
-    return Wrong(says, keeps[0].do if keeps else "The packing bench looks into it and weighs it again")
+        return Wrong(says, keeps[0].do, f"review {package.number}", "Record the review", asks, order.number)
+    mends = keeps[0].do if keeps else "The packing bench looks into it and weighs it again"
+    return Wrong(says, mends, order=order.number)

@@ -4,8 +4,10 @@ import json
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from pydantic import ValidationError
+
 from fulfil.bench.once import once
-from fulfil.errors import Refusal, StateRefused
+from fulfil.errors import RecordRefused, Refusal, StateRefused
 from fulfil.stations.house import House
 from fulfil.stations.visit import Visit
 from fulfil.store.shop import Shop
@@ -44,4 +46,10 @@ def take_line(house: House, visit: Visit, steps: dict[str, Step]) -> Told:
         )
     except Refusal as refusal:
         return Told((str(refusal),), is_refused=True)
+    except ValidationError as trouble:
+        error = trouble.errors()[0]
+        field = " ".join(map(str, error["loc"])).replace("_", " ")
+        expected = error["msg"].removeprefix("Value error, ").removeprefix("Input should be ").removesuffix(".")
+        refused = RecordRefused(f"use the {field}", str(error["input"])[:60], expected)
+        return Told((str(refused),), is_refused=True)
     return Told(tuple(json.loads(answer)) if answer else ("That was done already.",))

@@ -133,7 +133,10 @@
     if (spot) { spot.classList.add("here"); spot.parentNode.append(spot); }
     const left = stops().filter((one) => one.dataset.stop !== "end" && !isDone(one)).length;
     document.getElementById("left-over").textContent = left ? `${left} stop${left === 1 ? "" : "s"} to go` : "All bags are filled";
-    if (left) document.getElementById("all-done").textContent = `${left} stop${left === 1 ? " has" : "s have"} bags to fill`;
+    document.getElementById("all-done").textContent = left ? `${left} stop${left === 1 ? " has" : "s have"} bags to fill` : `The end of walk ${walk}`;
+    const all = stops();
+    document.querySelector('[data-step="-1"]').disabled = stop === all[0];
+    document.querySelector('[data-step="1"]').disabled = stop === all[all.length - 1];
     if (isAloud) {
       const aloud = document.getElementById("aloud");
       aloud.textContent = "";
