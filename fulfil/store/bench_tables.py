@@ -14,7 +14,7 @@ class BenchPlaceRow(Row, BenchPlace, table=True):
     __tablename__ = "bench_place"
     __table_args__ = (
         whole("clear_run", 0, MOST),
-        Index(
+        lambda: Index(
             "ix_bench_place_order_in_hand",
             "kind",
             "order_number",

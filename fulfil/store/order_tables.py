@@ -97,7 +97,7 @@ class JobRow(Row, Job, table=True):
     __table_args__ = (
         whole("pieces", 1, MOST),
         whole("booked_pieces", 0, MOST),
-        Index(
+        lambda: Index(
             "ix_job_to_come",
             "supply",
             sqlite_where=text("is_closed = 0 AND booked_pieces < pieces"),
