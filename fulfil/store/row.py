@@ -58,8 +58,14 @@ class _Table:
     def __init__(self, record: type[SQLModel] | None, namespace: dict[str, Any]) -> None:
         self._record, self._namespace = record, namespace
         self._made: Table | None = None
+        self._is_complete = False
 
     def __get__(self, _kept: object, _kind: type) -> Table:
+        return self.table
+
+    @property
+    def table(self) -> Table:
+        """The table, made when first asked for."""
         with _MAKING:
             if self._made is None:
                 self._made = self._make()
@@ -86,8 +92,17 @@ class _Table:
             column.name = column.key = field
             columns.append(column)
         words = [one_of(field, sa_type.words) for field, sa_type in types.items() if isinstance(sa_type, Word)]
-        args = (one() if callable(one) else one for one in namespace.get("__table_args__", ()))
+        args = [one for one in namespace.get("__table_args__", ()) if not callable(one)]
         return Table(namespace["__tablename__"], Row.metadata, *columns, *args, *words)
+
+    def complete(self) -> None:
+        """Adds what only the schema needs, once."""
+        with _MAKING:
+            table, late = self.table, () if self._is_complete else self._namespace.get("__table_args__", ())
+            self._is_complete = True
+            for one in late:
+                if callable(one):
+                    one(table)
 
 
 def _sa_type(annotation: Any) -> Any:
@@ -107,6 +122,12 @@ class Kept:
     __table__: ClassVar[Table]
     name: ClassVar[str]
     """Of the table."""
+
+    @classmethod
+    def complete(cls) -> None:
+        """Adds what only the schema needs."""
+        vars(cls)["__table__"].complete()
+
     record: ClassVar[type[SQLModel] | None] = None
     """What the table keeps; None where no room sees its rows."""
 
@@ -114,7 +135,8 @@ class Kept:
 class Row(SQLModel, metaclass=_Columns):
     """Declares a table: the columns are the record's fields, but for those that the class declares itself.
 
-    What stands in ``__table_args__`` may be a function without arguments that gives it, where making it costs.
+    A function in ``__table_args__`` adds to the table what only its schema needs (``all_tables`` of
+    :mod:`fulfil.store.tables` calls it): a partial index, for which SQLAlchemy loads every driver of PostgreSQL.
     """
 
     metadata: ClassVar[MetaData] = MetaData(naming_convention=NAMING)
