@@ -56,7 +56,8 @@ class _Table:
     """The table of a class that declares one, made of the fields as SQLModel makes columns of them, once."""
 
     def __init__(self, record: type[SQLModel] | None, namespace: dict[str, Any]) -> None:
-        self._record, self._namespace = record, namespace
+        self._record: Any = record
+        self._namespace = namespace
         self._made: Table | None = None
         self._is_complete = False
 
