@@ -20,7 +20,7 @@ from enum import StrEnum
 from pydantic import AwareDatetime, field_validator
 from sqlmodel import Field
 
-from fulfil.records.record import Record
+from fulfil.records.revised import Record
 from fulfil.records.text import Code, Line, Text
 
 

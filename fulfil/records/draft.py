@@ -9,7 +9,7 @@ import json
 
 from pydantic import AwareDatetime
 
-from fulfil.records.record import Record
+from fulfil.records.revised import Record
 from fulfil.records.text import Code, Line, Text
 
 

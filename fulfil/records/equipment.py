@@ -5,7 +5,7 @@ from decimal import Decimal
 from pydantic import model_validator
 from sqlmodel import Field
 
-from fulfil.records.record import Record
+from fulfil.records.revised import Record
 from fulfil.records.text import Code, Estimate, Line, Text
 
 

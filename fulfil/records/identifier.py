@@ -9,7 +9,7 @@ from enum import StrEnum
 from pydantic import AwareDatetime, model_validator
 from sqlmodel import Field
 
-from fulfil.records.record import Record
+from fulfil.records.revised import Record
 from fulfil.records.text import Code, Line
 from fulfil.standards import gs1, s10
 

@@ -4,7 +4,7 @@ from typing import Annotated
 
 from pydantic import AwareDatetime, StringConstraints
 
-from fulfil.records.record import Record
+from fulfil.records.revised import Record
 from fulfil.records.text import Code, Line
 
 Digest = Annotated[str, StringConstraints(pattern="^[0-9a-f]{64}$")]

@@ -7,7 +7,7 @@ from hashlib import sha256
 from pydantic import AwareDatetime
 from sqlmodel import Field
 
-from fulfil.records.record import Record
+from fulfil.records.revised import Record
 from fulfil.records.text import Code, Country, Currency, Line, Name
 
 

@@ -6,7 +6,7 @@
 
 from sqlmodel import Field
 
-from fulfil.records.record import Record
+from fulfil.records.revised import Record
 from fulfil.records.text import Code, Currency, Line
 
 

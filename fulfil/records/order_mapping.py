@@ -11,7 +11,7 @@ from pydantic import AwareDatetime, field_validator
 from sqlmodel import Field
 from sqlmodel._compat import SQLModelConfig
 
-from fulfil.records.record import Record
+from fulfil.records.revised import Record
 from fulfil.records.text import Code, Country, Line, Name, Text
 
 NOT_GIVEN = "(not given)"

@@ -12,7 +12,7 @@ from math import ceil, sqrt
 from pydantic import AwareDatetime, model_validator
 from sqlmodel import Field
 
-from fulfil.records.record import Record
+from fulfil.records.revised import Record
 from fulfil.records.text import Code, Currency, Estimate, Line, Name
 from fulfil.standards import lithium_batteries
 

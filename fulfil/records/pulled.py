@@ -9,7 +9,7 @@ False
 from pydantic import AwareDatetime
 from sqlmodel import Field
 
-from fulfil.records.record import Record
+from fulfil.records.revised import Record
 from fulfil.records.text import Code, Line, Name
 
 

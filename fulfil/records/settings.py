@@ -16,7 +16,7 @@ from sqlmodel import Field
 from sqlmodel._compat import SQLModelConfig
 
 from fulfil.errors import CodeRefused
-from fulfil.records.record import Record
+from fulfil.records.revised import Record
 from fulfil.records.text import Country, Currency, Estimate, Line, Name
 from fulfil.standards import incoterms
 

@@ -6,7 +6,7 @@ from enum import StrEnum
 from pydantic import AwareDatetime
 from sqlmodel import Field
 
-from fulfil.records.record import Record
+from fulfil.records.revised import Record
 from fulfil.records.text import Code, Estimate, Line
 
 

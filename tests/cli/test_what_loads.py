@@ -1,7 +1,8 @@
 """What a command may load: a person at a bench waits for each module that it doesn't need.
 
-Seconds differ from machine to machine, modules don't, so the test names modules; ``tests/benchmarks/commands.py``
-measures. The limits (0.15 s over a bare import of the store's libraries) are the house's own.
+Seconds differ from machine to machine, modules don't, so the test names modules;
+``tests/benchmarks/terminal/commands.py`` measures. The limits (0.15 s over a bare import of the store's libraries) are
+the house's own.
 """
 
 import os

@@ -10,7 +10,7 @@ from pydantic import AwareDatetime, field_validator
 from sqlmodel import Field
 
 from fulfil.quantities import parse_decimal
-from fulfil.records.record import Record
+from fulfil.records.revised import Record
 from fulfil.records.text import Code, Currency, Line, Name
 from fulfil.standards.cn22 import SdrRate, validate_category
 

@@ -2,7 +2,7 @@
 
 from pydantic import AwareDatetime
 
-from fulfil.records.record import Record
+from fulfil.records.revised import Record
 from fulfil.records.text import Code, Line
 
 

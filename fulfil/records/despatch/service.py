@@ -7,7 +7,7 @@ from enum import StrEnum
 from pydantic import model_validator
 from sqlmodel import Field
 
-from fulfil.records.record import Record
+from fulfil.records.revised import Record
 from fulfil.records.text import Code, Line, Name, Text
 
 WEEK = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")

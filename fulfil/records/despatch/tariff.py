@@ -8,7 +8,7 @@ from datetime import date
 
 from sqlmodel import Field
 
-from fulfil.records.record import Record
+from fulfil.records.revised import Record
 from fulfil.records.text import Code, Currency, Line, Text
 
 REST = "*"

@@ -1,9 +1,9 @@
 """What a small command costs: processor seconds of each, over a bare import of the libraries that the store stands on.
 
-Run it: ``python -m tests.benchmarks.commands SHOP [WORD ...]``, with a shop such as the demo's, of which it makes a
-copy; words choose commands. Each runs five times in a process of its own, by turns with the bare import, and the least
-of each counts: the machine's other work only ever adds. Compiled modules are kept in a folder of the
-run's own, as an installed program has them (without it, every run would compile every module anew where
+Run it: ``python -m tests.benchmarks.terminal.commands SHOP [WORD ...]``, with a shop such as the demo's, of which it
+makes a copy; words choose commands. Each runs five times in a process of its own, by turns with the bare import, and
+the least of each counts: the machine's other work only ever adds. Compiled modules are kept in a folder of the run's
+own, as an installed program has them (without it, every run would compile every module anew where
 ``PYTHONDONTWRITEBYTECODE`` is set). Prints a table; the house's limit is 0.15 s over the bare import.
 """
 
