@@ -92,7 +92,7 @@ def report(ask: Ask, out: Path | None, tables: Path | None) -> Answer:
         "balance": {name: getattr(sums, name) for name in names},
         "is_balanced": sums.is_balanced,
         "findings": [finding.as_dict() for finding in done.findings],
-        "checks": done.frames["checks"].to_dict("records"),
+        "checks": done.checks,
         "papers": [str(path) for path in written],
     }
     return Answer(lines, facts, must_act=bool(done.findings))

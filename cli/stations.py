@@ -10,6 +10,7 @@ import click
 
 from fulfil.errors import QuantityRefused
 
+from .bars import shown_progress
 from .frame import Answer, Ask, Noun, command, table
 
 if TYPE_CHECKING:
@@ -147,7 +148,8 @@ def rehearse(ask: Ask, out: Path, bind: str, port: int) -> Answer:
     say("Making the invented demo shop, its day under way; this takes a minute.")
     codes = {name: pairing_code() for name in STATIONS}
     began = datetime.now().astimezone()
-    path, at = prepare(FOLDER, out, codes, salt=lambda: secrets.token_bytes(16), is_under_way=True)
+    with shown_progress():  # a bar of its own: it ends before the pages open
+        path, at = prepare(FOLDER, out, codes, salt=lambda: secrets.token_bytes(16), is_under_way=True)
     pins = {name: pin for name, _, pin in PEOPLE}
     pages = {name: (code, AT.get(name, ""), pins.get(AT.get(name, ""), "")) for name, code in codes.items()}
     say(f"The invented demo shop: {path}. Weighings are marked as simulated.")

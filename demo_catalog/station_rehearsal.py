@@ -15,6 +15,7 @@ from fulfil_demo_catalog.rehearsal import Rehearsal
 from fulfil.bench.devices import add_station
 from fulfil.bench.people import add_person
 from fulfil.orders.importing import import_orders
+from fulfil.progress import tell
 from fulfil.records.bench import Role, StationKind
 from fulfil.records.part import Supply
 from fulfil.records.plan import Bag, WalkRecord
@@ -50,6 +51,8 @@ AT = {"cart-1": "carla", "check-1": "anna", "pack-1": "ben", "desk-1": "dora", "
 SECOND = "mara"
 """Who agrees to a closing."""
 PICKED, PACKED = 3, 1
+_STEP, _STEPS = "the rehearsal's shop", 5
+"""What is told of how far it is: catalogue, orders, plan, papers, the hours before."""
 """Of the shortest walks so many are checked already, and the orders of so many are packed."""
 
 
@@ -73,13 +76,19 @@ def prepare(
     path = claim(out)
     begins = morning(DAY)
     with open_shop(path, create=True) as shop:
+        tell(_STEP, 0, _STEPS)
         import_catalogue(shop, catalogue, at=begins, person=CLERK)
+        tell(_STEP, 1, _STEPS)
         for name in ("orders.csv", "orders_phone.json"):
             import_orders(shop, catalogue / name, at=begins, person=CLERK)
+        tell(_STEP, 2, _STEPS)
         plan_day(shop, day=DAY, at=begins, person=PLANNER, seed=1, effort="none")
+        tell(_STEP, 3, _STEPS)
         release_walks(shop, [], out / "papers" / "walks", at=begins, person=PLANNER)
+        tell(_STEP, 4, _STEPS)
         if is_under_way:
             _begin_day(shop, begins)
+        tell(_STEP, _STEPS, _STEPS)
         let_in(shop, people, codes, at=begins + timedelta(hours=2), salt=salt)
     mark_made(out)
     return path, begins + timedelta(hours=2)

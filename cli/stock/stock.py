@@ -1,7 +1,10 @@
 """``fulfil stock``: levels, changes with a reason, reorder points, fast and dead stock."""
 
+import csv
+from collections.abc import Mapping, Sequence
+from io import StringIO
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -29,11 +32,11 @@ def stock() -> None:
 @table_option
 def levels(ask: Ask, parts: tuple[str, ...], table_path: Path | None) -> Answer:
     """Shows on hand, promised, free, short and to come, of some parts or of all."""
-    from fulfil.stock.levels import level_frame
+    from fulfil.stock.levels import PartLevel, part_levels
 
     with ask.shop() as shop, shop.reading() as books:
-        frame = level_frame(books, parts or None)
-    return _framed(frame, table_path)
+        found = part_levels(books, parts or None)
+    return _tabled(PartLevel._fields, found, [one._asdict() for one in found], table_path)
 
 
 @command(stock, "adjust", "fulfil stock adjust 01L-01-1A --change -3 --reason 'used for the display'", is_once=True)
@@ -152,11 +155,24 @@ def _changed(done: "StockChange") -> Answer:
 
 def _framed(frame: "pd.DataFrame", table_path: Path | None, *, must_act: bool = False) -> Answer:
     rows = [tuple("" if value != value else value for value in row) for row in frame.itertuples(index=False)]
-    lines = table(rows[:50], [str(name).replace("_", " ") for name in frame.columns]) if rows else ["Nothing to show."]
+    facts = frame.astype(object).where(frame.notna(), None).to_dict("records")
+    return _tabled([str(name) for name in frame.columns], rows, facts, table_path, must_act=must_act)
+
+
+def _tabled(
+    names: Sequence[str],
+    rows: Sequence[Sequence[object]],
+    facts: Sequence[Mapping[Any, Any]],
+    table_path: Path | None,
+    *,
+    must_act: bool = False,
+) -> Answer:
+    lines = table(rows[:50], [name.replace("_", " ") for name in names]) if rows else ["Nothing to show."]
     if len(rows) > 50:
         lines.append(f"and {len(rows) - 50} more; --table FILE or --json shows all")
-    facts = {"rows": frame.astype(object).where(frame.notna(), None).to_dict("records")}
-    answer = Answer(lines, facts, must_act=must_act)
+    answer = Answer(lines, {"rows": [*facts]}, must_act=must_act)
     if table_path is None:
         return answer
-    return tabled(answer, table_path, frame.to_csv(index=False, lineterminator="\r\n").encode())
+    text = StringIO(newline="")
+    csv.writer(text, lineterminator="\r\n").writerows([names, *rows])
+    return tabled(answer, table_path, text.getvalue().encode())

@@ -15,8 +15,8 @@ from fulfil.counting.count_lines import estimate_of, scale_of
 from fulfil.records.equipment import ScaleRecord
 from fulfil.records.part import UnitWeight
 from fulfil.records.settings import Settings
+from fulfil.weighing.causes.miscount import passes_miscounted
 from fulfil.weighing.error_model import error_model
-from fulfil.weighing.miscount import passes_miscounted
 from fulfil.weighing.sampling import smallest_sample
 from fulfil.weighing.scale import Scale
 from fulfil.weighing.split import hand_reason

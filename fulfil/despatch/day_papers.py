@@ -8,7 +8,6 @@ from decimal import Decimal
 from statistics import median
 from typing import TYPE_CHECKING
 
-from fulfil.counting.papers import drift_chart_sheets, risk_statement
 from fulfil.despatch.report import DayReport, report_day
 from fulfil.orders.places import orders_with
 from fulfil.papers.day import day_report
@@ -26,7 +25,6 @@ from fulfil.records.plan import Bag, CountMethod
 from fulfil.shop.asking import ByName, from_books
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
-from fulfil.walks.compare import one_by_one_mm
 from fulfil.walks.papers import above_bound
 
 if TYPE_CHECKING:
@@ -100,6 +98,9 @@ def day_report_sheet(books: Books, report: DayReport) -> DayReportSheet:
     sentence = "The day balances to the piece: ordered = shipped + short + held + cancelled."
     if not sums.is_balanced:
         sentence = f"The day does not balance yet: {len(sums.findings)} lines are open, {sums.in_hand} pieces in hand."
+    # Loaded late: who lists what is short draws no charts.
+    from fulfil.counting.papers import drift_chart_sheets, risk_statement
+
     return DayReportSheet(
         **head(settings, day_report.NUMBERED.number(report.day), report.day),
         balance=(*rows, total),
@@ -164,6 +165,8 @@ def _walk_figures(books: Books, report: DayReport) -> tuple[Figure, ...]:
     if not report.plans:
         return (Figure(label="walks", value="none"),)
     length_mm = sum(walk.length_mm for walk in report.walks)
+    from fulfil.walks.compare import one_by_one_mm  # loaded late, as the charts
+
     alone_mm = one_by_one_mm(books, report.walks)
     saved = 1 - length_mm / alone_mm if alone_mm else 0.0
     plans = list(report.plans)

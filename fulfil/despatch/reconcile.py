@@ -12,6 +12,7 @@ from collections import defaultdict
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -68,10 +69,19 @@ class DayReconciliation:
     differences: tuple[Difference, ...]
     words: dict[str, Settlement]
     sums: tuple[Agreement, ...]
-    frames: "dict[str, pd.DataFrame]"
+    facts: DayFacts
     open_manifests: tuple[Manifest, ...]
     packages: int
     closed: ClosedDay | None
+
+    @cached_property
+    def frames(self) -> "dict[str, pd.DataFrame]":
+        """The tables, made when they are asked for."""
+        return {
+            "differences": _difference_frame(self.differences, self.words),
+            "costs": _cost_frame(self.facts),
+            "packages": _package_frame(self.facts),
+        }
 
     @property
     def open_differences(self) -> tuple[Difference, ...]:
@@ -201,11 +211,7 @@ def reconciliation(books: Books, *, day: date) -> DayReconciliation:
         differences=differences,
         words=words,
         sums=_agreements(sums, facts, found),
-        frames={
-            "differences": _difference_frame(differences, words),
-            "costs": _cost_frame(facts),
-            "packages": _package_frame(facts),
-        },
+        facts=facts,
         open_manifests=tuple(books.find(Manifest, state=ManifestState.OPEN)),
         packages=sum(one.manifest_number in facts.today and not one.is_void for one in facts.packages),
         closed=books.get(ClosedDay, day),

@@ -8,13 +8,14 @@ Limits: a report of a day gone by says where its orders' pieces are now.
 """
 
 import json
+from collections import Counter
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, NamedTuple
 
-from fulfil.counting.drift import DayDrift, drift_of_day
 from fulfil.despatch.abroad.papers_due import customs_lacks
 from fulfil.files.written import write_all
 from fulfil.orders.places import orders_with, places_of, shares_of, whole_of
@@ -36,6 +37,17 @@ from fulfil.store.shop import Shop
 if TYPE_CHECKING:
     import pandas as pd
 
+    from fulfil.counting.drift import DayDrift
+
+
+class Weighed(NamedTuple):
+    """A weighing of the day: what of, on which scale, its verdict, and of a bag the part in it."""
+
+    kind: str
+    scale: str
+    verdict: str
+    part: str
+
 
 @dataclass(frozen=True)
 class DayReport:
@@ -49,17 +61,42 @@ class DayReport:
     day: date
     balance: DayBalance
     shipped_before: int
-    frames: "dict[str, pd.DataFrame]"
+    lines: tuple[LineBalance, ...]
+    weighed: tuple[Weighed, ...]
+    descriptions: dict[str, str]
     plans: tuple[PlanRecord, ...]
     walks: tuple[WalkRecord, ...]
     manifests: tuple[Manifest, ...]
     packages: tuple[Package, ...]
     findings: tuple[Finding, ...]
-    drift: DayDrift
+    drift: "DayDrift"
+
+    @property
+    def checks(self) -> list[dict[str, Any]]:
+        """How many weighings there were of each kind, scale and verdict, in the order of these."""
+        counted = Counter((one.kind, one.scale, one.verdict) for one in self.weighed)
+        names = ("kind", "scale", "verdict", "times")
+        return [dict(zip(names, (*key, times), strict=True)) for key, times in sorted(counted.items())]
+
+    @cached_property
+    def frames(self) -> "dict[str, pd.DataFrame]":
+        """The tables, made when they are asked for."""
+        import pandas as pd
+
+        checks = pd.DataFrame(self.checks, columns=["kind", "scale", "verdict", "times"])
+        sent_back = Counter(one.part for one in self.weighed if one.kind == WeighedKind.BAG and one.verdict != "passed")
+        ranked = sorted(sent_back.items(), key=lambda one: (-one[1], one[0]))
+        parts = pd.DataFrame(
+            [(part, times, self.descriptions.get(part)) for part, times in ranked],
+            columns=["part", "sent_back", "description"],
+        )
+        return {"lines": _lines_frame(self.lines), "checks": checks, "parts": parts}
 
 
 def report_day(shop: Shop, *, day: date) -> DayReport:
     """Reconciles the day's orders and reports on its walks, checks, packages and manifests."""
+    from fulfil.counting.drift import drift_of_day  # loaded late: balances need no arrays
+
     with shop.reading() as books:
         numbers = orders_of_day(books, day)
         lines = line_balances(books, numbers)
@@ -67,11 +104,14 @@ def report_day(shop: Shop, *, day: date) -> DayReport:
         packages = books.find(Package, state=list(HERE)) + books.find(Package, manifest_number=sorted(manifests))
         sums = balance(lines)
         drift = drift_of_day(books, day)
+        weighed, descriptions = _weighed(books, day)
         return DayReport(
             day=day,
             balance=sums,
             shipped_before=_shipped_before(books, numbers, manifests),
-            frames={"lines": _lines_frame(lines), **_check_frames(books, day)},
+            lines=tuple(lines),
+            weighed=weighed,
+            descriptions=descriptions,
             plans=tuple(books.find(PlanRecord, day=day)),
             walks=tuple(books.find(WalkRecord, day=day)),
             manifests=tuple(books.find(Manifest, day=day)),
@@ -164,10 +204,8 @@ def _lines_frame(lines: Sequence[LineBalance]) -> "pd.DataFrame":
     return pd.DataFrame(rows, columns=columns)
 
 
-def _check_frames(books: Books, day: date) -> "dict[str, pd.DataFrame]":
-    """The day's weighings by kind and verdict, and the parts whose bags were sent back most."""
-    import pandas as pd
-
+def _weighed(books: Books, day: date) -> tuple[tuple[Weighed, ...], dict[str, str]]:
+    """The day's weighings, and what the parts of the bags among them are called."""
     settings = books.settings()
     start, end = day_span(day, settings)
     weighed = books.between(WeighingRecord, "at", start, end)
@@ -176,16 +214,10 @@ def _check_frames(books: Books, day: date) -> "dict[str, pd.DataFrame]":
     part_of |= {bag.bag_code: bag.part_number for bag in books.find(PulledBag, bag_code=subjects)}
     bagged = sorted(set(part_of.values()))
     description = {part.number: part.description for part in books.find(Part, number=bagged)}
-    weighings = pd.DataFrame(
-        [(one.kind.value, one.verdict.value, part_of.get(one.subject, ""), one.scale_code) for one in weighed],
-        columns=["kind", "verdict", "part", "scale"],
-    )
-    checks = weighings.groupby(["kind", "scale", "verdict"], sort=True).size().reset_index(name="times")
-    back = weighings[(weighings["kind"] == WeighedKind.BAG.value) & (weighings["verdict"] != "passed")]
-    parts = back.groupby("part").size().reset_index(name="sent_back")
-    parts["description"] = parts["part"].map(description)
-    parts = parts.sort_values(["sent_back", "part"], ascending=[False, True], ignore_index=True)
-    return {"checks": checks, "parts": parts}
+    found = [
+        Weighed(one.kind.value, one.scale_code, one.verdict.value, part_of.get(one.subject, "")) for one in weighed
+    ]
+    return tuple(found), description
 
 
 def _left_behind(books: Books, packages: Sequence[Package]) -> list[Finding]:

@@ -9,7 +9,7 @@ the columns, units and signs are fitted by :mod:`fulfil.files.mapping.fitting`, 
 every other file is needed. :func:`fulfil.files.catalogue_written.catalogue_files` writes them.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from hashlib import sha256
 from pathlib import Path
@@ -47,6 +47,7 @@ from fulfil.files.reading import FileReading
 from fulfil.files.rows.csv_rows import Row, Rows, rows_of
 from fulfil.files.rows.table import read_table
 from fulfil.files.unit_weights import UNIT_WEIGHTS, read_unit_weights
+from fulfil.progress import each
 from fulfil.records.despatch.customs import SdrRateEntry
 from fulfil.records.despatch.service import Closure, Service
 from fulfil.records.despatch.tariff import Price, Surcharge, Zone
@@ -128,12 +129,12 @@ def read_catalogue(folder: Path, *, encoding: str = "", delimiter: str = "", dec
         raise FileRefused("read the catalogue", folder, "a folder with parts.csv, bins.csv and the others")
     reading = _Folder(folder, encoding, delimiter, decimal)
     parts_file, rows = reading.open("parts.csv")
-    parts = read_parts(rows, parts_file)
+    parts = read_parts(_told(rows, "parts"), parts_file)
     numbers = frozenset(tidy(row.cells["part"]) for row in rows) if reading.is_whole("parts.csv") else None
     room_file, rows = reading.open("room.csv")
     room = read_room(rows, room_file) if reading.is_whole("room.csv") else ()
     bins_file, rows = reading.open("bins.csv")
-    bins = read_bins(rows, bins_file, room=None if room_file.findings else room, parts=numbers)
+    bins = read_bins(_told(rows, "bins"), bins_file, room=None if room_file.findings else room, parts=numbers)
     services_rows, services_file = reading.open_rows("services.csv")
     codes = frozenset(tidy(row.cells["service"]) for row in services_rows)
     prices = read_prices(*reading.open_rows("prices.csv"), services=codes)
@@ -162,6 +163,11 @@ def read_catalogue(folder: Path, *, encoding: str = "", delimiter: str = "", dec
 
 def _volume_note(count: int) -> str:
     return f"bulk volume of {count} parts estimated from weight and longest side; measure 100 pieces of each"
+
+
+def _told(rows: Sequence[Row], what: str) -> Iterator[Row]:
+    """The rows of a long file, telling how far they are."""
+    return each(f"reading {what}", rows)
 
 
 class _Folder:

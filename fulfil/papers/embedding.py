@@ -15,12 +15,7 @@ from typing import Any
 from reportlab.pdfbase import pdfdoc
 from reportlab.pdfbase.ttfonts import SUBSETN, TTFont, makeToUnicodeCMap
 
-REPERTOIRE = (
-    "·–…×±≤≥◀▶°µ§"
-    "ÄÅÆÇÉÈÊËÍÎÑÓÔÖØÚÜÝßàáâãäåæçèéêëìíîïðñòóôõöøùúûüýþÿ"
-    "ĀāĂăĄąĆćČčĎďĐđĒēĖėĘęĚěĢģĪīĮįĶķĻļĽľŁłŃńŅņŇňŐőŒœŔŕŘřŚśŞşŠšŢţŤťŪūŮůŰűŲųŹźŻżŽž"
-)
-"""Characters beside ASCII that every file embeds."""
+from fulfil.papers.faces import REPERTOIRE
 
 
 class SharedFont(TTFont):  # type: ignore[misc]  # the library has no types

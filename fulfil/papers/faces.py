@@ -30,13 +30,14 @@ from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache, lru_cache
 from importlib.resources import as_file, files
-
-from reportlab.pdfbase import pdfmetrics
+from typing import TYPE_CHECKING
 
 from fulfil.errors import PaperRefused
-from fulfil.papers.embedding import SharedFont
 from fulfil.papers.scripts.script_order import as_seen
 from fulfil.papers.scripts.shaping import covered, has_other, runs
+
+if TYPE_CHECKING:
+    from fulfil.papers.embedding import SharedFont
 
 MM_PER_POINT = 25.4 / 72
 CAP_HEIGHT = 0.73
@@ -44,6 +45,12 @@ CAP_HEIGHT = 0.73
 DESCENT = 0.24
 """Depth of g, p, y below the base line over the type size."""
 
+REPERTOIRE = (
+    "·–…×±≤≥◀▶°µ§"
+    "ÄÅÆÇÉÈÊËÍÎÑÓÔÖØÚÜÝßàáâãäåæçèéêëìíîïðñòóôõöøùúûüýþÿ"
+    "ĀāĂăĄąĆćČčĎďĐđĒēĖėĘęĚěĢģĪīĮįĶķĻļĽľŁłŃńŅņŇňŐőŒœŔŕŘřŚśŞşŠšŢţŤťŪūŮůŰűŲųŹźŻżŽž"
+)
+"""Characters beside ASCII that every file embeds."""
 
 INVISIBLE = dict.fromkeys([0x00AD, *range(0x200B, 0x2010), *range(0x2060, 0x2065), 0xFEFF])
 """Soft hyphen, zero-width spaces and joiners, direction and byte-order marks: pasted in unseen, they print nothing."""
@@ -67,7 +74,7 @@ FILES = {
 class _Widths(dict[str, float]):
     """Width of each character over the type size; asking for one that can't be printed is refused."""
 
-    def __init__(self, face: Face, font: SharedFont) -> None:
+    def __init__(self, face: Face, font: "SharedFont") -> None:
         super().__init__()
         self._face = face
         self._font = font.face
@@ -96,12 +103,17 @@ class LoadedFace:
 
     name: str
     widths: _Widths
-    font: SharedFont
+    font: "SharedFont"
 
 
 @cache
 def loaded(face: Face) -> LoadedFace:
     """The face, registered when first asked for."""
+    # Loaded late: who reads what a paper says, draws none.
+    from reportlab.pdfbase import pdfmetrics
+
+    from fulfil.papers.embedding import SharedFont
+
     name = f"fulfil-{face.name.lower()}"
     with as_file(files("fulfil.papers.fonts") / FILES[face]) as path:
         font = SharedFont(name, str(path))

@@ -14,11 +14,7 @@ from io import BytesIO
 from itertools import pairwise
 from typing import Any
 
-from reportlab import rl_config
-from reportlab.pdfgen.canvas import Canvas
-
-from fulfil.papers.embedding import REPERTOIRE
-from fulfil.papers.faces import INVISIBLE, Face, loaded
+from fulfil.papers.faces import INVISIBLE, REPERTOIRE, Face, loaded
 from fulfil.papers.ink import Bars, Box, Disc, Extent, Fill, Mark, Placed, Shape, Strokes, Text, extent_mm
 from fulfil.papers.page import PageSize
 from fulfil.papers.scripts.glyph_fonts import GlyphFonts
@@ -51,6 +47,10 @@ class Leaf:
 
 def render(leaves: Sequence[Leaf], *, title: str, author: str, language: str, dpi: int = 0) -> bytes:
     """The PDF file of the pages; with a printer's resolution, bars begin on its dots."""
+    # Loaded late: who lays a page out draws none yet.
+    from reportlab import rl_config
+    from reportlab.pdfgen.canvas import Canvas
+
     # Plain compressed streams: letters that only carry old text-only mail would cost a fifth more.
     rl_config.useA85 = 0
     out = BytesIO()

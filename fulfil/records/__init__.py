@@ -1,7 +1,7 @@
 """Plain validated records of the shop: what a part, an order, a bag or a manifest *is*.
 
-A record is a SQLModel without a table: it validates when it is built and knows no database. Its table, in
-``fulfil.store``, is a subclass that adds keys. Records are changed by building another one
+A record is a :class:`~fulfil.records.revised.Record`: it validates when it is built and knows no database. Its
+table, in ``fulfil.store``, is a subclass that adds keys. Records are changed by building another one
 (:func:`fulfil.records.revised.revised`, which validates), never in place.
 
 Start with :mod:`fulfil.records.order`, :mod:`fulfil.records.part` and :mod:`fulfil.records.pieces`; what leaves and

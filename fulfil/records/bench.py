@@ -18,8 +18,9 @@ import json
 from enum import StrEnum
 
 from pydantic import AwareDatetime, field_validator
-from sqlmodel import Field, SQLModel
+from sqlmodel import Field
 
+from fulfil.records.revised import Record
 from fulfil.records.text import Code, Line, Text
 
 
@@ -30,7 +31,7 @@ class BenchKind(StrEnum):
     PACK = "pack"
 
 
-class BenchPlace(SQLModel):
+class BenchPlace(Record):
     """What a bench has in hand; written with every step, so that a bench that lost its power goes on from here.
 
     An order is in hand at one bench at a time. ``last_bag_code`` is the bag whose verdict may still be undone.
@@ -65,7 +66,7 @@ class RecountState(StrEnum):
     UNDONE = "undone"
 
 
-class Recount(SQLModel):
+class Recount(Record):
     """One bag sent back once; ``number`` is the number of its slip.
 
     ``which`` counts the bag's checks, this one included. ``likely_cause`` is the first explanation's name and
@@ -121,7 +122,7 @@ class StationKind(StrEnum):
     WALL = "wall"
 
 
-class Person(SQLModel):
+class Person(Record):
     """One person; ``roles`` are words of :class:`Role`, with spaces.
 
     ``since`` is when PIN or roles changed last: what was signed in before is signed out. ``wrong_pins`` counts wrong
@@ -151,7 +152,7 @@ class Person(SQLModel):
         return bool({role.value, Role.OWNER.value} & {*self.roles.split()})
 
 
-class Station(SQLModel):
+class Station(Record):
     """One device; ``pairing_digest`` is that of a code which a tablet shows once, until ``pairing_until``.
 
     ``person`` is signed in here since ``signed_in_at``; ``session_digest`` is that of the ticket which they hold.
@@ -170,7 +171,7 @@ class Station(SQLModel):
     serves: Line = ""
 
 
-class StationAnswer(SQLModel):
+class StationAnswer(Record):
     """What a station asked for once, by the key that it made, and what it was answered.
 
     ``asked_digest`` is that of what was asked: the same key with other words is no repetition. ``answer`` is JSON as
@@ -185,7 +186,7 @@ class StationAnswer(SQLModel):
     answer: str = ""
 
 
-class SigningKey(SQLModel):
+class SigningKey(Record):
     """The secret by which this shop signs what it hands to its stations; a shop has one."""
 
     name: Code

@@ -4,8 +4,9 @@ from datetime import date
 from enum import StrEnum
 
 from pydantic import AwareDatetime
-from sqlmodel import Field, SQLModel
+from sqlmodel import Field
 
+from fulfil.records.revised import Record
 from fulfil.records.text import Code, Line, Name
 
 
@@ -16,7 +17,7 @@ class Outcome(StrEnum):
     CARRIED_OVER = "carried over"
 
 
-class Settlement(SQLModel):
+class Settlement(Record):
     """A person's word on one difference on one day; ``says`` repeats what it was; never changed.
 
     ``subject`` is the package, manifest, order line or number that it is about; empty in words of older releases.
@@ -32,7 +33,7 @@ class Settlement(SQLModel):
     person: Code
 
 
-class ClosedDay(SQLModel):
+class ClosedDay(Record):
     """A closed day and its sums; never changed."""
 
     day: date

@@ -8,12 +8,12 @@
 import json
 
 from pydantic import AwareDatetime
-from sqlmodel import SQLModel
 
+from fulfil.records.revised import Record
 from fulfil.records.text import Code, Line, Text
 
 
-class Draft(SQLModel):
+class Draft(Record):
     """One draft: the answers as typed, in the order of their questions; who keyed it last, and when."""
 
     code: Code

@@ -3,12 +3,13 @@
 from decimal import Decimal
 
 from pydantic import model_validator
-from sqlmodel import Field, SQLModel
+from sqlmodel import Field
 
+from fulfil.records.revised import Record
 from fulfil.records.text import Code, Estimate, Line, Text
 
 
-class ScaleRecord(SQLModel):
+class ScaleRecord(Record):
     """A scale as its plate says (OIML R 76-1:2006): accuracy class, e, d, Max, Min, in grams.
 
     ``repeatability_g`` is the s.d. of repeated weighings of one load, 0 where it was not measured. A retired scale
@@ -34,7 +35,7 @@ class ScaleRecord(SQLModel):
         return self
 
 
-class BagType(SQLModel):
+class BagType(Record):
     """An empty bag: flat inside size, what it can hold closed, its tare with the s.d. from bag to bag.
 
     ``price_minor`` is what one costs, in minor units of ``currency``; an empty currency says that nobody told.
@@ -51,7 +52,7 @@ class BagType(SQLModel):
     currency: Text = ""
 
 
-class BoxType(SQLModel):
+class BoxType(Record):
     """An empty shipping box: inside size, wall, tare, the fraction that bags may fill, and its cushioning.
 
     ``cushioning_g`` is what is filled in at the bench; a shop that doesn't tell it apart has it in ``tare_g``.
@@ -89,7 +90,7 @@ class BoxType(SQLModel):
         return (a + 2 * self.wall_mm, b + 2 * self.wall_mm, c + 2 * self.wall_mm)
 
 
-class PrinterRecord(SQLModel):
+class PrinterRecord(Record):
     """A printer: what it is, what lies in it, which papers go to it, and how they get there.
 
     Attributes:

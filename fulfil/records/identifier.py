@@ -7,8 +7,9 @@ from datetime import date
 from enum import StrEnum
 
 from pydantic import AwareDatetime, model_validator
-from sqlmodel import Field, SQLModel
+from sqlmodel import Field
 
+from fulfil.records.revised import Record
 from fulfil.records.text import Code, Line
 from fulfil.standards import gs1, s10
 
@@ -20,7 +21,7 @@ class IdentifierKind(StrEnum):
     S10 = "s10"
 
 
-class IdentifierRange(SQLModel):
+class IdentifierRange(Record):
     """Serials ``first`` to ``last`` that the shop was given, for one service or (empty ``service_code``) for all.
 
     ``prefix`` is the GS1 company prefix of an SSCC range, the service indicator (two capitals) of an S10 range;
@@ -53,7 +54,7 @@ class IdentifierRange(SQLModel):
         return str(s10.ItemNumber(self.prefix, f"{serial:08d}", self.country))
 
 
-class Identifier(SQLModel):
+class Identifier(Record):
     """A number out of a range, on a package, from a moment on; never changed."""
 
     number: Code
@@ -63,7 +64,7 @@ class Identifier(SQLModel):
     issued_at: AwareDatetime
 
 
-class CarrierNumber(SQLModel):
+class CarrierNumber(Record):
     """The number by which a carrier tracks a package, folded (:func:`fulfil.shipping.identifiers.folded`).
 
     ``source`` is where it was read: a file's name, or empty where it was scanned or typed.

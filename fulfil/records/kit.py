@@ -4,12 +4,13 @@
 10
 """
 
-from sqlmodel import Field, SQLModel
+from sqlmodel import Field
 
+from fulfil.records.revised import Record
 from fulfil.records.text import Code
 
 
-class KitPart(SQLModel):
+class KitPart(Record):
     """How many pieces of a part are in one kit."""
 
     kit_number: Code

@@ -5,8 +5,9 @@ from enum import StrEnum
 from hashlib import sha256
 
 from pydantic import AwareDatetime
-from sqlmodel import Field, SQLModel
+from sqlmodel import Field
 
+from fulfil.records.revised import Record
 from fulfil.records.text import Code, Country, Currency, Line, Name
 
 
@@ -29,7 +30,7 @@ OPEN = tuple(state for state in OrderState if state not in ENDED)
 """States in which nothing more is done for an order."""
 
 
-class Order(SQLModel):
+class Order(Record):
     """One customer's order: who gets it, by which service, and what the customer asked for besides.
 
     ``insured_minor`` is the value to insure each of its packages for, in minor units of ``currency``, 0 for none.
@@ -57,7 +58,7 @@ class Order(SQLModel):
     held_reason: Line = ""
 
 
-class OrderLine(SQLModel):
+class OrderLine(Record):
     """One part of an order. ``short_pieces`` can't be had today; ``cancelled_pieces`` are wanted no more.
 
     ``short_reason`` says why it isn't promised in full, as of the last plan.

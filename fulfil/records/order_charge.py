@@ -4,12 +4,13 @@
 1800
 """
 
-from sqlmodel import Field, SQLModel
+from sqlmodel import Field
 
+from fulfil.records.revised import Record
 from fulfil.records.text import Code, Currency, Line
 
 
-class OrderCharge(SQLModel):
+class OrderCharge(Record):
     """One charge; ``amount_minor`` is the whole amount, negative for a discount; ``pieces`` as the file counted it."""
 
     order_number: Code

@@ -8,9 +8,10 @@ True
 from enum import StrEnum
 
 from pydantic import AwareDatetime, field_validator
-from sqlmodel import Field, SQLModel
+from sqlmodel import Field
 from sqlmodel._compat import SQLModelConfig
 
+from fulfil.records.revised import Record
 from fulfil.records.text import Code, Country, Line, Name, Text
 
 NOT_GIVEN = "(not given)"
@@ -29,7 +30,7 @@ class Layout(StrEnum):
     LIST = "a row an order, its parts in one cell"
 
 
-class OrderMapping(SQLModel):
+class OrderMapping(Record):
     """One source's files.
 
     Attributes:
@@ -102,7 +103,7 @@ class OrderMapping(SQLModel):
         return cls.model_validate_json(text)
 
 
-class KeptMapping(SQLModel):
+class KeptMapping(Record):
     """A mapping as the shop keeps it: :meth:`OrderMapping.to_json` under its source."""
 
     source: Code
@@ -111,7 +112,7 @@ class KeptMapping(SQLModel):
     person: Code
 
 
-class CountryName(SQLModel):
+class CountryName(Record):
     """A country name that no standard has (``said``, case-folded), and which country a person said it is."""
 
     said: Name

@@ -10,8 +10,9 @@ from enum import StrEnum
 from math import ceil, sqrt
 
 from pydantic import AwareDatetime, model_validator
-from sqlmodel import Field, SQLModel
+from sqlmodel import Field
 
+from fulfil.records.revised import Record
 from fulfil.records.text import Code, Currency, Estimate, Line, Name
 from fulfil.standards import lithium_batteries
 
@@ -32,7 +33,7 @@ class WeightSource(StrEnum):
     SUPPLIER = "supplier"
 
 
-class Part(SQLModel):
+class Part(Record):
     """A catalogue item: *family*, *size* and *finish* are what a person can see of it.
 
     ``bulk_volume_mm3`` is the room that one piece takes in a heap, an estimate. ``hazards`` is a space-separated list
@@ -103,7 +104,7 @@ class Part(SQLModel):
         return (*self.hazard_words, *un)
 
 
-class UnitWeight(SQLModel):
+class UnitWeight(Record):
     """Mean mass of one piece of a part's lot, with its standard uncertainty and the piece-to-piece s.d.
 
     ``sample_pieces`` is the size of the sample behind it, 0 where nothing was weighed. ``lot`` is empty where the shop

@@ -18,9 +18,10 @@ from collections.abc import Mapping
 from enum import StrEnum
 
 from pydantic import AwareDatetime
-from sqlmodel import Field, SQLModel
+from sqlmodel import Field
 
 from fulfil.records.order import OrderState
+from fulfil.records.revised import Record
 from fulfil.records.text import Code, Line
 
 
@@ -66,7 +67,7 @@ OUTSIDE = frozenset({There.SUPPLIER, There.MAKE_ROOM, There.FOUND})
 """Places without a balance: how much could come from there nobody counts."""
 
 
-class OwedMove(SQLModel):
+class OwedMove(Record):
     """Pieces of an order line that go from one place to another, and why."""
 
     order_number: Code
@@ -88,7 +89,7 @@ class OwedEntry(OwedMove):
     person: Code
 
 
-class OwedBalance(SQLModel):
+class OwedBalance(Record):
     """Pieces of an order line that are in a place now."""
 
     order_number: Code
@@ -99,7 +100,7 @@ class OwedBalance(SQLModel):
     pieces: int = Field(ge=1)
 
 
-class StockMove(SQLModel):
+class StockMove(Record):
     """Pieces of a part that go from one place to another; ``source`` names what moved them: a bag, a job, a paper."""
 
     part_number: Code
@@ -130,7 +131,7 @@ class StockEntry(StockMove):
         return self.to_ref if self.to_place is There.BIN else self.from_ref if self.from_place is There.BIN else ""
 
 
-class StockBalance(SQLModel):
+class StockBalance(Record):
     """Pieces of a part that are in a place now; of bins the level stands with the bin."""
 
     place: There

@@ -7,8 +7,9 @@ grows from the front to the back.
 
 from enum import StrEnum
 
-from sqlmodel import Field, SQLModel
+from sqlmodel import Field
 
+from fulfil.records.revised import Record
 from fulfil.records.text import Code, Line
 
 
@@ -22,7 +23,7 @@ class ElementKind(StrEnum):
     PASSAGE = "passage"
 
 
-class RoomElement(SQLModel):
+class RoomElement(Record):
     """One aisle, cross aisle, bench, corner or passage."""
 
     kind: ElementKind
@@ -42,7 +43,7 @@ class Side(StrEnum):
     RIGHT = "right"
 
 
-class Bin(SQLModel):
+class Bin(Record):
     """A place that holds one part; ``pieces`` is the level by the books.
 
     ``aisle`` is the name of an aisle (or passage), ``y_mm`` the distance of the bin's middle from the front of the room

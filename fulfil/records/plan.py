@@ -5,12 +5,13 @@ from decimal import Decimal
 from enum import StrEnum
 
 from pydantic import AwareDatetime
-from sqlmodel import Field, SQLModel
+from sqlmodel import Field
 
+from fulfil.records.revised import Record
 from fulfil.records.text import Code, Line
 
 
-class Allocation(SQLModel):
+class Allocation(Record):
     """Pieces of a bin that are promised to an order line."""
 
     order_number: Code
@@ -19,7 +20,7 @@ class Allocation(SQLModel):
     pieces: int = Field(ge=1)
 
 
-class WalkRecord(SQLModel):
+class WalkRecord(Record):
     """One tour of one picker with one cart; ``number`` is the number of its pick list.
 
     A walk that is not released yet (``released_at`` None) may be planned again; a released one is on paper. ``wave`` is
@@ -35,7 +36,7 @@ class WalkRecord(SQLModel):
     wave: int = Field(default=1, ge=1)
 
 
-class PlanRecord(SQLModel):
+class PlanRecord(Record):
     """How good the day's plan is: its length, that of one walk per order, and the proven bound if there is one."""
 
     day: date
@@ -77,7 +78,7 @@ class BagState(StrEnum):
     PACKED = "packed"
 
 
-class Bag(SQLModel):
+class Bag(Record):
     """One part, one count, one label; a line has one bag or more.
 
     Weights are gross, with the empty bag; ``lower_g`` and ``upper_g`` are the window on the scale's own digits, None

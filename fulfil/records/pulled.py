@@ -7,12 +7,13 @@ False
 """
 
 from pydantic import AwareDatetime
-from sqlmodel import Field, SQLModel
+from sqlmodel import Field
 
+from fulfil.records.revised import Record
 from fulfil.records.text import Code, Line, Name
 
 
-class PulledBag(SQLModel):
+class PulledBag(Record):
     """A bag that was pulled: its pieces are out of their bin until ``put_back_at``; that many are then back."""
 
     bag_code: Code

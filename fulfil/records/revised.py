@@ -1,4 +1,7 @@
-"""Change a record: the same one with other values, validated like a new one.
+"""What every record is, and how one is changed: another one with other values, validated like a new one.
+
+A record's validator is made when it is first needed. Making it takes longer than reading a record from the shop, and a
+command uses a few kinds of records of all there are (Pydantic documentation, "Configuration", ``defer_build``).
 
 >>> from fulfil.records.tiny import BIN
 >>> revised(BIN, {"section": 4}).section
@@ -16,8 +19,15 @@ from collections.abc import Mapping
 from typing import TypeVar
 
 from sqlmodel import SQLModel
+from sqlmodel._compat import SQLModelConfig
 
 R = TypeVar("R", bound=SQLModel)
+
+
+class Record(SQLModel):
+    """A plain validated record; its table, where it has one, is declared in ``fulfil.store``."""
+
+    model_config = SQLModelConfig(defer_build=True)
 
 
 def revised(record: R, now: Mapping[str, object]) -> R:

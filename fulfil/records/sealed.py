@@ -1,12 +1,13 @@
 """The chain over what was recorded (:mod:`fulfil.store.safe.chain`), and what was taken out of its rows."""
 
 from pydantic import AwareDatetime
-from sqlmodel import Field, SQLModel
+from sqlmodel import Field
 
+from fulfil.records.revised import Record
 from fulfil.records.text import Code, Line
 
 
-class SealLink(SQLModel):
+class SealLink(Record):
     """What one step recorded: ``covers`` names its rows with their digests, ``digest`` holds them and all before."""
 
     no: int = Field(ge=1)
@@ -15,7 +16,7 @@ class SealLink(SQLModel):
     digest: str
 
 
-class Erasure(SQLModel):
+class Erasure(Record):
     """Personal data was taken out of one recorded row: its digest before and after, never what was there.
 
     The digests are empty where the row's table is not in the chain; see :mod:`fulfil.store.safe.erasing`.

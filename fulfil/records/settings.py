@@ -12,10 +12,11 @@ from typing import Annotated
 from zoneinfo import ZoneInfo
 
 from pydantic import AfterValidator, StringConstraints
-from sqlmodel import Field, SQLModel
+from sqlmodel import Field
 from sqlmodel._compat import SQLModelConfig
 
 from fulfil.errors import CodeRefused
+from fulfil.records.revised import Record
 from fulfil.records.text import Country, Currency, Estimate, Line, Name
 from fulfil.standards import incoterms
 
@@ -69,7 +70,7 @@ ScaleLine = Annotated[Line, AfterValidator(_line_pattern)]
 """How a line of a scale reads, as a regular expression with named groups."""
 
 
-class Settings(SQLModel):
+class Settings(Record):
     """Everything a shop may set; the defaults are the house rules.
 
     ``risk_pass`` is the probability allowed that a bag one piece off passes, ``risk_reject`` that a right bag is sent

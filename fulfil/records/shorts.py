@@ -7,13 +7,14 @@
 from datetime import date, datetime
 
 from pydantic import AwareDatetime
-from sqlmodel import Field, SQLModel
+from sqlmodel import Field
 
 from fulfil.records.part import Supply
+from fulfil.records.revised import Record
 from fulfil.records.text import Code, Line
 
 
-class Job(SQLModel):
+class Job(Record):
     """Pieces to make or buy; ``due`` is the earliest cut-off of an order that waits for them, None if none waits.
 
     ``reason`` says what for: shorts, or pieces rejected.

@@ -4,8 +4,9 @@ from decimal import Decimal
 from enum import StrEnum
 
 from pydantic import AwareDatetime
-from sqlmodel import Field, SQLModel
+from sqlmodel import Field
 
+from fulfil.records.revised import Record
 from fulfil.records.text import Code, Estimate, Line
 
 
@@ -28,7 +29,7 @@ class WeighedKind(StrEnum):
     BULK = "bulk"
 
 
-class WeighingRecord(SQLModel):
+class WeighingRecord(Record):
     """A recorded indication: scale, person, time, what was on it, and what was said of it.
 
     ``subject`` is the code of the bag, package, part (sample), scale (check weight) or bin (bulk); ``part_number`` is
@@ -53,7 +54,7 @@ class WeighingRecord(SQLModel):
     is_simulated: bool = False
 
 
-class ScaleStanding(SQLModel):
+class ScaleStanding(Record):
     """What the last check-weight test said of a scale; one that failed is stopped until it passes again.
 
     ``worst_share`` is the largest error by the one permitted.
@@ -74,7 +75,7 @@ class AlarmedGoods(StrEnum):
     BAG_TYPE = "bag type"
 
 
-class GoodsAlarm(SQLModel):
+class GoodsAlarm(Record):
     """A part's lot or a type of bag that was found to weigh otherwise, as :class:`ScaleAlarm`; ``lot`` is the part's.
 
     A part's alarm ends too when its lot is sampled again.
@@ -92,7 +93,7 @@ class GoodsAlarm(SQLModel):
     reason: Line = ""
 
 
-class ScaleAlarm(SQLModel):
+class ScaleAlarm(Record):
     """A scale that was found to have drifted: from which weighing on, what was said, and what was done about it.
 
     It stands until a person says what was done (``acted_at``, ``acted_by``, ``reason``). Nothing is learned from what

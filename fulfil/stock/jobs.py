@@ -15,8 +15,6 @@ from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from fulfil.counting.count_lines import lot_weight, scale_of
-from fulfil.counting.readings import scale_for
 from fulfil.errors import StateRefused, WeighingRefused
 from fulfil.orders.places import free_bins, kits_of, orders_with
 from fulfil.records.despatch.service import Service
@@ -31,10 +29,10 @@ from fulfil.shop.collecting import collections_of
 from fulfil.shop.numbers import next_code
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
-from fulfil.weighing.bulk import BulkCount, estimate_pieces
 
 if TYPE_CHECKING:
     from fulfil.walks.plan import DayPlan
+    from fulfil.weighing.bulk import BulkCount
 
 BOOKED_IN = {Supply.MAKE: "made", Supply.BUY: "bought"}
 
@@ -223,12 +221,17 @@ def waiting_for(books: Books, part_number: str) -> list[str]:
 
 def count_by_weight(
     books: Books, part_number: str, lot: str, gross_g: Decimal, tare_g: Decimal, scale_code: str
-) -> BulkCount:
+) -> "BulkCount":
     """Pieces of a part by weight, with the interval; without a scale's code by the one that shows such readings.
 
     Raises:
         WeighingRefused: the part has no weighed sample, the reading can't be the scale's, or it is no whole number.
     """
+    # Loaded late: a list of jobs weighs nothing.
+    from fulfil.counting.count_lines import lot_weight, scale_of
+    from fulfil.counting.readings import scale_for
+    from fulfil.weighing.bulk import estimate_pieces
+
     scale = scale_for(books, scale_code, [gross_g, *([tare_g] if tare_g else [])])
     weight = lot_weight(books, part_number, lot)
     if weight is None or not weight.record.may_accept:

@@ -21,7 +21,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from math import ceil, sqrt
 from statistics import NormalDist, fmean, stdev
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from fulfil.errors import StateRefused
 from fulfil.orders.places import promised_by_bin, promised_to
@@ -130,10 +130,26 @@ def ledger_levels(books: Books) -> dict[str, int]:
     return levels
 
 
+class PartLevel(NamedTuple):
+    """Of a part: pieces on hand, promised, free of these, short (owed to orders), to come (open jobs)."""
+
+    part: str
+    on_hand: int
+    promised: int
+    free: int
+    short: int
+    to_come: int
+
+
 def level_frame(books: Books, parts: Sequence[str] | None = None) -> "pd.DataFrame":
-    """One row a part: on hand, promised, free, short (owed to orders), to come (open jobs)."""
+    """:func:`part_levels` as a frame, one row a part."""
     import pandas as pd
 
+    return pd.DataFrame(part_levels(books, parts), columns=[*PartLevel._fields])
+
+
+def part_levels(books: Books, parts: Sequence[str] | None = None) -> list[PartLevel]:
+    """The levels of these parts, or of all that are in a bin, promised, short or to come; by part number."""
     only = {} if parts is None else {"part_number": [*parts]}
     bins = books.find(Bin, **only)
     part_of = {place.code: place.part_number for place in bins}
@@ -148,11 +164,10 @@ def level_frame(books: Books, parts: Sequence[str] | None = None) -> "pd.DataFra
     for job in open_jobs(books):
         if parts is None or job.part_number in parts:
             sums[job.part_number]["to_come"] += job.pieces_open
-    columns = ("on_hand", "promised", "short", "to_come")
-    rows = [(number, *(sums[number][name] for name in columns)) for number in sorted(sums)]
-    frame = pd.DataFrame(rows, columns=["part", *columns])
-    frame.insert(3, "free", frame["on_hand"] - frame["promised"])
-    return frame
+    return [
+        PartLevel(part, of["on_hand"], of["promised"], of["on_hand"] - of["promised"], of["short"], of["to_come"])
+        for part, of in sorted(sums.items())
+    ]
 
 
 def use_frame(books: Books, *, until: date, weeks: int = WEEKS) -> "pd.DataFrame":

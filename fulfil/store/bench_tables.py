@@ -14,10 +14,10 @@ class BenchPlaceRow(Row, BenchPlace, table=True):
     __tablename__ = "bench_place"
     __table_args__ = (
         whole("clear_run", 0, MOST),
-        Index(
+        lambda table: Index(
             "ix_bench_place_order_in_hand",
-            "kind",
-            "order_number",
+            table.c.kind,
+            table.c.order_number,
             unique=True,
             sqlite_where=text("order_number <> ''"),
             postgresql_where=text("order_number <> ''"),

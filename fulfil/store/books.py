@@ -34,12 +34,12 @@ from fulfil.store.keyed import update_by_key
 from fulfil.store.moving import refresh_orders, write_moves, write_new_lines
 from fulfil.store.reading import Reads
 from fulfil.store.reason import reason, words_of
-from fulfil.store.rows import as_json, by_kind, key_of, noun, shown, slices, table_of, values_of, where
+from fulfil.store.rows import as_json, by_kind, key_of, noun, shown, slices, values_of, where
 from fulfil.store.safe.analysts import follow_clock
 from fulfil.store.safe.chain import NAMED
 from fulfil.store.safe.erasing import Change, erase
 from fulfil.store.search import count_up, upsert
-from fulfil.store.tables import APPEND_ONLY
+from fulfil.store.tables import APPEND_ONLY, table_of
 
 R = TypeVar("R", bound=SQLModel)
 

@@ -12,7 +12,7 @@ from fulfil.records.despatch.dispatch import Package, PackageState
 from fulfil.records.order import OrderLine
 from fulfil.records.pieces import Owed, OwedBalance
 from fulfil.records.plan import Bag, BagState, WalkRecord
-from fulfil.store.rows import table_of
+from fulfil.store.tables import table_of
 
 
 @dataclass(frozen=True)

@@ -127,6 +127,7 @@ def _sqlite_dialect() -> Dialect:
     """One dialect for all engines on SQLite: what is built is kept by dialect, and building costs more than running."""
     engine = create_engine("sqlite://")
     engine.connect().close()
+    engine.dispose()  # its database in memory has done its work; from Python 3.13 one left open is warned of
     return engine.dialect
 
 

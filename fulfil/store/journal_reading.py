@@ -14,7 +14,8 @@ from sqlalchemy.engine import Connection, Row
 
 from fulfil.records.despatch.dispatch import JournalEntry
 from fulfil.store.books import Books
-from fulfil.store.rows import record_of, slices, table_of, where
+from fulfil.store.rows import record_of, slices, where
+from fulfil.store.tables import table_of
 
 _TABLE = table_of(JournalEntry)
 _FIELDS = tuple(JournalEntry.model_fields)

@@ -6,7 +6,7 @@ from sqlalchemy import Table, func, select, union_all
 from sqlalchemy.engine import Connection
 
 from fulfil.records.pieces import OwedMove, StockMove
-from fulfil.store.rows import table_of
+from fulfil.store.tables import table_of
 
 Sums = dict[tuple[Any, ...], int]
 

@@ -20,8 +20,9 @@ from fulfil.records.order import Order, OrderLine
 from fulfil.records.pieces import OUTSIDE, Owed, OwedBalance, OwedMove, StockBalance, StockMove, There, order_state
 from fulfil.records.place import Bin
 from fulfil.store.keyed import delete_by_key, insert_into, rows_with, update_by_key
-from fulfil.store.rows import table_of, values_of
+from fulfil.store.rows import values_of
 from fulfil.store.search import upsert
+from fulfil.store.tables import table_of
 
 Key = tuple[Any, ...]
 Balances = dict[Key, int]

@@ -97,9 +97,9 @@ class JobRow(Row, Job, table=True):
     __table_args__ = (
         whole("pieces", 1, MOST),
         whole("booked_pieces", 0, MOST),
-        Index(
+        lambda table: Index(
             "ix_job_to_come",
-            "supply",
+            table.c.supply,
             sqlite_where=text("is_closed = 0 AND booked_pieces < pieces"),
             postgresql_where=text("NOT is_closed AND booked_pieces < pieces"),
         ),

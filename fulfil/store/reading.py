@@ -31,9 +31,10 @@ from fulfil.records.settings import Settings
 from fulfil.records.shorts import Job
 from fulfil.store.contents import OrderContents, contents_of
 from fulfil.store.move_sums import owed_sums, stock_sums
-from fulfil.store.rows import noun, record_of, shown, slices, table_of, where
+from fulfil.store.rows import noun, record_of, shown, slices, where
 from fulfil.store.safe import chain
 from fulfil.store.search import matches, search
+from fulfil.store.tables import table_of
 
 R = TypeVar("R", bound=SQLModel)
 _EVER = (datetime(1, 1, 2, tzinfo=UTC), datetime(9999, 12, 30, tzinfo=UTC))

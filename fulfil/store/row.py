@@ -17,6 +17,7 @@ a word its CHECK, from the record:
 from datetime import datetime
 from decimal import Decimal
 from enum import StrEnum
+from threading import RLock
 from types import UnionType
 from typing import Any, ClassVar, Union, get_args, get_origin
 
@@ -30,20 +31,50 @@ from fulfil.store.columns import NAMING, Micrograms, Moment, Word, one_of
 
 MOST = 999_999_999
 """The largest count that a column takes."""
+_MAKING = RLock()
+"""A table is made once, whichever thread asks first."""
 
 
 class _Columns(SQLModelMetaclass):
-    """Makes the table of a class that declares one, out of the fields as SQLModel makes columns of them.
+    """Makes a class that declares a table a plain one, which makes the table when it is first asked for.
 
-    The class becomes a plain one that holds its table: rows come and go as records, so nobody needs its validators
-    and mappers, and making those for all tables took longer than all the rest of a small command.
+    Rows come and go as records, so nobody needs validators and mappers of the class; and a small command needs few of
+    all tables. Making everything for all of them took longer than all the rest of it.
     """
 
     def __new__(cls, name: str, bases: tuple[type[Any], ...], namespace: dict[str, Any], **config: Any) -> Any:
-        """The class with its table, and the checks of its words."""
+        """The class that holds its table."""
         if not config.get("table"):
             return super().__new__(cls, name, bases, namespace, **config)
         record = next((base for base in bases if base is not Row), None)
+        known = {"__doc__": namespace.get("__doc__"), "__module__": namespace["__module__"], "record": record}
+        kept = {"name": namespace["__tablename__"], "__table__": _Table(record, namespace)}
+        return type(name, (Kept,), known | kept)
+
+
+class _Table:
+    """The table of a class that declares one, made of the fields as SQLModel makes columns of them, once."""
+
+    def __init__(self, record: type[SQLModel] | None, namespace: dict[str, Any]) -> None:
+        self._record: Any = record
+        self._namespace = namespace
+        self._made: Table | None = None
+        self._is_complete = False
+
+    def __get__(self, _kept: object, _kind: type) -> Table:
+        return self.table
+
+    @property
+    def table(self) -> Table:
+        """The table, made when first asked for."""
+        with _MAKING:
+            if self._made is None:
+                self._made = self._make()
+            return self._made
+
+    def _make(self) -> Table:
+        """The table, with the checks of its words."""
+        record, namespace = self._record, self._namespace
         fields = dict(record.model_fields) if record is not None else {}
         types = {field: sa_type for field, info in fields.items() if (sa_type := _sa_type(info.annotation)) is not None}
         fields |= {
@@ -62,10 +93,17 @@ class _Columns(SQLModelMetaclass):
             column.name = column.key = field
             columns.append(column)
         words = [one_of(field, sa_type.words) for field, sa_type in types.items() if isinstance(sa_type, Word)]
-        checks = (*namespace.get("__table_args__", ()), *words)
-        table = Table(namespace["__tablename__"], Row.metadata, *columns, *checks)
-        known = {"__doc__": namespace.get("__doc__"), "__module__": namespace["__module__"], "__table__": table}
-        return type(name, (Kept,), known | {"record": record})
+        args = [one for one in namespace.get("__table_args__", ()) if not callable(one)]
+        return Table(namespace["__tablename__"], Row.metadata, *columns, *args, *words)
+
+    def complete(self) -> None:
+        """Adds what only the schema needs, once."""
+        with _MAKING:
+            table, late = self.table, () if self._is_complete else self._namespace.get("__table_args__", ())
+            self._is_complete = True
+            for one in late:
+                if callable(one):
+                    one(table)
 
 
 def _sa_type(annotation: Any) -> Any:
@@ -83,12 +121,24 @@ class Kept:
     """What a class that declares a table is in the end."""
 
     __table__: ClassVar[Table]
+    name: ClassVar[str]
+    """Of the table."""
+
+    @classmethod
+    def complete(cls) -> None:
+        """Adds what only the schema needs."""
+        vars(cls)["__table__"].complete()
+
     record: ClassVar[type[SQLModel] | None] = None
     """What the table keeps; None where no room sees its rows."""
 
 
 class Row(SQLModel, metaclass=_Columns):
-    """Declares a table: the columns are the record's fields, but for those that the class declares itself."""
+    """Declares a table: the columns are the record's fields, but for those that the class declares itself.
+
+    A function in ``__table_args__`` adds to the table what only its schema needs (``all_tables`` of
+    :mod:`fulfil.store.tables` calls it): a partial index, for which SQLAlchemy loads every driver of PostgreSQL.
+    """
 
     metadata: ClassVar[MetaData] = MetaData(naming_convention=NAMING)
 

@@ -12,23 +12,17 @@ from collections.abc import Iterable, Mapping
 from datetime import date, time
 from decimal import Decimal
 from functools import lru_cache
-from itertools import groupby
 from typing import Any, TypeVar
 
 from sqlalchemy import ColumnElement, Table, and_, true
 from sqlmodel import SQLModel
 
-from fulfil.store.tables import TABLES, Row
+from fulfil.store.tables import table_of
 
 R = TypeVar("R", bound=SQLModel)
 
 _MOST_IN_LIST = 10_000
 """Values in one IN (...): SQLite takes at most 32766 parameters in a statement."""
-
-
-def table_of(kind: type[SQLModel]) -> Table:
-    """The table in which records of this class are kept."""
-    return TABLES[kind]
 
 
 def noun(table: Table) -> str:
@@ -38,14 +32,24 @@ def noun(table: Table) -> str:
 
 def by_kind(records: Iterable[SQLModel]) -> list[tuple[type[SQLModel], list[SQLModel]]]:
     """Records of one class together, in an order in which nothing comes before what it points to."""
-    order = _parents_first()
-    ranked = sorted(records, key=lambda record: order[table_of(type(record))])
-    return [(kind, list(group)) for kind, group in groupby(ranked, key=type)]
+    groups: dict[type[SQLModel], list[SQLModel]] = {}
+    for record in records:
+        groups.setdefault(type(record), []).append(record)
+    return [(kind, groups[kind]) for kind in _parents_first(frozenset(groups))]
 
 
 @lru_cache
-def _parents_first() -> dict[Table, int]:
-    return {table: place for place, table in enumerate(Row.metadata.sorted_tables)}
+def _parents_first(kinds: frozenset[type[SQLModel]]) -> list[type[SQLModel]]:
+    """Classes whose tables others of them point to come before these; else by the name of the table and the class."""
+    named = sorted(kinds, key=lambda kind: (table_of(kind).name, kind.__name__))
+    waiting = {kind: {key.target_fullname.partition(".")[0] for key in table_of(kind).foreign_keys} for kind in named}
+    order: list[type[SQLModel]] = []
+    while waiting:
+        names = {table_of(kind).name for kind in waiting}
+        ready = next(kind for kind, above in waiting.items() if not above & (names - {table_of(kind).name}))
+        order.append(ready)
+        del waiting[ready]
+    return order
 
 
 def values_of(record: SQLModel) -> dict[str, Any]:

@@ -14,11 +14,10 @@ from functools import lru_cache
 from typing import Any
 
 from sqlalchemy import Column, ColumnElement, Select, Table, and_, bindparam, select, true
-from sqlalchemy.dialects import postgresql, sqlite
+from sqlalchemy.dialects import sqlite
 from sqlmodel import SQLModel
 
-from fulfil.store.rows import table_of
-from fulfil.store.tables import COUNTER
+from fulfil.store.tables import table_named, table_of
 
 
 class Match(StrEnum):
@@ -58,16 +57,21 @@ def upsert(table: Table, fields: tuple[str, ...], dialect: str) -> Any:
 @lru_cache
 def count_up(dialect: str) -> Any:
     """Adds so many to the counter of a series, or begins it with them, and returns what it is now."""
-    statement = insert_or(COUNTER, dialect).values(series=bindparam("series"), last=bindparam("many"))
+    counter = table_named("counter")
+    statement = insert_or(counter, dialect).values(series=bindparam("series"), last=bindparam("many"))
     counted = statement.on_conflict_do_update(
-        index_elements=["series"], set_={"last": COUNTER.c.last + bindparam("many")}
+        index_elements=["series"], set_={"last": counter.c.last + bindparam("many")}
     )
-    return counted.returning(COUNTER.c.last)
+    return counted.returning(counter.c.last)
 
 
 def insert_or(table: Table, dialect: str) -> Any:
     """An INSERT that may be given an ON CONFLICT; the two dialects spell it alike, but SQLAlchemy has it for each."""
-    return postgresql.insert(table) if dialect == "postgresql" else sqlite.insert(table)
+    if dialect == "postgresql":
+        from sqlalchemy.dialects import postgresql  # loads all of its drivers
+
+        return postgresql.insert(table)
+    return sqlite.insert(table)
 
 
 def _match(value: object) -> Match:

@@ -5,44 +5,85 @@ speaks in plain records. A table class never validates (that is SQLModel's rule 
 validate on their way in and CHECK, UNIQUE and FOREIGN KEY stand behind them.
 """
 
-from sqlalchemy import Table
+from collections.abc import Iterator
+from functools import cache
+from importlib import import_module
+
+from sqlalchemy import MetaData, Table
 from sqlmodel import SQLModel
 
-from fulfil.records.pieces import OwedEntry, OwedMove, StockEntry, StockMove
-from fulfil.store import (
-    bench_tables,
-    catalogue_tables,
-    day_tables,
-    order_tables,
-    piece_tables,
-    shipping_tables,
-    weighing_tables,
-)
 from fulfil.store.row import Kept, Row
 
-__all__ = ["APPEND_ONLY", "COUNTER", "ERASURE", "TABLES", "Row"]
+_DECLARED = {
+    "day_tables": ("order", "plan", "weighing", "despatch.dispatch"),
+    "piece_tables": ("pieces", "sealed"),
+    "catalogue_tables": ("part", "place", "equipment", "despatch.service", "settings", "imported"),
+    "bench_tables": ("bench",),
+    "order_tables": (
+        "draft", "order_mapping", "order_charge", "shorts", "kit", "pulled", "despatch.bill_mapping",
+        "despatch.goods_back", "despatch.claim",
+    ),
+    "shipping_tables": (
+        "identifier", "day_close", "despatch.tariff", "despatch.service", "despatch.customs", "despatch.papers",
+        "despatch.handover", "despatch.carrier_bill",
+    ),
+    "weighing_tables": ("weighing",),
+}  # fmt: skip
+"""Which file declares the tables for the records of which files: a command opens those that it needs."""
+_ENTRY_OF = {"OwedEntry": "OwedMove", "StockEntry": "StockMove"}
+"""An entry is read from the table of its moves."""
 
-_DECLARED = (
-    bench_tables,
-    catalogue_tables,
-    day_tables,
-    order_tables,
-    piece_tables,
-    shipping_tables,
-    weighing_tables,
-)
+
+@cache
+def table_of(kind: type[SQLModel]) -> Table:
+    """The table in which records of this class are kept.
+
+    Raises:
+        KeyError: there is none.
+    """
+    return _tables_for(kind.__module__)[_ENTRY_OF.get(kind.__name__, kind.__name__)].__table__
 
 
-def _kept_in() -> dict[type[SQLModel], Table]:
-    declared = [row for tables in _DECLARED for row in vars(tables).values() if isinstance(row, type)]
-    kept = {row.record: row.__table__ for row in declared if issubclass(row, Kept) and row.record is not None}
-    return kept | {OwedEntry: kept[OwedMove], StockEntry: kept[StockMove]}
+def table_named(name: str) -> Table:
+    """A table by its name; the files that declare others stay closed until it is found."""
+    for file in _DECLARED:
+        for row in _declared_in(file):
+            if row.name == name:
+                return row.__table__
+    raise KeyError(name)
 
 
-TABLES: dict[type[SQLModel], Table] = _kept_in()
-"""The table of each record class; an entry is read from the table of its moves."""
-COUNTER = Row.metadata.tables["counter"]
-ERASURE = Row.metadata.tables["erasure"]
+def all_tables() -> MetaData:
+    """Every table that a shop has, with all that its schema needs."""
+    for file in _DECLARED:
+        for row in _declared_in(file):
+            row.complete()
+    return Row.metadata
+
+
+def kinds() -> list[type[SQLModel]]:
+    """Every class of records that has a table of its own, in the order of the files."""
+    return [row.record for file in _DECLARED for row in _declared_in(file) if row.record is not None]
+
+
+def _declared_in(file: str) -> Iterator[type[Kept]]:
+    for row in vars(import_module(f"fulfil.store.{file}")).values():
+        if isinstance(row, type) and issubclass(row, Kept):
+            yield row
+
+
+@cache
+def _tables_for(records: str) -> dict[str, type[Kept]]:
+    """The declared tables for a file of records, by the class of the record."""
+    of = records.removeprefix("fulfil.records.")
+    files = [file for file, names in _DECLARED.items() if of in names]
+    return {
+        row.record.__name__: row
+        for file in files
+        for row in _declared_in(file)
+        if row.record is not None and row.record.__module__ == records
+    }
+
 
 APPEND_ONLY = (
     "bill_line",

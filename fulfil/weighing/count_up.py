@@ -49,7 +49,8 @@ from math import erfc, prod, sqrt
 from fulfil.errors import QuantityRefused
 from fulfil.weighing.error_model import SINGLE, ErrorModel, checked_mass, checked_pieces
 from fulfil.weighing.limits import Risks, printed_limits
-from fulfil.weighing.window import is_resolvable, window_of
+from fulfil.weighing.resolving import is_resolvable
+from fulfil.weighing.window import window_of
 
 MOST_STAGES = 12
 """More stages than this nobody keeps count of."""

@@ -29,7 +29,7 @@ import numpy as np
 from fulfil.errors import WeighingRefused
 from fulfil.weighing.error_model import ARRAY, SINGLE, ErrorModel, Value, error_model, is_number, must_broadcast
 from fulfil.weighing.interval import IntervalGiven, checked_interval, without_rounding
-from fulfil.weighing.window import quantile
+from fulfil.weighing.resolving import quantile
 from fulfil.weighing.window_types import CountWindow
 
 Average: TypeAlias = Literal["fresh samples", "own sample"]

@@ -28,10 +28,10 @@ bag's own pieces teach nothing.
 from dataclasses import dataclass, replace
 from math import ceil, sqrt
 
+from fulfil.weighing.causes.miscount import passes_miscounted
 from fulfil.weighing.count_up import MOST_STAGES, Belief, Pourer, Stage
 from fulfil.weighing.error_model import checked_pieces
 from fulfil.weighing.limits import Risks
-from fulfil.weighing.miscount import passes_miscounted
 from fulfil.weighing.scale import Scale
 from fulfil.weighing.split import hand_reason
 from fulfil.weighing.unit_weight import UnitWeight

@@ -26,7 +26,8 @@ from dataclasses import replace
 
 from fulfil.errors import QuantityRefused
 from fulfil.weighing.error_model import SINGLE, ErrorModel, checked_mass, checked_pieces, error_model
-from fulfil.weighing.window import is_resolvable, largest_count, window_of
+from fulfil.weighing.resolving import is_resolvable
+from fulfil.weighing.window import largest_count, window_of
 from fulfil.weighing.window_types import CountWindow
 
 MOST_SAMPLE_PIECES = 100_000

@@ -11,7 +11,7 @@ The order of the decision:
 4. else by hand; the reason says which risk gives and whether a larger sample would do.
 
 Where the sample's hand count isn't proven, a bag is weighed only if both risks hold with the chance added that the
-sample was miscounted (:mod:`fulfil.weighing.miscount`).
+sample was miscounted (:mod:`fulfil.weighing.causes.miscount`).
 
 House rule for the lightest piece: 3 e, as NIST Handbook 44 has for prescription scales (2.20, S.1.2.3; quoted from
 memory), and never less than one interval d.
@@ -41,13 +41,14 @@ from typing import Literal, TypeAlias
 from fulfil.errors import QuantityRefused
 from fulfil.quantities import equal_shares
 from fulfil.standards.nist_hb44 import LEAST_PIECE_E
+from fulfil.weighing.causes.miscount import passes_miscounted
 from fulfil.weighing.error_model import SINGLE, ErrorModel, checked_mass, checked_pieces
 from fulfil.weighing.limits import Risks, printed_limits, risks_between
-from fulfil.weighing.miscount import passes_miscounted
+from fulfil.weighing.resolving import is_resolvable
 from fulfil.weighing.sampling import smallest_sample
 from fulfil.weighing.scale import Scale
 from fulfil.weighing.unit_weight import UnitWeight
-from fulfil.weighing.window import is_resolvable, window_of
+from fulfil.weighing.window import window_of
 from fulfil.weighing.window_types import CountWindow
 
 Method: TypeAlias = Literal["weigh", "split", "hand"]

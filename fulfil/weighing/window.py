@@ -34,12 +34,10 @@ part's own sample; with a sample of fifty the difference is a tenth (``tests/ben
 
 import math
 from dataclasses import replace
-from functools import lru_cache
-from typing import overload
+from typing import TYPE_CHECKING, overload
 
 import numpy as np
 
-from fulfil.errors import WeighingRefused
 from fulfil.weighing.error_model import (
     ARRAY,
     MOST_PIECES,
@@ -51,16 +49,30 @@ from fulfil.weighing.error_model import (
     must_broadcast,
 )
 from fulfil.weighing.interval import IntervalGiven, Intervals, checked_interval, without_rounding
+from fulfil.weighing.resolving import exact_count, exact_counts, risk_levels
 from fulfil.weighing.shown_window import shown
 from fulfil.weighing.tails import ndtri
-from fulfil.weighing.window_types import ArrayWindow, CountWindow, Number, Numbers, SingleWindow, Wholes
+from fulfil.weighing.window_types import (
+    Arrays,
+    ArrayWindow,
+    CountWindow,
+    Number,
+    Numbers,
+    SingleWindow,
+    Wholes,
+    as_frame,
+    as_series,
+    labels_of,
+)
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 LEAST_RISK_REJECT = 1e-6
 """A window is never widened to make the risk of sending back a right bag smaller than this."""
+_Z_LEAST_RISK = -float(ndtri(LEAST_RISK_REJECT / 2))
 
 _NEVER_ZERO = 1e-200
-# Keeps rounding in the last digits of a limit from breaking a stated risk.
-_HAIR = 1.0 + 1e-9
 
 
 @overload
@@ -81,6 +93,22 @@ def count_window(
 
 @overload
 def count_window(
+    pieces: Arrays,
+    *,
+    unit_weight_g: Arrays,
+    unit_weight_u_g: Arrays,
+    piece_sd_g: Arrays,
+    indication_u_g: Arrays,
+    tare_g: Arrays = ...,
+    tare_u_g: Arrays = ...,
+    risk_pass: Arrays = ...,
+    risk_reject: Arrays = ...,
+    d_g: IntervalGiven | None = ...,
+) -> ArrayWindow: ...
+
+
+@overload
+def count_window(
     pieces: Numbers,
     *,
     unit_weight_g: Numbers,
@@ -92,7 +120,7 @@ def count_window(
     risk_pass: Numbers = ...,
     risk_reject: Numbers = ...,
     d_g: IntervalGiven | None = ...,
-) -> ArrayWindow: ...
+) -> "pd.DataFrame": ...
 
 
 def count_window(
@@ -107,8 +135,18 @@ def count_window(
     risk_pass: Value = 0.001,
     risk_reject: Value = 0.005,
     d_g: IntervalGiven | None = None,
-) -> CountWindow:
+) -> "CountWindow | pd.DataFrame":
     """The acceptance window of a bag of ``pieces``; every argument may be an array, they broadcast.
+
+    Columns of a table (pandas series of one index) give a frame with that index, the window's fields as columns:
+
+    >>> import pandas as pd
+    >>> parts = pd.DataFrame({"mean_g": [0.9, 0.4], "u_g": [0.0013, 0.002]}, index=["BALL-3", "CAM-7"])
+    >>> count_window(50, unit_weight_g=parts["mean_g"], unit_weight_u_g=parts["u_g"], piece_sd_g=0.009,
+    ...              indication_u_g=0.03)[["lower_g", "upper_g", "resolvable"]].round(2)
+            lower_g  upper_g  resolvable
+    BALL-3    44.56    45.44        True
+    CAM-7     19.80    20.20       False
 
     Give ``d_g`` for limits that a display shows: they lie on its steps, the risks are those of these limits with
     rounding counted exactly, averaged over the part's own sample, and ``resolvable`` says whether they hold. Without it
@@ -137,6 +175,9 @@ def count_window(
         WeighingRefused: a mass that can't be, a risk outside (0, 0.5), shapes that don't broadcast, an interval that
             no scale has.
     """
+    labels = labels_of(
+        pieces, unit_weight_g, unit_weight_u_g, piece_sd_g, indication_u_g, tare_g, tare_u_g, risk_pass, risk_reject
+    )
     bag = error_model(
         pieces,
         unit_weight_g=unit_weight_g,
@@ -149,15 +190,15 @@ def count_window(
     if not (is_number(risk_pass) and is_number(risk_reject)):
         must_broadcast({"pieces and masses": bag.target_g, "risk_pass": risk_pass, "risk_reject": risk_reject})
     window = window_of(bag, risk_pass=risk_pass, risk_reject=risk_reject)
-    if d_g is None:
-        return window
-    return _shown(bag, window, checked_interval(d_g), risk_pass, risk_reject)
+    if d_g is not None:
+        window = _shown(bag, window, checked_interval(d_g), risk_pass, risk_reject)
+    return window if labels is None else as_frame(window, labels)
 
 
 def _shown(
     bag: ErrorModel, window: CountWindow, intervals: Intervals, risk_pass: Value, risk_reject: Value
 ) -> CountWindow:
-    _, z_pass, _, is_single = _levels(risk_pass, risk_reject)
+    _, z_pass, _, is_single = risk_levels(risk_pass, risk_reject)
     on_display = shown(
         bag, window.lower_g, window.upper_g, intervals, z_pass=z_pass, risk_pass=risk_pass, risk_reject=risk_reject
     )
@@ -187,6 +228,21 @@ def largest_count(  # type: ignore[overload-overlap]  # the first that fits hold
 @overload
 def largest_count(
     *,
+    unit_weight_g: Arrays,
+    unit_weight_u_g: Arrays,
+    piece_sd_g: Arrays,
+    indication_u_g: Arrays,
+    tare_g: Arrays = ...,
+    tare_u_g: Arrays = ...,
+    risk_pass: Arrays = ...,
+    risk_reject: Arrays = ...,
+    d_g: IntervalGiven | None = ...,
+) -> Wholes: ...
+
+
+@overload
+def largest_count(
+    *,
     unit_weight_g: Numbers,
     unit_weight_u_g: Numbers,
     piece_sd_g: Numbers,
@@ -196,7 +252,7 @@ def largest_count(
     risk_pass: Numbers = ...,
     risk_reject: Numbers = ...,
     d_g: IntervalGiven | None = ...,
-) -> Wholes: ...
+) -> "pd.Series[int]": ...
 
 
 def largest_count(
@@ -215,8 +271,12 @@ def largest_count(
 
     With ``d_g`` they hold wherever the limits fall between the steps of the display, so that ``count_window`` with it
     may resolve a few pieces more. Every smaller number of pieces is resolvable too. At most 999 999 999 (pieces without
-    scatter on a unit weight without uncertainty have no limit). An int for single numbers, an int64 array otherwise.
+    scatter on a unit weight without uncertainty have no limit). An int for single numbers, a series for series, else an
+    int64 array.
     """
+    labels = labels_of(
+        unit_weight_g, unit_weight_u_g, piece_sd_g, indication_u_g, tare_g, tare_u_g, risk_pass, risk_reject
+    )
     one = error_model(
         1,
         unit_weight_g=unit_weight_g,
@@ -228,7 +288,7 @@ def largest_count(
     )
     if not (is_number(risk_pass) and is_number(risk_reject)):
         must_broadcast({"masses": one.target_g, "risk_pass": risk_pass, "risk_reject": risk_reject})
-    z_reject, z_pass, level_reject, is_single = _levels(risk_pass, risk_reject)
+    z_reject, z_pass, level_reject, is_single = risk_levels(risk_pass, risk_reject)
     if not is_single:
         one = replace(one, arithmetic=ARRAY)
     m = one.arithmetic
@@ -242,14 +302,15 @@ def largest_count(
     root = m.sqrt(scatter**2 + 4.0 * one.unit_weight_u_g**2 * room)
     guess = m.minimum(2.0 * room / (scatter + root + _NEVER_ZERO), float(MOST_PIECES))
     if m is SINGLE:
-        return _exact_count(one, math.floor(guess), z_pass, level_reject, intervals)
+        return exact_count(one, math.floor(guess), z_pass, level_reject, intervals)
     guess, *_ = np.broadcast_arrays(np.floor(guess), one.tare_g)
-    return _exact_counts(one, guess.copy(), z_pass, level_reject, intervals)
+    counts = exact_counts(one, guess.copy(), z_pass, level_reject, intervals)
+    return counts if labels is None else as_series(counts, labels)
 
 
 def window_of(bag: ErrorModel, *, risk_pass: Value = 0.001, risk_reject: Value = 0.005) -> CountWindow:
     """The acceptance window of a bag whose error model is known; see :func:`count_window`."""
-    z_reject, z_pass, level_reject, is_single = _levels(risk_pass, risk_reject)
+    z_reject, z_pass, level_reject, is_single = risk_levels(risk_pass, risk_reject)
     if not is_single:
         bag = replace(bag, arithmetic=ARRAY)
     m = bag.arithmetic
@@ -274,98 +335,3 @@ def window_of(bag: ErrorModel, *, risk_pass: Value = 0.001, risk_reject: Value =
         is_resolvable,
     )
     return SingleWindow(*values) if m is SINGLE else ArrayWindow(*np.broadcast_arrays(*values))
-
-
-def is_resolvable(bag: ErrorModel, risk_pass: float, risk_reject: float) -> bool:
-    """Whether some window holds both risks, without computing it; for a bag of single numbers."""
-    _, z_pass, level_reject = _single_levels(risk_pass, risk_reject)
-    return bool(_is_resolvable(bag, z_pass, level_reject))
-
-
-def _is_resolvable(bag: ErrorModel, z_pass: Value, level_reject: Value, intervals: Intervals | None = None) -> Value:
-    lost = 0.0
-    if intervals is not None:
-        # Limits on the steps of a display lie up to one interval inside of where they could.
-        lost = intervals.at(bag.target_g + bag.unit_weight_g)
-        rest = bag.arithmetic.maximum(bag.fixed_variance_g2 - intervals.at(bag.target_g) ** 2 / 12, 0.0)
-        bag = replace(bag, is_own_sample=True, fixed_variance_g2=rest)
-    reach_down = bag.unit_weight_g - z_pass * bag.spread(-1) - lost
-    reach_up = bag.unit_weight_g - z_pass * bag.spread(1) - lost
-    return bag.reject_probability(-reach_down, reach_up) <= level_reject
-
-
-def _exact_count(one: ErrorModel, guess: int, z_pass: float, level_reject: float, intervals: Intervals | None) -> int:
-    def resolves(pieces: float) -> bool:
-        return bool(_is_resolvable(one.with_pieces(pieces), z_pass, level_reject, intervals))
-
-    pieces = guess
-    if intervals is not None and pieces > 0 and not resolves(float(pieces)):
-        # The steps may cost many pieces: halving finds how many are left.
-        enough, too_many = 0, pieces
-        while too_many - enough > 1:
-            middle = (enough + too_many) // 2
-            enough, too_many = (middle, too_many) if resolves(float(middle)) else (enough, middle)
-        return enough
-    while pieces > 0 and not resolves(float(pieces)):
-        pieces -= 1
-    if pieces < guess:
-        return pieces
-    while pieces < MOST_PIECES and resolves(pieces + 1.0):
-        pieces += 1
-    return pieces
-
-
-def _exact_counts(
-    one: ErrorModel, pieces: Value, z_pass: Value, level_reject: Value, intervals: Intervals | None
-) -> Value:
-    def resolves(pieces: Value) -> Value:
-        return _is_resolvable(one.with_pieces(pieces), z_pass, level_reject, intervals)
-
-    if intervals is not None:
-        enough, too_many = np.zeros_like(pieces), pieces + 1.0
-        while (too_many - enough > 1).any():
-            middle = np.maximum(np.floor((enough + too_many) / 2), 1.0)
-            fits = resolves(middle) & (middle < too_many)
-            enough, too_many = np.where(fits, middle, enough), np.where(fits, too_many, np.minimum(middle, too_many))
-        pieces = enough
-    too_many = (pieces > 0) & ~resolves(np.maximum(pieces, 1.0))
-    while too_many.any():
-        pieces = pieces - too_many
-        too_many &= (pieces > 0) & ~resolves(np.maximum(pieces, 1.0))
-    more = (pieces < MOST_PIECES) & resolves(pieces + 1.0)
-    while more.any():
-        pieces = pieces + more
-        more &= (pieces < MOST_PIECES) & resolves(pieces + 1.0)
-    return pieces.astype(np.int64)
-
-
-def _levels(risk_pass: Value, risk_reject: Value) -> tuple[Value, Value, Value, bool]:
-    """Normal quantiles z(1−α/2) and z(1−β) and the level α, each a hair on the safe side; whether both are numbers."""
-    if is_number(risk_pass) and is_number(risk_reject):
-        return (*_single_levels(float(risk_pass), float(risk_reject)), True)
-    levels = []
-    for name, risk in (("risk_pass", risk_pass), ("risk_reject", risk_reject)):
-        array = np.asarray(risk, dtype=np.float64)
-        bad = ~((array > 0.0) & (array < 0.5))
-        if bad.any():
-            raise WeighingRefused(f"use {name}", array[bad].flat[0], _RISK_EXPECTED)
-        levels.append(array)
-    return -ndtri(levels[1] / 2) * _HAIR, -ndtri(levels[0]) * _HAIR, levels[1] / _HAIR, False
-
-
-@lru_cache(maxsize=256)
-def quantile(risk: float) -> float:
-    """The normal quantile z(1 − risk)."""
-    return -float(ndtri(risk))
-
-
-@lru_cache(maxsize=256)
-def _single_levels(risk_pass: float, risk_reject: float) -> tuple[float, float, float]:
-    for name, risk in (("risk_pass", risk_pass), ("risk_reject", risk_reject)):
-        if not 0.0 < risk < 0.5:
-            raise WeighingRefused(f"use {name}", risk, _RISK_EXPECTED)
-    return quantile(risk_reject / 2) * _HAIR, quantile(risk_pass) * _HAIR, risk_reject / _HAIR
-
-
-_RISK_EXPECTED = "a probability above 0 and below 0.5, such as 0.001 for one bag in a thousand"
-_Z_LEAST_RISK = -float(ndtri(LEAST_RISK_REJECT / 2))

@@ -29,10 +29,10 @@ from typing import TypeVar
 
 from fulfil.weighing.error_model import ErrorModel
 from fulfil.weighing.limits import risks_of_limits
+from fulfil.weighing.resolving import quantile
 from fulfil.weighing.scale import Scale
 from fulfil.weighing.tails import stdtrit
 from fulfil.weighing.unit_weight import UnitWeight
-from fulfil.weighing.window import quantile
 
 SHARE = 0.95
 """The percentile over samples that is stated."""

@@ -8,6 +8,7 @@ what differs like code, then write it anew with ``FULFIL_WRITE_GOLDEN=1 pytest t
 import os
 import sqlite3
 from collections.abc import Callable, Iterable, Mapping
+from contextlib import closing
 from dataclasses import fields, is_dataclass
 from datetime import date, datetime, time
 from decimal import Decimal
@@ -138,7 +139,7 @@ class Chronicle:
         as_recorded(self.name, self.lines)
 
     def _read(self) -> dict[tuple[str, str], dict[str, Any]]:
-        with sqlite3.connect(f"file:{self.shop.where}?mode=ro", uri=True) as books:
+        with closing(sqlite3.connect(f"file:{self.shop.where}?mode=ro", uri=True)) as books, books:
             books.row_factory = sqlite3.Row
             tables = books.execute("select name from sqlite_master where type = 'table' order by name").fetchall()
             found = {}

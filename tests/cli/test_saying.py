@@ -4,6 +4,7 @@ import os
 import sqlite3
 import subprocess
 import sys
+from contextlib import closing
 from pathlib import Path
 
 import click
@@ -24,7 +25,7 @@ def shop(tmp_path: Path) -> Shop:
     shop = open_harbour(tmp_path)
     key(shop, "ONE", ("SPRING-2", 20))
     # No record takes such a name; SQL did, or an older release.
-    with sqlite3.connect(shop.where) as connection:
+    with closing(sqlite3.connect(shop.where)) as connection, connection:
         connection.execute("UPDATE customer_order SET name = ?", (STEERING,))
     return shop
 

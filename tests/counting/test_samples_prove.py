@@ -18,8 +18,8 @@ from fulfil.records.plan import CountMethod
 from fulfil.records.settings import Settings
 from fulfil.records.weighing import WeighingRecord
 from fulfil.store.shop import open_shop
+from fulfil.weighing.causes.miscount import passes_miscounted
 from fulfil.weighing.error_model import error_model
-from fulfil.weighing.miscount import passes_miscounted
 from fulfil.weighing.sample_proof import COUNT_ERRORS
 
 AT = datetime(2026, 3, 2, 9, tzinfo=UTC)

@@ -2,6 +2,7 @@
 
 import sqlite3
 from collections.abc import Iterator
+from contextlib import closing
 from datetime import date, datetime, timedelta
 from pathlib import Path
 
@@ -97,7 +98,7 @@ def test_words_of_an_older_release_do_not_hide_what_they_are_about(shop: Shop, t
     take(shop, tmp_path, "a", "P2603020001,9.90")
     before = {one.code for one in reconcile_day(shop, day=DAY).differences}
     close(shop, DAY, carry_over=True)
-    with sqlite3.connect(tmp_path / "shop.db") as file:
+    with closing(sqlite3.connect(tmp_path / "shop.db")) as file, file:
         kept = "SELECT name FROM sqlite_master WHERE type = 'trigger' AND tbl_name = 'settlement'"
         for (name,) in file.execute(kept).fetchall():
             file.execute(f"DROP TRIGGER {name}")

@@ -56,16 +56,15 @@ def frames() -> str:
 
 def schema() -> str:
     """Every view for analysts, then every table with its columns as the database has them."""
-    from fulfil.store.row import Row
-    from fulfil.store.rows import table_of
     from fulfil.store.safe.analysts import KINDS, view_name
+    from fulfil.store.tables import all_tables, table_of
 
     views = [
         (f"`{view_name(name)}`", f"`{table_of(kind).name}`", ", ".join(f"`{one}`" for one in key) or "–")
         for name, (kind, key) in KINDS.items()
     ]
     found = ["## Views\n", rows(("view", "of the table", "key"), views), "## Tables\n"]
-    for name, table in sorted(Row.metadata.tables.items()):
+    for name, table in sorted(all_tables().tables.items()):
         cells = [
             (
                 f"`{one.name}`",

@@ -4,8 +4,7 @@ import re
 from typing import Any
 
 from fulfil.papers.door import pdf
-from fulfil.papers.embedding import REPERTOIRE
-from fulfil.papers.faces import Face, loaded, printable
+from fulfil.papers.faces import REPERTOIRE, Face, loaded, printable
 from fulfil.records.settings import Paper
 from tests.papers import invented
 

@@ -6,6 +6,7 @@ On the shop in the harbour the whole day, on the demo shop three of its walks (7
 
 import sqlite3
 from collections.abc import Callable
+from contextlib import closing
 from datetime import datetime
 from pathlib import Path
 
@@ -104,7 +105,7 @@ def tables(path: Path) -> dict[str, list[tuple[object, ...]]]:
 
 def copied(source: Path, target: Path) -> None:
     """The shop as it is now, in another file."""
-    with sqlite3.connect(source) as one, sqlite3.connect(target) as other:
+    with closing(sqlite3.connect(source)) as one, one, closing(sqlite3.connect(target)) as other, other:
         one.backup(other)
 
 

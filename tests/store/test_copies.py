@@ -1,6 +1,7 @@
 """Backups are whole while others write, checked, thinned out by their own mark, and come back as the shop they were."""
 
 import sqlite3
+from contextlib import closing
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -65,7 +66,8 @@ def test_a_damaged_shop_makes_no_backup_and_removes_none(shop: Shop, path: Path,
     """What can't be read whole replaces no copy that could."""
     good = back_up(path, tmp_path / "backups", at=NOW, keep=1)
     shop.close()
-    sqlite3.connect(path).execute("PRAGMA wal_checkpoint(TRUNCATE)")
+    with closing(sqlite3.connect(path)) as opened:
+        opened.execute("PRAGMA wal_checkpoint(TRUNCATE)")
     raw = bytearray(path.read_bytes())
     raw[8192:40960] = b"\x5a" * 32768
     path.write_bytes(raw)
@@ -121,9 +123,9 @@ def test_an_upgrade_makes_a_backup_first(tmp_path: Path) -> None:
 
     (kept,) = (tmp_path / "backups").iterdir()
     assert kept.name == "old-before-upgrade-from-0008.sqlite"
-    with sqlite3.connect(kept) as opened:
+    with closing(sqlite3.connect(kept)) as opened, opened:
         assert opened.execute("SELECT version_num FROM alembic_version").fetchone() == ("0008",)
-    with sqlite3.connect(path) as opened:
+    with closing(sqlite3.connect(path)) as opened, opened:
         assert opened.execute("SELECT version_num FROM alembic_version").fetchone() == (NEWEST_MIGRATION,)
     with open_shop(path) as shop:
         assert verify_shop(shop) is not None

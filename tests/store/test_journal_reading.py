@@ -1,7 +1,7 @@
 """The journal is read by its indices: what is asked for, the latest of it, in order."""
 
 import sqlite3
-from contextlib import suppress
+from contextlib import closing, suppress
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
@@ -102,7 +102,7 @@ def test_no_search_reads_the_whole_journal(tmp_path, search: JournalSearch) -> N
             latest_entries(books, search, most=5)
             event.remove(engine, "before_cursor_execute", listener)
     assert said
-    with sqlite3.connect(path) as raw:
+    with closing(sqlite3.connect(path)) as raw, raw:
         for statement, values in said:
             plan = [row[3] for row in raw.execute(f"EXPLAIN QUERY PLAN {statement}", values)]
             scans = [line for line in plan if line.startswith("SCAN journal_entry")]

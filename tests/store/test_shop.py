@@ -2,6 +2,7 @@
 
 import sqlite3
 from pathlib import Path
+from typing import Any
 
 import pytest
 from sqlalchemy import event
@@ -11,7 +12,7 @@ from fulfil.errors import StateRefused, StoreRefused
 from fulfil.records.order import Order
 from fulfil.records.part import Part
 from fulfil.records.tiny import BIN, ORDER, PART
-from fulfil.store import migration
+from fulfil.store import engine, migration
 from fulfil.store.shop import NEWEST_MIGRATION, Shop, open_shop, upgrade_shop
 
 
@@ -19,6 +20,24 @@ def _said(where: Path, **more: object) -> str:
     with pytest.raises(StoreRefused) as refused:
         open_shop(where, wait_s=0.05, **more)  # type: ignore[arg-type]
     return str(refused.value).replace(str(where), "SHOP")
+
+
+def test_learning_the_dialect_leaves_no_database_open(monkeypatch: pytest.MonkeyPatch) -> None:
+    """From Python 3.13 one that is forgotten open is warned of (its documentation, "sqlite3", ``Connection``)."""
+    made: list[sqlite3.Connection] = []
+    connect = sqlite3.dbapi2.connect
+
+    def kept(*given: Any, **named: Any) -> sqlite3.Connection:
+        made.append(connect(*given, **named))
+        return made[-1]
+
+    monkeypatch.setattr(sqlite3.dbapi2, "connect", kept)
+    engine._sqlite_dialect.__wrapped__()
+
+    assert made
+    for one in made:
+        with pytest.raises(sqlite3.ProgrammingError, match="closed"):
+            one.execute("SELECT 1")
 
 
 def _sql(path: Path, *statements: str) -> None:

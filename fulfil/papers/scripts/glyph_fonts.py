@@ -10,8 +10,6 @@ from functools import lru_cache
 from struct import unpack_from
 from typing import Any
 
-from reportlab.pdfbase import pdfdoc
-
 from fulfil.papers.scripts.shaping import Glyph, Run, Script, font_file, font_of, size_of_script
 
 _OUTLINE = 0.022
@@ -53,6 +51,8 @@ class GlyphFonts:
             fonts[name] = self._font(name, script, is_bold=is_bold, glyphs=glyphs)
 
     def _font(self, name: str, script: Script, *, is_bold: bool, glyphs: dict[int, Glyph]) -> Any:
+        from reportlab.pdfbase import pdfdoc
+
         make, refer = pdfdoc.PDFDictionary, self._document.Reference
         base = f"FULFIL+{font_file(script, is_bold=is_bold).removesuffix('.ttf')}"
         content, box, ascent, descent = _cut(script, is_bold, tuple(sorted(glyphs)))

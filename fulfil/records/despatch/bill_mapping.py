@@ -1,12 +1,12 @@
 """How a carrier's bills are read, as the shop keeps it under the carrier's name."""
 
 from pydantic import AwareDatetime
-from sqlmodel import SQLModel
 
+from fulfil.records.revised import Record
 from fulfil.records.text import Code, Text
 
 
-class KeptBillMapping(SQLModel):
+class KeptBillMapping(Record):
     """A mapping of bills: :meth:`fulfil.files.carrier_bill.BillMapping.to_json` under its carrier."""
 
     carrier: Code

@@ -3,13 +3,14 @@
 from decimal import Decimal
 
 from pydantic import AwareDatetime
-from sqlmodel import Field, SQLModel
+from sqlmodel import Field
 
 from fulfil.records.imported import Digest
+from fulfil.records.revised import Record
 from fulfil.records.text import Code, Currency, Line, Name
 
 
-class CarrierBill(SQLModel):
+class CarrierBill(Record):
     """One file of a carrier; never changed."""
 
     number: Code
@@ -19,7 +20,7 @@ class CarrierBill(SQLModel):
     person: Code
 
 
-class BillLine(SQLModel):
+class BillLine(Record):
     """One billed package: what the carrier says of number, service, weight (None where not said) and charge.
 
     ``service_code`` is the shop's own code, empty where the bill doesn't say. ``charge_minor`` is the whole charge with
@@ -38,7 +39,7 @@ class BillLine(SQLModel):
     billed_step_g: Decimal | None = None
 
 
-class BilledSurcharge(SQLModel):
+class BilledSurcharge(Record):
     """What a bill's line names as one of its surcharges, 0 where it names none; a part of the line's charge."""
 
     bill_number: Code

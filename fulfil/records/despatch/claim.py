@@ -8,8 +8,9 @@ False
 from enum import StrEnum
 
 from pydantic import AwareDatetime
-from sqlmodel import Field, SQLModel
+from sqlmodel import Field
 
+from fulfil.records.revised import Record
 from fulfil.records.text import Code, Line
 
 
@@ -24,7 +25,7 @@ class ClaimCause(StrEnum):
     OTHER = "other"
 
 
-class Claim(SQLModel):
+class Claim(Record):
     """One claim on one order line; ``answer`` is empty until it is settled."""
 
     number: Code

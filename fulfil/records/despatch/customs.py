@@ -7,14 +7,15 @@ Decimal('1.2000')
 from datetime import date
 
 from pydantic import AwareDatetime, field_validator
-from sqlmodel import Field, SQLModel
+from sqlmodel import Field
 
 from fulfil.quantities import parse_decimal
+from fulfil.records.revised import Record
 from fulfil.records.text import Code, Currency, Line, Name
 from fulfil.standards.cn22 import SdrRate, validate_category
 
 
-class SdrRateEntry(SQLModel):
+class SdrRateEntry(Record):
     """What one SDR costs in a currency on a day, with the digits as entered, and where the clerk read it."""
 
     currency: Currency
@@ -35,7 +36,7 @@ class SdrRateEntry(SQLModel):
         return SdrRate(self.currency, parse_decimal(self.per_sdr, "an SDR rate"), self.as_of)
 
 
-class HazardReview(SQLModel):
+class HazardReview(Record):
     """A trained person looked at the hazards of a package and takes responsibility for its way; never changed."""
 
     package_number: Code
@@ -45,7 +46,7 @@ class HazardReview(SQLModel):
     person: Code
 
 
-class CustomsParticulars(SQLModel):
+class CustomsParticulars(Record):
     """What customs are told of an order besides its goods; ``line_no`` 0 is the whole order, else one line's category.
 
     ``category`` is empty where the order's, or *sale of goods*, holds. The references are what the addressee's and the

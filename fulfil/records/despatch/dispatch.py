@@ -5,8 +5,9 @@ from decimal import Decimal
 from enum import StrEnum
 
 from pydantic import AwareDatetime
-from sqlmodel import Field, SQLModel
+from sqlmodel import Field
 
+from fulfil.records.revised import Record
 from fulfil.records.text import Code, Line
 
 
@@ -27,7 +28,7 @@ HERE = (PackageState.PLANNED, PackageState.STOP, PackageState.SEALED)
 """States of a package that is in the house; one that is undone holds nothing any more."""
 
 
-class Package(SQLModel):
+class Package(Record):
     """One box of one order: expected gross weight, its window on the scale it was made for, and what the scale said.
 
     ``empty_g`` is what the empty box weighed, with cushioning, papers and closing strip, before a bag lay in it, and
@@ -64,7 +65,7 @@ class ManifestState(StrEnum):
     CLOSED = "closed"
 
 
-class Manifest(SQLModel):
+class Manifest(Record):
     """The list of packages handed to one service at one collection."""
 
     number: Code
@@ -77,7 +78,7 @@ class Manifest(SQLModel):
     weight_g: Decimal = Decimal(0)
 
 
-class JournalEntry(SQLModel):
+class JournalEntry(Record):
     """One event of the day, never changed: who did what to what, and the particulars as JSON text."""
 
     at: AwareDatetime

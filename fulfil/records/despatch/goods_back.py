@@ -8,8 +8,9 @@
 from enum import StrEnum
 
 from pydantic import AwareDatetime
-from sqlmodel import Field, SQLModel
+from sqlmodel import Field
 
+from fulfil.records.revised import Record
 from fulfil.records.text import Code, Country, Line, Name
 
 
@@ -20,7 +21,7 @@ class ReturnKind(StrEnum):
     CORRECTION = "correction"
 
 
-class ReturnNotice(SQLModel):
+class ReturnNotice(Record):
     """One line of a cancellation or return as its file gave it; ``pieces`` are counted positive."""
 
     number: Code
@@ -34,7 +35,7 @@ class ReturnNotice(SQLModel):
     amount_minor: int = Field(default=0, ge=-999_999_999, le=999_999_999)
 
 
-class ReturnMatch(SQLModel):
+class ReturnMatch(Record):
     """Pieces of a notice that were found on an order line.
 
     ``cancelled_pieces`` of them had not been sent and are wanted no more; the rest comes back.
@@ -55,7 +56,7 @@ class Outcome(StrEnum):
     SCRAPPED = "scrapped"
 
 
-class ReturnedPieces(SQLModel):
+class ReturnedPieces(Record):
     """Pieces that came back, counted, and what became of them; never changed."""
 
     number: Code

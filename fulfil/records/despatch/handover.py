@@ -1,13 +1,13 @@
 """What stays of a hand-over: the closed manifest as it was printed, and entries that void one of its packages."""
 
 from pydantic import AwareDatetime
-from sqlmodel import SQLModel
 
+from fulfil.records.revised import Record
 from fulfil.records.settings import Paper
 from fulfil.records.text import Code, Name
 
 
-class ManifestCopy(SQLModel):
+class ManifestCopy(Record):
     """A closed manifest's sheet and its despatch advices as JSON, so that a reprint can't differ; never changed."""
 
     manifest_number: Code
@@ -17,7 +17,7 @@ class ManifestCopy(SQLModel):
     printer_dpi: int
 
 
-class ManifestVoid(SQLModel):
+class ManifestVoid(Record):
     """A package that is on a closed manifest but did not leave: a new entry, the manifest stays as it is.
 
     What was in it travels on in ``replaced_by``, a package with a number of its own.

@@ -5,8 +5,9 @@ from decimal import Decimal
 from enum import StrEnum
 
 from pydantic import model_validator
-from sqlmodel import Field, SQLModel
+from sqlmodel import Field
 
+from fulfil.records.revised import Record
 from fulfil.records.text import Code, Line, Name, Text
 
 WEEK = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
@@ -27,7 +28,7 @@ class SideRounding(StrEnum):
     HALF_UP = "half-up"
 
 
-class Service(SQLModel):
+class Service(Record):
     """An offer of a carrier; ``countries`` is ``*`` or space-separated ISO 3166-1 codes, ``refuses`` hazard words.
 
     Where a service tells lithium cells apart ``refuses`` has UN numbers (``UN3480``) too.
@@ -78,7 +79,7 @@ class Service(SQLModel):
         return self.countries.strip() == "*" or country in self.countries.split()
 
 
-class Closure(SQLModel):
+class Closure(Record):
     """Days on which a carrier doesn't collect (``service_code``), or the shop is closed (empty); both days included."""
 
     service_code: Text = ""

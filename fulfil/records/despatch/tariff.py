@@ -6,15 +6,16 @@
 
 from datetime import date
 
-from sqlmodel import Field, SQLModel
+from sqlmodel import Field
 
+from fulfil.records.revised import Record
 from fulfil.records.text import Code, Currency, Line, Text
 
 REST = "*"
 """Stands for all countries that a service's zones don't name."""
 
 
-class Zone(SQLModel):
+class Zone(Record):
     """The zone in which a country lies for a service; ``country`` is an ISO 3166-1 code, or ``*`` for the rest."""
 
     service_code: Code
@@ -22,7 +23,7 @@ class Zone(SQLModel):
     zone: Code
 
 
-class Price(SQLModel):
+class Price(Record):
     """The price of one package up to a chargeable weight (included), in minor units, from a day on.
 
     The prices of a service that begin on one day are one table, in force until the next one begins.
@@ -36,7 +37,7 @@ class Price(SQLModel):
     currency: Currency
 
 
-class Surcharge(SQLModel):
+class Surcharge(Record):
     """What a service adds to its price, from a day on: hundredths of a per cent of the price, or an amount.
 
     ``country`` is an ISO 3166-1 code or ``*`` for all; ``post_codes`` are beginnings of post codes with spaces between,
@@ -67,7 +68,7 @@ class Surcharge(SQLModel):
     currency: Text = ""
 
 
-class Charge(SQLModel):
+class Charge(Record):
     """What the shop expects to pay for a package, worked out when its manifest was closed; never changed.
 
     ``price_minor`` is the price without surcharges; these are :class:`ChargedSurcharge`.
@@ -82,7 +83,7 @@ class Charge(SQLModel):
     currency: Currency
 
 
-class ChargedSurcharge(SQLModel):
+class ChargedSurcharge(Record):
     """One surcharge that the shop expects on a package, in the currency of its charge; never changed.
 
     ``basis_points`` are hundredths of a per cent of the price, 0 for an amount that doesn't depend on it.

@@ -9,7 +9,7 @@ from typing import Any, Literal
 from alembic import context
 from sqlalchemy.types import TypeDecorator
 
-from fulfil.store.tables import Row
+from fulfil.store.tables import all_tables
 
 
 def _plain_type(kind: str, item: Any, _autogenerate: Any) -> str | Literal[False]:
@@ -21,7 +21,7 @@ def _plain_type(kind: str, item: Any, _autogenerate: Any) -> str | Literal[False
 def _migrate() -> None:
     context.configure(
         connection=context.config.attributes["connection"],
-        target_metadata=Row.metadata,
+        target_metadata=all_tables(),
         render_as_batch=True,
         render_item=_plain_type,
     )

@@ -31,7 +31,7 @@ from fulfil.records.plan import Bag, WalkRecord
 from fulfil.records.settings import Settings
 from fulfil.records.weighing import WeighingRecord
 from fulfil.store.columns import Micrograms, Moment
-from fulfil.store.rows import table_of
+from fulfil.store.tables import table_of
 
 FIRST_YEAR, LAST_YEAR = 2020, 2050
 

@@ -28,7 +28,7 @@ from sqlalchemy.engine import Connection
 from sqlalchemy.exc import DBAPIError
 
 from fulfil.store.columns import Micrograms, Moment
-from fulfil.store.row import Row
+from fulfil.store.tables import table_named
 
 SHAPE = 1
 """Of the links that are written now."""
@@ -204,7 +204,7 @@ def canonical(table: str, row: Sequence[Any]) -> str:
 @cache
 def _writers(table: str) -> tuple[Callable[[Any], object] | None, ...]:
     """How each column is written, where its value isn't the same text or number on both databases."""
-    columns = Row.metadata.tables[table].c
+    columns = table_named(table).c
     kinds: dict[type, Callable[[Any], object]] = {Moment: _moment, Micrograms: _grams, Boolean: bool}
     return tuple(kinds.get(type(columns[name].type)) for name in _SHAPES[SHAPE][table])
 

@@ -13,9 +13,8 @@ Limits: on SQLite, who can write the file can write all of it; the chain tells.
 
 from collections.abc import Iterator
 
-from fulfil.store.row import Row
 from fulfil.store.safe.analysts import KINDS, view_name
-from fulfil.store.tables import APPEND_ONLY
+from fulfil.store.tables import APPEND_ONLY, all_tables
 
 BENCH, CLERK, ANALYST = "fulfil_bench", "fulfil_clerk", "fulfil_analyst"
 NOT_BENCH = (
@@ -49,7 +48,7 @@ def _statements() -> Iterator[str]:
         yield f"GRANT USAGE ON SCHEMA public TO {role};"
         yield f"GRANT SELECT ON ALL TABLES IN SCHEMA public TO {role};"
         yield f"GRANT USAGE ON ALL SEQUENCES IN SCHEMA public TO {role};"
-        for table in sorted(Row.metadata.tables):
+        for table in sorted(all_tables().tables):
             if table in OWNER or (role == BENCH and table in NOT_BENCH):
                 continue
             rights = "INSERT" if table in APPEND_ONLY else "INSERT, UPDATE, DELETE"

@@ -15,6 +15,7 @@ import sqlite3
 import subprocess
 import sys
 from collections.abc import Callable
+from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -83,7 +84,7 @@ def base(place: Path) -> Path:
     columns.write_text("setting,value\npackage_column,package\ncharge_column,charge\ncurrency,EUR\n", encoding="utf-8")
     for day in LAST_DAYS:
         bill = place / f"bill-{day.replace('-', '')[2:]}.csv"
-        with sqlite3.connect(shop) as books, bill.open("w", newline="", encoding="utf-8") as file:
+        with closing(sqlite3.connect(shop)) as books, books, bill.open("w", newline="", encoding="utf-8") as file:
             rows = csv.writer(file)
             rows.writerow(["package", "charge"])
             for number, minor in books.execute(
@@ -115,7 +116,7 @@ def close(shop: Path, day: str) -> Cost:
 
 def one(shop: Path, query: str) -> str:
     """One value of the shop."""
-    with sqlite3.connect(shop) as books:
+    with closing(sqlite3.connect(shop)) as books, books:
         found = books.execute(query).fetchone()
     if found is None:
         raise SystemExit(f"nothing found: {query}")
@@ -211,7 +212,7 @@ def main() -> None:
                 str(rounds),
             ]
             subprocess.run(made, check=True)  # by itself: its memory would count as that of the commands
-            with sqlite3.connect(old) as books:
+            with closing(sqlite3.connect(old)) as books, books:
                 print(
                     f"{name}: {books.execute('SELECT count(*) FROM customer_order').fetchone()[0]} orders", flush=True
                 )

@@ -12,6 +12,7 @@ import argparse
 import re
 import sqlite3
 from collections.abc import Sequence
+from contextlib import closing
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -39,9 +40,9 @@ _FIRST = ("customer_order", "order_line", "walk", "bag", "manifest", "package", 
 
 def age(shop: Path, old: Path, *, rounds: int) -> Path:
     """Writes the shop's file with ``rounds`` copies of its days before them; the file's path."""
-    with sqlite3.connect(shop) as known, sqlite3.connect(old) as books:
+    with closing(sqlite3.connect(shop)) as known, known, closing(sqlite3.connect(old)) as books, books:
         known.backup(books)  # what is still in a write-ahead log, too
-    with sqlite3.connect(old) as books:
+    with closing(sqlite3.connect(old)) as books, books:
         books.execute("PRAGMA foreign_keys = OFF")
         books.execute("PRAGMA synchronous = OFF")
         books.execute("PRAGMA cache_size = -200000")
@@ -58,7 +59,7 @@ def age(shop: Path, old: Path, *, rounds: int) -> Path:
             for table in growing:
                 _copy(books, table, days, number * span)
             _fill(books, number * span)
-    with sqlite3.connect(shop) as known, sqlite3.connect(old) as books:
+    with closing(sqlite3.connect(shop)) as known, known, closing(sqlite3.connect(old)) as books, books:
         for (body,) in known.execute("SELECT sql FROM sqlite_master WHERE type = 'trigger'").fetchall():
             books.execute(body)
     return old

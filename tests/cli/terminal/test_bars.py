@@ -8,7 +8,9 @@ import time
 from pathlib import Path
 
 import pytest
+from fulfil_demo_catalog import station_rehearsal
 
+from fulfil.files.catalogue import read_catalogue
 from fulfil.progress import each, listened_to
 
 PROGRAM = (
@@ -56,6 +58,30 @@ def test_nothing_where_the_output_is_read_by_a_program() -> None:
         [sys.executable, "-c", PROGRAM, "0"], capture_output=True, check=False, cwd=Path(__file__).parents[2]
     )
     assert (ran.stdout.strip(), ran.stderr) == (b"10", b"")
+
+
+def test_a_catalogue_says_how_far_it_is() -> None:
+    """Its two long files, row by row."""
+    heard = []
+    with listened_to(lambda *said: heard.append(said)):
+        read_catalogue(Path(__file__).parents[2] / "files" / "tiny_catalogue")
+
+    whats = list(dict.fromkeys(what for what, _, _ in heard))
+    ends = {what: (done, of) for what, done, of in heard}
+    assert whats == ["reading parts", "reading bins"]
+    assert all(done == of > 0 for done, of in ends.values())
+
+
+def test_a_rehearsal_says_how_far_it_is(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """Step by step, from nothing to all; what the steps do is tested elsewhere."""
+    for step in ("import_catalogue", "import_orders", "plan_day", "release_walks", "let_in"):
+        monkeypatch.setattr(station_rehearsal, step, lambda *_, **__: None)
+    heard = []
+    with listened_to(lambda *said: heard.append(said)):
+        station_rehearsal.prepare(tmp_path, tmp_path / "out", {}, salt=bytes)
+
+    assert [done for _, done, _ in heard] == [0, 1, 2, 3, 4, 5]
+    assert {(what, of) for what, _, of in heard} == {("the rehearsal's shop", 5)}
 
 
 def test_who_listens_hears_each_and_nobody_else_does() -> None:
