@@ -49,7 +49,7 @@ from fulfil.walks.releasing import release_walks
 
 DAY = date(2026, 3, 2)
 PLANNER, PICKER, CLERK = "planner-1", "picker-1", "clerk-1"
-PROOF_LOOKS = 120
+PROOF_LOOKS = 48
 """The demo's proof is bounded by looks at its clock, which ticks once a look: work, not seconds, ends it."""
 
 

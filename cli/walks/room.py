@@ -109,6 +109,8 @@ def moves(ask: Ask, most: int, weeks: int) -> Answer:
             move.other.part_number,
             print_metres(move.saved_mm // found.days),
             print_metres(move.carried_mm),
+            f"{move.bin.level} to {move.other.level}",
+            f"{move.payback_days:.1f}",
         )
         for move in found.moves
     ]
@@ -117,11 +119,15 @@ def moves(ask: Ask, most: int, weeks: int) -> Answer:
         f"{print_metres(found.walked_mm // found.days)} a day."
     ]
     if rows:
-        lines += table(rows, ("part", "from bin", "to bin", "exchanged with", "saves a day", "carried"))
+        lines += table(
+            rows,
+            ("part", "from bin", "to bin", "exchanged with", "saves a day", "carried", "level", "days to pay back"),
+        )
         lines.append(
             f"Together {print_metres(found.saved_mm // found.days)} a day less; {2 * len(rows)} bins to handle, "
             f"{found.carrying_s / 60:.0f} min of carrying."
         )
+        lines.append("What is heavy belongs between hip and chest: lift no such bin to another level for the walking.")
     else:
         lines.append("No exchange of two bins saves walking.")
     facts = {
@@ -139,6 +145,8 @@ def moves(ask: Ask, most: int, weeks: int) -> Answer:
                 "exchanged_with": move.other.part_number,
                 "saved_mm": move.saved_mm,
                 "carried_mm": move.carried_mm,
+                "work_s": round(move.work_s, 1),
+                "payback_days": round(move.payback_days, 2),
             }
             for move in found.moves
         ],

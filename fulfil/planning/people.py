@@ -2,9 +2,9 @@
 
 One picker is never later at worst than by taking the earliest cut-off first (Jackson's rule; K. R. Baker, D. Trietsch,
 Principles of Sequencing and Scheduling, 2009, theorem 2.2, quoted from memory), so only who gets what is open. Rule
-*earliest cut-off first*: walks by cut-off, the longest first among equals, then by name; each goes to whoever is free
-first, the lowest number among equals. For few walks every way to share them out is looked at, in that order, and the
-best kept: least latest, then done soonest, then the first found.
+*earliest cut-off first*: walks that go now before all others; then by cut-off, the longest first among equals, then by
+name; each goes to whoever is free first, the lowest number among equals. For few walks every way to share them out is
+looked at, in that order, and the best kept: least latest, then done soonest, then the first found.
 
 Two bounds hold for any way to share the walks out. Nobody is done before the longest walk, nor before all of the work
 divided by the pickers (R. McNaughton, Management Science 6(1), 1959, 1-12, doi:10.1287/mnsc.6.1.1); and the same
@@ -37,11 +37,15 @@ MOST_LOOKS = 200_000
 
 @dataclass(frozen=True)
 class TimedWalk:
-    """A walk, how long it takes, and when it must be done; ``cut_off_s`` None has no cut-off."""
+    """A walk, how long it takes, and when it must be done; ``cut_off_s`` None has no cut-off.
+
+    One that ``goes_now`` is gone before all others that wait.
+    """
 
     name: str
     seconds: int
     cut_off_s: int | None = None
+    goes_now: bool = False
 
 
 @dataclass(frozen=True)
@@ -69,7 +73,8 @@ class SharedOut:
         bound_s: nobody can share these walks out so that all is done before.
         latest_s: how late the latest walk is, 0 if none is late.
         latest_bound_s: the latest is at least this late however the walks are shared out.
-        is_proven: whether no other way is less late, or as late and done sooner.
+        is_proven: whether no other way is less late, or as late and done sooner; where walks go now, no other way that
+            begins with them.
     """
 
     turns: tuple[Turn, ...]
@@ -133,8 +138,11 @@ def share_out(
 
 
 def by_cut_off(walks: Sequence[TimedWalk]) -> list[TimedWalk]:
-    """Rule *earliest cut-off first*."""
-    return sorted(walks, key=lambda walk: (walk.cut_off_s is None, walk.cut_off_s or 0, -walk.seconds, walk.name))
+    """Rule *earliest cut-off first*, after those that go now."""
+    return sorted(
+        walks,
+        key=lambda walk: (not walk.goes_now, walk.cut_off_s is None, walk.cut_off_s or 0, -walk.seconds, walk.name),
+    )
 
 
 def least_s(walks: Sequence[TimedWalk], pickers: int, free_s: Sequence[int] = ()) -> int:

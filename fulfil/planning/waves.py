@@ -81,7 +81,8 @@ def plan_waves(walks: Sequence[TimedWalk], *, pickers: int, under_way: Sequence[
     for walk in by_cut_off(walks):
         members.setdefault(walk.cut_off_s, []).append(walk.name)
     waves = []
-    for cut_off_s, names in members.items():
+    for cut_off_s in sorted(members, key=lambda cut_off_s: (cut_off_s is None, cut_off_s or 0)):
+        names = members[cut_off_s]
         turns = sorted((turn_of[name] for name in names), key=lambda turn: (turn.begins_s, turn.picker, turn.walk))
         spare = [turn.spare_s for turn in turns if turn.spare_s is not None]
         waves.append(

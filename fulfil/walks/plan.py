@@ -143,13 +143,14 @@ class _Ready:
 
 
 def _made_ready(sketch: Sketch) -> _Ready:
-    """The moves, walks and bags of a sketch; walks with the earliest cut-off first, ties by their first order."""
+    """The moves, walks and bags of a sketch; rush orders' walks first, then by cut-off, ties by their first order."""
     seen, loads, batches = sketch.seen, sketch.loads, sketch.batches
     moves = promising(seen.open_, sketch.allocated)
     cut_off_of = {order.number: seen.shelf.cut_offs[order.service_code] for order, _ in seen.open_.orders}
 
-    def urgency(batch: Sequence[int]) -> tuple[object, str]:
+    def urgency(batch: Sequence[int]) -> tuple[bool, object, str]:
         return (
+            not any(loads[index].order_number in seen.shelf.rushed for index in batch),
             min(cut_off_of[loads[index].order_number] for index in batch),
             min(loads[index].order_number for index in batch),
         )

@@ -10,7 +10,7 @@ The rule is optimistic concurrency control (Kung & Robinson 1981, ACM TODS 6(2):
 """
 
 from collections import defaultdict
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 
@@ -33,6 +33,7 @@ from fulfil.walks.allocating import ToPlan, allocate_open, to_plan
 from fulfil.walks.cart import CartLoad, PlannedBag, cart_loads
 from fulfil.walks.floor import Floor, floor_of
 from fulfil.walks.rooms import LESS, batches_in
+from fulfil.walks.rushed import rushed_orders
 from fulfil.walks.two_bins import nearer_bins
 
 
@@ -59,6 +60,7 @@ class Shelf:
     unit_weights: dict[str, list[UnitWeight]]
     bins: dict[str, Bin]
     cut_offs: dict[str, datetime]
+    rushed: dict[str, bool]
 
     def unit_weight(self, place: Bin) -> LotWeight | None:
         """The unit weight for a bin's lot."""
@@ -111,8 +113,14 @@ def search(seen: Seen) -> Sketch:
     shelf, asked = seen.shelf, seen.asked
     cut_off_of = {order.number: shelf.cut_offs[order.service_code] for order, _ in seen.open_.orders}
 
+    def by_cut_off(number: str) -> datetime | None:
+        return cut_off_of[number] if asked.by_cut_off else None
+
     def batched(loads: list[CartLoad], effort: str, start: Sequence[Sequence[int]] | None = None) -> Plan | None:
-        groups = [cut_off_of[load.order_number] for load in loads] if asked.by_cut_off else None
+        groups = [
+            (load.order_number if shelf.rushed.get(load.order_number) else "", by_cut_off(load.order_number))
+            for load in loads
+        ]
         return _batches(loads, shelf, groups, seed=asked.seed, effort=effort, start=start)
 
     loads = _cart_loads(seen.allocated.allocations, shelf)
@@ -136,7 +144,7 @@ def _rests_on(open_: ToPlan, shelf: Shelf) -> tuple[object, ...]:
     free = [place for place in open_.free if place.part_number in parts]
     places = {key: dict(at) for key, at in open_.places.items()}
     others = (shelf.settings, shelf.bench, shelf.elements, shelf.parts, shelf.unit_weights, shelf.cut_offs)
-    return orders, places, free, dict(open_.wanted), dict(open_.made_of), *others
+    return orders, places, free, dict(open_.wanted), dict(open_.made_of), shelf.rushed, *others
 
 
 def _shelf(books: Books, day: date, open_: ToPlan) -> Shelf:
@@ -158,6 +166,7 @@ def _shelf(books: Books, day: date, open_: ToPlan) -> Shelf:
         unit_weights=unit_weights,
         bins={place.code: place for place in open_.free},
         cut_offs=cut_offs_of(books, day),
+        rushed=rushed_orders(books, (order.number for order, _ in open_.orders)),
     )
 
 
@@ -178,7 +187,7 @@ def _cart_loads(allocations: Sequence[Allocation], shelf: Shelf) -> list[CartLoa
 def _batches(
     loads: Sequence[CartLoad],
     shelf: Shelf,
-    groups: Sequence[datetime] | None,
+    groups: Sequence[Hashable],
     *,
     seed: int,
     effort: str,

@@ -26,6 +26,7 @@ from fulfil.records.plan import Bag, BagState, WalkRecord
 from fulfil.shop.clock import local
 from fulfil.shop.collecting import cut_offs_of
 from fulfil.store.books import Books
+from fulfil.walks.rushed import rushed_orders
 from fulfil.walks.times import ENDED, expected_seconds, pace_of, rush_share, walk_times, whose_hands
 
 __all__ = ["Foreseen", "Help", "Schedule", "schedule_walks"]
@@ -89,6 +90,7 @@ def schedule_walks(
     packages = _packages(books, walks)
     margin = timedelta(minutes=settings.check_and_pack_minutes)
     must_end = {code: cut_off - margin for code, cut_off in cut_offs.items()}
+    rushes = _go_now(books, walks)
     first = {number: min(codes, key=lambda code: (cut_offs[code], code)) for number, codes in packages.items()}
 
     def seconds_to(code: str) -> int:
@@ -103,7 +105,7 @@ def schedule_walks(
     ]
     waiting = {walk.number: expected_s[walk.number] for walk in walks if walk.number not in hands}
     likely = [
-        TimedWalk(number, -int(-seconds * exp(pace.bias) // 1), seconds_to(first[number]))
+        TimedWalk(number, -int(-seconds * exp(pace.bias) // 1), seconds_to(first[number]), number in rushes)
         for number, seconds in waiting.items()
     ]
     people = max(1, len(out)) if pickers is None else pickers
@@ -156,6 +158,13 @@ def _in_hands(books: Books, walks: list[WalkRecord]) -> tuple[dict[str, JournalE
     last = {entry.person: entry for entry in held}
     now = {entry.subject: entry for entry in held if last[entry.person] is entry}
     return now, tuple(entry for entry in held if entry.subject not in now)
+
+
+def _go_now(books: Books, walks: list[WalkRecord]) -> set[str]:
+    """The walks with a rush order on them."""
+    bags = books.find(Bag, walk_number=[walk.number for walk in walks])
+    rushed = rushed_orders(books, (bag.order_number for bag in bags))
+    return {bag.walk_number for bag in bags if bag.order_number in rushed}
 
 
 def _packages(books: Books, walks: list[WalkRecord]) -> Mapping[str, Mapping[str, int]]:

@@ -4,12 +4,13 @@ from itertools import count
 
 import numpy as np
 import pytest
+from scipy.optimize import linprog
 
 from fulfil.planning.batching import plan_batches
 from fulfil.planning.proving.proof import prove
 from fulfil.room.block import Block
 
-from .conftest import random_orders, shortest_plan_mm
+from .conftest import batches_that_fit, random_orders, shortest_plan_mm
 
 
 @pytest.mark.parametrize("seed", range(5))
@@ -91,3 +92,19 @@ def test_exactly_as_many_batches_as_needed_are_told_from_more(seed):
     proof = prove(plan_batches(room, orders, capacity=4))
 
     assert 0.98 * best <= proof.bound_mm <= best == proof.plan.length_mm
+
+
+@pytest.mark.parametrize(("seed", "capacity"), [(seed, capacity) for seed in range(6) for capacity in (2, 3, 5)])
+def test_a_closed_bound_is_the_value_over_all_batches_or_more(room, seed, capacity):
+    """What is not looked for, as it can't move the bound, is missed by nobody: SciPy's value over all batches."""
+    orders = random_orders(8, 100 + seed)
+    batches = list(batches_that_fit([(1,)] * 8, (capacity,)))
+    walks_mm = [room.shortest_walk([stop for order in batch for stop in orders[order]]).length_mm for batch in batches]
+    holds = [[-float(order in batch) for batch in batches] for order in range(8)]
+    count = [-1.0] * len(batches)
+    value_mm = linprog(walks_mm, A_ub=[*holds, count], b_ub=[-1.0] * 8 + [-float(-(-8 // capacity))]).fun
+
+    proof = prove(plan_batches(room, orders, capacity=capacity))
+
+    assert proof.closed
+    assert value_mm - 0.001 <= proof.bound_mm <= proof.plan.length_mm

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 
 from fulfil.despatch.claims import add_claim, take_back
@@ -20,10 +21,13 @@ from fulfil.records.despatch.goods_back import Outcome
 from fulfil.records.order import OrderLine
 from fulfil.records.plan import WalkRecord
 from fulfil.records.pulled import PulledBag
+from fulfil.shop.collecting import cut_offs_of
 from fulfil.stock.lost_bags import bag_found, bag_missing
 from fulfil.store.shop import Shop
 from fulfil.walks.hands import hand_over_walk, split_walk
+from fulfil.walks.plan import plan_day
 from fulfil.walks.rush import rush_order
+from fulfil.walks.waves import schedule_walks
 from tests.harbour_shop import (
     DAY,
     NOW,
@@ -72,6 +76,64 @@ def test_a_rush_order_has_a_walk_of_its_own(shop: Shop, tmp_path: Path) -> None:
     assert not walks & {bag.walk_number for bag in bags(shop, order_number="BIG")}
     assert planned <= {bag.code for bag in bags(shop)}
     assert line_at(shop, "NOW", 1).get("waiting", 0) == 0
+
+
+def test_a_rush_order_stays_alone_when_the_day_is_planned_again(shop: Shop, tmp_path: Path) -> None:
+    """Another order comes before the rush order is on paper: planned anew, it goes alone still, on the first walk."""
+    key(shop, "BIG", *[(part, 3) for part in ("PIN-08", "REED-A", "SPRING-2", "FELT-9", "SCREW-3", "DISC-21")])
+    plan(shop)
+    key(shop, "NOW", ("REED-A", 2), minutes=9)
+    rush_order(shop, "NOW", day=DAY, **WHO)
+    key(shop, "MORE", ("REED-A", 1), minutes=12)
+
+    plan(shop)
+
+    walk_of = {bag.order_number: bag.walk_number for bag in bags(shop)}
+    assert walk_of["BIG"] == walk_of["MORE"] != walk_of["NOW"]
+    assert walk_of["NOW"] == min(walk.number for walk in _walks(shop))
+
+
+def test_a_walk_on_paper_stays_when_a_rush_order_is_planned(shop: Shop, tmp_path: Path) -> None:
+    """What was released keeps its number, its bags and its papers."""
+    key(shop, "BIG", ("PIN-08", 3), ("SPRING-2", 3))
+    plan(shop)
+    (walk,) = release(shop, tmp_path)
+    before = bags(shop)
+    key(shop, "NOW", ("REED-A", 2), minutes=9)
+
+    rush_order(shop, "NOW", day=DAY, **WHO)
+    plan(shop)
+
+    assert bags(shop, walk_number=walk.number) == before
+    assert len(_walks(shop)) == 2
+
+
+def test_a_rush_order_is_walked_first(shop: Shop, tmp_path: Path) -> None:
+    """Its service is collected last, and still it goes before all walks that nobody has begun."""
+    early, late = _services_by_cut_off(shop)
+    for place, part in enumerate(("PIN-08", "SPRING-2"), start=1):
+        key(shop, f"A-{place}", (part, 3), service_code=early)
+        plan_day(shop, day=DAY, only=[f"A-{place}"], **WHO)
+    key(shop, "NOW", ("REED-A", 2), minutes=9, service_code=late)
+
+    rush_order(shop, "NOW", day=DAY, **WHO)
+
+    with shop.reading() as books:
+        done = schedule_walks(books, day=DAY, begins=NOW, pickers=1, rng=np.random.default_rng(1))
+    (rushed,) = {bag.walk_number for bag in bags(shop, order_number="NOW")}
+    turns = [turn.walk for turn in done.waves.shared.turns]
+    assert turns[0] == rushed
+    assert len(turns) == 3
+    assert [len(wave.walks) for wave in done.waves.waves] == [2, 1]
+
+
+def _services_by_cut_off(shop: Shop) -> tuple[str, str]:
+    """The services that are collected first and last on the day."""
+    with shop.reading() as books:
+        cut_offs = cut_offs_of(books, DAY)
+    ordered = sorted(cut_offs, key=lambda code: (cut_offs[code], code))
+    assert cut_offs[ordered[0]] < cut_offs[ordered[-1]]
+    return ordered[0], ordered[-1]
 
 
 def test_a_rush_order_can_ride_on_a_walk_that_has_not_left(shop: Shop, tmp_path: Path) -> None:

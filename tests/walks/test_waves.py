@@ -335,6 +335,10 @@ def test_moves_are_for_released_walks_and_few(shop):
 
     assert len(found.moves) == 1
     assert 0 < found.saved_mm == found.moves[0].saved_mm <= found.walked_mm == planned.record.length_mm
+    # Two bins on the lowest level, each found (3 s) and reached (2 s) where it was and where it goes; one day.
+    (move,) = found.moves
+    assert move.work_s == pytest.approx(move.carried_mm / 800 + 4 * (3 + 2))
+    assert move.payback_days == pytest.approx(move.work_s / (move.saved_mm / 800))
     with shop.reading() as books, pytest.raises(PlanRefused, match="Cannot suggest moves with weeks '0'"):
         moves_of_bins(books, day=DAY, weeks=0, most=1)
 

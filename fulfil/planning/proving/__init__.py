@@ -4,7 +4,8 @@ Start with :mod:`fulfil.planning.proving.proof` (a plan in, a bound and whether 
 :mod:`fulfil.planning.proving.bound`. A bound is a choice among all batches: :mod:`~fulfil.planning.proving.master`
 chooses among the known ones, :mod:`~fulfil.planning.proving.pricing` and
 :mod:`~fulfil.planning.proving.near_pricing` look for better ones, helped by
-:mod:`~fulfil.planning.proving.worth`, :mod:`~fulfil.planning.proving.cuts` tightens it.
+:mod:`~fulfil.planning.proving.worth`, :mod:`~fulfil.planning.proving.cuts` tightens it;
+:mod:`~fulfil.planning.proving.shares` says how much of it is proven next.
 
 May be imported here: ``fulfil.planning.walks``, ``cart`` and ``plan``, ``fulfil.errors``. The clock comes in.
 """

@@ -28,24 +28,18 @@ from fulfil.planning.proving.cuts import broken_cuts
 from fulfil.planning.proving.master import Master, MasterSolution, Spare
 from fulfil.planning.proving.near_pricing import price_near
 from fulfil.planning.proving.pricing import DIVISOR, PENALTY, SCALE, SHARE, price
+from fulfil.planning.proving.shares import Shares
 from fulfil.planning.walks import Walks
 
 _STARTS = 200
-_COLUMNS_PER_ROUND = 300
+_COLUMNS_PER_ROUND = 900
 _NEAR_ROWS = 1000
 _NEAR_WORK = 2_000_000_000
 """Walks in a room take time as its description has entries; so much of both in one thread and round."""
 _FEWEST_NODES = 100_000
-_EASY_NODES = 1000
-_EASY_SHARE = 0.94
-"""From this share on, one that is priced in fewer branches needs no further ones before the whole: lower ones say
-nothing, as 1,000 branches at 0.8 may be millions at 1."""
 _CUTS_PER_ROUND = 40
 _FIRST_RATE = 200_000.0
 _FIRST_PATIENCE = 1_000_000
-_LADDER = (0.6, 0.8, 0.9, 0.94, 0.96, 0.97, 0.98, 0.985, 0.99, 0.993, 0.996, 1.0)
-"""Shares of the duals, priced one after the other; each bounds by that share of the programme's value."""
-_RUNG_AFTER_CUTS = 7
 
 _POOL = ThreadPoolExecutor(max_workers=2)
 """Pricing lets go of the interpreter, so two searches run side by side."""
@@ -132,7 +126,7 @@ class _Case:
         self._reduced = np.zeros(2 * _NEAR_ROWS, dtype=np.int64)
         self._rate = _FIRST_RATE
         self._patience = _FIRST_PATIENCE
-        self._rung = 0
+        self._shares = Shares()
         self._more_mm = bound_mm
 
     def add(self, columns: Sequence[tuple[Batch, int]]) -> int:
@@ -158,7 +152,8 @@ class _Case:
         prices = _Prices(self.master, solution)
         if self._near(prices, solution):
             return False
-        new, finished = self._prove(prices, clock, until)
+        # No bound of this programme is above its value over the batches known.
+        new, finished = (0, True) if self.bound_mm >= solution.value_mm else self._prove(prices, clock, until)
         if finished and not new:
             was_closed, self.closed = self.closed, True
             if was_closed or not self.splits:
@@ -170,7 +165,7 @@ class _Case:
                     wanted=_CUTS_PER_ROUND,
                 )
                 self.master.cut(broken)
-                self._rung = _RUNG_AFTER_CUTS
+                self._shares.after_cuts()
                 self.spent = not broken
         return True
 
@@ -181,28 +176,37 @@ class _Case:
         it finds prices out by far, so the share stays until nothing more is found.
         """
         while (begun := clock()) < until:
-            share = _LADDER[self._rung]
-            scaled = prices if share == 1.0 else prices.scaled(share)
+            shares = self._shares
+            scaled = prices if shares.is_whole else prices.scaled(shares.share)
             limit = max(_FEWEST_NODES, min(self._patience, int(self._rate * (until - begun))))
-            new, nodes, least = self._exact(scaled, limit)
+            limit = min(limit, shares.most_branches or limit)
+            new, nodes, least = self._exact(scaled, limit, self._threshold(scaled) if shares.is_whole else 0)
             self._rate = max(1000.0, abs(nodes) / max(1e-3, clock() - begun))
             if nodes > 0:
                 self.bound_mm = max(self.bound_mm, self._bound(scaled, self.fewest, least))
                 if self.most > self.fewest:
                     self._more_mm = max(self._more_mm, self._bound(scaled, self.fewest + 1, least))
-                if share == 1.0:
+                if shares.is_whole:
+                    shares.whole_was_priced(nodes)
                     return new, True
                 if not new:
-                    easy = share >= _EASY_SHARE and nodes < _EASY_NODES
-                    self._rung = len(_LADDER) - 1 if easy else self._rung + 1
+                    shares.priced_out(nodes)
                     continue
+            is_elsewhere = nodes < 0 and shares.stopped()
             if new:
                 return new, False
-            self._patience *= 2
+            if not is_elsewhere:
+                self._patience *= 2
         return 0, False
 
     def _bound(self, prices: "_Prices", fewest: int, least: int) -> int:
         return _rounded(self.walks, prices.value(fewest) + self.most * least)
+
+    def _threshold(self, prices: "_Prices") -> int:
+        """Batches that price out by less can't move the bound, as it is rounded up to a length that walks can have."""
+        value = prices.value(self.fewest)
+        below = (_rounded(self.walks, value) - self.walks.step_mm) * SCALE
+        return -(max(0, value - below - 1) // self.most)
 
     def _near(self, prices: "_Prices", solution: MasterSolution) -> int:
         ranked = np.argsort(solution.reduced, kind="stable")[:_STARTS]
@@ -240,8 +244,8 @@ class _Case:
             columns.update(self._columns(first * _NEAR_ROWS, found))
         return self._add(columns)
 
-    def _exact(self, prices: "_Prices", node_limit: int) -> tuple[int, int, int]:
-        """How many batches were new; branches, negative if stopped at the limit; the least reduced cost.
+    def _exact(self, prices: "_Prices", node_limit: int, threshold: int) -> tuple[int, int, int]:
+        """How many batches were new; branches, negative if stopped at the limit; no reduced cost is less than this.
 
         The first branches are shared out over two threads in turn.
         """
@@ -263,7 +267,7 @@ class _Case:
                 prices.count,
                 prices.cuts_of,
                 prices.cuts,
-                np.array([self.walks.floor_parts, self.largest, 0, node_limit, first, 2], dtype=np.int64),
+                np.array([self.walks.floor_parts, self.largest, threshold, node_limit, first, 2], dtype=np.int64),
                 self._found[rows],
                 self._cost[rows],
                 self._reduced[rows],
@@ -276,7 +280,7 @@ class _Case:
             columns.update(self._columns(first * _COLUMNS_PER_ROUND, found))
         nodes = sum(abs(nodes) for _, _, nodes in halves)
         is_finished = all(nodes > 0 for _, _, nodes in halves)
-        return self._add(columns), nodes if is_finished else -nodes, min(least for least, _, _ in halves)
+        return self._add(columns), nodes if is_finished else -nodes, min(threshold, *(least for least, _, _ in halves))
 
     def _columns(self, first: int, count: int) -> dict[tuple[int, Batch], int]:
         """What was found from a row on: the walk of each batch, by reduced cost and batch."""

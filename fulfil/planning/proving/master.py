@@ -13,6 +13,7 @@ Its duals are estimates in floating point; nothing is proven here.
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from math import inf
 
 import highspy
 import numpy as np
@@ -28,7 +29,10 @@ _SPARE_ROWS = 12
 
 @dataclass(frozen=True, eq=False)
 class MasterSolution:
-    """Value in mm; duals of orders, of the number of batches, of what is left free, of cuts; shares, reduced costs."""
+    """Value in mm, infinite without a solution; shares and reduced costs of batches, and the duals.
+
+    Those are of orders, of the number of batches, of what is left free, and of cuts.
+    """
 
     value_mm: float
     order_duals: NDArray[np.float64]
@@ -202,8 +206,9 @@ class Master:
         self._solver.run()
         solution = self._solver.getSolution()
         duals = np.array(solution.row_dual)
+        is_solved = self._solver.getModelStatus() == highspy.HighsModelStatus.kOptimal
         return MasterSolution(
-            value_mm=float(self._solver.getInfo().objective_function_value),
+            value_mm=float(self._solver.getInfo().objective_function_value) if is_solved else inf,
             order_duals=np.maximum(duals[: self.orders], 0.0),
             count_dual=max(float(duals[self.orders]), 0.0),
             spare_duals=np.maximum(-duals[self.orders + 1 : self._first_cut], 0.0),
