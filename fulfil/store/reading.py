@@ -29,6 +29,7 @@ from fulfil.records.order import Order
 from fulfil.records.pieces import StockEntry, There
 from fulfil.records.settings import Settings
 from fulfil.records.shorts import Job
+from fulfil.store.asking import found_rows
 from fulfil.store.contents import OrderContents, contents_of
 from fulfil.store.move_sums import owed_sums, stock_sums
 from fulfil.store.rows import noun, record_of, shown, slices, table_of, where
@@ -82,10 +83,7 @@ class Reads:
     def find(self, kind: type[R], /, **equals: object) -> list[R]:
         """All records whose fields equal the values, in the order of their key; a list or tuple means any of them."""
         parts = slices(equals)
-        rows: list[Row[Any]] = []
-        for one in parts:
-            given = {name: value for name, value in one.items() if value is not None}
-            rows += self._connection.execute(self._search(kind, one), given).all()
+        rows = [row for one in parts for row in found_rows(self._connection, kind, one)]
         return self._records(kind, rows, are_sorted=len(parts) == 1)
 
     def between(
