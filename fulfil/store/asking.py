@@ -27,7 +27,7 @@ from sqlalchemy.types import TypeEngine
 from sqlmodel import SQLModel
 
 from fulfil.store.rows import table_of
-from fulfil.store.search import Match, matches, search
+from fulfil.store.search import Match, counting, matches, search
 
 Turn = Callable[[Any], Any]
 """What makes of a field's value the driver's, or of the driver's the field's."""
@@ -47,28 +47,38 @@ class _Question:
 
 _DOUBLE = 701
 """What PostgreSQL calls the type of our floats (its catalogue pg_type, "float8"); other types don't ask."""
-_KNOWN: dict[tuple[type[SQLModel], tuple[tuple[str, Match], ...], str], _Question] = {}
+_KNOWN: dict[tuple[type[SQLModel], tuple[tuple[str, Match], ...], str, bool], _Question] = {}
 _GAP = re.compile(r"\?|%\((?P<one>\w+)\)s|__\[POSTCOMPILE_(?P<any>\w+)\]")
 
 
 def found_rows(connection: Connection, kind: type[SQLModel], equals: Mapping[str, object]) -> Sequence[Sequence[Any]]:
     """All fields of the rows whose fields equal the values, in the order of their key; a list means any of them."""
-    compared = matches(equals)
-    which = kind, compared, connection.dialect.name
-    question = _KNOWN.get(which) or _KNOWN.setdefault(which, _question(kind, compared, connection.dialect))
-    sign = "?" if connection.dialect.name == "sqlite" else "%s"
+    question, rows = _answered(connection, kind, equals, is_count=False)
+    return [_turned(row, question.turns) for row in rows] if question.turns else rows
+
+
+def counted_rows(connection: Connection, kind: type[SQLModel], equals: Mapping[str, object]) -> int:
+    """How many rows :func:`found_rows` would give."""
+    _, rows = _answered(connection, kind, equals, is_count=True)
+    return int(rows[0][0]) if rows else 0
+
+
+def _answered(
+    connection: Connection, kind: type[SQLModel], equals: Mapping[str, object], *, is_count: bool
+) -> tuple[_Question, Sequence[Sequence[Any]]]:
+    compared, dialect = matches(equals), connection.dialect
+    which = kind, compared, dialect.name, is_count
+    question = _KNOWN.get(which) or _KNOWN.setdefault(which, _question(kind, compared, dialect, is_count=is_count))
+    sign = "?" if dialect.name == "sqlite" else "%s"
     text, values = [question.parts[0]], []
     for (name, turn), after in zip(question.gaps, question.parts[1:], strict=True):
         value = equals[name]
         some = value if isinstance(value, list | tuple) else (value,)
         if not some:
-            return ()
+            return question, ()
         values += some if turn is None else map(turn, some)
         text += (", ".join([sign] * len(some)), after)
-    rows = straight(connection, "".join(text), values)
-    if not question.turns:
-        return rows
-    return [_turned(row, question.turns) for row in rows]
+    return question, straight(connection, "".join(text), values)
 
 
 def straight(connection: Connection, statement: str, values: Sequence[object] = ()) -> list[Any]:
@@ -91,8 +101,11 @@ def _turned(row: Sequence[Any], turns: tuple[tuple[int, Turn], ...]) -> list[Any
     return fields
 
 
-def _question(kind: type[SQLModel], compared: tuple[tuple[str, Match], ...], dialect: Dialect) -> _Question:
-    compiled: Any = search(kind, compared, dialect.name).compile(dialect=dialect)
+def _question(
+    kind: type[SQLModel], compared: tuple[tuple[str, Match], ...], dialect: Dialect, *, is_count: bool
+) -> _Question:
+    asked = counting(kind, compared) if is_count else search(kind, compared, dialect.name)
+    compiled: Any = asked.compile(dialect=dialect)
     text, columns = compiled.string, table_of(kind).c
     in_order = iter(compiled.positiontup or ())
     parts, gaps, end = [], [], 0
