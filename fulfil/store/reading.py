@@ -35,6 +35,7 @@ from fulfil.store.move_sums import owed_sums, stock_sums
 from fulfil.store.rows import noun, record_of, shown, slices, table_of, where
 from fulfil.store.safe import chain
 from fulfil.store.search import matches, search
+from fulfil.store.tables import COUNTER
 
 R = TypeVar("R", bound=SQLModel)
 _EVER = (datetime(1, 1, 2, tzinfo=UTC), datetime(9999, 12, 30, tzinfo=UTC))
@@ -151,6 +152,11 @@ class Reads:
         if self._settings is None:
             self._settings = self.get(Settings, 1) or Settings()
         return self._settings.model_copy()
+
+    def last_number(self, series: str) -> int:
+        """The last number that was taken of a series, 0 where none was."""
+        asked = select(COUNTER.c.last).where(COUNTER.c.series == series)
+        return self._connection.execute(asked).scalar_one_or_none() or 0
 
     def order_digests(self, numbers: Sequence[str]) -> dict[str, str]:
         """What the customer said (:func:`~fulfil.records.order.content_digest`), by number, for orders that exist."""
