@@ -8,7 +8,9 @@ logistic unit's SSCC would need the shop's own GS1 company prefix.
 'B2603020017'
 """
 
+from collections.abc import Iterator
 from datetime import date, datetime
+from itertools import count
 
 from fulfil.shop.clock import local_day
 from fulfil.store.books import Books
@@ -32,4 +34,13 @@ def next_code(books: Books, letter: str, day: date) -> str:
 
 def next_codes(books: Books, letter: str, day: date, many: int) -> list[str]:
     """The next numbers of their kind for the day, taken together."""
-    return [code_of(letter, day, running) for running in books.next_numbers(f"{letter}{day:%y%m%d}", many)]
+    return [code_of(letter, day, running) for running in books.next_numbers(_series(letter, day), many)]
+
+
+def coming(books: Books, letter: str, day: date) -> Iterator[str]:
+    """The numbers of their kind for the day as they would come next, one by one; nobody has them yet."""
+    return (code_of(letter, day, running) for running in count(books.last_number(_series(letter, day)) + 1))
+
+
+def _series(letter: str, day: date) -> str:
+    return f"{letter}{day:%y%m%d}"

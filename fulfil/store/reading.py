@@ -29,12 +29,13 @@ from fulfil.records.order import Order
 from fulfil.records.pieces import StockEntry, There
 from fulfil.records.settings import Settings
 from fulfil.records.shorts import Job
+from fulfil.store.asking import counted_rows, found_rows
 from fulfil.store.contents import OrderContents, contents_of
 from fulfil.store.move_sums import owed_sums, stock_sums
 from fulfil.store.rows import noun, record_of, shown, slices, where
 from fulfil.store.safe import chain
 from fulfil.store.search import matches, search
-from fulfil.store.tables import table_of
+from fulfil.store.tables import table_named, table_of
 
 R = TypeVar("R", bound=SQLModel)
 _EVER = (datetime(1, 1, 2, tzinfo=UTC), datetime(9999, 12, 30, tzinfo=UTC))
@@ -83,10 +84,7 @@ class Reads:
     def find(self, kind: type[R], /, **equals: object) -> list[R]:
         """All records whose fields equal the values, in the order of their key; a list or tuple means any of them."""
         parts = slices(equals)
-        rows: list[Row[Any]] = []
-        for one in parts:
-            given = {name: value for name, value in one.items() if value is not None}
-            rows += self._connection.execute(self._search(kind, one), given).all()
+        rows = [row for one in parts for row in found_rows(self._connection, kind, one)]
         return self._records(kind, rows, are_sorted=len(parts) == 1)
 
     def between(
@@ -140,11 +138,12 @@ class Reads:
 
     def count(self, kind: type[R], /, *, most: int | None = None, **equals: object) -> int:
         """How many records :meth:`find` would give; counting stops at ``most``."""
+        if most is None:
+            return sum(counted_rows(self._connection, kind, one) for one in slices(equals))
         table = table_of(kind)
         counted = 0
         for one in slices(equals):
-            left = None if most is None else most - counted
-            rows = select(true()).select_from(table).where(where(table, one)).limit(left).subquery()
+            rows = select(true()).select_from(table).where(where(table, one)).limit(most - counted).subquery()
             counted += self._connection.execute(select(func.count()).select_from(rows)).scalar_one()
         return counted
 
@@ -153,6 +152,12 @@ class Reads:
         if self._settings is None:
             self._settings = self.get(Settings, 1) or Settings()
         return self._settings.model_copy()
+
+    def last_number(self, series: str) -> int:
+        """The last number that was taken of a series, 0 where none was."""
+        counter = table_named("counter").c
+        asked = select(counter.last).where(counter.series == series)
+        return self._connection.execute(asked).scalar_one_or_none() or 0
 
     def order_digests(self, numbers: Sequence[str]) -> dict[str, str]:
         """What the customer said (:func:`~fulfil.records.order.content_digest`), by number, for orders that exist."""

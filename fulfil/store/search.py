@@ -13,7 +13,7 @@ from enum import StrEnum
 from functools import lru_cache
 from typing import Any
 
-from sqlalchemy import Column, ColumnElement, Select, Table, and_, bindparam, select, true
+from sqlalchemy import Column, ColumnElement, Select, Table, and_, bindparam, func, select, true
 from sqlalchemy.dialects import sqlite
 from sqlmodel import SQLModel
 
@@ -41,6 +41,13 @@ def search(kind: type[SQLModel], compared: tuple[tuple[str, Match], ...], dialec
     conditions = [_condition(table.c[name], match) for name, match in compared]
     key = [_by_code_point(column, dialect) for column in table.primary_key.columns]
     return select(*columns).where(and_(true(), *conditions)).order_by(*key)
+
+
+def counting(kind: type[SQLModel], compared: tuple[tuple[str, Match], ...]) -> Select[Any]:
+    """How many rows :func:`search` would find."""
+    table = table_of(kind)
+    conditions = [_condition(table.c[name], match) for name, match in compared]
+    return select(func.count()).select_from(table).where(and_(true(), *conditions))
 
 
 @lru_cache(maxsize=1024)

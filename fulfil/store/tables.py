@@ -44,6 +44,7 @@ def table_of(kind: type[SQLModel]) -> Table:
     return _tables_for(kind.__module__)[_ENTRY_OF.get(kind.__name__, kind.__name__)].__table__
 
 
+@cache
 def table_named(name: str) -> Table:
     """A table by its name; the files that declare others stay closed until it is found."""
     for file in _DECLARED:

@@ -28,6 +28,8 @@ Limits: a room is described by aisles or by passages, not by both; an aisle can 
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
+from typing import Any
 
 from fulfil.errors import RoomRefused
 from fulfil.records.place import Bin, ElementKind, RoomElement
@@ -92,9 +94,17 @@ class Floor:
 def floor_of(elements: Sequence[RoomElement]) -> Floor:
     """The floor that the room's elements describe.
 
+    The same elements give the floor that was laid out for them before, with all that its room has worked out since.
+
     Raises:
         RoomRefused: when an element is missing or can't be what it says.
     """
+    return _floor_of(tuple(tuple(element.__dict__.items()) for element in elements))
+
+
+@lru_cache(maxsize=16)
+def _floor_of(said: tuple[tuple[tuple[str, Any], ...], ...]) -> Floor:
+    elements = [RoomElement.model_construct(**dict(element)) for element in said]
     benches = [one for one in _of(elements, ElementKind.BENCH) if one.name != END]
     aisles = sorted(_of(elements, ElementKind.AISLE), key=lambda element: (element.x_mm, element.name))
     passages = _of(elements, ElementKind.PASSAGE)

@@ -8,7 +8,7 @@ waits for that, nor for the walks, bags and moves that are made of it. Written a
 the orders, stock and weights that they rest on are still so; else they are searched again.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from functools import partial
@@ -20,7 +20,7 @@ from fulfil.records.pieces import Owed, OwedMove
 from fulfil.records.plan import Bag, PlanRecord, WalkRecord
 from fulfil.records.revised import revised
 from fulfil.room.walk import shortest_walk
-from fulfil.shop.numbers import next_codes
+from fulfil.shop.numbers import coming, next_codes
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 from fulfil.walks.allocating import promising, write_promises
@@ -28,8 +28,6 @@ from fulfil.walks.cart import CartLoad, PlannedBag
 from fulfil.walks.floor import in_walking_order
 from fulfil.walks.sketch import Asked, Shelf, Sketch, look, search, still_so
 
-_NO_NUMBER = "0"
-"""Of walks and bags that are not in the shop yet."""
 MOST_SKETCHES = 5
 """How often the walks are searched again when orders or stock changed meanwhile."""
 
@@ -102,8 +100,8 @@ def plan_day(
     asked = Asked(day, seed=seed, effort=effort, only=None if only is None else tuple(only), by_cut_off=by_cut_off)
     for _ in range(MOST_SKETCHES):
         with shop.reading() as books:
-            seen = look(books, asked)
-        ready = _made_ready(search(seen))
+            seen, numbers = look(books, asked), _numbers(books, asked.day)
+        ready = _made_ready(search(seen), numbers)
         with shop.writing_if(partial(still_so, seen=seen)) as (books, is_so):
             if is_so:
                 return _write(books, ready, at=at, person=person)
@@ -127,14 +125,32 @@ def plan_within(
 ) -> tuple[DayPlan, Plan | None]:
     """:func:`plan_day` inside the caller's transaction: for a few orders, whose search is short."""
     asked = Asked(day, seed=seed, effort=effort, only=None if only is None else tuple(only), by_cut_off=by_cut_off)
-    return _write(books, _made_ready(search(look(books, asked))), at=at, person=person)
+    return _write(books, _made_ready(search(look(books, asked)), _numbers(books, day)), at=at, person=person)
+
+
+@dataclass(frozen=True)
+class _Numbers:
+    """The numbers that the next plan's walks and bags would get, and its wave, unless another plan is faster."""
+
+    walks: Iterator[str]
+    bags: Iterator[str]
+    wave: int
+
+
+def _numbers(books: Books, day: date) -> _Numbers:
+    return _Numbers(coming(books, "W", day), coming(books, "B", day), _next_wave(books, day))
+
+
+def _next_wave(books: Books, day: date) -> int:
+    return 1 + books.count(PlanRecord, day=day)
 
 
 @dataclass(frozen=True)
 class _Ready:
     """A sketch with all that can be made of it before the shop is asked for: every second under the lock is a wait.
 
-    ``walks`` have their bags in the order in which they are filled; none has a number yet.
+    ``walks`` have their bags in the order in which they are filled, all with the numbers that they will get if no
+    other plan is faster.
     """
 
     sketch: Sketch
@@ -142,7 +158,7 @@ class _Ready:
     walks: tuple[tuple[WalkRecord, tuple[Bag, ...]], ...]
 
 
-def _made_ready(sketch: Sketch) -> _Ready:
+def _made_ready(sketch: Sketch, numbers: _Numbers) -> _Ready:
     """The moves, walks and bags of a sketch; rush orders' walks first, then by cut-off, ties by their first order."""
     seen, loads, batches = sketch.seen, sketch.loads, sketch.batches
     moves = promising(seen.open_, sketch.allocated)
@@ -156,12 +172,12 @@ def _made_ready(sketch: Sketch) -> _Ready:
         )
 
     batched = () if batches is None else sorted(batches.batches, key=urgency)
-    walks = (_walk([loads[index] for index in batch], seen.shelf, seen.asked.day) for batch in batched)
+    walks = (_walk([loads[index] for index in batch], seen.shelf, seen.asked.day, numbers) for batch in batched)
     return _Ready(sketch, moves, tuple(walks))
 
 
 def _write(books: Books, ready: _Ready, *, at: datetime, person: str) -> tuple[DayPlan, Plan | None]:
-    """Writes what was found: the promises, the walks and their bags, which get their numbers here."""
+    """Writes what was found: the promises, the walks and their bags, whose numbers are taken here."""
     sketch = ready.sketch
     seen, batches, allocated = sketch.seen, sketch.batches, sketch.allocated
     day, seed = seen.asked.day, seen.asked.seed
@@ -172,7 +188,7 @@ def _write(books: Books, ready: _Ready, *, at: datetime, person: str) -> tuple[D
     walks: list[WalkRecord] = []
     bags: list[Bag] = []
     if batches is not None:
-        wave = 1 + books.count(PlanRecord, day=day)
+        wave = _next_wave(books, day)
         walks, bags = _numbered(books, ready.walks, day, wave)
         record = PlanRecord(
             day=day,
@@ -200,36 +216,47 @@ def _write(books: Books, ready: _Ready, *, at: datetime, person: str) -> tuple[D
 def _numbered(
     books: Books, ready: Sequence[tuple[WalkRecord, Sequence[Bag]]], day: date, wave: int
 ) -> tuple[list[WalkRecord], list[Bag]]:
-    """Gives walks and bags their numbers, in the order given."""
+    """Takes the numbers of walks and bags, in the order given; who has another one already gets it anew."""
     if not ready:
         return [], []
-    numbers = next_codes(books, "W", day, len(ready))
-    codes = iter(next_codes(books, "B", day, sum(len(bags) for _, bags in ready)))
-    walks = [revised(walk, {"number": number, "wave": wave}) for number, (walk, _) in zip(numbers, ready, strict=True)]
+    filled = [bag for _, bags in ready for bag in bags]
+    numbers, codes = next_codes(books, "W", day, len(ready)), next_codes(books, "B", day, len(filled))
+    before = [walk for walk, _ in ready]
+    if (
+        [walk.number for walk in before] == numbers
+        and [bag.code for bag in filled] == codes
+        and all(walk.wave == wave for walk in before)
+    ):
+        return before, filled
+    number_of = {walk.number: number for walk, number in zip(before, numbers, strict=True)}
+    walks = [revised(walk, {"number": number_of[walk.number], "wave": wave}) for walk in before]
     bags = [
-        revised(bag, {"code": next(codes), "walk_number": number})
-        for number, (_, its) in zip(numbers, ready, strict=True)
-        for bag in its
+        revised(bag, {"code": code, "walk_number": number_of[bag.walk_number]})
+        for bag, code in zip(filled, codes, strict=True)
     ]
     return walks, bags
 
 
-def _walk(loads: Sequence[CartLoad], shelf: Shelf, day: date) -> tuple[WalkRecord, tuple[Bag, ...]]:
-    """One walk: its stops in walking order, its bags in the order they are filled; without their numbers."""
+def _walk(loads: Sequence[CartLoad], shelf: Shelf, day: date, numbers: _Numbers) -> tuple[WalkRecord, tuple[Bag, ...]]:
+    """One walk: its stops in walking order, its bags in the order they are filled."""
     riding = [(bag, position) for load, first in _positions(loads) for bag, position in _place(load, first)]
     places = {bag.place.code: bag.place for bag, _ in riding}
     tour = shortest_walk(shelf.floor.room, [shelf.floor.stop_of(place) for place in places.values()])
     ordered = in_walking_order(shelf.floor, places.values(), tour)
     stop_no = {place.code: index for index, place in enumerate(ordered, start=1)}
     riding.sort(key=lambda pair: (stop_no[pair[0].place.code], pair[1], pair[0].order_number, pair[0].line_no))
-    bags = tuple(_bag(bag, position, stop_no[bag.place.code]) for bag, position in riding)
+    number = next(numbers.walks)
+    bags = tuple(
+        _bag(bag, position, stop_no[bag.place.code], code=next(numbers.bags), walk_number=number)
+        for bag, position in riding
+    )
     walk = WalkRecord(
-        number=_NO_NUMBER,
+        number=number,
         day=day,
         length_mm=tour.length_mm,
         orders=len({load.order_number for load in loads}),
         stops=len(ordered),
-        wave=1,
+        wave=numbers.wave,
     )
     return walk, bags
 
@@ -254,10 +281,10 @@ def _place(load: CartLoad, first: int) -> list[tuple[PlannedBag, int]]:
     return placed
 
 
-def _bag(bag: PlannedBag, position: int, stop_no: int) -> Bag:
+def _bag(bag: PlannedBag, position: int, stop_no: int, *, code: str, walk_number: str) -> Bag:
     counted = bag.counted
     return Bag(
-        code=_NO_NUMBER,
+        code=code,
         order_number=bag.order_number,
         line_no=bag.line_no,
         part_number=bag.place.part_number,
@@ -265,7 +292,7 @@ def _bag(bag: PlannedBag, position: int, stop_no: int) -> Bag:
         lot=bag.place.lot,
         pieces=counted.pieces,
         bag_type=counted.bag_type.code,
-        walk_number=_NO_NUMBER,
+        walk_number=walk_number,
         cart_position=position,
         stop_no=stop_no,
         method=counted.method,

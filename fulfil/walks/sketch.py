@@ -21,11 +21,9 @@ from fulfil.counting.timed_checks import count_times
 from fulfil.planning.allocation import Allocated
 from fulfil.planning.plan import Batches, Plan
 from fulfil.records.equipment import BagType
-from fulfil.records.order import OrderState
 from fulfil.records.part import Part, UnitWeight
 from fulfil.records.place import Bin, RoomElement
 from fulfil.records.plan import Allocation
-from fulfil.records.revised import revised
 from fulfil.records.settings import Settings
 from fulfil.shop.collecting import cut_offs_of
 from fulfil.store.books import Books
@@ -140,7 +138,7 @@ def _parts(open_: ToPlan) -> list[str]:
 def _rests_on(open_: ToPlan, shelf: Shelf) -> tuple[object, ...]:
     parts = set(_parts(open_))
     # Where an order stands changes with every bag of it that passes, and what is free doesn't.
-    orders = [(revised(order, {"state": OrderState.RECEIVED}), lines) for order, lines in open_.orders]
+    orders = [(order.__dict__ | {"state": None}, lines) for order, lines in open_.orders]
     free = [place for place in open_.free if place.part_number in parts]
     places = {key: dict(at) for key, at in open_.places.items()}
     others = (shelf.settings, shelf.bench, shelf.elements, shelf.parts, shelf.unit_weights, shelf.cut_offs)

@@ -154,3 +154,34 @@ def test_a_walk_planned_anew_while_it_is_printed_is_not_released_by_the_old_pape
             "SECOND",
             "THIRD",
         }
+
+
+@pytest.mark.parametrize("is_another", [False, True])
+def test_numbers_are_known_before_anybody_waits(
+    shop: Shop, monkeypatch: pytest.MonkeyPatch, *, is_another: bool
+) -> None:
+    """Nothing is numbered under the lock, but where another plan was faster: then no number is there twice."""
+    key(shop, "THIRD", ("REED-A", 5))
+    searched, renumbered = [], []
+    number_anew = planning.revised
+
+    def beside(seen: Seen) -> Sketch:
+        searched.append(seen.asked.only)
+        if is_another and len(searched) == 1:
+            assert plan_day(shop, day=DAY, effort="none", only=["THIRD"], **WHO)[0].bags == 1
+        return search(seen)
+
+    def counted(record: Bag | WalkRecord, now: dict[str, object]) -> Bag | WalkRecord:
+        renumbered.append(record)
+        return number_anew(record, now)
+
+    monkeypatch.setattr(planning, "search", beside)
+    monkeypatch.setattr(planning, "revised", counted)
+    planned = plan_day(shop, day=DAY, effort="none", only=["SECOND"], **WHO)[0]
+
+    mine, all_ = bags(shop, order_number="SECOND"), bags(shop)
+    assert searched == ([("SECOND",), ("THIRD",)] if is_another else [("SECOND",)])
+    assert len(mine) == planned.bags == 2
+    assert len(renumbered) == (3 if is_another else 0)
+    assert {bag.walk_number for bag in mine} == {planned.walks[0].number}
+    assert [bag.code for bag in all_] == [f"B260714{number:04d}" for number in range(1, len(all_) + 1)]

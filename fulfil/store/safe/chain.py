@@ -25,8 +25,8 @@ from typing import Any
 
 from sqlalchemy import Boolean
 from sqlalchemy.engine import Connection
-from sqlalchemy.exc import DBAPIError
 
+from fulfil.store.asking import straight
 from fulfil.store.columns import Micrograms, Moment
 from fulfil.store.tables import table_named
 
@@ -240,12 +240,7 @@ _ENDS = "SELECT " + ", ".join(f"coalesce((SELECT max(id) FROM {table}), 0)" for 
 
 
 def _asked(connection: Connection, statement: str, *values: object) -> list[Any]:
-    """Rows straight from the driver: every step of the day asks, and a statement costs more to build than to answer."""
-    cursor = connection.connection.cursor()
-    try:
-        cursor.execute(statement if connection.dialect.name == "sqlite" else statement.replace("?", "%s"), values)
-        return [*cursor.fetchall()] if cursor.description else []
-    except connection.dialect.loaded_dbapi.Error as trouble:
-        raise DBAPIError.instance(statement, None, trouble, connection.dialect.loaded_dbapi.Error) from trouble
-    finally:
-        cursor.close()
+    """Rows straight from the driver, on both databases alike."""
+    return straight(
+        connection, statement if connection.dialect.name == "sqlite" else statement.replace("?", "%s"), values
+    )

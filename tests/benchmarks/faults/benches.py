@@ -19,9 +19,9 @@ class AtBench(Person):
     CARDS = ("ok", "undo", "show", "skip", "let go", "hand", "no another finish", "damaged", "help", "POS-2", "@rangi")
     kind = BenchKind.CHECK
 
-    def start(self) -> None:
+    def start(self, *, is_first: bool = False) -> None:
         """The bench is opened, and says what it has in hand."""
-        super().start()
+        super().start(is_first=is_first)
         bench = f"{self.kind.value}-{self.name}"
         self.bench: Any = (
             CheckBench(self.shop, bench, person=self.name)

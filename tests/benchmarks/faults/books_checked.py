@@ -60,11 +60,10 @@ def _unweighed(books: Books, person: str) -> list[JournalEntry]:
 
 
 def _in_hand(books: Books) -> list[str]:
-    places = books.find(BenchPlace)
-    taken = Counter((one.kind, one.order_number) for one in places if one.order_number)
+    taken = Counter(place for place in books.fields(BenchPlace, ["kind", "order_number"]) if place[1])
     twice = [f"order {number} is in hand at {n} benches" for (_, number), n in taken.items() if n > 1]
     open_ = sorted({one.bag_code for one in books.find(Recount, state=RecountState.OPEN)})
-    states = {one.code: one.state for one in books.find(Bag)}
+    states = {one.code: one.state for one in books.find(Bag, code=open_)}
     return twice + [f"bag {code} passed with an open slip" for code in open_ if states.get(code) is BagState.PASSED]
 
 

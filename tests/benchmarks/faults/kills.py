@@ -4,9 +4,11 @@
 
 Each trial is a copy of a harbour shop (:mod:`tests.harbour_shop`) at the stage that a verb needs. The verb runs in a
 process of its own, which is killed after a chance part of the time that it took undisturbed. Then the books are
-verified; what the killed program had printed as done must be there; the verb is run again, and every table must be what
-it is after one undisturbed run. *Lost*: said, and not there. *Half*: the books don't add up, or a step of one
-transaction is neither undone nor done. *Doubled*: after the second run it is not what it should be.
+verified; what the killed program had printed as done must be there; the verb is run again, and every table must be
+what it is after one undisturbed run (on PostgreSQL but for the running numbers: one that a cut-off transaction took
+is not given back, PostgreSQL documentation, "Sequence Manipulation Functions"). *Lost*: said, and not there. *Half*:
+the books don't add up, or a step of one transaction is neither undone nor done. *Doubled*: after the second run it is
+not what it should be.
 """
 
 import argparse
@@ -34,6 +36,7 @@ from fulfil.despatch.pack import plan_packages
 from fulfil.despatch.reconcile import reconcile_day
 from fulfil.orders.verify import verify_shop
 from fulfil.records.plan import Bag
+from fulfil.store.safe.chain import NUMBERED
 from fulfil.store.shop import Shop, open_shop
 from tests.harbour_shop import DAY, NOW, bags, check, key, open_harbour, pack, plan, release, right, ship
 
@@ -249,7 +252,9 @@ def state_of(shop: str, *known: str) -> str:
         with engine.connect() as connection:
             for table in sorted(meta.tables.values(), key=lambda one: one.name):
                 if table.name not in NOT_COMPARED:
-                    rows = [repr(row) for row in connection.execute(select(table)).all()]
+                    numbered = {table.name} & {*NUMBERED} if engine.dialect.name == "postgresql" else set()
+                    columns = [column for column in table.c if not (numbered and column.name == "id")]
+                    rows = [repr(row) for row in connection.execute(select(*columns)).all()]
                     rows = sorted(row for row in rows if "'papers printed'" not in row)
                     digest.update("\n".join([table.name, *rows]).encode())
         if digest.hexdigest() not in known:

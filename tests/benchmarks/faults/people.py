@@ -51,11 +51,11 @@ class Person:
         self.is_busy = False
         self.again: Callable[[datetime], object] | None = None
         self.told: list[tuple[str, str]] = []
-        self.start()
+        self.start(is_first=True)
 
-    def start(self) -> None:
+    def start(self, *, is_first: bool = False) -> None:
         """The program is started anew; what it had in memory is gone."""
-        self.shop = self.world.open()
+        self.shop = self.world.open(is_first=is_first)
 
     def step(self) -> None:
         """One step: what was cut off is asked for again, else something new."""

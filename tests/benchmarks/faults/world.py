@@ -17,6 +17,8 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import ClassVar
 
+from sqlalchemy import URL
+
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop, open_shop
 
@@ -76,9 +78,13 @@ class World:
         self.saved = 0
         """Transactions that anybody ended without being cut off: where there is none more, nothing can have changed."""
 
-    def open(self) -> Watched:
-        """The shop, for one person."""
-        shop = open_shop(self.path, wait_s=1)
+    def open(self, *, is_first: bool = False) -> Watched:
+        """The shop, for one person; whether it is a shop of this release was looked at when the world began."""
+        shop = (
+            Shop(URL.create("sqlite", database=str(self.path)), str(self.path), wait_s=1)
+            if is_first
+            else (open_shop(self.path, wait_s=1))
+        )
         shop.__class__ = Watched
         assert isinstance(shop, Watched)
         shop.world = self
