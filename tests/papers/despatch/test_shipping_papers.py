@@ -3,6 +3,7 @@
 Independent readers: pypdfium2 renders, zxing-cpp decodes, biip and python-stdnum parse what was decoded.
 """
 
+import json
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
@@ -14,6 +15,7 @@ import pytest
 import zxingcpp
 from stdnum import gs1_128
 
+from fulfil.despatch.manifest_paper import sheet_json, sheet_of_json
 from fulfil.errors import PaperRefused
 from fulfil.papers.day.reconciliation import DifferenceRow, ReconciliationSheet, SumRow
 from fulfil.papers.despatch.cn22 import Cn22Sheet
@@ -24,10 +26,10 @@ from fulfil.papers.despatch.logistic_label import LogisticLabelSheet
 from fulfil.papers.despatch.package_label import PackageLabelSheet
 from fulfil.papers.despatch.packed_package import PackedPackage
 from fulfil.papers.door import leaves, pdf
-from fulfil.papers.ink import Bars
+from fulfil.papers.ink import Bars, Text
 from fulfil.papers.page import LabelSize
 from fulfil.records.settings import Paper
-from tests.papers import geometry
+from tests.papers import geometry, invented
 
 DAY = date(2026, 3, 2)
 SHOP, NOTICE = "Invented Escapement Works", "Demo shop: all data invented, weighings simulated."
@@ -207,3 +209,20 @@ def test_a_closed_day_has_a_light_frame():
     closed = pdf([replace(reconciled(1), is_closed=True)], page=Paper.A4)
 
     assert open_day != closed
+
+
+def test_a_manifest_that_was_closed_before_keeps_its_drawing():
+    """Kept without an edition it says 'given', kilograms among grams; one of today has one unit and 'handed over'."""
+    today = invented.manifest()
+    kept = json.loads(sheet_json(today))
+    del kept["content"]["edition"]
+    before = sheet_of_json(json.dumps({"version": 2, "content": kept["content"]}))
+    old, new = (
+        {mark.text for leaf in leaves([sheet], page=Paper.A4) for mark, _ in leaf.marks() if isinstance(mark, Text)}
+        for sheet in (before, today)
+    )
+
+    assert sheet_of_json(sheet_json(today)) == today
+    assert {"given", "1950 g", "2.260 kg"} <= old
+    assert {"1950 g", "2260 g"} <= new
+    assert not {"given", "2.260 kg"} & new
