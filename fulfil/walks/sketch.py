@@ -31,8 +31,8 @@ from fulfil.walks.allocating import ToPlan, allocate_open, to_plan
 from fulfil.walks.cart import CartLoad, PlannedBag, cart_loads
 from fulfil.walks.floor import Floor, floor_of
 from fulfil.walks.rooms import LESS, batches_in
-from fulfil.walks.rushed import rushed_orders
 from fulfil.walks.two_bins import nearer_bins
+from fulfil.walks.under_way.rushed import rushed_orders
 
 
 @dataclass(frozen=True)

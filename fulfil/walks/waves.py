@@ -26,8 +26,8 @@ from fulfil.records.plan import Bag, BagState, WalkRecord
 from fulfil.shop.clock import local
 from fulfil.shop.collecting import cut_offs_of
 from fulfil.store.books import Books
-from fulfil.walks.rushed import rushed_orders
 from fulfil.walks.times import ENDED, expected_seconds, pace_of, rush_share, walk_times, whose_hands
+from fulfil.walks.under_way.rushed import rushed_orders
 
 __all__ = ["Foreseen", "Help", "Schedule", "schedule_walks"]
 

@@ -1,9 +1,9 @@
-"""The simulation of narrow aisles (:mod:`tests.benchmarks.congestion`), by hand."""
+"""The simulation of narrow aisles (:mod:`tests.benchmarks.people.congestion`), by hand."""
 
 import pytest
 
 from fulfil.room.time_model import TimeModel
-from tests.benchmarks.congestion import MODEL, ROOM, STOP_S, Visit, visits_of, went
+from tests.benchmarks.people.congestion import MODEL, ROOM, STOP_S, Visit, visits_of, went
 
 HOME = Visit(10, -1, 0, 0)
 

@@ -30,7 +30,8 @@ def test_a_whole_that_is_foretold_to_be_easy_is_priced_at_once():
         shares.priced_out(branches)
 
     assert shares.is_whole
-    assert shares.most_branches == EASY
+    assert shares.most_branches is not None
+    assert 2 * 268_000 < shares.most_branches < 2 * 269_000
 
 
 def test_a_whole_that_was_taken_for_easy_and_is_not_is_left_for_good():

@@ -24,6 +24,9 @@ LADDER = (0.6, 0.8, 0.9, 0.94, 0.96, 0.97, 0.98, 0.985, 0.99, 0.993, 0.996, 1.0)
 EASY = 600_000
 """A whole that is foretold to take so many branches at most is priced at once."""
 
+_LEEWAY = 2
+"""So many times of what was foretold a whole may take in each of two threads: a hard one costs little to find out."""
+
 _FROM = 2
 """From this place of the ladder on the branches foretell anything: 1,000 at 0.8 may be millions at 1."""
 
@@ -40,6 +43,7 @@ class Shares:
         self._place = 0
         self._last = (0.0, 0)
         self._left_from: int | None = None
+        self._foretold = 0
         self._is_wary = False
         self._is_easy = False
 
@@ -55,8 +59,8 @@ class Shares:
 
     @property
     def most_branches(self) -> int | None:
-        """Where to stop a whole that was taken for easy; else nothing to say."""
-        return EASY if self._left_from is not None else None
+        """Where to stop a whole that was taken for easy, well above what was foretold; else nothing to say."""
+        return self._foretold * _LEEWAY if self._left_from is not None else None
 
     def priced_out(self, branches: int) -> None:
         """This share was priced to the end in so many branches and nothing was found: climb."""
@@ -65,6 +69,7 @@ class Shares:
         if self._place >= _FROM and not self._is_wary and fewer > 0 and self._place < _WHOLE:
             growth = max(1.0, branches / fewer) ** ((1.0 - share) / (share - below))
             if branches * growth <= EASY:
+                self._foretold = int(branches * growth) + 1
                 self._left_from, self._place = self._place + 1, _WHOLE
                 return
         self._place = min(_WHOLE, self._place + 1)

@@ -1,6 +1,6 @@
 """What narrow aisles cost: people who wait for each other where two carts can't pass, and what helps against it.
 
-``python -m tests.benchmarks.congestion [--instances 4] [--days 25]``
+``python -m tests.benchmarks.people.congestion [--instances 4] [--days 25]``
 
 The shop is that of :mod:`tests.benchmarks.batching`: ten aisles, 100 invented orders, carts of 8, walks by a quick
 search. One cart at a time is in an aisle (simpy, a discrete event library from PyPI); whoever comes to an aisle in use
