@@ -34,7 +34,7 @@ part's own sample; with a sample of fifty the difference is a tenth (``tests/ben
 
 import math
 from dataclasses import replace
-from typing import TYPE_CHECKING, overload
+from typing import TYPE_CHECKING, Any, overload
 
 import numpy as np
 
@@ -109,9 +109,25 @@ def count_window(
 
 @overload
 def count_window(
-    pieces: Numbers,
+    pieces: "pd.Series[Any]",
     *,
     unit_weight_g: Numbers,
+    unit_weight_u_g: Numbers,
+    piece_sd_g: Numbers,
+    indication_u_g: Numbers,
+    tare_g: Numbers = ...,
+    tare_u_g: Numbers = ...,
+    risk_pass: Numbers = ...,
+    risk_reject: Numbers = ...,
+    d_g: IntervalGiven | None = ...,
+) -> "pd.DataFrame": ...
+
+
+@overload
+def count_window(
+    pieces: Arrays,
+    *,
+    unit_weight_g: "pd.Series[Any]",
     unit_weight_u_g: Numbers,
     piece_sd_g: Numbers,
     indication_u_g: Numbers,
@@ -243,7 +259,7 @@ def largest_count(
 @overload
 def largest_count(
     *,
-    unit_weight_g: Numbers,
+    unit_weight_g: "pd.Series[Any]",
     unit_weight_u_g: Numbers,
     piece_sd_g: Numbers,
     indication_u_g: Numbers,

@@ -7,6 +7,7 @@ from mypy import api
 
 WRONG = """\
 import numpy as np
+import pandas as pd
 import fulfil
 
 fulfil.count_window("many", unit_weight_g=0.9, unit_weight_u_g=0.001, piece_sd_g=0.01, indication_u_g=0.03)  # no
@@ -29,6 +30,12 @@ many = fulfil.count_window(
 )
 first: float = float(many.lower_g[0])
 single: float = many.lower_g  # no
+rows = pd.Series([0.9, 0.4], index=["BALL-3", "CAM-7"])
+frame = fulfil.count_window(50, unit_weight_g=rows, unit_weight_u_g=0.001, piece_sd_g=0.01, indication_u_g=0.03)
+table: pd.DataFrame = frame
+alone: float = frame  # no
+counts = fulfil.largest_count(unit_weight_g=rows, unit_weight_u_g=0.001, piece_sd_g=0.01, indication_u_g=0.03)
+largest: int = counts  # no
 count: int = fulfil.largest_count(unit_weight_g=0.9, unit_weight_u_g=0.001, piece_sd_g=0.01, indication_u_g=0.03)
 try:
     fulfil.open_shop("shop.db")

@@ -29,7 +29,7 @@ RUNS = 5
 def commands(shop: Path) -> list[list[str]]:
     """Looks that a person takes all day, each about something that the shop has."""
     with open_shop(shop) as opened, opened.reading() as books:
-        order, bag, walk = (books.find(kind)[0] for kind in (Order, Bag, WalkRecord))
+        order, bag, walk = books.find(Order)[0], books.find(Bag)[0], books.find(WalkRecord)[0]
     listed = (
         "orders list", f"orders show {order.number}", f"orders why {order.number}", "walks list",
         f"walks show {walk.number}", "packages list", "people list", "stock levels", f"stock ledger {bag.bin_code}",
