@@ -70,7 +70,8 @@ def _answered(
     which = kind, compared, dialect.name, is_count
     question = _KNOWN.get(which) or _KNOWN.setdefault(which, _question(kind, compared, dialect, is_count=is_count))
     sign = "?" if dialect.name == "sqlite" else "%s"
-    text, values = [question.parts[0]], []
+    text = [question.parts[0]]
+    values: list[Any] = []
     for (name, turn), after in zip(question.gaps, question.parts[1:], strict=True):
         value = equals[name]
         some = value if isinstance(value, list | tuple) else (value,)
@@ -108,7 +109,9 @@ def _question(
     compiled: Any = asked.compile(dialect=dialect)
     text, columns = compiled.string, table_of(kind).c
     in_order = iter(compiled.positiontup or ())
-    parts, gaps, end = [], [], 0
+    parts: list[str] = []
+    gaps: list[tuple[str, Turn | None]] = []
+    end = 0
     for gap in _GAP.finditer(text):
         name = next(in_order) if compiled.positiontup is not None else gap["one"] or gap["any"]
         parts.append(text[end : gap.start()])

@@ -104,7 +104,7 @@ def floor_of(elements: Sequence[RoomElement]) -> Floor:
 
 @lru_cache(maxsize=16)
 def _floor_of(said: tuple[tuple[tuple[str, Any], ...], ...]) -> Floor:
-    elements = [RoomElement.model_construct(**dict(element)) for element in said]
+    elements = [RoomElement.model_validate(dict(element)) for element in said]
     benches = [one for one in _of(elements, ElementKind.BENCH) if one.name != END]
     aisles = sorted(_of(elements, ElementKind.AISLE), key=lambda element: (element.x_mm, element.name))
     passages = _of(elements, ElementKind.PASSAGE)

@@ -8,6 +8,7 @@ from fulfil.errors import StateRefused
 from fulfil.orders.verify import verify_shop
 from fulfil.records.place import Bin
 from fulfil.records.plan import Bag, BagState, WalkRecord
+from fulfil.records.revised import revised
 from fulfil.room.walk import Walk, shortest_walk
 from fulfil.shop import printing
 from fulfil.stock.levels import count_bin
@@ -163,7 +164,6 @@ def test_numbers_are_known_before_anybody_waits(
     """Nothing is numbered under the lock, but where another plan was faster: then no number is there twice."""
     key(shop, "THIRD", ("REED-A", 5))
     searched, renumbered = [], []
-    number_anew = planning.revised
 
     def beside(seen: Seen) -> Sketch:
         searched.append(seen.asked.only)
@@ -173,7 +173,7 @@ def test_numbers_are_known_before_anybody_waits(
 
     def counted(record: Bag | WalkRecord, now: dict[str, object]) -> Bag | WalkRecord:
         renumbered.append(record)
-        return number_anew(record, now)
+        return revised(record, now)
 
     monkeypatch.setattr(planning, "search", beside)
     monkeypatch.setattr(planning, "revised", counted)

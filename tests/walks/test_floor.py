@@ -224,3 +224,15 @@ def test_a_one_way_aisle_is_drawn_in_its_direction():
 
     assert (drawn.from_mm, drawn.to_mm, drawn.is_one_way) == ((2000, 10000), (2000, 0), True)
     assert map_stop(floor, place("2", 300), 1).ahead_mm == (0, 10000)
+
+
+def test_the_same_elements_give_the_floor_that_was_laid_out() -> None:
+    """What a room has worked out is not worked out again; another length of an aisle is another room."""
+    front, back = (RoomElement(kind=ElementKind.CROSS_AISLE, name=name, y_mm=y) for name, y in (("f", 0), ("b", 9000)))
+    bench = RoomElement(kind=ElementKind.BENCH, name="bench", x_mm=0, y_mm=0)
+    aisles = [RoomElement(kind=ElementKind.AISLE, name=name, x_mm=x) for name, x in (("1", 0), ("2", 2400))]
+    said = [front, back, bench, *aisles]
+
+    assert floor_of([one.model_copy() for one in said]) is floor_of(said)
+    longer = back.model_copy(update={"y_mm": 12_000})
+    assert floor_of([front, longer, bench, *aisles]) != floor_of(said)

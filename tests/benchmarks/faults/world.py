@@ -83,7 +83,7 @@ class World:
         shop = (
             Shop(URL.create("sqlite", database=str(self.path)), str(self.path), wait_s=1)
             if is_first
-            else (open_shop(self.path, wait_s=1))
+            else open_shop(self.path, wait_s=1)
         )
         shop.__class__ = Watched
         assert isinstance(shop, Watched)
