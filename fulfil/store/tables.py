@@ -68,7 +68,7 @@ def kinds() -> list[type[SQLModel]]:
 
 
 def _declared_in(file: str) -> Iterator[type[Kept]]:
-    for row in vars(import_module(f"fulfil.store.{file}")).values():
+    for row in vars(import_module(f"fulfil.store.declared.{file}")).values():
         if isinstance(row, type) and issubclass(row, Kept):
             yield row
 

@@ -60,6 +60,8 @@ def lines_of(value: Any) -> list[str]:
 
 def _fields(value: Any) -> list[tuple[str, Any]]:
     names = [*type(value).model_fields] if isinstance(value, BaseModel) else [one.name for one in fields(value)]
+    if hasattr(type(value), "frames") and "frames" not in names:
+        names.append("frames")  # made when they are asked for
     found = [(name, getattr(value, name)) for name in names if not name.startswith("_")]
     return [(name, one) for name, one in found if not any(one is empty or _same(one, empty) for empty in EMPTY)]
 

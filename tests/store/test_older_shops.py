@@ -116,12 +116,13 @@ def test_a_kept_sheet_whose_class_changed_since_is_still_read() -> None:
     older["service_words"] = older.pop("service")
 
     assert renamed.sheet(json.dumps({"version": 1, "content": older})) == sheet
-    with pytest.raises(PaperRefused, match="version 2 or older"):
+    with pytest.raises(PaperRefused, match="version 3 or older"):
         sheet_of_json('{"version": 9, "content": {}}')
 
 
 def _renamed(told: dict[str, object]) -> dict[str, object]:
-    return {("service" if name == "service_words" else name): value for name, value in told.items()}
+    as_it_is_now = {("service" if name == "service_words" else name): value for name, value in told.items()}
+    return {**as_it_is_now, "edition": 1}
 
 
 def _content(number: str) -> str:

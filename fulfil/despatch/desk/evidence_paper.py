@@ -23,6 +23,8 @@ from fulfil.records.despatch.dispatch import Package, PackageState
 from fulfil.records.equipment import ScaleRecord
 from fulfil.records.part import Part
 from fulfil.records.plan import CountMethod
+from fulfil.records.settings import Settings
+from fulfil.shop.clock import local, local_day
 from fulfil.store.books import Books
 from fulfil.weighing.budget import Budget
 from fulfil.weighing.independence import SecondWeighing
@@ -48,7 +50,7 @@ def evidence_sheet(books: Books, found: Evidence, *, day: date) -> EvidenceSheet
             description=parts[one.bag.part_number].description,
             pieces=one.bag.pieces,
             facts=(
-                *customer_facts(one, settings.time_zone, intervals.get(one.bag.scale_code)),
+                *customer_facts(one, settings, intervals.get(one.bag.scale_code)),
                 *_budget_fact(bag_budget(books, one.bag), bag_worst(books, one.bag)),
                 *_second_fact(bag_second(books, one.bag)),
             ),
@@ -72,18 +74,18 @@ def evidence_sheet(books: Books, found: Evidence, *, day: date) -> EvidenceSheet
             for _, one in sorted(packages.items())
             if one.package
         ),
-        statement=" ".join((*_chances(found), *_tests(found, settings.time_zone), _STATEMENT)),
+        statement=" ".join((*_chances(found), *_tests(found, settings), _STATEMENT)),
         **head(settings, evidence.NUMBERED.number(found.order.number), day),
     )
 
 
-def customer_facts(one: BagEvidence, time_zone: str, d_g: Decimal | None) -> tuple[str, ...]:
+def customer_facts(one: BagEvidence, settings: Settings, d_g: Decimal | None) -> tuple[str, ...]:
     """How a bag was counted and what its check found, for its customer: two sentences at most, no names.
 
     A bag counted by hand isn't proven by a weight, so that no weight is said of it.
     """
     bag = one.bag
-    checked = _checked(one, time_zone)
+    checked = _checked(one, settings)
     if bag.lower_g is None or bag.upper_g is None:
         return (f"Counted piece by piece{checked}.",)
     window = f"{_digits(bag.lower_g, d_g)} and {print_grams(_digits(bag.upper_g, d_g))}"
@@ -96,12 +98,13 @@ def customer_facts(one: BagEvidence, time_zone: str, d_g: Decimal | None) -> tup
     return (f"Weighed{net}{weighed}, right between {window}{checked}.",)
 
 
-def _checked(one: BagEvidence, time_zone: str) -> str:
+def _checked(one: BagEvidence, settings: Settings) -> str:
     """By whom it was checked, without a name, and when."""
     if not one.checks:
         return ", not checked yet"
-    at = one.checks[-1].at.astimezone(ZoneInfo(time_zone))
-    return f", checked by a second person on {day_words(at.date())} at {at:%H:%M}"
+    at = one.checks[-1].at
+    day, time = day_words(local_day(at, settings)), local(at, settings)
+    return f", checked by a second person on {day} at {time:%H:%M}"
 
 
 def _chances(found: Evidence) -> list[str]:
@@ -114,12 +117,12 @@ def _chances(found: Evidence) -> list[str]:
     return [f"The chance that a weighed bag passes one piece short or over: {chance_words(max(chances))}."]
 
 
-def _tests(found: Evidence, time_zone: str) -> list[str]:
+def _tests(found: Evidence, settings: Settings) -> list[str]:
     """When the scales were last tested."""
     standings = {one.standing.scale_code: one.standing for one in found.bags if one.standing is not None}
     return [
         f"Scale {code} {'passed' if each.has_passed else 'failed'} its check-weight test on "
-        f"{day_words(each.checked_at.astimezone(ZoneInfo(time_zone)).date())}."
+        f"{day_words(local_day(each.checked_at, settings))}."
         for code, each in sorted(standings.items())
     ]
 
