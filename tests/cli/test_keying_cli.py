@@ -112,15 +112,23 @@ def test_a_draft_is_forgotten_when_it_is_said(path: Path) -> None:
 def test_ctrl_c_at_a_terminal_keeps_what_was_keyed(path: Path) -> None:
     """A real terminal and a real interrupt: the exit says how to go on, and the draft is in the shop."""
     ours, theirs = pty.openpty()
-    asked = [sys.executable, "-c", "from fulfil_cli.main import main; main()", "orders", "add", "--shop", str(path)]
+    # As at a terminal, also where the tests run in the background of a shell, which has its jobs ignore interrupts.
+    code = (
+        "import signal; signal.signal(signal.SIGINT, signal.default_int_handler)\n"
+        "from fulfil_cli.main import main; main()"
+    )
+    asked = [sys.executable, "-c", code, "orders", "add", "--shop", str(path)]
     with subprocess.Popen(asked, stdin=theirs, stdout=theirs, stderr=theirs, start_new_session=True) as going:
-        os.close(theirs)
-        _read_until(ours, b"Who gets it?")
-        os.write(ours, b"Ann Invented\n")
-        _read_until(ours, b"Company?")
-        going.send_signal(signal.SIGINT)
-        said = _read_until(ours, b"--draft")
-        assert going.wait(20) == 1
+        try:
+            os.close(theirs)
+            _read_until(ours, b"Who gets it?")
+            os.write(ours, b"Ann Invented\n")
+            _read_until(ours, b"Company?")
+            going.send_signal(signal.SIGINT)
+            said = _read_until(ours, b"--draft")
+            assert going.wait(20) == 1
+        finally:
+            going.kill()
     os.close(ours)
     assert b"What was keyed is kept" in said
     (draft,) = facts(run(path, "drafts"))["drafts"]
