@@ -110,7 +110,7 @@ def check_one(station: Terminal | Direct, code: str, reading: str) -> None:
             said = station.send(reading)
         elif "Look: 'ok' or 'no'" in said:
             said = station.send("ok")
-        elif re.search(rf"Bag {code} (weighs|counted|the checker)|Last verdict here: bag {code}|is held", said):
+        elif re.search(rf"Bag {code} (weighs|counted|looks wrong)|Last verdict here: bag {code}|is held", said):
             return
         else:
             said = station.send(code)
