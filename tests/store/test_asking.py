@@ -3,8 +3,8 @@
 from typing import Any
 
 import pytest
-from sqlalchemy.exc import DBAPIError
 
+from fulfil.errors import StoreRefused
 from fulfil.records.order import Order, OrderLine, OrderState
 from fulfil.records.part import Part
 from fulfil.records.tiny import LINE, ORDER
@@ -40,5 +40,5 @@ def test_it_finds_what_the_statement_finds(shop: Shop, kind: Any, equals: dict[s
 
 def test_what_the_driver_refuses_is_an_error_of_the_store(shop: Shop) -> None:
     """So that it is said in the shop's words (``fulfil.store.trouble``)."""
-    with shop.writing() as books, pytest.raises(DBAPIError):
+    with pytest.raises(StoreRefused), shop.reading() as books:
         straight(books._connection, "SELECT nothing FROM nowhere")
