@@ -15,8 +15,6 @@ from typing import Any
 from reportlab.pdfbase import pdfdoc
 from reportlab.pdfbase.ttfonts import SUBSETN, TTFont, makeToUnicodeCMap
 
-from fulfil.papers.faces import REPERTOIRE
-
 
 class SharedFont(TTFont):  # type: ignore[misc]  # the library has no types
     """A TrueType font whose first subset is the same in every file."""
@@ -28,7 +26,7 @@ class SharedFont(TTFont):  # type: ignore[misc]  # the library has no types
         self.face.makeSubset = lambda characters: kept(tuple(characters))
         self._described = cache(self._describe)
 
-    def begin(self, document: Any, repertoire: str = REPERTOIRE) -> None:
+    def begin(self, document: Any, repertoire: str) -> None:
         """Gives the repertoire its places in a new file; ASCII has its own."""
         self.splitString(repertoire, document)
 
