@@ -25,17 +25,10 @@ import pytest
 from sqlalchemy import URL
 
 from fulfil.store import shop as shop_room
+from fulfil.walks.bound_apart import PROOF, SEARCH
 
 _IN_MEMORY = Path("/dev/shm")
 _ENOUGH = 4 * 2**30
-_WITH_MACHINE_CODE = (
-    (
-        "fulfil.planning.searching.annealing",
-        "fulfil.planning.searching.savings",
-        "fulfil.planning.proving.near_pricing",
-    ),
-    ("fulfil.planning.proving.pricing", "fulfil.planning.proving.cuts"),
-)
 
 _the_long_way: Callable[..., None] = shop_room._upgrade
 _open: Callable[..., None] = shop_room.Shop.__init__
@@ -64,7 +57,7 @@ def _ready(url: URL, *, wait_s: float, from_: str = "", **more: Any) -> None:
 
 def _make_machine_code() -> None:
     """The search's and the proof's, on a core each, once: else every process of a fresh clone's run makes both."""
-    making = [subprocess.Popen([sys.executable, "-c", f"import {', '.join(names)}"]) for names in _WITH_MACHINE_CODE]
+    making = [subprocess.Popen([sys.executable, "-c", f"import {', '.join(names)}"]) for names in (SEARCH, PROOF)]
     for one in making:
         one.wait()
 

@@ -18,8 +18,8 @@ from subprocess import PIPE, Popen
 
 from fulfil.errors import StateRefused
 
-_SEARCH = ("fulfil.room.kernel", "fulfil.planning.searching.savings", "fulfil.planning.searching.annealing")
-_PROOF = ("fulfil.planning.proving.proof", "fulfil.store.shop", "fulfil.walks.prove")
+SEARCH = ("fulfil.room.kernel", "fulfil.planning.searching.savings", "fulfil.planning.searching.annealing")
+PROOF = ("fulfil.planning.proving.proof", "fulfil.store.shop", "fulfil.walks.prove")
 _READY = "ready"
 
 
@@ -69,11 +69,11 @@ def main(where: str, day: str, looks: str) -> None:
 
 def serve() -> None:
     """The other process, started before there is a plan: gets ready, and proves the one that it is asked about."""
-    for name in _SEARCH:
+    for name in SEARCH:
         import_module(name)
     sys.stdout.write(f"{_READY}\n")
     sys.stdout.flush()
-    for name in _PROOF:
+    for name in PROOF:
         import_module(name)
     asked = sys.stdin.readline()
     if asked:
