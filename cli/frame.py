@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 from click.core import ParameterSource
 
-from fulfil.errors import FileRefused, PaperRefused, QuantityRefused, RecordRefused, Refusal, StoreRefused
+from fulfil.errors import FileRefused, PaperRefused, QuantityRefused, Refusal, StoreRefused
 from fulfil.quantities import keyed_grams
 
 from .bars import shown_progress
@@ -226,16 +226,9 @@ def _answer(ask: Callable[[], Answer]) -> Answer:
 
         if not isinstance(trouble, ValidationError):
             raise
-        error = trouble.errors()[0]
-        name = " ".join(str(place) for place in error["loc"]).replace("_", " ") or "values"
-        raise RecordRefused(f"use the {name}", error["input"], _expected(error["type"], error["msg"])) from None
+        from fulfil.records.revised import not_taken
 
-
-def _expected(kind: str, message: str) -> str:
-    """What a field takes, in the words of a refusal."""
-    if kind.endswith("too_short"):
-        return "some text"
-    return message.removeprefix("Value error, ").removeprefix("Input should be ").removesuffix(".")
+        raise not_taken(trouble) from None
 
 
 class _At(click.ParamType[datetime]):

@@ -13,13 +13,18 @@ pydantic_core._pydantic_core.ValidationError: 1 validation error for Bin
 section
   Input should be greater than or equal to 0 [type=greater_than_equal, input_value=-1, input_type=int]
     ...
+
+Whoever must say so to a person says it by :func:`not_taken`.
 """
 
 from collections.abc import Mapping
 from typing import TypeVar
 
+from pydantic import ValidationError
 from sqlmodel import SQLModel
 from sqlmodel._compat import SQLModelConfig
+
+from fulfil.errors import RecordRefused
 
 R = TypeVar("R", bound=SQLModel)
 
@@ -37,3 +42,21 @@ def revised(record: R, now: Mapping[str, object]) -> R:
         ValidationError: a value is none that the record takes.
     """
     return type(record).model_validate(record.__dict__ | dict(now))
+
+
+def not_taken(trouble: ValidationError) -> RecordRefused:
+    """The refusal of a value that no record takes, in the shop's words; of several, the first.
+
+    >>> from fulfil.records.tiny import BIN
+    >>> try:
+    ...     revised(BIN, {"section": -1})
+    ... except ValidationError as trouble:
+    ...     print(not_taken(trouble))
+    Cannot use the section '-1': expected greater than or equal to 0.
+    """
+    error = trouble.errors()[0]
+    name = " ".join(str(place) for place in error["loc"]).replace("_", " ") or "values"
+    said = error["msg"].removeprefix("Value error, ").removeprefix("Input should be ").removesuffix(".")
+    return RecordRefused(
+        f"use the {name}", error["input"], "some text" if error["type"].endswith("too_short") else said
+    )

@@ -63,6 +63,18 @@ def test_a_file_is_looked_at_then_taken_in_and_taken_in_once(desk, house):
     assert verify_shop(house.shop) == ()
 
 
+def test_a_key_is_for_one_file(desk, house):
+    """Sent twice under its key, a file is taken in once and answered alike; another file under it is refused."""
+    taken = post(desk, "take file", HEAD + GOOD, key="sent-twice")
+    again = post(desk, "take file", HEAD + GOOD, key="sent-twice")
+    other = post(desk, "take file", HEAD + GOOD.replace("N-1", "N-8"), key="sent-twice")
+
+    assert "Taken in: N-1." in taken
+    assert "Taken in: N-1." in again
+    assert "Not done" in other
+    assert orders(house) == ["N-1"]
+
+
 def test_what_is_wrong_with_an_order_is_said_and_none_of_its_lines_come_in(desk, house):
     """One good order, one with an unknown part in its second line: the good one whole, of the other nothing."""
     half = UNKNOWN.replace("NO-PART", "SPRING-2")
