@@ -179,15 +179,19 @@ def drift_of(
         and not (alarm.cause is DriftCause.TARE and residuals[alarm.row].known.bag_type in bags_since)
     ]
     out = {(alarm.subject, alarm.lot) for alarm in part_alarms}
-    scale_alarms = [alarm for alarm in scale_alarms if not _is_told_by_parts(alarm, today, out)]
+    follows = {alarm.subject: parts for alarm in scale_alarms if (parts := _told_by_parts(alarm, today, out))}
+    scale_alarms = [alarm for alarm in scale_alarms if alarm.subject not in follows]
+    alarm_of = {alarm.subject: alarm for alarm in scale_alarms}
     by_scale: dict[str, list[_Residual]] = defaultdict(list)
     for one in today:
         by_scale[one.known.scale_code].append(one)
     by_lot: dict[tuple[str, str], list[_Residual]] = defaultdict(list)
     for one in residuals:
         by_lot[one.known.part_number, one.known.lot].append(one)
-    alarm_of = {alarm.subject: alarm for alarm in scale_alarms}
     charts = [_chart("scale", code, "", rows, today, alarm_of.get(code)) for code, rows in sorted(by_scale.items())]
+    charts = [
+        replace(one, sentence=_follows(follows[one.subject])) if one.subject in follows else one for one in charts
+    ]
     for alarm in part_alarms:
         rows = by_lot[alarm.subject, alarm.lot]
         charts.append(_chart("part", alarm.subject, alarm.lot, rows, residuals, alarm))
@@ -212,11 +216,22 @@ def sample_of(record: UnitWeight) -> UnitWeight:
     return revised(record, found)
 
 
-def _is_told_by_parts(alarm: DriftAlarm, today: list[_Residual], out: set[tuple[str, str]]) -> bool:
-    """Whether only parts that are out themselves were weighed on a scale since: one thing to do, not two."""
+def _told_by_parts(alarm: DriftAlarm, today: list[_Residual], out: set[tuple[str, str]]) -> tuple[str, ...]:
+    """The parts that were weighed on a scale since, if all are out themselves: one thing to do, not two. Else none."""
     since = [one for one in today[alarm.since_row :] if one.known.scale_code == alarm.subject]
     lots = {(one.known.part_number, one.known.lot) for one in since}
-    return alarm.cause is DriftCause.CANNOT_TELL and lots <= out
+    is_told = alarm.cause is DriftCause.CANNOT_TELL and lots <= out
+    return tuple(sorted({part for part, _ in lots})) if is_told else ()
+
+
+def _follows(parts: tuple[str, ...]) -> str:
+    """What a scale's chart says of an alarm that its parts tell already.
+
+    >>> _follows(("PIN-08",))
+    'Off only where PIN-08 was weighed, which is off itself: do what is said there.'
+    """
+    weighed = "was weighed, which is off itself" if len(parts) == 1 else "were weighed, which are off themselves"
+    return f"Off only where {' and '.join(parts)} {weighed}: do what is said there."
 
 
 def _residuals(known: KnownCounts) -> list[_Residual]:

@@ -22,6 +22,7 @@ from fulfil.errors import FileRefused
 from fulfil.files.bill_mapping import BillMapping
 from fulfil.files.carrier_bill import BillRead, read_bill
 from fulfil.files.catalogue import read_bytes
+from fulfil.quantities import print_grams
 from fulfil.records.day_close import ClosedDay, Outcome, Settlement
 from fulfil.records.despatch.carrier_bill import BilledSurcharge, BillLine, CarrierBill
 from fulfil.records.despatch.dispatch import Manifest, ManifestState
@@ -252,7 +253,7 @@ def _agreements(sums: DayBalance, facts: DayFacts, differences: tuple[Difference
             f"{sum(manifest.packages for manifest in manifests)}",
             f"{sum(one.manifest_number in on_paper for one in out)}",
         ),
-        Agreement("grams: manifests; packages as weighed", f"{said_g:f} g", f"{packed_g:f} g"),
+        Agreement("grams: manifests; packages as weighed", *map(print_grams, _alike(said_g, packed_g))),
     ]
     for currency in sorted({line.currency for line in facts.bills}):
         billed = sum(line.charge_minor for line in facts.bills if line.currency == currency)
@@ -272,6 +273,15 @@ def _agreements(sums: DayBalance, facts: DayFacts, differences: tuple[Difference
             )
         )
     return tuple(agreed)
+
+
+def _alike(one_g: Decimal, other_g: Decimal) -> tuple[Decimal, Decimal]:
+    """Both with as many decimals as the finer one has: 597 g and 597.0 g are the same mass.
+
+    >>> _alike(Decimal("597"), Decimal("597.0"))
+    (Decimal('597.0'), Decimal('597.0'))
+    """
+    return one_g + 0 * other_g, other_g + 0 * one_g
 
 
 def _pays(one: PackageFacts, facts: DayFacts) -> bool:

@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from fulfil.despatch.abroad.papers_due import customs_lacks
 from fulfil.files.written import write_all
-from fulfil.orders.places import orders_with, places_of, shares_of, whole_of
+from fulfil.orders.places import LinePlaces, orders_with, places_of, shares_of, whole_of
 from fulfil.records.despatch.dispatch import HERE, JournalEntry, Manifest, Package, PackageState
 from fulfil.records.despatch.handover import ManifestVoid
 from fulfil.records.finding import Finding
@@ -161,9 +161,17 @@ def line_balances(books: Books, numbers: Collection[str]) -> list[LineBalance]:
                 short,
                 rest if line.order_number in held else 0,
                 shares.cancelled,
+                _packages_of(at),
             )
         )
     return found
+
+
+def _packages_of(at: LinePlaces) -> tuple[str, ...]:
+    """The packages that hold all of a line that is neither short nor ended; none where some lies elsewhere."""
+    here = [one for one in at.balances if one.place not in ENDED_PLACES | {Owed.SHORT} and one.pieces]
+    are_boxed = all(one.place in (Owed.BOXED, Owed.SEALED) for one in here)
+    return tuple(sorted({one.ref for one in here})) if are_boxed else ()
 
 
 def _shipped_before(books: Books, numbers: set[str], manifests: set[str]) -> int:

@@ -16,7 +16,7 @@ from fulfil.records.finding import Finding
 
 @dataclass(frozen=True)
 class LineBalance:
-    """Where the pieces of one order line are."""
+    """Where the pieces of one order line are; ``packages`` are those that hold all that is in hand."""
 
     order_number: str
     line_no: int
@@ -26,11 +26,30 @@ class LineBalance:
     short: int
     held: int
     cancelled: int
+    packages: tuple[str, ...] = ()
 
     @property
     def in_hand(self) -> int:
         """Pieces that are neither shipped, short, held nor cancelled; negative when more was shipped than ordered."""
         return self.ordered - self.shipped - self.short - self.held - self.cancelled
+
+    @property
+    def says(self) -> str:
+        """What is off."""
+        if self.in_hand < 0:
+            return f"{-self.in_hand} pieces of {self.part_number} more than ordered have left"
+        return (
+            f"{self.in_hand} of {self.ordered} pieces of {self.part_number} are not shipped, short, held or cancelled"
+        )
+
+    @property
+    def do(self) -> str:
+        """What to do about it."""
+        if self.in_hand < 0:
+            return "find the bag that went twice and tell the customer"
+        if self.packages:
+            return f"see package {' and '.join(self.packages)}, which they are in"
+        return "check and pack the bags of this line, or hold the order"
 
 
 @dataclass(frozen=True)
@@ -59,16 +78,7 @@ def balance(lines: Iterable[LineBalance]) -> DayBalance:
         if line.in_hand == 0:
             continue
         where = f"order {line.order_number}, line {line.line_no}"
-        if line.in_hand > 0:
-            says = (
-                f"{line.in_hand} of {line.ordered} pieces of {line.part_number} "
-                "are not shipped, short, held or cancelled"
-            )
-            do = "check and pack the bags of this line, or hold the order"
-        else:
-            says = f"{-line.in_hand} pieces of {line.part_number} more than ordered have left"
-            do = "find the bag that went twice and tell the customer"
-        findings.append(Finding(where, None, "pieces", str(line.in_hand), says, do))
+        findings.append(Finding(where, None, "pieces", str(line.in_hand), line.says, line.do))
     return DayBalance(
         ordered=sum(line.ordered for line in ordered_lines),
         shipped=sum(line.shipped for line in ordered_lines),

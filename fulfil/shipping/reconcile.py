@@ -41,6 +41,11 @@ _Named = dict[tuple[str, int], dict[str, int]]
 
 
 _STATES = {"planned": "planned, not sealed", "stop": "stopped at its weighing"}
+_FIRST = {
+    "planned": "weigh and seal it, then ",
+    "stop": "read what stops it (fulfil packages pack {order}) and put it right or hold the order, then ",
+}
+"""What comes before its manifest, by a package's own word."""
 
 
 def reconcile(
@@ -78,26 +83,16 @@ def _pieces(lines: Iterable[LineBalance], values: Mapping[tuple[str, int], tuple
             continue
         money, currency = values.get((line.order_number, line.line_no), (0, ""))
         subject = f"order {line.order_number}, line {line.line_no}"
-        if line.in_hand > 0:
-            says = (
-                f"{line.in_hand} of {line.ordered} pieces of {line.part_number} are not shipped, short, held or "
-                "cancelled"
-            )
-            do = "check and pack the bags of this line, or hold the order"
-            yield Difference(Cause.PIECES_IN_HAND, subject, says, do, money, currency)
-        else:
-            says = f"{-line.in_hand} pieces of {line.part_number} more than ordered have left"
-            do = "find the bag that went twice and tell the customer"
-            yield Difference(Cause.PIECES_OVER, subject, says, do, money, currency)
+        cause = Cause.PIECES_IN_HAND if line.in_hand > 0 else Cause.PIECES_OVER
+        yield Difference(cause, subject, line.says, line.do, money, currency)
 
 
 def _packages(packages: Iterable[PackageFacts]) -> Iterable[Difference]:
     for package in packages:
         if package.waits:
             says = f"is {_STATES.get(package.state, package.state)} and on no closed manifest"
-            do = f"weigh and seal it, then close a manifest for service {package.service_code}"
-            if package.state == "sealed":
-                do = f"close a manifest for service {package.service_code}"
+            first = _FIRST.get(package.state, "").format(order=package.order_number)
+            do = f"{first}close a manifest for service {package.service_code}"
             money, currency = (package.charge_minor, package.charge.currency) if package.charge else (0, "")
             yield Difference(Cause.NOT_SHIPPED, f"package {package.number}", says, do, money, currency)
         if package.lacks:

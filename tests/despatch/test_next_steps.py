@@ -16,6 +16,7 @@ from fulfil.orders.holding import hold_order
 from fulfil.records.despatch.dispatch import Package, PackageState
 from fulfil.records.revised import revised
 from fulfil.store.shop import Shop
+from tests import harbour_shop as harbour
 from tests.shipping_shop import DAY, NOW, sealed_shop
 
 MORNING = NOW - timedelta(hours=6)
@@ -113,3 +114,33 @@ def test_differences_then_the_close_then_nothing(shop: Shop, tmp_path: Path) -> 
     assert [one.do for one in steps(shop)] == ["close the day"]
     close_day(shop, day=DAY, at=NOW, person="huia")
     assert steps(shop) == ()
+
+
+def test_in_the_morning_the_walks_come_first_and_no_difference_is_told(tmp_path: Path) -> None:
+    """Another shop at half past eight: two orders to pick and check; nobody asks to settle what isn't packed yet."""
+    with harbour.open_harbour(tmp_path) as shop:
+        for number in ("H-1", "H-2"):
+            harbour.key(shop, number, ("CAM-7", 2), ("SCREW-3", 30))
+        harbour.plan(shop)
+        harbour.release(shop, tmp_path)
+        assert [(one.service_code, one.says, one.command) for one in steps(shop, harbour.NOW)] == [
+            ("ROAD", "pick and check 2 orders: H-1, H-2", "fulfil bench check")
+        ]
+        harbour.check(shop, "H-1")
+        harbour.pack(shop, "H-1")
+        assert [one.do for one in steps(shop, harbour.NOW)] == [
+            "print the papers of", "pick and check", "close the manifest over",
+        ]  # fmt: skip
+        assert steps(shop, harbour.NOW)[-1].waits_for == "print the papers of 1 order; pick and check 1 order"
+
+
+def test_after_the_last_collection_what_is_left_waits_for_tomorrow_and_the_day_can_be_closed(tmp_path: Path) -> None:
+    """At six in the evening the lorry has gone: the rest is for tomorrow's, and its differences can be carried over."""
+    with harbour.open_harbour(tmp_path) as shop:
+        harbour.key(shop, "H-1", ("CAM-7", 2))
+        harbour.plan(shop)
+        harbour.release(shop, tmp_path)
+        evening = steps(shop, harbour.NOW + timedelta(hours=10))
+    assert [one.do for one in evening] == ["pick and check", "settle or carry over", "close the day"]
+    assert evening[0].until is not None
+    assert evening[0].until.date() == harbour.DAY + timedelta(days=1)

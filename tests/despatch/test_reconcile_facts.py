@@ -16,6 +16,7 @@ from fulfil.despatch.ship import close_manifest
 from fulfil.files.bill_mapping import BillMapping
 from fulfil.orders.holding import hold_order, resume_order
 from fulfil.store.shop import Shop
+from tests import harbour_shop as harbour
 from tests.shipping_shop import DAY, NOW, sealed_shop
 
 MAPPING = BillMapping("Parcel", "Net", currency="EUR")
@@ -154,3 +155,36 @@ def test_what_left_without_its_paper_lacks_it_on_that_day_and_where_it_is_carrie
     take(unprinted, tmp_path, "a", "P2603020003,12.90", at=NOW + timedelta(days=1))
     assert "P2603020003" in looked_at(unprinted, NEXT)
     assert sorted(lacks_on(unprinted, NEXT)) == ["P2603020002"]
+
+
+def test_the_same_mass_with_fewer_digits_agrees(tmp_path: Path) -> None:
+    """Another shop, a scale that shows halves: two packages of 159.5 g; 319 g on the manifest are 319.0 g weighed."""
+    with harbour.open_harbour(tmp_path) as opened:
+        for number in ("H-1", "H-2"):
+            harbour.key(opened, number, ("CAM-7", 12))
+        harbour.plan(opened)
+        harbour.release(opened, tmp_path)
+        for number in ("H-1", "H-2"):
+            harbour.check(opened, number)
+            harbour.pack(opened, number)
+        harbour.ship(opened)
+        grams = next(one for one in reconcile_day(opened, day=harbour.DAY).sums if one.label.startswith("grams"))
+    assert (grams.ours, grams.theirs) == ("319.0 g", "319.0 g")
+    assert grams.holds
+
+
+def test_what_waits_in_a_stopped_package_is_not_sent_to_the_check_bench(tmp_path: Path) -> None:
+    """Flammable goods wait for a trained person's review: their line and their package say so, not "check and pack"."""
+    with harbour.open_harbour(tmp_path) as opened:
+        harbour.key(opened, "H-1", ("LACQ-10", 2))
+        harbour.plan(opened)
+        harbour.release(opened, tmp_path)
+        harbour.check(opened, "H-1")
+        (package,) = harbour.pack(opened, "H-1")
+        now = reconcile_day(opened, day=harbour.DAY)
+    told = {one.subject: one.do for one in now.differences}
+    assert told["order H-1, line 1"] == f"see package {package.number}, which they are in"
+    assert told[f"package {package.number}"] == (
+        "read what stops it (fulfil packages pack H-1) and put it right or hold the order, "
+        "then close a manifest for service ROAD"
+    )

@@ -38,3 +38,10 @@ def test_a_bag_sent_twice_is_named():
     finding = balance([LineBalance("A-1", 1, "BALL-3", 50, 60, 0, 0, 0)]).findings[0]
 
     assert finding.says == "10 pieces of BALL-3 more than ordered have left"
+
+
+def test_pieces_in_a_package_that_waits_are_looked_for_there():
+    """They were checked and packed: nothing is left to do at the check bench."""
+    finding = balance([LineBalance("A-1", 1, "BALL-3", 50, 0, 0, 0, 0, ("P7", "P9"))]).findings[0]
+
+    assert finding.do == "see package P7 and P9, which they are in"

@@ -1,13 +1,13 @@
-"""What the clerk does now: the steps between the last bag checked and the closed day, the earliest collection first.
+"""What the clerk does now: the steps from the released walk to the closed day, the earliest collection first.
 
 >>> step = NextStep("pack and weigh", ("A-1", "A-2"), "orders", "fulfil bench pack", "POST")
 >>> step.says, step.is_ready
 ('pack and weigh 2 orders: A-1, A-2', True)
 
-Of a service: stopped packages, orders to pack, papers to print, the manifest to close. A manifest waits for what still
-comes to the same collection and says so. Services go by their next collection; of two at the same moment the one with
-more packages and orders waiting, then by code. Once nothing waits for a service the day's differences come, then its
-close.
+Of a service: stopped packages, orders to pack, papers to print, orders that are on a walk or wait for their check, the
+manifest to close. A manifest waits for what still comes to the same collection and says so. Services go by their next
+collection; of two at the same moment the one with more packages and orders waiting, then by code. Once nothing waits
+for a collection of today the day's differences come, then its close.
 
 Limits: the books know what was sealed, not what stands on the dock; whether the van is there, nobody told them.
 """
@@ -75,7 +75,8 @@ def next_steps(books: Books, *, at: datetime) -> tuple[NextStep, ...]:
             waiting = sum(len(step.about) for step in steps)
             by_service.append((until, -waiting, service.code, [replace(step, until=until) for step in steps]))
     found = [step for _, _, _, steps in sorted(by_service, key=lambda row: row[:3]) for step in steps]
-    return tuple(found or _evening(books, day))
+    is_for_today = any(step.until is not None and (step.until == NEVER or step.until.date() == day) for step in found)
+    return tuple(found if is_for_today else [*found, *_evening(books, day)])
 
 
 def _of_service(books: Books, service: Service, day: date) -> list[NextStep]:
@@ -104,8 +105,11 @@ def _of_service(books: Books, service: Service, day: date) -> list[NextStep]:
     if to_print:
         command = f"fulfil packages papers --service {code} --out papers"
         steps.append(NextStep("print the papers of", tuple(to_print), "orders", command, code))
+    if on_the_way:
+        about = tuple(order.number for order in on_the_way)
+        steps.append(NextStep("pick and check", about, "orders", "fulfil bench check", code))
     if sealed:
-        steps.append(_manifest(books, sealed, steps, on_the_way, code, day))
+        steps.append(_manifest(books, sealed, steps, code, day))
     return steps
 
 
@@ -113,14 +117,11 @@ def _manifest(
     books: Books,
     sealed: Sequence[Package],
     before: Sequence[NextStep],
-    on_the_way: Sequence[Order],
     code: str,
     day: date,
 ) -> NextStep:
     """The step that closes a manifest, with what still comes before it."""
     due = [step.says.split(":")[0] for step in before]
-    if on_the_way:
-        due.append(f"{len(on_the_way)} order{'' if len(on_the_way) == 1 else 's'} on the way to you")
     why = tuple(dict.fromkeys(one.says for one in lacks_of(books, sealed, day=day)))
     command = f"fulfil manifests close {code} --out papers"
     return NextStep(

@@ -143,3 +143,12 @@ def test_a_bag_types_alarm_is_kept_and_acted_on(shop: Shop) -> None:
     with shop.writing() as books:
         act_on_goods(books, AlarmedGoods.BAG_TYPE, "SMALL", "tare set", at=AT + timedelta(hours=10), person="bo")
         assert standing_goods(books) == ()
+
+
+def test_the_chart_of_a_scale_says_which_part_it_follows(coated: Shop) -> None:
+    """The line leaves its limits with the hooks: a chart that shows it doesn't call the scale quiet."""
+    with coated.reading() as books:
+        drift = drift_of_day(books, DAY)
+    (scale,) = [chart for chart in drift.charts if chart.subject_kind == "scale"]
+    assert [alarm.subject_kind for alarm in drift.alarms] == ["part"]
+    assert scale.sentence == "Off only where HOOK was weighed, which is off itself: do what is said there."
