@@ -20,6 +20,7 @@ from fulfil.counting.scale_room import bias_shares
 from fulfil.counting.timed_checks import count_times
 from fulfil.planning.allocation import Allocated
 from fulfil.planning.plan import Batches, Plan
+from fulfil.planning.which_bin import ranks_of
 from fulfil.records.equipment import BagType
 from fulfil.records.part import Part, UnitWeight
 from fulfil.records.place import Bin, RoomElement
@@ -125,9 +126,7 @@ def search(seen: Seen) -> Sketch:
     batches = batched(loads, asked.effort)
     if batches is None:
         return Sketch(seen, seen.allocated, loads, None)
-    return Sketch(
-        seen, *_with_nearer_bins(seen.allocated, loads, batches, shelf, seen.open_.free, asked.effort, batched)
-    )
+    return Sketch(seen, *_with_nearer_bins(seen.allocated, loads, batches, shelf, seen.open_, asked.effort, batched))
 
 
 def _parts(open_: ToPlan) -> list[str]:
@@ -142,7 +141,8 @@ def _rests_on(open_: ToPlan, shelf: Shelf) -> tuple[object, ...]:
     free = [place for place in open_.free if place.part_number in parts]
     places = {key: dict(at) for key, at in open_.places.items()}
     others = (shelf.settings, shelf.bench, shelf.elements, shelf.parts, shelf.unit_weights, shelf.cut_offs)
-    return orders, places, free, dict(open_.wanted), dict(open_.made_of), shelf.rushed, *others
+    mappings = (dict(open_.wanted), dict(open_.made_of), dict(open_.came_in), shelf.rushed)
+    return orders, places, free, *mappings, *others
 
 
 def _shelf(books: Books, day: date, open_: ToPlan) -> Shelf:
@@ -210,13 +210,19 @@ def _with_nearer_bins(
     loads: list[CartLoad],
     batches: Plan,
     shelf: Shelf,
-    free: Sequence[Bin],
+    open_: ToPlan,
     effort: str,
     batched: Callable[[list[CartLoad], str, Batches], Plan | None],
 ) -> tuple[Allocated, list[CartLoad], Plan]:
     """The same plan with parts fetched from other bins where that is shorter, and batched again from there."""
     allocations = nearer_bins(
-        allocated.allocations, loads, batches.batches, floor=shelf.floor, bins=shelf.bins, free=free
+        allocated.allocations,
+        loads,
+        batches.batches,
+        floor=shelf.floor,
+        bins=shelf.bins,
+        free=open_.free,
+        ranks=ranks_of(open_.free, open_.came_in),
     )
     moved = _cart_loads(allocations, shelf)
     # Another lot may weigh more or need more bags, and so another cart: then the bins stay as they were.
