@@ -137,7 +137,7 @@ def schedule_walks(
             under_way=out,
             rush_share=rushed,
             halving_s=_halving_s(walks, waiting, settings),
-        ),  # fmt: skip
+        ),
         not_said=not_said,
     )
 
