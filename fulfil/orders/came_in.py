@@ -72,8 +72,10 @@ class Ledger:
         parts = sorted({place.part_number for place in bins})
         self._bins = {place.code: place for place in books.find(Bin, part_number=parts)}
         self._into: dict[str, list[StockEntry]] = defaultdict(list)
-        for entry in sorted(books.find(StockEntry, part_number=parts, to_place=There.BIN), key=_number):
-            self._into[entry.to_ref].append(entry)
+        self._part_of = {place.code: place.part_number for place in (*self._bins.values(), *bins)}
+        for entry in sorted(books.find(StockEntry, to_ref=sorted(self._part_of), to_place=There.BIN), key=_number):
+            if entry.part_number == self._part_of[entry.to_ref]:
+                self._into[entry.to_ref].append(entry)
 
     def oldest(self, place: Bin) -> date:
         """The day on which the oldest of what lies in a bin came in."""

@@ -10,9 +10,10 @@ where somebody would be late without (:mod:`fulfil.planning.halving`).
 
 Printed: months of 22 days with loads that three people can do or nearly can, and how many packages were in time on the
 days that a bound allows at all, walks halved and not; then days of loads from easy to hopeless, of which the forecast
-is asked at eight and at one hour of the day, and how often it was right, by what it said. A service-day whose limit is
-past counts no more. Without rush orders, the days of this simulator are those of simpy (a discrete event library) to
-the second, or the script stops.
+is asked at eight and at one hour of the day, and how often it was right, by what it said. It says what comes of walks
+that stay as they are, so none is halved on these days (``--halving``: how far off it is where they are). A service-day
+whose limit is past counts no more. Without rush orders, the days of this simulator are those of simpy (a discrete
+event library) to the second, or the script stops.
 """
 
 import heapq
@@ -245,6 +246,7 @@ def main() -> None:
     parser = ArgumentParser(description=__doc__)
     parser.add_argument("--days", type=int, default=1000)
     parser.add_argument("--months", type=int, default=1)
+    parser.add_argument("--halving", action="store_true", help="also on the days of which the forecast is asked")
     given = parser.parse_args()
     days, months = given.days, given.months
     rng = np.random.default_rng(11)
@@ -308,7 +310,7 @@ def main() -> None:
         walks = walks_of_day(int(rng.integers(100, 175)), rng, rush=0.05)
         went, foreseen, _ = day(
             walks, Truth(people, rng), pace, rng, ask_at=(1, int(rng.uniform(600, 26000))), rush_share=rush_share,
-            halves=True,
+            halves=given.halving,
         )  # fmt: skip
         for service, chance, asked in foreseen:
             is_late = any(one.is_late for one in went if one.walk.service == service and one.walk.name in asked)

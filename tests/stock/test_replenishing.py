@@ -9,6 +9,8 @@ three of them reeds were picked: 4, 6, 11. With a service level of 0.9 the most 
 from datetime import timedelta
 
 import pytest
+from click.testing import CliRunner
+from fulfil_cli.main import main
 
 from fulfil.errors import StateRefused
 from fulfil.papers.twin import text
@@ -141,3 +143,33 @@ def test_refusals(shop, to_code, pieces, says):
     with pytest.raises(StateRefused, match=says):
         carry(shop, "TAI-2", to_code, pieces, "evening", **harbour.WHO)
     assert harbour.level(shop, "TAI-2") == 300
+
+
+def test_an_evening_as_it_is_typed(tmp_path):
+    """List and paper, the move it asks for, the ledger; then there is nothing left to bring."""
+    with make(tmp_path) as opened:
+        count_bin(opened, "WAKA-3", 8, **harbour.WHO)
+    more = ["--shop", str(tmp_path / "harbour.db"), "--at", harbour.NOW.isoformat(), "--by", "ngaio"]
+
+    def typed(*words, leaves=0):
+        ran = CliRunner().invoke(main, [*words, *more], catch_exceptions=False)
+        assert ran.exit_code == leaves, ran.output
+        return ran.output
+
+    listed = typed("stock", "replenish", "--out", str(tmp_path / "papers"), leaves=1)
+    assert "TAI-2  WAKA-3  REED-A" in listed
+    assert "2.3 ± 1.3" in listed
+    (paper,) = (tmp_path / "papers").glob("*-replenishment-list.pdf")
+    assert paper.read_bytes()[:5] == b"%PDF-"
+    assert "bin TAI-2 holds 287, bin WAKA-3 21 now" in typed("stock", "move", "TAI-2", "WAKA-3", "13")
+    assert "The entries sum to 287; the books say 287." in typed("stock", "ledger", "TAI-2")
+    assert "hold enough for tomorrow" in typed("stock", "replenish")
+
+
+def test_the_books_add_up_after_a_move(tmp_path):
+    """All six reeds of TAI-2 go into WAKA-3: TAI-2 is free, and `shop verify` finds every piece in one place."""
+    with harbour.open_harbour(tmp_path) as shop:
+        carry(shop, "TAI-2", "WAKA-3", 6, "one bin is enough", **harbour.WHO)
+        assert (harbour.level(shop, "TAI-2"), harbour.level(shop, "WAKA-3")) == (0, 46)
+    ran = CliRunner().invoke(main, ["shop", "verify", "--shop", str(tmp_path / "harbour.db")], catch_exceptions=False)
+    assert ran.exit_code == 0, ran.output

@@ -1,4 +1,4 @@
-"""Reserve bins and the days of opening counts; fragile parts; first in, first out; the levels of a cart."""
+"""Reserve bins, days of opening counts, what came into a bin; fragile parts; first in, first out; a cart's levels."""
 
 import sqlalchemy as sa
 from alembic import op
@@ -17,4 +17,5 @@ def upgrade() -> None:
         batch.create_check_constraint(op.f("ck_bin_use_word"), "use IN ('picking', 'reserve')")
     op.add_column("part", sa.Column("is_fragile", sa.Boolean(), server_default=sa.false(), nullable=False))
     op.add_column("settings", sa.Column("first_in_first_out", sa.Boolean(), server_default=sa.true(), nullable=False))
+    op.create_index(op.f("ix_stock_move_to_ref"), "stock_move", ["to_ref"], unique=False)
     op.add_column("settings", sa.Column("cart_levels", sa.Integer(), server_default="1", nullable=False))
