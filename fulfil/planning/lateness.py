@@ -12,6 +12,9 @@ service's limit is the chance. Every remedy is tried on the same draws, so a dif
 >>> seen[0].helps[0].chance_late < 0.3
 True
 
+A chance is that of walks that stay as they are. What another picker, another order of the walks, or a walk gone as two
+would make of it, stands beside it as a help.
+
 Rush orders that are yet to come take people's time too: all that is to be gone is slowed by their usual share.
 
 Limits: a picker more is one from the start; nobody waits for anybody in an aisle; chances of a hundredth or less are
