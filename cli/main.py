@@ -32,7 +32,7 @@ NOUNS = {
     "shop": "Make a shop, guide its first evening, say what is missing, bring it up to this release.",
     "shorts": "List what can't be had, make or buy it, book it in.",
     "stations": "Set up tablets at benches, carts, desks and walls; open their pages.",
-    "stock": "Adjust, watch the stock, write it out.",
+    "stock": "Adjust, watch, move, replenish the stock, write it out.",
     "walks": "Plan, prove and release the walks of the day.",
 }
 
@@ -60,7 +60,7 @@ FILES = {
     "scales": ("scales.scales", "scales.scale_changing", "scales.scale_relay"),
     "services": ("despatch.services", "despatch.service_changing", "despatch.bills"),
     "shorts": ("stock.shorts",),
-    "stock": ("stock.stock",),
+    "stock": ("stock.stock", "stock.replenishing"),
     "walks": ("walks.walks", "walks.walk_times"),
 }
 """Where a noun's group stands, and the files that add verbs to it; a noun that isn't named stands beside this file."""

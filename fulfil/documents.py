@@ -18,6 +18,7 @@ a part's number                         unit-weight card
 SCALE-… before a scale's code           what this scale can count
 one of :data:`NAMES`                    the day's list, report or drawing
 JM…, JB…, S…, Z…, D…, R… and a day      make, buy, short list, count sheet, day report, reconciliation
+RL… and a day                           replenishment list
 ======================================  ===========================================================
 
 Small letters, spaces and underlines are taken for capitals and hyphens where that makes a number or name.
@@ -41,7 +42,7 @@ from fulfil.papers.sheet import Sheet
 from fulfil.records.plan import WalkRecord
 from fulfil.shop.asking import ByName, Finder
 from fulfil.shop.clock import local
-from fulfil.stock import bin_labels
+from fulfil.stock import bin_labels, replenishment_paper
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 from fulfil.walks import drawings
@@ -60,7 +61,8 @@ _BY_NUMBER: tuple[Finder, ...] = (
     *manifest_paper.BY_NUMBER,
     *counting_papers.BY_NUMBER,
 )
-_MAKERS = (accounts, cards, close, drawings, day_papers, day_figures_paper, order_papers, counting_papers, bin_labels)
+_MAKERS = (accounts, cards, close, drawings, day_papers, day_figures_paper, order_papers, counting_papers, bin_labels,
+            replenishment_paper)  # fmt: skip
 _BY_NAME: dict[str, ByName] = {paper_of(one.sheet).file: one for maker in _MAKERS for one in maker.BY_NAME}
 NAMES = tuple(sorted(_BY_NAME))
 """Papers that are asked for by name."""

@@ -15,7 +15,7 @@ from fulfil.records.despatch.service import WEEK, Closure, Service, ServiceKind,
 from fulfil.records.despatch.tariff import Price, Surcharge, Zone
 from fulfil.records.equipment import BagType, BoxType, PrinterRecord, ScaleRecord
 from fulfil.records.part import Part, Supply, UnitWeight, WeightSource
-from fulfil.records.place import Bin, ElementKind, RoomElement, Side
+from fulfil.records.place import Bin, BinUse, ElementKind, RoomElement, Side
 from fulfil.records.settings import Paper, Settings
 from fulfil.records.text import tidy
 from fulfil.standards import upu
@@ -75,7 +75,7 @@ def parts(draw: st.DrawFn, number: str) -> tuple[Part, list[UnitWeight]]:
         supplier=draw(TEXTS), hazards=draw(st.sampled_from(["", "sharp", "lead sharp", "flammable magnet"])),
         customs_description=draw(TEXTS), hs_code=draw(st.sampled_from(["", "731815", "9114901000"])),
         origin=draw(st.just("") | COUNTRIES), price_minor=draw(MINOR), currency=draw(CURRENCIES),
-        photo_path=draw(TEXTS), is_retired=draw(st.booleans()),
+        photo_path=draw(TEXTS), is_retired=draw(st.booleans()), is_fragile=draw(st.booleans()),
     )  # fmt: skip
     most_g = min(50_000.0, 0.0226 * (longest_mm + 1) ** 3, 0.0226 * bulk_volume_mm3)
     lots = draw(st.lists(TEXTS, max_size=3, unique=True))
@@ -186,6 +186,7 @@ def settings(draw: st.DrawFn) -> Settings:
                 "risk_pass": SHARES.map(lambda one: one / 3),
                 "cart_max_load_g": GRAMS, "walk_m_per_s": SHARES, "reach_seconds_by_level": st.just("1.5 2"),
                 "terms_of_delivery": st.just("FCA"), "named_place": TEXTS, "make_days": st.integers(0, 999),
+                "first_in_first_out": st.booleans(), "cart_levels": st.integers(1, 9),
             },
         )
     )  # fmt: skip
@@ -201,7 +202,8 @@ def catalogues(draw: st.DrawFn) -> Catalogue:
     bins = [
         Bin(code=code, aisle=draw(st.sampled_from([one.name for one in room[:3]])), side=draw(st.sampled_from(Side)),
             section=draw(WHOLE), level=draw(WHOLE), y_mm=floor(draw(SHARES) * back_mm),
-            part_number=draw(st.sampled_from([part.number for part, _ in made])), lot=draw(TEXTS), pieces=draw(WHOLE))
+            part_number=draw(st.sampled_from([part.number for part, _ in made])), lot=draw(TEXTS), pieces=draw(WHOLE),
+            use=draw(st.sampled_from(BinUse)), received_on=draw(st.none() | DAYS))
         for code in draw(codes(0, 4))
     ]  # fmt: skip
     sent = [draw(services(code)) for code in draw(codes(1, 2))]

@@ -15,6 +15,8 @@ CELLS = {
     "y_mm": "The bin's middle from the front of the room, in mm.",
     "part": "The part in it.",
     "lot": "The lot in it.",
+    "use": "picking, or reserve for a bin from which others are filled up.",
+    "received_on": "The day on which its opening count came in.",
 }
 """The columns of ``bins.csv`` that can be typed, each with what it is; ``pieces`` only for a new bin."""
 

@@ -27,6 +27,7 @@ CELLS = {
     "lead_ppm": "Milligrams of lead in a kilogram of it.",
     "pack_pieces": "Pieces in one pack of the supplier; else sold singly.",
     "hazards": "Hazard words with spaces between.",
+    "fragile": "yes for what breaks or bends under other goods.",
     "customs_description": "Goods and use, for customs.",
     "hs_code": "Harmonized System code.",
     "origin": "ISO 3166-1 code of the country of origin.",

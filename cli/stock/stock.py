@@ -24,7 +24,7 @@ _WEEKS = click.option(
 
 @click.group(cls=Noun)
 def stock() -> None:
-    """Adjust, watch the stock, write it out."""
+    """Adjust, watch, move, replenish the stock, write it out."""
 
 
 @command(stock, "levels", "fulfil stock levels BALL-3")
@@ -113,8 +113,10 @@ def ledger(ask: Ask, bin_code: str) -> Answer:
         entries = sorted([*into, *books.find(StockEntry, from_place=There.BIN, from_ref=bin_code)], key=_running)
     rows, level = [], 0
     for entry in entries:
-        level += entry.bin_change
-        rows.append((f"{entry.at:%Y-%m-%d %H:%M}", entry.reason, entry.bin_change, level, entry.source, entry.person))
+        level += entry.change_of(bin_code)
+        rows.append(
+            (f"{entry.at:%Y-%m-%d %H:%M}", entry.reason, entry.change_of(bin_code), level, entry.source, entry.person)
+        )
     lines = table(rows, ("at (UTC)", "reason", "pieces", "level", "source", "by"))
     lines.append(f"The entries sum to {level}; the books say {place.pieces}.")
     facts = {"entries": [entry.model_dump(mode="json") for entry in entries], "sum": level, "level": place.pieces}

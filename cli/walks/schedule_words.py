@@ -67,14 +67,14 @@ def _service_lines(done: "Schedule", one: "Foreseen") -> list[str]:
     if not one.is_at_risk:
         return [f"{says} Chance to be late: {chance}."]
     helps = [f"  {_help_words(help)}: {in_hundred(help.chance_late)}." for help in one.helps]
-    helps = helps or ["  Neither one picker more nor another order of the walks would help."]
+    helps = helps or ["  Neither one picker more, nor another order of the walks, nor one in two would help."]
     return [says, f"  AT RISK. Chance to be late: {chance}.", *helps]
 
 
 def _help_words(help: "Help") -> str:
     if not help.walk:
         return "With one picker more"
-    return f"With walk {help.walk} {'first' if help.kind.endswith('first') else 'last'}"
+    return f"With walk {help.walk} {help.kind.removeprefix('this walk ')}"
 
 
 def _when(done: "Schedule", at: datetime) -> str:

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from ..frame import Answer, Ask, Noun, all_option, command, folder_option, many, table
+from ..frame import Answer, Ask, Noun, all_option, command, folder_option, listed, many, table
 from ..numbers import WALK
 
 
@@ -59,7 +59,7 @@ def plan(ask: Ask, seed: int, effort: str, by_cut_off: bool, prove_seconds: floa
     if planned.waiting:
         lines.append(f"Held until complete: {', '.join(planned.waiting)}.")
     lines += [f"Stop: {said}; get a larger bag (bags.csv), or cancel the line." for said in planned.no_bag]
-    lines += planned.tells()
+    lines += [*planned.tells(), *listed(planned.findings)]
     lines.append("Next: fulfil walks release.")
     facts = {
         "walks": [walk.model_dump(mode="json") for walk in planned.walks],
@@ -69,6 +69,7 @@ def plan(ask: Ask, seed: int, effort: str, by_cut_off: bool, prove_seconds: floa
         "waiting": list(planned.waiting),
         "no_bag": list(planned.no_bag),
         "changed": planned.tells(),
+        "findings": [finding.as_dict() for finding in planned.findings],
         "bound_mm": None if proof is None else proof.bound_mm,
         "bound_is_closed": None if proof is None else proof.closed,
     }

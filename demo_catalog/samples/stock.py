@@ -1,4 +1,4 @@
-"""Invented papers of the stock: bin labels, count sheet, short list, make list, buy list.
+"""Invented papers of the stock: bin labels, count sheet, short list, make list, buy list, replenishment list.
 
 >>> make_list().pieces, buy_list().pieces
 (1230, 15000)
@@ -6,11 +6,13 @@
 1240
 """
 
+from fulfil.papers.repeated import LIFT
 from fulfil.papers.stock.bin_label import BinLabelSheet
 from fulfil.papers.stock.buy_list import BuyListSheet
 from fulfil.papers.stock.count_sheet import CountRow, CountSheet
 from fulfil.papers.stock.jobs import JobRow
 from fulfil.papers.stock.make_list import MakeListSheet
+from fulfil.papers.stock.replenishment_list import FetchRow, FillRow, ReplenishmentListSheet
 from fulfil.papers.stock.short_list import ShortListSheet, ShortRow, WaitingOrder
 from fulfil.records.part import Supply
 
@@ -120,11 +122,65 @@ def short_list() -> ShortListSheet:
     return ShortListSheet(document_number="SL-250304", shop_name=SHOP, day=DAY, notice=NOTICE, rows=tuple(rows))
 
 
+_COUNTS = (
+    (("4 bags of 100", "40.00 – 43.48 g", "with bag, aim at 41.74"),),
+    (("1 bag of 250, in 5 pours of 50", "12.31 – 12.69 g", "each pour, aim at 12.50"),),
+    (("3 bags of 40", "COUNT BY HAND", "too light for this scale"), ("1 bag of 38", "COUNT BY HAND", "no sample yet")),
+    (("", "Take all of it", ""),),
+)
+
+
+def replenishment_list() -> ReplenishmentListSheet:
+    """Four reserve bins, one carried whole and heavy, two for one picking bin; all ways to count."""
+    pieces = (400, 250, 158, 15_000)
+    picking = ("A01-L-02-2", "A01-R-07-1", "A01-R-07-1", "A03-L-11-3")
+    fetch = tuple(
+        FetchRow(
+            no=i + 1,
+            bin_code=f"R0{4 - i}-L-{i + 3:02d}-4",
+            part_number=PARTS[part][0],
+            description=PARTS[part][1],
+            family=PARTS[part][2],
+            size=PARTS[part][3],
+            finish=PARTS[part][4],
+            lot=("L26-713", "", "", "L25-407")[i],
+            pieces=pieces[i],
+            counts=_COUNTS[i],
+            why=f"{(12, 0, 0, 800)[i]} left; a day takes 61.5 ± 4.2, at most 180 on 95 % of days",
+            cautions=("HEAVY",) if i == 3 else ("LEADED BRASS",) * (part == 3),
+        )
+        for i, part in enumerate((0, 3, 3, 2))
+    )
+    fill = tuple(
+        FillRow(
+            bin_code=code,
+            part_number=fetch[nos[0] - 1].part_number,
+            description=fetch[nos[0] - 1].description,
+            pieces=sum(fetch[no - 1].pieces for no in nos),
+            nos=nos,
+        )
+        for code, nos in ((picking[3], (4,)), (picking[0], (1,)), (picking[1], (2, 3)))
+    )
+    return ReplenishmentListSheet(
+        document_number="RL250304",
+        shop_name=SHOP,
+        day=DAY,
+        notice=NOTICE,
+        for_days=5,
+        fetch=fetch,
+        fill=fill,
+        fetch_m="86 m",
+        fill_m="142 m",
+        cautions=(f"{LIFT} What is heavy belongs between hip and chest.",),
+    )
+
+
 SAMPLES = {
     "bin-labels": Sample(bin_labels),
     "bin-labels-on-sheets": Sample(bin_labels, on_sheets=True),
     "buy-list": Sample(lambda: [buy_list()]),
     "count-sheet": Sample(lambda: [count_sheet()]),
     "make-list": Sample(lambda: [make_list()]),
+    "replenishment-list": Sample(lambda: [replenishment_list()]),
     "short-list": Sample(lambda: [short_list()]),
 }

@@ -4,9 +4,10 @@ from collections.abc import Mapping, Sequence
 from datetime import date, datetime
 
 from fulfil.despatch.abroad.customs import crosses_border
-from fulfil.despatch.package_papers import LIFT, is_heavy, shop_lines
+from fulfil.despatch.package_papers import is_heavy, shop_lines
 from fulfil.papers.despatch.manifest import ManifestRow, ManifestSheet
 from fulfil.papers.kept import KeptShape, as_it_was
+from fulfil.papers.repeated import LIFT
 from fulfil.papers.sheet import head
 from fulfil.records.despatch.dispatch import Manifest, ManifestState, Package, PackageState
 from fulfil.records.despatch.handover import ManifestCopy

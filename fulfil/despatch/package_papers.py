@@ -11,6 +11,7 @@ from fulfil.papers.despatch.packed_package import PackedPackage
 from fulfil.papers.despatch.packing_list import PackingLine, PackingListSheet
 from fulfil.papers.numbering import OWN, After
 from fulfil.papers.phrases import customer_cautions, language_of
+from fulfil.papers.repeated import LIFT
 from fulfil.papers.sheet import Sheet, head
 from fulfil.records.despatch.dispatch import HERE, Package, PackageState
 from fulfil.records.despatch.handover import ManifestVoid
@@ -28,7 +29,6 @@ from fulfil.store.books import Books
 
 OF_AN_ORDER = After("L")
 """The number of a packing list before there are packages."""
-LIFT = "Heavy: lift with care, by two or with a trolley; local rules on lifting govern."
 
 
 def consignee_lines(order: Order) -> tuple[str, ...]:

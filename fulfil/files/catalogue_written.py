@@ -31,7 +31,7 @@ from fulfil.files.unit_weights import UNIT_WEIGHTS
 from fulfil.quantities import print_estimate
 from fulfil.records.despatch.tariff import Price, Surcharge
 from fulfil.records.part import Part, UnitWeight
-from fulfil.records.place import Bin, RoomElement
+from fulfil.records.place import Bin, BinUse, RoomElement
 from fulfil.records.settings import Settings
 from fulfil.standards import iso3166, iso4217
 
@@ -93,17 +93,20 @@ def cells_of(columns: Iterable[Column], record: SQLModel) -> Cells:
     return {column.name: _cell(_said(record, column.field)) for column in columns}
 
 
+_UNSAID = ("is_retired", "is_fragile", "width_mm", "thickness_mm")
+"""Fields whose *no* and 0 stand as empty cells."""
 _MONEY = {"price_minor": "currency", "insured_up_to_minor": "insured_currency"}
 """Amounts that a file gives in major units, and the field of their currency."""
 
 
 def _said(record: SQLModel, field: str) -> Any:
-    """The field's value; that nothing is retired, and what nobody told of a part's sides, goes without saying."""
+    """The field's value; what nobody told, and what nearly all have, goes without saying."""
     value: Any = getattr(record, field, None)
     if field in _MONEY:
         currency = getattr(record, _MONEY[field])
         return iso4217.from_minor(value, currency) if currency else None
-    return None if not value and field in ("is_retired", "width_mm", "thickness_mm") else value
+    unsaid = value is BinUse.PICKING or (not value and field in _UNSAID)
+    return None if unsaid else value
 
 
 def _cell(value: Any) -> str:

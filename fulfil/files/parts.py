@@ -49,6 +49,7 @@ PARTS = (
     Column("currency", "currency", iso4217.validate),
     Column("photo_path", "photo_path", is_needed=False),
     Column("retired", "is_retired", yes_or_no, is_needed=False),
+    Column("fragile", "is_fragile", yes_or_no, is_needed=False),
 )
 WEIGHTS = (
     Column("unit_weight_g", "mean_g", estimate, is_needed=False, do="weigh a sample"),

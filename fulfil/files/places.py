@@ -28,6 +28,8 @@ BINS = (
     Column("part", "part_number"),
     Column("lot", "lot", is_needed=False),
     Column("pieces", "pieces", pieces_or_none, do="count the bin"),
+    Column("use", "use", is_needed=False, do="write picking or reserve"),
+    Column("received_on", "received_on", is_needed=False, do="write the day as 2026-03-02"),
 )
 GIVES = {
     ElementKind.AISLE: ("x_mm",),

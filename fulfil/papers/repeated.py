@@ -15,6 +15,9 @@ from typing import TypedDict
 from fulfil.records.part import Part
 from fulfil.records.plan import Bag, CountMethod
 
+LIFT = "Heavy: lift with care, by two or with a trolley; local rules on lifting govern."
+"""The caution of what is above the shop's ``lift_caution_g``."""
+
 
 class PartLooks(TypedDict):
     """A part's number and description, and what it looks like."""

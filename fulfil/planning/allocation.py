@@ -4,9 +4,9 @@
 service, then as they came. *Most complete orders*: first the orders that :mod:`fulfil.planning.complete_orders`
 chooses, then the rest, both as they came. In each order, lines by line number take what their part's bins still hold.
 
-A line takes from as few bins as it can: the emptiest bin that holds all of it, else the fullest one first; equal levels
-go by bin code. An order that the customer wants complete takes nothing unless every line can be had; what it leaves
-goes to later orders. A kit is a part made of parts: as many whole kits are promised as the scarcest of them allows.
+Which bins a line takes from is for :mod:`fulfil.planning.which_bin`. An order that the customer wants complete takes
+nothing unless every line can be had; what it leaves goes to later orders. A kit is a part made of parts: as many whole
+kits are promised as the scarcest of them allows.
 
 >>> from fulfil.records.tiny import BIN, LINE, ORDER
 >>> allocated = allocate([(ORDER, [LINE])], [BIN])
@@ -21,9 +21,10 @@ Limits: one day at a time; no line is ever promised a piece twice, and no level 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from enum import StrEnum
 
+from fulfil.planning.which_bin import ranks_of, taken_from
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.place import Bin
 from fulfil.records.plan import Allocation
@@ -67,6 +68,7 @@ def allocate(
     cut_offs: Mapping[str, datetime] = {},
     kits: Mapping[str, Components] = {},
     wanted: Mapping[Key, int] | None = None,
+    came_in: Mapping[str, date] = {},
 ) -> Allocated:
     """Allocates the free pieces of ``bins`` to orders.
 
@@ -77,8 +79,9 @@ def allocate(
         cut_offs: When each service collects next, by its code; a service without one comes last.
         kits: Parts made of parts.
         wanted: Pieces that each line still wants; without it, what was ordered less what was cancelled.
+        came_in: When the pieces in each bin came in, for first in, first out; empty where the shop doesn't keep to it.
     """
-    free = _Free(bins, kits)
+    free = _Free([*bins], kits, came_in)
     asked = [
         _Asked(order, [(line, n) for line in sorted(lines, key=_line_no) if (n := _wants(line, wanted)) > 0])
         for order, lines in sorted(orders, key=lambda pair: (pair[0].received_at, pair[0].number))
@@ -200,8 +203,9 @@ class _Serving:
 class _Free:
     """Free pieces by part and bin."""
 
-    def __init__(self, bins: Iterable[Bin], kits: Mapping[str, Components]) -> None:
+    def __init__(self, bins: Sequence[Bin], kits: Mapping[str, Components], came_in: Mapping[str, date]) -> None:
         self._kits = kits
+        self._ranks = ranks_of(bins, came_in)
         self._bins: dict[str, dict[str, int]] = defaultdict(dict)
         self.totals: dict[str, int] = defaultdict(int)
         for place in bins:
@@ -234,16 +238,10 @@ class _Free:
         return lacking
 
     def take(self, part_number: str, pieces: int) -> list[tuple[str, int]]:
-        """Takes ``pieces`` from as few bins as the rule allows."""
+        """Takes ``pieces`` from the bins whose turn it is."""
         levels = self._bins[part_number]
-        enough = sorted((level, code) for code, level in levels.items() if level >= pieces)
-        order = [enough[0][1]] if enough else sorted(levels, key=lambda code: (-levels[code], code))
-        taken = []
-        for code in order:
-            n = min(pieces, levels[code])
-            if n:
-                taken.append((code, n))
-                levels[code] -= n
-                self.totals[part_number] -= n
-                pieces -= n
+        taken = taken_from(levels, pieces, self._ranks)
+        for code, n in taken:
+            levels[code] -= n
+            self.totals[part_number] -= n
         return taken

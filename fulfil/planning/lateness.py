@@ -12,13 +12,16 @@ service's limit is the chance. Every remedy is tried on the same draws, so a dif
 >>> seen[0].helps[0].chance_late < 0.3
 True
 
+A chance is that of walks that stay as they are. What another picker, another order of the walks, or a walk gone as two
+would make of it, stands beside it as a help.
+
 Rush orders that are yet to come take people's time too: all that is to be gone is slowed by their usual share.
 
 Limits: a picker more is one from the start; nobody waits for anybody in an aisle; chances of a hundredth or less are
 not well known from 4,000 draws.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -29,6 +32,7 @@ from fulfil.planning.people import TimedWalk
 
 Floats = npt.NDArray[np.float64]
 DRAWS = 4000
+IN_TWO = "this walk in two"
 AT_RISK = 0.05
 """A service with this chance or more is at risk (own choice): once a month of working days."""
 
@@ -45,7 +49,7 @@ class Due:
 
 @dataclass(frozen=True)
 class Help:
-    """A change and the chance that the service is late with it; ``walk`` is the one that goes first or last."""
+    """A change and the chance that the service is late with it; ``walk`` is the one that goes first, last or in two."""
 
     kind: str
     walk: str
@@ -110,6 +114,14 @@ class Draws:
             busy[first, every] = ends[name]
         return ends
 
+    def ends_in_two(self, order: Sequence[str], name: str, extra_s: float, pickers: int) -> dict[str, Floats]:
+        """The same where one walk is gone as two, one after the other in the order; it ends when both have ended."""
+        first, second = f"{name}/1", f"{name}/2"
+        self.of_walk[first] = self.of_walk[second] = (self.of_walk[name] + extra_s) / 2
+        ends = self.ends([half for one in order for half in ((first, second) if one == name else (one,))], pickers)
+        del self.of_walk[first], self.of_walk[second]
+        return ends | {name: np.maximum(ends[first], ends[second])}
+
 
 def foresee(
     walks: Sequence[TimedWalk],
@@ -121,6 +133,7 @@ def foresee(
     under_way: Sequence[UnderWay] = (),
     draws: int = DRAWS,
     rush_share: float = 0.0,
+    halving_s: Mapping[str, float] = {},
 ) -> list[Foreseen]:
     """What each service has to expect, services by their first limit, then by name.
 
@@ -134,6 +147,7 @@ def foresee(
         under_way: Walks that people are on.
         draws: How often the day is drawn.
         rush_share: Time that goes to rush orders yet to come, for each second of the others' walks.
+        halving_s: For each waiting walk that can be halved the seconds that two walks take longer than the one.
     """
     drawn = Draws(walks, under_way, pickers, pace, draws, rng, rush_share)
     order = [walk.name for walk in walks]
@@ -144,7 +158,7 @@ def foresee(
         last = np.max([ends[due.walk] for due in mine], axis=0)
         likely_s, nine_s = (round(float(one)) for one in np.quantile(last, (0.5, 0.9)))
         chance = _chance(mine, ends)
-        helps = _helps(drawn, order, mine, dues, pickers, ends) if chance >= AT_RISK else ()
+        helps = _helps(drawn, order, mine, dues, pickers, ends, halving_s) if chance >= AT_RISK else ()
         found.append(Foreseen(service, chance, likely_s, nine_s, helps))
     return found
 
@@ -169,16 +183,20 @@ def late_packages(dues: Sequence[Due], ends: dict[str, Floats]) -> float:
 
 
 def _helps(
-    drawn: Draws, order: list[str], mine: Sequence[Due], dues: Sequence[Due], pickers: int, ends: dict[str, Floats]
-) -> tuple[Help, ...]:
-    """A picker more; the walk to put first, or last, that helps most and makes no more packages late in all."""
+    drawn: Draws, order: list[str], mine: Sequence[Due], dues: Sequence[Due], pickers: int, ends: dict[str, Floats],
+    halving_s: Mapping[str, float],
+) -> tuple[Help, ...]:  # fmt: skip
+    """A picker more; the walk to put first, last or in two that helps most and makes no more packages late in all."""
     found = [Help("one picker more", "", _chance(mine, drawn.ends(order, pickers + 1)))]
     now, chance = late_packages(dues, ends), _chance(mine, ends)
-    for kind in ("this walk first", "this walk last"):
+    for kind in ("this walk first", "this walk last", IN_TWO):
         tried = []
-        for name in order:
+        for name in order if kind != IN_TWO else [one for one in order if one in halving_s]:
             rest = [one for one in order if one != name]
-            changed = drawn.ends([name, *rest] if kind == "this walk first" else [*rest, name], pickers)
+            if kind == IN_TWO:
+                changed = drawn.ends_in_two(order, name, halving_s[name], pickers)
+            else:
+                changed = drawn.ends([name, *rest] if kind == "this walk first" else [*rest, name], pickers)
             if late_packages(dues, changed) <= now:
                 tried.append(Help(kind, name, _chance(mine, changed)))
         found += sorted(tried, key=lambda one: (one.chance_late, order.index(one.walk)))[:1]

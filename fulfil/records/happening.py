@@ -127,6 +127,7 @@ class Happening(StrEnum):
     STOCK_ADJUSTED = "stock adjusted", _STOCK
     STOCK_RECEIVED = "stock received", _STOCK
     STOCK_REJECTED = "stock rejected", _STOCK
+    STOCK_MOVED = "stock moved", {"to": str, "pieces": int, "why": str}
     BIN_COUNTED = "bin counted", _COUNTED | _BY_WEIGHT
     GOODS_IN = "goods in", _BY_WEIGHT
     NO_WHOLE_NUMBER = "no whole number", _BY_WEIGHT

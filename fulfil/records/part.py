@@ -39,8 +39,8 @@ class Part(Record):
     ``bulk_volume_mm3`` is the room that one piece takes in a heap, an estimate. ``hazards`` is a space-separated list
     of the words in :mod:`fulfil.standards.dangerous_goods`. ``price_minor`` counts minor units of ``currency``.
     ``lithium`` says what lithium cell or battery the part is or has (:mod:`fulfil.standards.lithium_batteries`), empty
-    for none; ``lead_ppm`` is its lead content in mg/kg, 0 where none is known.
-    ``pack_pieces`` is what one pack of the supplier holds, 1 where pieces are sold singly.
+    for none; ``lead_ppm`` is its lead content in mg/kg, 0 where none is known. ``is_fragile`` marks what breaks or
+    bends under other goods. ``pack_pieces`` is what one pack of the supplier holds, 1 where pieces are sold singly.
 
     ``width_mm`` and ``thickness_mm`` are the second and the shortest side of the piece as it is packed, 0 where nobody
     said: then :attr:`sides_mm` presumes them.
@@ -68,6 +68,7 @@ class Part(Record):
     currency: Currency
     photo_path: Line = ""
     is_retired: bool = False
+    is_fragile: bool = False
 
     @model_validator(mode="after")
     def _sides_in_order(self) -> "Part":

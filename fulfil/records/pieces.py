@@ -122,12 +122,18 @@ class StockEntry(StockMove):
 
     @property
     def bin_change(self) -> int:
-        """By how much it changed the level of a bin: less when pieces left one."""
+        """By how much it changed what lies in bins: less when pieces left one, nothing when they went to another."""
         return (self.to_place is There.BIN) * self.pieces - (self.from_place is There.BIN) * self.pieces
+
+    def change_of(self, bin_code: str) -> int:
+        """By how much it changed the level of one bin."""
+        into = self.to_place is There.BIN and self.to_ref == bin_code
+        out = self.from_place is There.BIN and self.from_ref == bin_code
+        return (into - out) * self.pieces
 
     @property
     def bin_code(self) -> str:
-        """The bin that it changed; empty where none is."""
+        """The bin that it changed, of two the one that was filled; empty where none is."""
         return self.to_ref if self.to_place is There.BIN else self.from_ref if self.from_place is There.BIN else ""
 
 

@@ -5,6 +5,7 @@ room by corners (both) and passages between them (``from_name``, ``to_name``). C
 grows from the front to the back.
 """
 
+from datetime import date
 from enum import StrEnum
 
 from sqlmodel import Field
@@ -43,11 +44,19 @@ class Side(StrEnum):
     RIGHT = "right"
 
 
+class BinUse(StrEnum):
+    """What a bin is for: *picking*, where walks go, or *reserve*, from which picking bins are filled up."""
+
+    PICKING = "picking"
+    RESERVE = "reserve"
+
+
 class Bin(Record):
     """A place that holds one part; ``pieces`` is the level by the books.
 
     ``aisle`` is the name of an aisle (or passage), ``y_mm`` the distance of the bin's middle from the front of the room
-    (along the passage, in an odd room).
+    (along the passage, in an odd room). ``received_on`` is the day when that came in which was in
+    the bin already when it was first counted, as somebody says; what came later has its day in the stock ledger.
     """
 
     code: Code
@@ -59,3 +68,5 @@ class Bin(Record):
     part_number: Code
     lot: Line = ""
     pieces: int = Field(ge=0)
+    use: BinUse = BinUse.PICKING
+    received_on: date | None = None

@@ -80,7 +80,9 @@ class Settings(Record):
     it (by its level from below, the last for all above) and to count (pick). Which way to count a bag is quickest
     follows from the seconds a piece by hand and those a weighing, unless checks that were timed say others. Between
     the end of a walk and a service's cut-off lie ``check_and_pack_minutes``.
-    ``allocation_rule`` is a rule of :mod:`fulfil.planning.allocation`. ``service_level`` is the probability that stock
+    ``allocation_rule`` is a rule of :mod:`fulfil.planning.allocation`, ``first_in_first_out`` part of the one of
+    :mod:`fulfil.planning.which_bin`. ``cart_levels`` are the shelves of a cart, over which its positions are shared out
+    (:mod:`fulfil.planning.cart_shelves`). ``service_level`` is the probability that stock
     lasts until new pieces come, ``make_days`` and ``buy_days`` how long these take.
     ``public_holidays`` are those on which the shop is closed, as in :mod:`fulfil.standards.public_holidays`, empty for
     none. ``package_work_minor`` is what the work of one more package costs, in minor units of ``currency``: the more it
@@ -134,6 +136,8 @@ class Settings(Record):
     package_work_minor: int = Field(default=0, ge=0, le=999_999_999)
     look_chance: Estimate = Field(default=0.05, ge=0, le=1)
     scale_line: ScaleLine = ""
+    first_in_first_out: bool = True
+    cart_levels: int = Field(default=1, ge=1, le=9)
 
     def on_the_clock(self, at: datetime) -> datetime:
         """A moment on the shop's clock."""

@@ -1,7 +1,7 @@
 """The stock ledger: every change of a bin is an entry with its reason, and the level is their sum.
 
 Reasons: ``counted`` (what a count found more or less), ``adjusted``, ``received``, ``made``, ``bought``, ``picked``,
-``undone``, ``pulled``, ``put back``, ``returned``, ``scrapped``, ``rejected``.
+``moved`` (from bin to bin), ``undone``, ``pulled``, ``put back``, ``returned``, ``scrapped``, ``rejected``.
 
 *Reorder point* of a part, by the textbook for a steady demand (Silver, Pyke & Peterson, *Inventory Management and
 Production Planning and Scheduling*, 3rd ed. 1998, section 7.4): s = m L + k σ √L, with mean m and s.d. σ of a
@@ -125,8 +125,9 @@ def ledger_levels(books: Books) -> dict[str, int]:
     """The level of every bin as the sum of its entries."""
     levels: dict[str, int] = {place.code: 0 for place in books.find(Bin)}
     for entry in books.find(StockEntry):
-        if entry.bin_code:
-            levels[entry.bin_code] = levels.get(entry.bin_code, 0) + entry.bin_change
+        for place, code in ((entry.from_place, entry.from_ref), (entry.to_place, entry.to_ref)):
+            if place is There.BIN:
+                levels[code] = levels.get(code, 0) + entry.change_of(code)
     return levels
 
 

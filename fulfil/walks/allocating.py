@@ -8,10 +8,11 @@ stays.
 from collections import defaultdict
 from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import date, datetime
 from math import gcd
 
 from fulfil.errors import PlanRefused
+from fulfil.orders.came_in import came_in
 from fulfil.orders.move_building import At, PartOfLine, spread
 from fulfil.orders.moving import WAITS, moves_as_planned, place_as_planned, set_waiting
 from fulfil.orders.places import Components, kits_of, left_in_bins, orders_with, promised_by_bin
@@ -35,6 +36,7 @@ class ToPlan:
     """Orders to plan with their lines; where each of their unplanned pieces is; what is free for them in each bin.
 
     ``wanted`` counts pieces of each line, of a kit whole kits; ``made_of`` says of a kit line which parts are in one.
+    ``came_in`` says of the bins of one part which pieces came in first, where the shop keeps to that.
     ``no_bag`` are the orders that are left out, since no bag of the shop takes a piece of these parts.
     """
 
@@ -44,6 +46,7 @@ class ToPlan:
     wanted: Mapping[LineKey, int] = field(default_factory=dict)
     made_of: Mapping[LineKey, Components] = field(default_factory=dict)
     no_bag: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    came_in: Mapping[str, date] = field(default_factory=dict)
 
 
 def rule_of(settings: Settings) -> Rule:
@@ -83,7 +86,8 @@ def to_plan(books: Books, bins: Iterable[Bin], only: Sequence[str] | None = None
         if one.place is Owed.PROMISED:
             promised[one.ref] -= one.pieces
     free = tuple(left_in_bins(bins, promised))
-    return ToPlan([(order, lines[order.number]) for order in orders], places, free, wanted, made_of, no_bag)
+    first = came_in(books, free, {part for _, _, part in places}) if books.settings().first_in_first_out else {}
+    return ToPlan([(order, lines[order.number]) for order in orders], places, free, wanted, made_of, no_bag, first)
 
 
 def _no_bag(
@@ -141,7 +145,7 @@ def _wanted(
 
 
 def allocate_open(books: Books, plan: ToPlan, cut_offs: Mapping[str, datetime]) -> Allocated:
-    """Allocates free pieces to what the orders still want, by the shop's rule; nothing is written."""
+    """Allocates free pieces to what the orders still want, by the shop's rules; nothing is written."""
     named = {key: f"{key[0]}/{key[1]}" for key in plan.made_of}
     orders = [
         (order, [_as_kit(line, named) for line in lines if (line.order_number, line.line_no) in plan.wanted])
@@ -154,6 +158,7 @@ def allocate_open(books: Books, plan: ToPlan, cut_offs: Mapping[str, datetime]) 
         cut_offs=cut_offs,
         kits={named[key]: parts for key, parts in plan.made_of.items()},
         wanted=plan.wanted,
+        came_in=plan.came_in,
     )
 
 

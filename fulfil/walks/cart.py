@@ -1,22 +1,40 @@
 """What an order takes on a cart: positions by volume and mass, split over carts when it needs more than one has.
 
 A position offers an equal share of the cart's volume and load; an order takes as many positions as it needs, so that
-a cart whose positions suffice is neither too full nor too heavy.
+a cart whose positions suffice is neither too full nor too heavy. Which positions those are, and which bag rides in
+which of them, is for :mod:`fulfil.planning.cart_shelves`; what can't ride as it should is a finding.
 
 >>> positions_needed(13_000_000, 2_500.0, Settings())
 3
 """
 
-from collections.abc import Sequence
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import ceil
 
 from fulfil.counting.count_lines import Counted
 from fulfil.errors import PlanRefused
-from fulfil.records.part import UnitWeight
+from fulfil.planning.cart_shelves import (
+    OVERFULL,
+    SHARP_BESIDE_FRAGILE,
+    OnCart,
+    Shelves,
+    first_positions,
+    share_out,
+    troubles,
+)
+from fulfil.records.finding import Finding
+from fulfil.records.part import Part, UnitWeight
 from fulfil.records.place import Bin
 from fulfil.records.settings import Settings
 from fulfil.walks.floor import Floor
+
+DO = {
+    OVERFULL: "put some of its bags where there is room on the cart, heavy ones low",
+    SHARP_BESIDE_FRAGILE: "guard the tips, and lay the fragile bag apart or on top",
+}
+"""What a picker does about each trouble."""
 
 
 @dataclass(frozen=True)
@@ -72,6 +90,35 @@ def cart_loads(bags: Sequence[PlannedBag], settings: Settings, floor: Floor) -> 
         riding.append(bag)
     loads.append(CartLoad(riding[0].order_number, tuple(riding), _positions(riding, settings)))
     return loads
+
+
+def on_cart(loads: Sequence[CartLoad], settings: Settings, parts: Mapping[str, Part]) -> list[tuple[PlannedBag, int]]:
+    """The bags of one cart with their positions."""
+    shelves = Shelves.of(settings)
+    masses = [(load.order_number, load.positions, sum(bag.mass_g for bag in load.bags)) for load in loads]
+    riding: list[tuple[PlannedBag, int]] = []
+    for load, first in zip(loads, first_positions(masses, shelves), strict=True):
+        places = share_out([_bag_on_cart(bag, parts) for bag in load.bags], load.positions, shelves)
+        riding += [(bag, first + place) for bag, place in zip(load.bags, places, strict=True)]
+    return riding
+
+
+def cart_findings(loads: Sequence[CartLoad], settings: Settings, parts: Mapping[str, Part]) -> list[Finding]:
+    """What rides on one cart as it should not, by position."""
+    by_position: dict[tuple[int, str], list[OnCart]] = defaultdict(list)
+    for bag, position in on_cart(loads, settings, parts):
+        by_position[position, bag.order_number].append(_bag_on_cart(bag, parts))
+    return [
+        Finding(f"order {number}", None, "cart position", str(position), f"holds {says}", DO[says])
+        for (position, number), bags in sorted(by_position.items())
+        for says in troubles(bags, Shelves.of(settings))
+    ]
+
+
+def _bag_on_cart(bag: PlannedBag, parts: Mapping[str, Part]) -> OnCart:
+    part = parts[bag.place.part_number]
+    volume_mm3 = float(bag.counted.bag_type.usable_volume_mm3)
+    return OnCart(volume_mm3, bag.mass_g, is_fragile=part.is_fragile, is_sharp="sharp" in part.hazard_words)
 
 
 def _positions(bags: Sequence[PlannedBag], settings: Settings) -> int:

@@ -17,9 +17,10 @@ from fulfil.papers.sheet import head
 from fulfil.papers.walk import cart_card, checklist
 from fulfil.papers.walk.bag_label import BagLabelSheet
 from fulfil.papers.walk.cart_card import CartCardSheet
-from fulfil.papers.walk.cart_position import CartPosition
+from fulfil.papers.walk.cart_position import CartPosition, level_words
 from fulfil.papers.walk.checklist import ChecklistSheet
 from fulfil.papers.walk.pick_list_sheet import PickBag, PickListSheet, PickStop
+from fulfil.planning.cart_shelves import Shelves
 from fulfil.quantities import as_shown, print_metres
 from fulfil.records.despatch.service import Service
 from fulfil.records.equipment import BagType, ScaleRecord
@@ -158,13 +159,14 @@ def _facts(books: Books, walk: WalkRecord) -> _Facts:
     cut_offs = cut_offs_of(books, walk.day)
     coming = {order.service_code for order in orders.values()}
     first = services[min(coming, key=lambda code: (cut_offs[code], code))]
-    is_today = local_day(cut_offs[first.code], books.settings()) == walk.day
+    settings = books.settings()
+    is_today = local_day(cut_offs[first.code], settings) == walk.day
     scales = {scale.code: scale for scale in books.find(ScaleRecord)}
     shares: dict[tuple[str, int], list[str]] = defaultdict(list)
     for bag in books.find(Bag, order_number=sorted(orders)):
         shares[bag.order_number, bag.line_no].append(bag.code)
     return _Facts(
-        settings=books.settings(),
+        settings=settings,
         walk=walk,
         floor=floor_of(books.find(RoomElement)),
         bags=tuple(_as_shown(bag, scales) for bag in bags),
@@ -174,7 +176,7 @@ def _facts(books: Books, walk: WalkRecord) -> _Facts:
         bag_types={bag_type.code: bag_type for bag_type in books.find(BagType)},
         shares=shares,
         notes={number: order.note_picker for number, order in orders.items()},
-        cart=_cart(bags, orders, services),
+        cart=_cart(bags, orders, services, Shelves.of(settings)),
         cut_off=cut_offs[first.code].time() if is_today else None,
         cut_off_service=first.name if is_today else "",
     )
@@ -189,7 +191,9 @@ def _as_shown(bag: Bag, scales: dict[str, ScaleRecord]) -> Bag:
     return revised(bag, {name: as_shown(mass_g, d_g) for name, mass_g in window.items()})
 
 
-def _cart(bags: list[Bag], orders: dict[str, Order], services: dict[str, Service]) -> tuple[CartPosition, ...]:
+def _cart(
+    bags: list[Bag], orders: dict[str, Order], services: dict[str, Service], shelves: Shelves
+) -> tuple[CartPosition, ...]:
     at: dict[tuple[int, str], int] = defaultdict(int)
     for bag in bags:
         at[bag.cart_position, bag.order_number] += 1
@@ -201,6 +205,7 @@ def _cart(bags: list[Bag], orders: dict[str, Order], services: dict[str, Service
             destination=orders[number].country,
             bags=count,
             note=orders[number].note_picker,
+            level=level_words(shelves.level_of(position), shelves.levels),
         )
         for (position, number), count in sorted(at.items())
     )
@@ -232,14 +237,17 @@ def _stops(facts: _Facts) -> tuple[PickStop, ...]:
     return tuple(rows)
 
 
+FRAGILE = "FRAGILE: lay it on top, and nothing heavy on it."
+
+
 def _own_cautions(part: Part) -> tuple[str, ...]:
     """A part's cautions; the sentence that closes them stands once, on the whole list."""
-    return dangerous_goods.cautions(part.hazard_words)[:-1]
+    return (*dangerous_goods.cautions(part.hazard_words)[:-1], *((FRAGILE,) if part.is_fragile else ()))
 
 
 def _closing(facts: _Facts) -> tuple[str, ...]:
     says = f"See the warning beside each part. {dangerous_goods.CLOSING_CAUTION}"
-    return (says,) if any(part.hazard_words for part in facts.parts.values()) else ()
+    return (says,) if any(part.hazard_words or part.is_fragile for part in facts.parts.values()) else ()
 
 
 def _path(facts: _Facts) -> tuple[tuple[int, int], ...]:

@@ -15,6 +15,7 @@ from functools import partial
 
 from fulfil.orders.moving import forget_bags
 from fulfil.planning.plan import Plan
+from fulfil.records.finding import Finding
 from fulfil.records.happening import Happening
 from fulfil.records.pieces import Owed, OwedMove
 from fulfil.records.plan import Bag, PlanRecord, WalkRecord
@@ -24,7 +25,7 @@ from fulfil.shop.numbers import coming, next_codes
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 from fulfil.walks.allocating import promising, write_promises
-from fulfil.walks.cart import CartLoad, PlannedBag
+from fulfil.walks.cart import CartLoad, PlannedBag, cart_findings, on_cart
 from fulfil.walks.floor import in_walking_order
 from fulfil.walks.sketch import Asked, Shelf, Sketch, look, search, still_so
 
@@ -37,7 +38,7 @@ class DayPlan:
     """What was planned: the plan's record, its walks, how many bags, which lines are short, which orders wait.
 
     ``moves`` are the pieces that are elsewhere than before, and why: planning again forgets none. ``no_bag`` says which
-    orders were left out since no bag takes a piece of theirs.
+    orders were left out since no bag takes a piece of theirs, ``findings`` what rides on a cart as it should not.
     """
 
     record: PlanRecord | None
@@ -47,6 +48,7 @@ class DayPlan:
     waiting: tuple[str, ...]
     moves: tuple[OwedMove, ...] = ()
     no_bag: tuple[str, ...] = ()
+    findings: tuple[Finding, ...] = ()
 
     def went(self) -> list[str]:
         """Where each piece goes that is elsewhere than before, in the order of its line."""
@@ -156,6 +158,7 @@ class _Ready:
     sketch: Sketch
     moves: tuple[OwedMove, ...]
     walks: tuple[tuple[WalkRecord, tuple[Bag, ...]], ...]
+    findings: tuple[Finding, ...]
 
 
 def _made_ready(sketch: Sketch, numbers: _Numbers) -> _Ready:
@@ -172,8 +175,10 @@ def _made_ready(sketch: Sketch, numbers: _Numbers) -> _Ready:
         )
 
     batched = () if batches is None else sorted(batches.batches, key=urgency)
-    walks = (_walk([loads[index] for index in batch], seen.shelf, seen.asked.day, numbers) for batch in batched)
-    return _Ready(sketch, moves, tuple(walks))
+    carts = [[loads[index] for index in batch] for batch in batched]
+    walks = tuple(_walk(cart, seen.shelf, seen.asked.day, numbers) for cart in carts)
+    findings = [one for cart in carts for one in cart_findings(cart, seen.shelf.settings, seen.shelf.parts)]
+    return _Ready(sketch, moves, walks, tuple(findings))
 
 
 def _write(books: Books, ready: _Ready, *, at: datetime, person: str) -> tuple[DayPlan, Plan | None]:
@@ -206,7 +211,7 @@ def _write(books: Books, ready: _Ready, *, at: datetime, person: str) -> tuple[D
         for number, parts in sorted(seen.open_.no_bag.items())
     )
     short = len(allocated.short_pieces)
-    planned = DayPlan(record, tuple(walks), len(bags), short, allocated.waiting, ready.moves, no_bag)
+    planned = DayPlan(record, tuple(walks), len(bags), short, allocated.waiting, ready.moves, no_bag, ready.findings)
     if batches is not None:
         # How far any plan could get is asked, also of those that would let cut-offs share a cart.
         batches = replace(batches, groups=(None,) * len(sketch.loads))
@@ -239,7 +244,7 @@ def _numbered(
 
 def _walk(loads: Sequence[CartLoad], shelf: Shelf, day: date, numbers: _Numbers) -> tuple[WalkRecord, tuple[Bag, ...]]:
     """One walk: its stops in walking order, its bags in the order they are filled."""
-    riding = [(bag, position) for load, first in _positions(loads) for bag, position in _place(load, first)]
+    riding = on_cart(loads, shelf.settings, shelf.parts)
     places = {bag.place.code: bag.place for bag, _ in riding}
     tour = shortest_walk(shelf.floor.room, [shelf.floor.stop_of(place) for place in places.values()])
     ordered = in_walking_order(shelf.floor, places.values(), tour)
@@ -259,26 +264,6 @@ def _walk(loads: Sequence[CartLoad], shelf: Shelf, day: date, numbers: _Numbers)
         wave=numbers.wave,
     )
     return walk, bags
-
-
-def _positions(loads: Sequence[CartLoad]) -> list[tuple[CartLoad, int]]:
-    """Each load with its first cart position, loads by order number."""
-    first, placed = 1, []
-    for load in sorted(loads, key=lambda load: load.order_number):
-        placed.append((load, first))
-        first += load.positions
-    return placed
-
-
-def _place(load: CartLoad, first: int) -> list[tuple[PlannedBag, int]]:
-    """The bags of a load spread over its positions in the order of the bins, each position filled in turn."""
-    volume_mm3 = sum(bag.counted.bag_type.usable_volume_mm3 for bag in load.bags)
-    share_mm3 = volume_mm3 / load.positions
-    placed, filled_mm3 = [], 0.0
-    for bag in load.bags:
-        placed.append((bag, first + min(load.positions - 1, int(filled_mm3 / share_mm3))))
-        filled_mm3 += bag.counted.bag_type.usable_volume_mm3
-    return placed
 
 
 def _bag(bag: PlannedBag, position: int, stop_no: int, *, code: str, walk_number: str) -> Bag:

@@ -14,12 +14,13 @@ from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 
-from fulfil.counting.count_lines import Bench, LotWeight, bench_of, count_line, weight_for_lot
+from fulfil.counting.count_lines import Bench, Counted, LotWeight, bench_of, count_line, weight_for_lot
 from fulfil.counting.scale_checks import usable_scales
 from fulfil.counting.scale_room import bias_shares
 from fulfil.counting.timed_checks import count_times
 from fulfil.planning.allocation import Allocated
 from fulfil.planning.plan import Batches, Plan
+from fulfil.planning.which_bin import ranks_of
 from fulfil.records.equipment import BagType
 from fulfil.records.part import Part, UnitWeight
 from fulfil.records.place import Bin, RoomElement
@@ -121,12 +122,13 @@ def search(seen: Seen) -> Sketch:
         ]
         return _batches(loads, shelf, groups, seed=asked.seed, effort=effort, start=start)
 
-    loads = _cart_loads(seen.allocated.allocations, shelf)
+    known: HowCounted = {}
+    loads = _cart_loads(seen.allocated.allocations, shelf, known)
     batches = batched(loads, asked.effort)
     if batches is None:
         return Sketch(seen, seen.allocated, loads, None)
     return Sketch(
-        seen, *_with_nearer_bins(seen.allocated, loads, batches, shelf, seen.open_.free, asked.effort, batched)
+        seen, *_with_nearer_bins(seen.allocated, loads, batches, shelf, seen.open_, known, asked.effort, batched)
     )
 
 
@@ -142,7 +144,8 @@ def _rests_on(open_: ToPlan, shelf: Shelf) -> tuple[object, ...]:
     free = [place for place in open_.free if place.part_number in parts]
     places = {key: dict(at) for key, at in open_.places.items()}
     others = (shelf.settings, shelf.bench, shelf.elements, shelf.parts, shelf.unit_weights, shelf.cut_offs)
-    return orders, places, free, dict(open_.wanted), dict(open_.made_of), shelf.rushed, *others
+    mappings = (dict(open_.wanted), dict(open_.made_of), dict(open_.came_in), shelf.rushed)
+    return orders, places, free, *mappings, *others
 
 
 def _shelf(books: Books, day: date, open_: ToPlan) -> Shelf:
@@ -168,15 +171,21 @@ def _shelf(books: Books, day: date, open_: ToPlan) -> Shelf:
     )
 
 
-def _cart_loads(allocations: Sequence[Allocation], shelf: Shelf) -> list[CartLoad]:
+HowCounted = dict[tuple[str, str, int], tuple[Counted, ...]]
+"""How so many pieces of a part's lot are bagged and counted, as far as that was asked for one plan."""
+
+
+def _cart_loads(allocations: Sequence[Allocation], shelf: Shelf, known: HowCounted) -> list[CartLoad]:
     """Bags each promised piece and loads each order onto one cart or more, orders by number."""
     bags: dict[str, list[PlannedBag]] = defaultdict(list)
     for allocation in sorted(allocations, key=lambda one: (one.order_number, one.line_no, one.bin_code)):
         place = shelf.bins[allocation.bin_code]
         weight = shelf.unit_weight(place)
         record = None if weight is None else weight.record
-        part = shelf.parts[place.part_number]
-        for counted in count_line(part, weight, allocation.pieces, shelf.bench):
+        key = (place.part_number, place.lot, allocation.pieces)
+        if key not in known:
+            known[key] = count_line(shelf.parts[place.part_number], weight, allocation.pieces, shelf.bench)
+        for counted in known[key]:
             bag = PlannedBag(allocation.order_number, allocation.line_no, place, record, counted)
             bags[allocation.order_number].append(bag)
     return [load for number in sorted(bags) for load in cart_loads(bags[number], shelf.settings, shelf.floor)]
@@ -210,15 +219,22 @@ def _with_nearer_bins(
     loads: list[CartLoad],
     batches: Plan,
     shelf: Shelf,
-    free: Sequence[Bin],
+    open_: ToPlan,
+    known: HowCounted,
     effort: str,
     batched: Callable[[list[CartLoad], str, Batches], Plan | None],
 ) -> tuple[Allocated, list[CartLoad], Plan]:
     """The same plan with parts fetched from other bins where that is shorter, and batched again from there."""
     allocations = nearer_bins(
-        allocated.allocations, loads, batches.batches, floor=shelf.floor, bins=shelf.bins, free=free
+        allocated.allocations,
+        loads,
+        batches.batches,
+        floor=shelf.floor,
+        bins=shelf.bins,
+        free=open_.free,
+        ranks=ranks_of(open_.free, open_.came_in),
     )
-    moved = _cart_loads(allocations, shelf)
+    moved = _cart_loads(allocations, shelf, known)
     # Another lot may weigh more or need more bags, and so another cart: then the bins stay as they were.
     as_before = [(load.order_number, load.positions) for load in moved] == [
         (load.order_number, load.positions) for load in loads

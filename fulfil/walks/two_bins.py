@@ -1,8 +1,9 @@
 """Parts in two bins or more: each walk fetches them where that makes the walk shortest, if the bin holds enough.
 
-Allocation has promised pieces by its own rule (:mod:`fulfil.planning.allocation`); once the batches are known, a line
-that comes whole from one bin may come whole from another one of its part. Exact for each walk as long as
-:func:`fulfil.room.two_bins.choose_bins` proves it; walks in their order, what one takes the next can't.
+Allocation has promised pieces by the rule of :mod:`fulfil.planning.which_bin`, and of that the rank of a bin holds here
+too: first in, first out isn't given up for a shorter way, and nobody walks to a reserve bin for one. Once the batches
+are known, a line that comes whole from one bin may come whole from another one of its rank. Exact for each walk as
+long as :func:`fulfil.room.two_bins.choose_bins` proves it; walks in their order, what one takes the next can't.
 
 Limits: a line that is split over bins, and an order that is split over carts, stay as they were allocated.
 """
@@ -10,6 +11,7 @@ Limits: a line that is split over bins, and an order that is split over carts, s
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 
+from fulfil.planning.which_bin import PLAIN, BinRank
 from fulfil.records.place import Bin
 from fulfil.records.plan import Allocation
 from fulfil.records.revised import revised
@@ -30,6 +32,7 @@ def nearer_bins(
     floor: Floor,
     bins: Mapping[str, Bin],
     free: Iterable[Bin],
+    ranks: Mapping[str, BinRank] = {},
 ) -> tuple[Allocation, ...]:
     """The allocations, with other bins where these shorten a walk; the same ones where none does.
 
@@ -40,6 +43,7 @@ def nearer_bins(
         floor: the room.
         bins: all bins by code.
         free: the bins with what was free before these allocations.
+        ranks: which bins are emptied before others, whatever the way; a walk chooses between bins of one rank.
     """
     left = Counter({place.code: place.pieces for place in free})
     left.subtract(_taken(allocations))
@@ -63,7 +67,7 @@ def nearer_bins(
                     group = movable.setdefault(part, [])
                     if not group or allocations[group[0]].bin_code == one.bin_code:
                         group.append(index)
-        _choose(chosen, loads, batch, movable, of_part, left, floor, bins)
+        _choose(chosen, loads, batch, movable, of_part, left, floor, bins, ranks)
     return tuple(chosen)
 
 
@@ -76,13 +80,16 @@ def _choose(
     left: Counter[str],
     floor: Floor,
     bins: Mapping[str, Bin],
+    ranks: Mapping[str, BinRank],
 ) -> None:
     """Chooses the bins of one walk and books them in ``chosen`` and ``left``."""
     groups: list[tuple[Sequence[int], list[str]]] = []
     for part in sorted(movable):
         pieces = sum(chosen[index].pieces for index in movable[part])
         now = chosen[movable[part][0]].bin_code
-        others = [code for code in of_part[part] if code != now and left[code] >= pieces]
+        alike = [code for code in of_part[part] if code != now and ranks.get(code, PLAIN) == ranks.get(now, PLAIN)]
+        # Of choices that make a walk equally short the first counts: the bin as it is, then the emptier one.
+        others = sorted((code for code in alike if left[code] >= pieces), key=lambda code: (left[code], code))
         if others:
             groups.append((movable[part], [now, *others]))
     if not groups:

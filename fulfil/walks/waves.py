@@ -8,7 +8,7 @@ shared out by :mod:`fulfil.planning.people`, and the chance that a service is la
 :mod:`fulfil.planning.lateness`.
 """
 
-from collections.abc import Mapping
+from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from math import exp
@@ -23,6 +23,7 @@ from fulfil.records.despatch.service import Service
 from fulfil.records.happening import Happening
 from fulfil.records.order import Order
 from fulfil.records.plan import Bag, BagState, WalkRecord
+from fulfil.records.settings import Settings
 from fulfil.shop.clock import local
 from fulfil.shop.collecting import cut_offs_of
 from fulfil.store.books import Books
@@ -127,9 +128,27 @@ def schedule_walks(
         cut_offs={number: cut_offs[code] for number, code in first.items()},
         names={code: service.name for code, service in services.items()},
         must_end={due.service: must_end[due.service] for due in dues},
-        foreseen=foresee(order, dues, pickers=people, pace=pace, rng=rng, under_way=out, rush_share=rushed),
+        foreseen=foresee(
+            order,
+            dues,
+            pickers=people,
+            pace=pace,
+            rng=rng,
+            under_way=out,
+            rush_share=rushed,
+            halving_s=_halving_s(walks, waiting, settings),
+        ),
         not_said=not_said,
     )
+
+
+def _halving_s(walks: Sequence[WalkRecord], waiting: Container[str], settings: Settings) -> dict[str, float]:
+    """What a walk of several orders takes longer as two: set-up once more and, with room to spare, half its way."""
+    return {
+        walk.number: settings.setup_seconds_per_walk + walk.length_mm / 2 / (1000 * settings.walk_m_per_s)
+        for walk in walks
+        if walk.number in waiting and walk.orders > 1
+    }
 
 
 def _not_over(books: Books, day: date) -> list[WalkRecord]:

@@ -54,7 +54,7 @@ def test_the_tiny_catalogue(folder: Path) -> None:
     assert read.catalogue.printers is None, "no file says which printers there are"
     assert _read(files) == replace(read.catalogue, printers=())
     assert files["zones.csv"] == b"service,country,zone\r\n"
-    assert files["bins.csv"].splitlines()[1] == b"01L-01-1,1,left,1,1,600,BALL-3,,40"
+    assert files["bins.csv"].splitlines()[1] == b"01L-01-1,1,left,1,1,600,BALL-3,,40,,"
     assert b"risk_pass,0.0005\r\n" in files["settings.csv"]
 
 

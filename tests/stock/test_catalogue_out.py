@@ -76,7 +76,7 @@ def test_todays_levels_and_kits_go_with_it(shop: Shop, tmp_path: Path) -> None:
 
     assert done.records["bins.csv"] == 4
     assert done.records["kits.csv"] == 2
-    assert b"K1,long way,left,1,1,1000,=M4,L1,423\r\n" in (tmp_path / "out" / "bins.csv").read_bytes()
+    assert b"K1,long way,left,1,1,1000,=M4,L1,423,,\r\n" in (tmp_path / "out" / "bins.csv").read_bytes()
     with open_shop(tmp_path / "other.sqlite", create=True) as other:
         import_catalogue(other, tmp_path / "out", at=LATER, person="ben")
         assert import_kits(other, tmp_path / "out" / "kits.csv", at=LATER, person="ben").findings == ()

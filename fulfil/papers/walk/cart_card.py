@@ -83,7 +83,7 @@ def _blocks(sheet: CartCardSheet, width: float) -> list[Block]:
 
 
 def _cells(each: CartPosition, columns: Sequence[Column]) -> list[str | Block]:
-    more = " · ".join(word for word in (each.destination, each.service) if word)
+    more = " · ".join(word for word in (each.level, each.destination, each.service) if word)
     order = above(
         paragraph(each.order_number, Face.BOLD, PLACE_PT, columns[1].text_mm),
         paragraph(more, Face.TEXT, STRONG_PT, columns[1].text_mm),

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, kw_only=True)
 class CartPosition:
-    """One order on the cart; ``destination`` is short, such as the country's code."""
+    """One order on the cart; ``destination`` is short, such as the country's code, ``level`` a shelf."""
 
     position: int
     order_number: str
@@ -17,3 +17,15 @@ class CartPosition:
     destination: str = ""
     bags: int
     note: str = ""
+    level: str = ""
+
+
+def level_words(level: int, levels: int) -> str:
+    """Which shelf of a cart, counted from below; nothing of a cart that has one.
+
+    >>> level_words(1, 2), level_words(2, 2), level_words(2, 3), level_words(1, 1)
+    ('lowest shelf', 'top shelf', 'shelf 2', '')
+    """
+    if levels == 1:
+        return ""
+    return {1: "lowest shelf", levels: "top shelf"}.get(level, f"shelf {level}")

@@ -76,7 +76,10 @@ def _position(position: CartPosition, width: float, larger: float) -> Block:
     words_mm = width - _MARK_MM - 2
     words = above(
         paragraph(
-            f"{position.order_number} · {counted(position.bags, 'bag')}", Face.TEXT, larger * STRONG_PT, words_mm
+            " · ".join(text for text in (position.order_number, counted(position.bags, "bag"), position.level) if text),
+            Face.TEXT,
+            larger * STRONG_PT,
+            words_mm,
         ),
         paragraph(position.note, Face.BOLD, larger * BODY_PT, words_mm),
     )

@@ -4,14 +4,14 @@ from decimal import Decimal
 from typing import Any
 
 from pydantic_core import PydanticUndefined
-from sqlalchemy import Index, false
+from sqlalchemy import Index, false, true
 from sqlmodel import Field
 
 from fulfil.records.despatch.service import Service, SideRounding
 from fulfil.records.equipment import BagType, BoxType, PrinterRecord, ScaleRecord
 from fulfil.records.imported import ImportedFile
 from fulfil.records.part import Part, UnitWeight
-from fulfil.records.place import Bin, ElementKind, RoomElement
+from fulfil.records.place import Bin, BinUse, ElementKind, RoomElement
 from fulfil.records.settings import Settings
 from fulfil.store.columns import Micrograms, Word, above_zero, check, not_negative, whole
 from fulfil.store.row import MOST, Row, key
@@ -41,6 +41,7 @@ class PartRow(Row, Part, table=True):
     lead_ppm: int = _added(0)
     width_mm: int = _added(0)
     thickness_mm: int = _added(0)
+    is_fragile: bool = _added_no()
 
 
 class UnitWeightRow(Row, UnitWeight, table=True):
@@ -79,6 +80,7 @@ class BinRow(Row, Bin, table=True):
     )
     code: str = key()
     part_number: str = Field(foreign_key="part.number", index=True)
+    use: BinUse = _added("picking", Word(BinUse))
 
 
 class ScaleRow(Row, ScaleRecord, table=True):
@@ -182,6 +184,8 @@ class SettingsRow(Row, Settings, table=True):
     look_chance: float = _added("0.05")
     risks_held_by: str = _added("mean")
     scale_line: str = _added("")
+    first_in_first_out: bool = Field(default=True, sa_column_kwargs={"server_default": true()})
+    cart_levels: int = _added(1)
 
 
 class ImportedFileRow(Row, ImportedFile, table=True):

@@ -51,6 +51,7 @@ class StockMoveRow(Row, StockMove, table=True):
         Index(None, "part_number", "at"),
         Index(None, "reason", "at"),
         Index(None, "source"),
+        Index(None, "to_ref"),
     )
     id: int | None = entry()
     at: datetime = Field(sa_type=Moment)
