@@ -76,6 +76,8 @@ class Ledger:
         for entry in sorted(books.find(StockEntry, to_ref=sorted(self._part_of), to_place=There.BIN), key=_number):
             if entry.part_number == self._part_of[entry.to_ref]:
                 self._into[entry.to_ref].append(entry)
+        self._moved: dict[int, list[Layer]] = {}
+        self._went: dict[tuple[str, str], list[StockEntry]] = {}
 
     def oldest(self, place: Bin) -> date:
         """The day on which the oldest of what lies in a bin came in."""
@@ -91,16 +93,28 @@ class Ledger:
         came: list[Layer] = []
         for entry in entries:
             if entry.from_place is There.BIN:
-                came += self._moved(entry)
+                came += self._layers_of(entry)
             elif entry.from_place not in _BACK:
                 came.append((self._day(code, entry), entry.pieces))
         return came
 
-    def _moved(self, entry: StockEntry) -> list[Layer]:
+    def _layers_of(self, entry: StockEntry) -> list[Layer]:
         """The days of pieces that were moved here from another bin: its oldest at that time."""
+        # Each move once: pieces that went to and fro would be looked up twice as often with every move.
+        if entry.id not in self._moved:
+            self._moved[entry.id] = self._found(entry)
+        return self._moved[entry.id]
+
+    def _out_of(self, code: str, part_number: str) -> list[StockEntry]:
+        of = (code, part_number)
+        if of not in self._went:
+            self._went[of] = self._books.find(StockEntry, part_number=part_number, from_place=There.BIN, from_ref=code)
+        return self._went[of]
+
+    def _found(self, entry: StockEntry) -> list[Layer]:
         code = entry.from_ref
         before = [one for one in self._into[code] if one.id < entry.id]
-        went = self._books.find(StockEntry, part_number=entry.part_number, from_place=There.BIN, from_ref=code)
+        went = self._out_of(code, entry.part_number)
         level = sum(one.pieces for one in before) - sum(one.pieces for one in went if one.id < entry.id)
         taken, wanted = [], entry.pieces
         for day, pieces in layers_left(self._came(code, before), level):

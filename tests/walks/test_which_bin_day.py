@@ -9,8 +9,11 @@ from datetime import timedelta
 
 import pytest
 
+from fulfil.orders.came_in import came_in
 from fulfil.records.pieces import StockEntry, There
+from fulfil.records.place import Bin
 from fulfil.records.plan import BagState
+from fulfil.stock.bin_to_bin import carry
 from fulfil.stock.catalogue import import_catalogue
 from fulfil.stock.levels import receive
 from fulfil.store.shop import Shop, open_shop
@@ -107,3 +110,15 @@ def test_what_is_received_later_leaves_later(shop):
     harbour.key(shop, "H-1", ("REED-A", 43))
     harbour.plan(shop, day=harbour.DAY + timedelta(days=1), at=at)
     assert taken(shop, "REED-A") == [("H-1", "TAI-2", 3), ("H-1", "WAKA-3", 40)]
+
+
+def test_pieces_that_went_to_and_fro_keep_their_day(tmp_path):
+    """Sixty moves between two bins are looked up once each; looked up anew by each later one they were 2 to the 60."""
+    with harbour.open_harbour(tmp_path) as shop:
+        for turn in range(60):
+            there, back = ("WAKA-1", "MUA-4") if turn % 2 == 0 else ("MUA-4", "WAKA-1")
+            at = harbour.NOW + timedelta(days=1, minutes=turn)
+            carry(shop, there, back, 20, "tidied", at=at, person="ngaio")
+        with shop.reading() as books:
+            bins = books.find(Bin, part_number="CAM-7")
+            assert came_in(books, bins, ["CAM-7"]) == {"WAKA-1": harbour.DAY, "MUA-4": harbour.DAY}
