@@ -23,7 +23,7 @@ from typing import Any
 from weakref import finalize
 
 import pytest
-from sqlalchemy import URL
+from sqlalchemy import URL, Engine
 
 from fulfil.store import shop as shop_room
 from fulfil.walks.bound_apart import PROOF, SEARCH
@@ -63,13 +63,13 @@ def _make_machine_code() -> None:
         one.wait()
 
 
-def _opened(shop: shop_room.Shop, url: URL, where: str, *, wait_s: float) -> None:
+def _opened(shop: shop_room.Shop, url: URL, where: str, *, wait_s: float, reader: Engine | None = None) -> None:
     """A shop that ends its connections when its test has dropped it.
 
     A test hands its shop from fixture to step and closes it nowhere; from Python 3.13 a connection that is collected
     while it is open is a warning, and a warning is an error here, in whatever test runs at that moment.
     """
-    _open(shop, url, where, wait_s=wait_s)
+    _open(shop, url, where, wait_s=wait_s, reader=reader)
     for engine in (shop._reader, shop._writer):
         finalize(shop, engine.dispose)
 
