@@ -4,9 +4,12 @@ Orders of several bags each, counted by weight on a fine scale except every seve
 weights are made so that the windows hold the shop's risks.
 """
 
+import shutil
 from datetime import UTC, date, datetime, time
 from decimal import Decimal
+from functools import cache
 from pathlib import Path
+from tempfile import mkdtemp
 from typing import Any
 
 from fulfil.records.despatch.service import Service, ServiceKind
@@ -24,6 +27,8 @@ from tests.seeding import place_bags
 
 AT = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
 DAY = date(2026, 3, 2)
+POSITIONS = 10
+"""Of a cart."""
 FINISHES = ("zinc", "brass", "black")
 SCALES = (
     ScaleRecord(code="FINE", accuracy_class="II", e_g=Decimal("0.01"), d_g=Decimal("0.01"), max_g=Decimal(620),
@@ -101,10 +106,21 @@ def _counted(weight: UnitWeight, pieces: int) -> dict[str, Any]:
     }
 
 
-def bench_shop(
-    path: Path, *, orders: int = 3, bags: int = 4, part_count: int = 60, positions: int = 10
-) -> dict[str, list[str]]:
-    """Makes the shop; gives the numbers of its orders and the codes of their bags, in the order of the carts."""
+def bench_shop(path: Path, *, orders: int = 3, bags: int = 4, part_count: int = 60) -> dict[str, list[str]]:
+    """The shop as a copy of one file; the numbers of its orders and the codes of their bags, in the carts' order."""
+    template, found = _template(orders, bags, part_count)
+    shutil.copy(template, path)
+    return {number: [*codes] for number, codes in found.items()}
+
+
+@cache
+def _template(orders: int, bags: int, part_count: int) -> tuple[Path, dict[str, list[str]]]:
+    path = Path(mkdtemp()) / "template.sqlite"
+    return path, make_bench_shop(path, orders=orders, bags=bags, part_count=part_count)
+
+
+def make_bench_shop(where: str | Path, *, orders: int = 3, bags: int = 4, part_count: int = 60) -> dict[str, list[str]]:
+    """Makes the shop anew, in a file or a database; gives what :func:`bench_shop` gives."""
     made = [parts(number) for number in range(part_count)]
     service = Service(code="ROAD", name="Invented Road Parcel", kind=ServiceKind.PARCEL, cut_off=time(16),
                       max_weight_g=Decimal(30_000))  # fmt: skip
@@ -114,7 +130,7 @@ def bench_shop(
     found: dict[str, list[str]] = {}
     for order_no in range(orders):
         number = f"O-{1001 + order_no}"
-        walk = f"W260302{order_no // positions + 1:04d}"
+        walk = f"W260302{order_no // POSITIONS + 1:04d}"
         walks.setdefault(walk, set()).add(number)
         found[number] = []
         for line_no in range(1, bags + 1):
@@ -126,7 +142,7 @@ def bench_shop(
             code = f"B260302{order_no * bags + line_no:04d}"
             bag = Bag(
                 code=code, order_number=number, line_no=line_no, part_number=part.number, bin_code=place.code,
-                pieces=pieces, bag_type="BAG", walk_number=walk, cart_position=order_no % positions + 1,
+                pieces=pieces, bag_type="BAG", walk_number=walk, cart_position=order_no % POSITIONS + 1,
                 stop_no=line_no, tare_g=BAGS[0].tare_g, **counted,
             )  # fmt: skip
             lines.append(line)
@@ -137,7 +153,7 @@ def bench_shop(
               city="Sampletown", country="NA", service_code="ROAD", currency="EUR", state=OrderState.RELEASED)
         for number in found
     ]  # fmt: skip
-    with open_shop(path, create=True) as shop, shop.writing() as books:
+    with open_shop(where, create=True) as shop, shop.writing() as books:
         books.add(
             [
                 RoomElement(kind=ElementKind.AISLE, name="1", x_mm=1200),

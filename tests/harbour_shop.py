@@ -179,13 +179,20 @@ def state_of(shop: Shop, number: str) -> str:
 
 
 def open_one_sent(folder: Path) -> Shop:
-    """The harbour shop with one order sent and one waiting."""
-    opened = open_harbour(folder)
-    key(opened, "H-1", ("REED-A", 25), ("CAM-7", 2), note_packer="for my son Tama", phone="03 305 0000")
-    key(opened, "H-2", ("REED-A", 7), minutes=5)
-    plan(opened)
-    release(opened, folder)
-    check(opened, "H-1")
-    pack(opened, "H-1")
-    send(opened, "H-1")
-    return opened
+    """The harbour shop with one order sent and one waiting, as a copy of one file."""
+    shutil.copy(_one_sent(), folder / "harbour.db")
+    return open_shop(folder / "harbour.db", wait_s=5)
+
+
+@cache
+def _one_sent() -> Path:
+    folder = Path(mkdtemp())
+    with open_harbour(folder) as opened:
+        key(opened, "H-1", ("REED-A", 25), ("CAM-7", 2), note_packer="for my son Tama", phone="03 305 0000")
+        key(opened, "H-2", ("REED-A", 7), minutes=5)
+        plan(opened)
+        release(opened, folder)
+        check(opened, "H-1")
+        pack(opened, "H-1")
+        send(opened, "H-1")
+    return folder / "harbour.db"

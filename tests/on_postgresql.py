@@ -23,6 +23,8 @@ from fulfil.store import shop as shop_room
 from fulfil.store.shop import open_shop
 
 _MARK = "a shop on PostgreSQL: "
+_FOR_LASTING_DATA = ("fsync", "full_page_writes", "autovacuum")
+"""What a database needs that outlives a crash and a week: one that a test makes and leaves does without."""
 _SKIPPED = {
     re.compile(r"^\s*(import sqlite3|from sqlite3)", re.MULTILINE): "looks into the file with SQLite's own driver",
     re.compile(r"^from tests\.on_postgresql import", re.MULTILINE): "opens both stores by itself",
@@ -41,7 +43,8 @@ class Databases:
         self._server = get_server(self.folder, cleanup_mode="stop")
         self._url = make_url(self._server.get_uri()).set(drivername="postgresql+psycopg")
         self._admin: Engine = create_engine(self._url, isolation_level="AUTOCOMMIT")
-        self._say("ALTER SYSTEM SET fsync = off", "ALTER SYSTEM SET max_connections = 400", "SELECT pg_reload_conf()")
+        self._say(*(f"ALTER SYSTEM SET {name} = off" for name in _FOR_LASTING_DATA))
+        self._say("ALTER SYSTEM SET max_connections = 400", "SELECT pg_reload_conf()")
         self._say("CREATE DATABASE empty_shop")
         open_shop(self.url("empty_shop").render_as_string(hide_password=False), create=True).close()
 
@@ -56,7 +59,7 @@ class Databases:
 
     def waits_for_the_disk(self) -> None:
         """From now on a commit is on the disk before it returns, as in a shop; tests need not wait for it."""
-        self._say("ALTER SYSTEM SET fsync = on", "SELECT pg_reload_conf()")
+        self._say(*(f"ALTER SYSTEM SET {name} = on" for name in _FOR_LASTING_DATA), "SELECT pg_reload_conf()")
 
     def close(self) -> None:
         """Stops the server and takes its files away."""

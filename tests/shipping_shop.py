@@ -1,9 +1,12 @@
 """A small invented shop in Luxembourg whose packages are sealed: four orders, two services with prices, SDR rates."""
 
+import shutil
 from collections.abc import Sequence
 from datetime import UTC, date, datetime, time
 from decimal import Decimal
+from functools import cache
 from pathlib import Path
+from tempfile import mkdtemp
 
 from fulfil.despatch.abroad.customs_papers import customs_set, printed_of
 from fulfil.records.despatch.customs import SdrRateEntry
@@ -46,11 +49,19 @@ LINES = {"A-1": [("SCR-16", 200, 6)], "A-2": [("SCR-16", 100, 6), ("SCR-20", 50,
 
 def sealed_shop(path: Path, *, is_printed: bool = True) -> Shop:
     """The shop with every package sealed and nothing shipped, open; ``is_printed``: its customs papers are printed."""
-    shop = open_shop(path, create=True, wait_s=5)
-    fill(shop)
-    if is_printed:
-        note_papers(shop)
-    return shop
+    shutil.copy(_template(is_printed), path)
+    return open_shop(path, wait_s=5)
+
+
+@cache
+def _template(is_printed: bool) -> Path:
+    """The shop, made once."""
+    path = Path(mkdtemp()) / "template.db"
+    with open_shop(path, create=True, wait_s=5) as shop:
+        fill(shop)
+        if is_printed:
+            note_papers(shop)
+    return path
 
 
 def note_papers(shop: Shop) -> None:

@@ -42,9 +42,9 @@ OLDEST_MIGRATION = "0008"
 class Shop:
     """An open shop. ``reading()`` and ``writing()`` give its :class:`~fulfil.store.books.Books`."""
 
-    def __init__(self, url: URL, where: str, *, wait_s: float) -> None:
+    def __init__(self, url: URL, where: str, *, wait_s: float, reader: Engine | None = None) -> None:
         self.where = where
-        self._reader = reading_engine(url, wait_s=wait_s)
+        self._reader = reader or reading_engine(url, wait_s=wait_s)
         self._writer = writing_engine(url, wait_s=wait_s)
         self._station = ""
         self._last: Callable[[Books], None] | None = None
@@ -137,15 +137,22 @@ def open_shop(where: str | Path, *, create: bool = False, wait_s: float = 10.0) 
     """
     url, name = _url(where)
     _check_file(url, name, create=create)
-    engine = reading_engine(url, wait_s=wait_s)
+    # What looks is what reads afterwards: each connection to SQLite reads the whole schema first.
+    reader = reading_engine(url, wait_s=wait_s)
     try:
         with in_our_words(name):
-            found = _migration_of(engine, name)
+            found = _migration_of(reader, name)
             if found is None and create:
                 _upgrade(url, wait_s=wait_s)
                 found = NEWEST_MIGRATION
-    finally:
-        engine.dispose()
+        _must_be_newest(found, name)
+    except BaseException:
+        reader.dispose()
+        raise
+    return Shop(url, name, wait_s=wait_s, reader=reader)
+
+
+def _must_be_newest(found: str | None, name: str) -> None:
     if found is None:
         raise StoreRefused("open the shop", name, "a fulfil database; this one is empty, create the shop first")
     if found > NEWEST_MIGRATION:
@@ -158,7 +165,6 @@ def open_shop(where: str | Path, *, create: bool = False, wait_s: float = 10.0) 
             name,
             f"migration {NEWEST_MIGRATION}, got {found}; run fulfil shop upgrade, it makes a backup first",
         )
-    return Shop(url, name, wait_s=wait_s)
 
 
 def upgrade_shop(where: str | Path, *, wait_s: float = 10.0) -> None:

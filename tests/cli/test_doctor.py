@@ -23,10 +23,10 @@ NOW = datetime.now(UTC)
 @pytest.fixture
 def shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """A small shop with a backup of today, and a folder for reports of its own."""
+    bench_shop(tmp_path / "shop.sqlite", orders=1, bags=1)
     reports = tmp_path / "reports"
     reports.mkdir()
     monkeypatch.setattr("tempfile.tempdir", str(reports))
-    bench_shop(tmp_path / "shop.sqlite", orders=1, bags=1)
     back_up(tmp_path / "shop.sqlite", tmp_path / "backups", at=AT)
     return tmp_path / "shop.sqlite"
 

@@ -98,6 +98,20 @@ def test_clocks_that_change(tmp_path: Path) -> None:
         assert [str(row["received_at"])[11:16] for row in rows(shop, asked)] == ["06:44", "06:45", "06:44", "06:45"]
 
 
+def test_settings_on_the_same_clock_leave_the_views(tmp_path: Path) -> None:
+    """SQLite's own count of changed schemas (documentation, "PRAGMA schema_version") moves with the clock only."""
+    with open_shop(tmp_path / "shop.db", create=True) as shop:
+        seen = []
+        for zone, city in (("Asia/Kathmandu", "Sample"), ("Asia/Kathmandu", "Other"), ("Asia/Kolkata", "Other")):
+            with shop.writing() as books:
+                if books._connection.dialect.name == "postgresql":
+                    pytest.skip("PostgreSQL has time zones of its own")
+                books.replace([Settings(time_zone=zone, city=city)])
+            seen += [row["schema_version"] for row in rows(shop, "PRAGMA schema_version")]
+
+        assert seen[0] == seen[1] < seen[2]
+
+
 def order(number: str, at: datetime) -> Order:
     """An invented order."""
     return Order(

@@ -22,8 +22,9 @@ def _said(where: Path, **more: object) -> str:
     return str(refused.value).replace(str(where), "SHOP")
 
 
-def test_learning_the_dialect_leaves_no_database_open(monkeypatch: pytest.MonkeyPatch) -> None:
-    """From Python 3.13 one that is forgotten open is warned of (its documentation, "sqlite3", ``Connection``)."""
+@pytest.fixture
+def made(monkeypatch: pytest.MonkeyPatch) -> list[sqlite3.Connection]:
+    """Every connection that is made from now on."""
     made: list[sqlite3.Connection] = []
     connect = sqlite3.dbapi2.connect
 
@@ -32,6 +33,27 @@ def test_learning_the_dialect_leaves_no_database_open(monkeypatch: pytest.Monkey
         return made[-1]
 
     monkeypatch.setattr(sqlite3.dbapi2, "connect", kept)
+    return made
+
+
+def test_what_looks_is_what_reads(path: Path, made: list[sqlite3.Connection]) -> None:
+    """Each connection reads the whole schema first: a shop that is opened and read makes one, a refused one ends it."""
+    open_shop(path, create=True).close()
+    made.clear()
+    with open_shop(path) as shop, shop.reading() as books:
+        books.settings()
+    assert len(made) == 1
+
+    _sql(path, f"UPDATE alembic_version SET version_num = '{int(NEWEST_MIGRATION) + 1:04d}'")
+    made.clear()
+    _said(path)
+    for one in made:
+        with pytest.raises(sqlite3.ProgrammingError, match="closed"):
+            one.execute("SELECT 1")
+
+
+def test_learning_the_dialect_leaves_no_database_open(made: list[sqlite3.Connection]) -> None:
+    """From Python 3.13 one that is forgotten open is warned of (its documentation, "sqlite3", ``Connection``)."""
     engine._sqlite_dialect.__wrapped__()
 
     assert made

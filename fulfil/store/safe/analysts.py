@@ -15,6 +15,7 @@ Limits: the hour that is repeated when clocks go back looks the same twice; mome
 
 from collections.abc import Iterator, Mapping
 from datetime import UTC, datetime, timedelta
+from functools import cache
 from zoneinfo import ZoneInfo
 
 from sqlalchemy import Boolean, inspect
@@ -83,7 +84,7 @@ def write_views(connection: Connection) -> None:
     drop_views(connection)
     is_sqlite = connection.dialect.name == "sqlite"
     if is_sqlite:
-        connection.exec_driver_sql(f"CREATE VIEW {CLOCK} AS {_clock(_zone(connection))}")
+        connection.exec_driver_sql(_clock(_zone(connection)))
     for name, (kind, _) in KINDS.items():
         table = table_of(kind)
         columns = ", ".join(_shown(table.columns[field], is_sqlite) for field in shown_fields(kind))
@@ -91,9 +92,18 @@ def write_views(connection: Connection) -> None:
 
 
 def follow_clock(connection: Connection, kind: type[SQLModel]) -> None:
-    """Where SQLite keeps the shop and its settings were written: the views show times on the clock that they say."""
-    if kind is Settings and connection.dialect.name == "sqlite":
-        write_views(connection)
+    """Where SQLite keeps the shop and its settings were written: the views show times on the clock that they say.
+
+    The other views ask the one of the clock by its name, and every connection reads the schema anew that has changed:
+    it alone is made again, and only if it says something else.
+    """
+    if kind is not Settings or connection.dialect.name != "sqlite":
+        return
+    wanted = _clock(_zone(connection))
+    said = connection.exec_driver_sql("SELECT sql FROM sqlite_master WHERE name = ?", (CLOCK,)).scalar_one_or_none()
+    if said != wanted:
+        connection.exec_driver_sql(f"DROP VIEW IF EXISTS {CLOCK}")
+        connection.exec_driver_sql(wanted)
 
 
 def _shown(column: "Column[object]", is_sqlite: bool) -> str:
@@ -118,9 +128,10 @@ def _zone(connection: Connection) -> str:
     return str(said or Settings().time_zone)
 
 
+@cache
 def _clock(zone: str) -> str:
     rows = [f"('{at:%Y-%m-%d %H:%M:%S}.000000', {seconds})" for at, seconds in _offsets(ZoneInfo(zone))]
-    return f"SELECT column1 AS from_utc, column2 AS seconds FROM (VALUES {', '.join(rows)})"  # noqa: S608
+    return f"CREATE VIEW {CLOCK} AS SELECT column1 AS from_utc, column2 AS seconds FROM (VALUES {', '.join(rows)})"  # noqa: S608
 
 
 def _offsets(zone: ZoneInfo) -> Iterator[tuple[datetime, int]]:

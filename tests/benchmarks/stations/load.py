@@ -34,7 +34,7 @@ from fulfil.records.plan import Bag, BagState
 from fulfil.records.weighing import WeighingRecord
 from fulfil.stations import tickets
 from fulfil.store.shop import Shop, open_shop
-from tests.bench_shop import AT, bench_shop
+from tests.bench_shop import AT, make_bench_shop
 from tests.on_postgresql import databases
 from tests.stations.tablet import PIN, hidden
 
@@ -48,7 +48,7 @@ def main(stations: int, seconds: float, servers: int, pause_s: float) -> None:
     store.waits_for_the_disk()
     address = store.url("load").render_as_string(hide_password=False)
     orders = stations * max(1, round(seconds / (pause_s + 0.03) / BAGS) + 1)
-    bench_shop(address, orders=orders, bags=BAGS, positions=10)  # type: ignore[arg-type]
+    make_bench_shop(address, orders=orders, bags=BAGS)
     waits: list[float] = []
     wrong: list[str] = []
     with open_shop(address) as shop, ExitStack() as stack:
