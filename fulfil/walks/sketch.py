@@ -202,6 +202,8 @@ def _batches(
         start=start,
         seed=seed,
         effort=effort,
+        # Plans take the least time: fetching a cart costs as much as the way that could be walked meanwhile.
+        set_up_mm=round(1000 * shelf.settings.setup_seconds_per_walk * shelf.settings.walk_m_per_s),
     )
 
 
@@ -227,6 +229,6 @@ def _with_nearer_bins(
         return allocated, loads, batches
     # The plan to start from is good already, so the search for the new bins is the shorter one.
     again = batched(moved, LESS.get(effort, effort), batches.batches)
-    if again is None or again.length_mm > batches.length_mm:
+    if again is None or again.cost_mm > batches.cost_mm:
         return allocated, loads, batches
     return replace(allocated, allocations=allocations), moved, again

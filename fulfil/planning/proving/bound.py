@@ -52,17 +52,22 @@ class PartBound:
         bound_mm: No plan of these orders is shorter.
         closed: Whether exact pricing has closed: the bound is the full value of the linear programme or more.
         spent: Nothing more can be done: the bound is met by the plan, or no cut is left.
+        cost_mm: The walks of the plan, and for each of them its set-up.
     """
 
-    def __init__(self, walks: Walks, loads: CartLoads, batches: Sequence[Batch]) -> None:
+    def __init__(self, walks: Walks, loads: CartLoads, batches: Sequence[Batch], set_up_mm: int = 0) -> None:
         self.walks = walks
         known = [(batch, walk_mm(walks, batch)) for batch in batches]
         self.length_mm = sum(cost for _, cost in known)
+        self.cost_mm = self.length_mm + set_up_mm * len(known)
+        self._set_up_mm = set_up_mm
         self._first_mm = _rounded(walks, shared_walks_bound(walks, loads.most_orders()) * SCALE)
         self.closed = False
         fewest = loads.fewest_batches()
         singles = [((order,), walk_mm(walks, (order,))) for order in range(len(walks.occupancy))]
-        most = most_batches(walks, loads, self.length_mm, min(cost for _, cost in singles))
+        # A plan that takes less time may walk more, by the set-ups of the walks that it spares.
+        longest_mm = self.cost_mm - set_up_mm * fewest
+        most = most_batches(walks, loads, longest_mm, min(cost for _, cost in singles))
         self._cases = [_Case(walks, loads, [*singles, *known], fewest, most, self._first_mm)]
 
     @property
@@ -71,14 +76,25 @@ class PartBound:
         return min(self.length_mm, min(case.bound_mm for case in self._cases))
 
     @property
+    def bound_cost_mm(self) -> int:
+        """No plan of these orders costs less, walks and set-ups; without set-ups it is the bound of the walks."""
+        return min(self.cost_mm, self._cost_of(self._cheapest()))
+
+    def _cost_of(self, case: "_Case") -> int:
+        return case.bound_mm + self._set_up_mm * case.fewest
+
+    def _cheapest(self) -> "_Case":
+        return min(self._cases, key=self._cost_of)
+
+    @property
     def spent(self) -> bool:
         """Nothing more can be done: the bound is met by the plan, or no cut is left where the bound is lowest."""
-        return self.bound_mm >= self.length_mm or min(self._cases, key=lambda case: case.bound_mm).spent
+        return self.bound_cost_mm >= self.cost_mm or self._cheapest().spent
 
     def drive(self, clock: Callable[[], float], until: float, met: Callable[[], None]) -> None:
         """Drive the bound up until it is spent or the time is; ``met`` is called after every complete pricing."""
         while not self.spent and clock() < until:
-            lowest = min(self._cases, key=lambda case: case.bound_mm)
+            lowest = self._cheapest()
             if not lowest.drive(clock, until):
                 continue
             self.closed = self.closed or lowest.closed
