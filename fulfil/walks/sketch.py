@@ -20,6 +20,7 @@ from fulfil.counting.scale_room import bias_shares
 from fulfil.counting.timed_checks import count_times
 from fulfil.planning.allocation import Allocated
 from fulfil.planning.plan import Batches, Plan
+from fulfil.planning.searching.search import efforts_up_to
 from fulfil.records.equipment import BagType
 from fulfil.records.part import Part, UnitWeight
 from fulfil.records.place import Bin, RoomElement
@@ -104,6 +105,9 @@ def still_so(books: Books, seen: Seen) -> bool:
 def search(seen: Seen) -> Sketch:
     """Bags, carts and walks; the shop isn't asked.
 
+    Which bins are nearer depends on the batches, so a better plan of batches may end with longer walks. Therefore an
+    effort begins where the next lesser one ended, with its bins, and more effort never gives a worse plan.
+
     Raises:
         PlanRefused: when an order can't be carried or bagged.
         RoomRefused: when the room can't be walked.
@@ -121,13 +125,17 @@ def search(seen: Seen) -> Sketch:
         ]
         return _batches(loads, shelf, groups, seed=asked.seed, effort=effort, start=start)
 
-    loads = _cart_loads(seen.allocated.allocations, shelf)
-    batches = batched(loads, asked.effort)
-    if batches is None:
-        return Sketch(seen, seen.allocated, loads, None)
-    return Sketch(
-        seen, *_with_nearer_bins(seen.allocated, loads, batches, shelf, seen.open_.free, asked.effort, batched)
-    )
+    allocated, loads = seen.allocated, _cart_loads(seen.allocated.allocations, shelf)
+    batches: Plan | None = None
+    for effort in efforts_up_to(asked.effort):
+        found = batched(loads, effort, None if batches is None else batches.batches)
+        if found is None:
+            break
+        batches = found if batches is None or found.cost_mm < batches.cost_mm else batches
+        allocated, loads, batches = _with_nearer_bins(
+            allocated, loads, batches, shelf, seen.open_.free, effort, batched
+        )
+    return Sketch(seen, allocated, loads, batches)
 
 
 def _parts(open_: ToPlan) -> list[str]:

@@ -21,8 +21,7 @@ from .conftest import ROOM, batches_that_fit, random_orders
 def least_cost_mm(orders, weights, capacity, set_up_mm):
     """The least of walks and set-ups, by trying every batch for the first order left."""
     cost = {
-        frozenset(batch): set_up_mm
-        + ROOM.shortest_walk([stop for order in batch for stop in orders[order]]).length_mm
+        frozenset(batch): set_up_mm + ROOM.shortest_walk([stop for order in batch for stop in orders[order]]).length_mm
         for batch in batches_that_fit(weights, capacity)
     }
     known = {frozenset(): 0}
@@ -53,7 +52,9 @@ def test_more_effort_is_never_worse(data):
     """In rooms, loads and set-ups of every kind, also where lists are cut into blocks."""
     seed = data.draw(st.integers(0, 10**6))
     rng = np.random.default_rng(seed)
-    room = Block(tuple(int(x) for x in np.cumsum(rng.integers(1, 6, size=rng.integers(1, 8)))), int(rng.integers(5, 50)))
+    room = Block(
+        tuple(int(x) for x in np.cumsum(rng.integers(1, 6, size=rng.integers(1, 8)))), int(rng.integers(5, 50))
+    )
     count = int(rng.integers(14, 40)) if rng.random() < 0.8 else int(rng.integers(251, 270))
     orders = [
         [

@@ -11,8 +11,7 @@ at least what ``k - 1`` full ones don't hold, and only so many batches can leave
 <fulfil.planning.proving.master.Spare>`, a rounding as in Chvatal 1973, doi 10.1016/0012-365X(73)90167-2). A linear
 programme without that mixes full carts with shares of tiny ones, which no plan does.
 
-Before the first complete pricing a simpler one holds: batches of at most ``q`` orders can't do better than have the
-costliest ``q`` share one walk, the next ``q`` the second, and so on; part by part of the walk's floor.
+Before the first complete pricing a simpler one holds (:mod:`fulfil.planning.proving.first_bounds`).
 """
 
 from collections.abc import Callable, Sequence
@@ -25,6 +24,7 @@ from numpy.typing import NDArray
 from fulfil.planning.cart import CartLoads
 from fulfil.planning.plan import Batch, walk_mm
 from fulfil.planning.proving.cuts import broken_cuts
+from fulfil.planning.proving.first_bounds import most_batches, shared_walks_bound
 from fulfil.planning.proving.master import Master, MasterSolution, Spare
 from fulfil.planning.proving.near_pricing import price_near
 from fulfil.planning.proving.pricing import DIVISOR, PENALTY, SCALE, SHARE, price
@@ -374,33 +374,3 @@ def _rounded(walks: Walks, value: int) -> int:
     """A value in mm times SCALE, up to the next length that walks can have."""
     step = walks.step_mm * SCALE
     return -(-value // step) * walks.step_mm
-
-
-def most_batches(walks: Walks, loads: CartLoads, length_mm: int, shortest_mm: int) -> int:
-    """A plan shorter than ``length_mm`` and without two batches that might be joined has no more batches than this."""
-    most = len(walks.occupancy)
-    if shortest_mm > 0:
-        most = min(most, length_mm // shortest_mm)
-    if walks.subadditive:
-        # Any two batches together overfill some kind of capacity, so of all shares of capacity each pair has
-        # more than 1; the comparison is exact in integers with a common denominator.
-        denominator = 1
-        for limit in loads.capacity:
-            denominator *= int(limit)
-        shares = sum(
-            int(total) * (denominator // int(limit))
-            for total, limit in zip(loads.load.sum(axis=0), loads.capacity, strict=True)
-        )
-        most = min(most, max(1, 2 * -(-shares // denominator) - 1))
-    return max(most, loads.fewest_batches())
-
-
-def shared_walks_bound(walks: Walks, largest: int) -> int:
-    """Every batch costs what its costliest order does, and at best the costliest share: by walk, and part by part."""
-    singles = np.array([walk_mm(walks, (order,)) for order in range(len(walks.occupancy))], dtype=np.int64)
-    parts = np.zeros((len(singles), walks.floor_parts), dtype=np.int64)
-    for order, marked in enumerate(walks.occupancy):
-        walks.floor(marked, walks.geometry, parts[order])
-    by_walk = int(np.sort(singles)[::-1][::largest].sum())
-    by_part = int(np.sort(parts, axis=0)[::-1][::largest].sum())
-    return max(by_walk, by_part)

@@ -1,11 +1,11 @@
 """Fewer walks: a whole walk is taken apart, its orders go onto the others, and what they push off goes further.
 
 Single exchanges empty no walk where carts are nearly full: its last orders fit nowhere. So all orders of the walk that
-carries least are taken in hand at once. One after the other, the last one first, goes onto the cart where it adds least
-to the walk. Where it fits on none, it pushes off up to three orders that have been hardest to place so far least often;
-these are in hand then, and some orders that fit are exchanged by chance, so that nothing goes round in circles (Nagata &
-Braysy 2009, *A powerful route minimization heuristic for the vehicle routing problem with time windows*, Operations
-Research Letters 37(5):333-338, doi 10.1016/j.orl.2009.04.006). Equals: the lighter to push off, then the lower numbers.
+carries least are taken in hand at once. One after the other goes onto the cart where it adds least to the walk. Where
+it fits on none, it pushes off up to three orders, those that found no place least often so far; these are in hand then,
+and some orders that fit are exchanged by chance, so that nothing goes round in circles (Nagata & Braysy 2009, *A
+powerful route minimization heuristic for the vehicle routing problem with time windows*, Operations Research Letters
+37(5):333-338, doi 10.1016/j.orl.2009.04.006). Equals: the lighter to push off, then the lower numbers.
 
 >>> import numpy as np
 >>> from fulfil.planning.cart import CartLoads
@@ -34,9 +34,7 @@ _EXCHANGES = 20
 """Exchanges tried by chance after each pushing off."""
 
 
-def emptied(
-    walks: Walks, loads: CartLoads, batch_of: NDArray[np.int64], *, seed: int, steps: int
-) -> NDArray[np.int64]:
+def emptied(walks: Walks, loads: CartLoads, batch_of: NDArray[np.int64], *, seed: int, steps: int) -> NDArray[np.int64]:
     """The plan with as many walks fewer as were found, numbered without gaps; the same plan where none was.
 
     Args:

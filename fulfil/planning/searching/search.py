@@ -80,9 +80,7 @@ class Effort:
 
 
 _QUICK = Effort(2_000, 50_000, 1, 2)
-_NORMAL = Effort(
-    75_000, 750_000, 2, 5, columns=500, branches=1, orders_per_batch=3.6, emptying=1_000, lesser=_QUICK
-)
+_NORMAL = Effort(75_000, 750_000, 2, 5, columns=500, branches=1, orders_per_batch=3.6, emptying=1_000, lesser=_QUICK)
 _THOROUGH = Effort(
     250_000, 2_500_000, 4, 8, columns=1000, branches=5, orders_per_batch=6.0, emptying=3_000, lesser=_NORMAL
 )
@@ -105,6 +103,17 @@ def effort_named(name: str) -> Effort:
     if name not in EFFORTS:
         raise PlanRefused("plan batches with effort", name, f"one of {', '.join(EFFORTS)}")
     return EFFORTS[name]
+
+
+def efforts_up_to(name: str) -> list[str]:
+    """The names of an effort and of all lesser ones that it counts, the least first.
+
+    >>> efforts_up_to("normal")
+    ['quick', 'normal']
+    """
+    effort = effort_named(name)
+    lesser = [known for known, one in EFFORTS.items() if one is effort.lesser]
+    return [*(efforts_up_to(lesser[0]) if lesser else []), name]
 
 
 def numbered(batch_of: BatchOf) -> BatchOf:
