@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 import numpy as np
 from numpy.typing import NDArray
@@ -66,12 +67,51 @@ class CartLoads:
         return most
 
     def fewest_batches(self) -> int:
-        """No plan has fewer batches: the total load over the capacity, rounded up, for the tightest kind."""
+        """No plan has fewer batches: the total load over the capacity, rounded up, for the tightest kind.
+
+        Orders that take more than half of one kind ride on a cart each; what such a cart takes of another kind beside
+        them is little, and the rest needs carts of its own.
+
+        >>> CartLoads.of(14, (5, 100), [(1, 97)] + [(1, 2)] * 13).fewest_batches()
+        4
+        """
         if not len(self.load):
             return 0
-        return max(
+        kinds = range(len(self.capacity))
+        fewest = max(
             1, *(int(-(-total // limit)) for total, limit in zip(self.load.sum(axis=0), self.capacity, strict=True))
         )
+        pairs = [(one, other) for one in kinds for other in kinds if one != other]
+        return max([fewest, *(self._beside_large_ones(one, other) for one, other in pairs)])
+
+    def _beside_large_ones(self, kind: int, other: int) -> int:
+        """No plan has fewer batches, as those with an order of more than half of ``kind`` take little of ``other``."""
+        limit, beside = int(self.capacity[kind]), int(self.capacity[other])
+        is_large = 2 * self.load[:, kind] > limit
+        if not is_large.any():
+            return 0
+        total = int(self.load[:, other].sum())
+        # Of the others the lightest for what they take come first, and of the last one a part.
+        small = [(int(row[kind]), int(row[other])) for row in self.load[~is_large] if row[other] > 0]
+        small.sort(key=lambda pair: (Fraction(*pair), pair))
+        room_taken = np.cumsum([0] + [weight for weight, _ in small])
+        taken = np.cumsum([0] + [worth for _, worth in small])
+        most = []
+        for row in self.load[is_large]:
+            room = limit - int(row[kind])
+            whole = int(np.searchsorted(room_taken, room, side="right")) - 1
+            worth = int(row[other]) + int(taken[whole])
+            if whole < len(small):
+                weight, of_other = small[whole]
+                worth += (room - int(room_taken[whole])) * of_other // weight
+            most.append(min(worth, beside))
+        # Any of the large ones may be left out of this count, best those that take a full cart's worth all the same.
+        most.sort()
+        fewest = 0
+        for carts in range(len(most) + 1):
+            left = total - sum(most[:carts])
+            fewest = max(fewest, carts + max(0, -(-left // beside)))
+        return fewest
 
     def fits(self, batch: Sequence[int]) -> bool:
         """Whether these orders fit on one cart."""

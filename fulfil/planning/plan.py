@@ -30,6 +30,7 @@ class Plan:
         seed: The seed it was searched with.
         effort: The effort it was searched with.
         fixed: Batches that weren't open to change.
+        set_up_mm: What each walk costs besides its length: the way that could be walked during its set-up.
     """
 
     batches: Batches
@@ -43,6 +44,12 @@ class Plan:
     groups: tuple[Hashable, ...] = field(repr=False)
     walks: Walks = field(repr=False, compare=False)
     loads: CartLoads = field(repr=False, compare=False)
+    set_up_mm: int = 0
+
+    @property
+    def cost_mm(self) -> int:
+        """What the search made least: the walks, and for each of them its set-up."""
+        return self.length_mm + self.set_up_mm * len(self.batches)
 
     def with_batches(self, batches: Sequence[Sequence[int]]) -> "Plan":
         """The same orders in other batches."""

@@ -50,6 +50,7 @@ def batches_in(
     start: Sequence[Sequence[int]] | None = None,
     seed: int = 0,
     effort: str = "normal",
+    set_up_mm: int = 0,
 ) -> Plan:
     """Share orders out over carts; lengths are those of the true walks.
 
@@ -62,6 +63,7 @@ def batches_in(
         start: batches to begin with; the plan is no longer than these.
         seed: the same seed gives the same plan.
         effort: as in :func:`fulfil.planning.batching.plan_batches`.
+        set_up_mm: what each walk costs besides its length, as there.
 
     Raises:
         PlanRefused: an order heavier than a cart holds.
@@ -69,7 +71,15 @@ def batches_in(
     """
     if isinstance(room, Block):
         return plan_batches(
-            room, orders, capacity=capacity, weights=weights, groups=groups, start=start, seed=seed, effort=effort
+            room,
+            orders,
+            capacity=capacity,
+            weights=weights,
+            groups=groups,
+            start=start,
+            seed=seed,
+            effort=effort,
+            set_up_mm=set_up_mm,
         )
     measured = _measured(room)
     plan = plan_batches(
@@ -81,6 +91,7 @@ def batches_in(
         start=start,
         seed=seed,
         effort=LESS.get(effort, effort),
+        set_up_mm=set_up_mm,
     )
     return plan if measured is room else _improved(room, orders, plan)
 

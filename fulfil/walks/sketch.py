@@ -20,6 +20,7 @@ from fulfil.counting.scale_room import bias_shares
 from fulfil.counting.timed_checks import count_times
 from fulfil.planning.allocation import Allocated
 from fulfil.planning.plan import Batches, Plan
+from fulfil.planning.searching.search import efforts_up_to
 from fulfil.planning.which_bin import ranks_of
 from fulfil.records.equipment import BagType
 from fulfil.records.part import Part, UnitWeight
@@ -105,6 +106,9 @@ def still_so(books: Books, seen: Seen) -> bool:
 def search(seen: Seen) -> Sketch:
     """Bags, carts and walks; the shop isn't asked.
 
+    Which bins are nearer depends on the batches, so a better plan of batches may end with longer walks. Therefore an
+    effort begins where the next lesser one ended, with its bins, and more effort never gives a worse plan.
+
     Raises:
         PlanRefused: when an order can't be carried or bagged.
         RoomRefused: when the room can't be walked.
@@ -123,13 +127,17 @@ def search(seen: Seen) -> Sketch:
         return _batches(loads, shelf, groups, seed=asked.seed, effort=effort, start=start)
 
     known: HowCounted = {}
-    loads = _cart_loads(seen.allocated.allocations, shelf, known)
-    batches = batched(loads, asked.effort)
-    if batches is None:
-        return Sketch(seen, seen.allocated, loads, None)
-    return Sketch(
-        seen, *_with_nearer_bins(seen.allocated, loads, batches, shelf, seen.open_, known, asked.effort, batched)
-    )
+    allocated, loads = seen.allocated, _cart_loads(seen.allocated.allocations, shelf, known)
+    batches: Plan | None = None
+    for effort in efforts_up_to(asked.effort):
+        found = batched(loads, effort, None if batches is None else batches.batches)
+        if found is None:
+            break
+        batches = found if batches is None or found.cost_mm < batches.cost_mm else batches
+        allocated, loads, batches = _with_nearer_bins(
+            allocated, loads, batches, shelf, seen.open_, known, effort, batched
+        )
+    return Sketch(seen, allocated, loads, batches)
 
 
 def _parts(open_: ToPlan) -> list[str]:
@@ -211,6 +219,8 @@ def _batches(
         start=start,
         seed=seed,
         effort=effort,
+        # Plans take the least time: fetching a cart costs as much as the way that could be walked meanwhile.
+        set_up_mm=round(1000 * shelf.settings.setup_seconds_per_walk * shelf.settings.walk_m_per_s),
     )
 
 
@@ -243,6 +253,6 @@ def _with_nearer_bins(
         return allocated, loads, batches
     # The plan to start from is good already, so the search for the new bins is the shorter one.
     again = batched(moved, LESS.get(effort, effort), batches.batches)
-    if again is None or again.length_mm > batches.length_mm:
+    if again is None or again.cost_mm > batches.cost_mm:
         return allocated, loads, batches
     return replace(allocated, allocations=allocations), moved, again

@@ -32,6 +32,8 @@ ROOM = Block(tuple(2500 * aisle for aisle in range(10)), 30000)
 NO_PARTS = {"POST", "M", "DOT", "C2", "D", "S", "BANK", "FEE", "CHARITY", "AMAZONFEE", "CRUK", "PADS", "B"}
 CART_ML = 100_000
 CART_POSITIONS = 10
+SPEED_MM_S, SET_UP_S = 800, 180.0
+"""Of minutes: the usual walking speed, and to fetch and return a cart."""
 
 
 def shop_orders(count: int, seed: int) -> list[list[Stop]]:
@@ -148,14 +150,21 @@ def days(options: argparse.Namespace) -> None:
         orders, loads, split = day_orders(path)
         plan, spent = timed(
             lambda orders=orders, loads=loads: plan_batches(
-                ROOM, orders, capacity=(CART_POSITIONS, CART_ML), weights=loads, effort=options.effort
+                ROOM,
+                orders,
+                capacity=(CART_POSITIONS, CART_ML),
+                weights=loads,
+                effort=options.effort,
+                set_up_mm=round(options.set_up_s * SPEED_MM_S),
             )
         )
         proof, state = proven(plan, options.seconds)
+        minutes = (plan.length_mm / SPEED_MM_S + (options.set_up_s or SET_UP_S) * len(plan.batches)) / 60
         print(
             f"{path.stem}: {len(orders)} parts of orders ({split} split), "
             f"one by one {plan.one_by_one_mm / 1000:.0f} m, savings {plan.start_mm / 1000:.0f} m, "
-            f"plan {plan.length_mm / 1000:.0f} m in {len(plan.batches)} walks, {spent}; "
+            f"plan {plan.length_mm / 1000:.0f} m in {len(plan.batches)} walks, "
+            f"{minutes:.1f} min with {options.set_up_s or SET_UP_S:.0f} s a walk, {spent}; "
             f"bound {proof.bound_mm / 1000:.0f} m ({state}), gap {100 * proof.gap:.2f} %",
             flush=True,
         )
@@ -201,6 +210,7 @@ def main(arguments: Sequence[str] | None = None) -> None:
     parser.add_argument("--capacities", type=int, nargs="+", default=[8])
     parser.add_argument("--counts", type=int, nargs="+", default=[1000, 10000])
     parser.add_argument("--folder", type=Path, default=Path(__file__).parents[3] / "shared" / "open-orders")
+    parser.add_argument("--set-up-s", type=float, default=0.0, help="days: seconds that a walk costs in the search")
     options = parser.parse_args(arguments)
     warm_up()
     {"hundred": hundred, "together": together, "days": days, "many": many, "change": change}[options.what](options)

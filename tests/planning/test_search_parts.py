@@ -6,8 +6,8 @@ import pytest
 from fulfil.planning.cart import CartLoads
 from fulfil.planning.filling import filled
 from fulfil.planning.plan import walk_mm
-from fulfil.planning.proving.bound import most_batches, shared_walks_bound
 from fulfil.planning.proving.cuts import Cut, broken_cuts
+from fulfil.planning.proving.first_bounds import most_batches, shared_walks_bound
 from fulfil.planning.proving.master import Master
 from fulfil.planning.searching.recombination import recombined
 from fulfil.planning.searching.savings import join_by_savings, nearest_orders

@@ -11,8 +11,7 @@ at least what ``k - 1`` full ones don't hold, and only so many batches can leave
 <fulfil.planning.proving.master.Spare>`, a rounding as in Chvatal 1973, doi 10.1016/0012-365X(73)90167-2). A linear
 programme without that mixes full carts with shares of tiny ones, which no plan does.
 
-Before the first complete pricing a simpler one holds: batches of at most ``q`` orders can't do better than have the
-costliest ``q`` share one walk, the next ``q`` the second, and so on; part by part of the walk's floor.
+Before the first complete pricing a simpler one holds (:mod:`fulfil.planning.proving.first_bounds`).
 """
 
 from collections.abc import Callable, Sequence
@@ -25,6 +24,7 @@ from numpy.typing import NDArray
 from fulfil.planning.cart import CartLoads
 from fulfil.planning.plan import Batch, walk_mm
 from fulfil.planning.proving.cuts import broken_cuts
+from fulfil.planning.proving.first_bounds import most_batches, shared_walks_bound
 from fulfil.planning.proving.master import Master, MasterSolution, Spare
 from fulfil.planning.proving.near_pricing import price_near
 from fulfil.planning.proving.pricing import DIVISOR, PENALTY, SCALE, SHARE, price
@@ -52,17 +52,22 @@ class PartBound:
         bound_mm: No plan of these orders is shorter.
         closed: Whether exact pricing has closed: the bound is the full value of the linear programme or more.
         spent: Nothing more can be done: the bound is met by the plan, or no cut is left.
+        cost_mm: The walks of the plan, and for each of them its set-up.
     """
 
-    def __init__(self, walks: Walks, loads: CartLoads, batches: Sequence[Batch]) -> None:
+    def __init__(self, walks: Walks, loads: CartLoads, batches: Sequence[Batch], set_up_mm: int = 0) -> None:
         self.walks = walks
         known = [(batch, walk_mm(walks, batch)) for batch in batches]
         self.length_mm = sum(cost for _, cost in known)
+        self.cost_mm = self.length_mm + set_up_mm * len(known)
+        self._set_up_mm = set_up_mm
         self._first_mm = _rounded(walks, shared_walks_bound(walks, loads.most_orders()) * SCALE)
         self.closed = False
         fewest = loads.fewest_batches()
         singles = [((order,), walk_mm(walks, (order,))) for order in range(len(walks.occupancy))]
-        most = most_batches(walks, loads, self.length_mm, min(cost for _, cost in singles))
+        # A plan that takes less time may walk more, by the set-ups of the walks that it spares.
+        longest_mm = self.cost_mm - set_up_mm * fewest
+        most = most_batches(walks, loads, longest_mm, min(cost for _, cost in singles))
         self._cases = [_Case(walks, loads, [*singles, *known], fewest, most, self._first_mm)]
 
     @property
@@ -71,14 +76,25 @@ class PartBound:
         return min(self.length_mm, min(case.bound_mm for case in self._cases))
 
     @property
+    def bound_cost_mm(self) -> int:
+        """No plan of these orders costs less, walks and set-ups; without set-ups it is the bound of the walks."""
+        return min(self.cost_mm, self._cost_of(self._cheapest()))
+
+    def _cost_of(self, case: "_Case") -> int:
+        return case.bound_mm + self._set_up_mm * case.fewest
+
+    def _cheapest(self) -> "_Case":
+        return min(self._cases, key=self._cost_of)
+
+    @property
     def spent(self) -> bool:
         """Nothing more can be done: the bound is met by the plan, or no cut is left where the bound is lowest."""
-        return self.bound_mm >= self.length_mm or min(self._cases, key=lambda case: case.bound_mm).spent
+        return self.bound_cost_mm >= self.cost_mm or self._cheapest().spent
 
     def drive(self, clock: Callable[[], float], until: float, met: Callable[[], None]) -> None:
         """Drive the bound up until it is spent or the time is; ``met`` is called after every complete pricing."""
         while not self.spent and clock() < until:
-            lowest = min(self._cases, key=lambda case: case.bound_mm)
+            lowest = self._cheapest()
             if not lowest.drive(clock, until):
                 continue
             self.closed = self.closed or lowest.closed
@@ -358,33 +374,3 @@ def _rounded(walks: Walks, value: int) -> int:
     """A value in mm times SCALE, up to the next length that walks can have."""
     step = walks.step_mm * SCALE
     return -(-value // step) * walks.step_mm
-
-
-def most_batches(walks: Walks, loads: CartLoads, length_mm: int, shortest_mm: int) -> int:
-    """A plan shorter than ``length_mm`` and without two batches that might be joined has no more batches than this."""
-    most = len(walks.occupancy)
-    if shortest_mm > 0:
-        most = min(most, length_mm // shortest_mm)
-    if walks.subadditive:
-        # Any two batches together overfill some kind of capacity, so of all shares of capacity each pair has
-        # more than 1; the comparison is exact in integers with a common denominator.
-        denominator = 1
-        for limit in loads.capacity:
-            denominator *= int(limit)
-        shares = sum(
-            int(total) * (denominator // int(limit))
-            for total, limit in zip(loads.load.sum(axis=0), loads.capacity, strict=True)
-        )
-        most = min(most, max(1, 2 * -(-shares // denominator) - 1))
-    return max(most, loads.fewest_batches())
-
-
-def shared_walks_bound(walks: Walks, largest: int) -> int:
-    """Every batch costs what its costliest order does, and at best the costliest share: by walk, and part by part."""
-    singles = np.array([walk_mm(walks, (order,)) for order in range(len(walks.occupancy))], dtype=np.int64)
-    parts = np.zeros((len(singles), walks.floor_parts), dtype=np.int64)
-    for order, marked in enumerate(walks.occupancy):
-        walks.floor(marked, walks.geometry, parts[order])
-    by_walk = int(np.sort(singles)[::-1][::largest].sum())
-    by_part = int(np.sort(parts, axis=0)[::-1][::largest].sum())
-    return max(by_walk, by_part)

@@ -48,6 +48,7 @@ def _below(state: Any, count: Any) -> Any:
         types.int64[::1],
         types.int64,
         types.int64,
+        types.int64,
         types.uint64[:, ::1],
         types.int64[::1],
     ),
@@ -55,7 +56,7 @@ def _below(state: Any, count: Any) -> Any:
     nogil=True,
 )
 def _refresh(
-    walk: Any, geometry: Any, occupancy: Any, orders: Any, size: Any, length: Any, rest: Any, saved: Any
+    walk: Any, geometry: Any, occupancy: Any, orders: Any, size: Any, cost: Any, set_up: Any, rest: Any, saved: Any
 ) -> None:
     """For each order of one batch: the stops of the others, and what taking it out saves."""
     for word in range(occupancy.shape[1]):
@@ -69,7 +70,7 @@ def _refresh(
             after |= occupancy[orders[place], word]
     for place in range(size):
         order = orders[place]
-        saved[order] = length - walk(rest[order], geometry) if size > 1 else length
+        saved[order] = cost - set_up - walk(rest[order], geometry) if size > 1 else cost
 
 
 @njit(
@@ -125,7 +126,7 @@ def anneal(
     batch_of: Any,
     visited: Any,
 ) -> Any:
-    """Change ``batch_of`` in place to the best plan met; return its length in mm.
+    """Change ``batch_of`` in place to the best plan met; return what it costs in mm, walks and their set-ups.
 
     Args:
         walk: Compiled length of a walk.
@@ -134,7 +135,8 @@ def anneal(
         load: What each order takes of each kind of capacity, one row for each order.
         capacity: What a cart holds of each kind.
         near: For each order, others worth sharing a cart with (a rectangle; may have no columns).
-        limits: No batch that keeps to the capacities has more orders than the first; how many changes are tried.
+        limits: No batch that keeps to the capacities has more orders than the first; how many changes are tried;
+            what each walk costs besides its length, in mm.
         seed: Start of the random numbers.
         hot_mm: First temperature.
         cold_mm: Last temperature.
@@ -145,7 +147,7 @@ def anneal(
     """
     count, words = occupancy.shape
     kinds = capacity.size
-    largest, proposals = limits[0], limits[1]
+    largest, proposals, set_up = limits[0], limits[1], limits[2]
     # Two batches to spare, and the last row for orders in the hand.
     batches = np.int64(3)
     for order in range(count):
@@ -153,7 +155,7 @@ def anneal(
     members = np.zeros((batches, largest), dtype=np.int64)
     carried = np.zeros((batches, kinds), dtype=np.int64)
     per_batch = np.zeros((2, batches), dtype=np.int64)
-    size, length = per_batch[0], per_batch[1]
+    size, cost = per_batch[0], per_batch[1]
     per_order = np.zeros((3, count), dtype=np.int64)
     place, saved, best_batch_of = per_order[0], per_order[1], per_order[2]
     rest = np.zeros((count, words), dtype=np.uint64)
@@ -173,9 +175,9 @@ def anneal(
                 marked[word] = np.uint64(0)
                 for position in range(size[batch]):
                     marked[word] |= occupancy[members[batch, position], word]
-            length[batch] = walk(marked, geometry)
-            total += length[batch]
-            _refresh(walk, geometry, occupancy, members[batch], size[batch], length[batch], rest, saved)
+            cost[batch] = walk(marked, geometry) + set_up
+            total += cost[batch]
+            _refresh(walk, geometry, occupancy, members[batch], size[batch], cost[batch], set_up, rest, saved)
     best = total
     state = np.zeros(1, dtype=np.uint64)
     state[0] = seed
@@ -229,14 +231,14 @@ def anneal(
                     fits = False
         if not fits:
             continue
-        source_length = length[source] - saved[one]
+        source_cost = cost[source] - saved[one]
         if back >= 0:
             for word in range(words):
                 marked[word] = rest[one, word] | occupancy[back, word]
                 if second >= 0:
                     marked[word] |= occupancy[second, word]
-            source_length = walk(marked, geometry)
-            if second < 0 and source_length - length[source] - saved[back] > limit:
+            source_cost = walk(marked, geometry) + set_up
+            if second < 0 and source_cost - cost[source] - saved[back] > limit:
                 continue
         for word in range(words):
             marked[word] = occupancy[one, word]
@@ -249,8 +251,8 @@ def anneal(
                 marked[word] |= rest[back, word]
             elif size[target] > 0:
                 marked[word] |= rest[members[target, 0], word] | occupancy[members[target, 0], word]
-        target_length = walk(marked, geometry)
-        change = source_length - length[source] + target_length - length[target]
+        target_cost = walk(marked, geometry) + set_up
+        change = source_cost - cost[source] + target_cost - cost[target]
         if change > limit:
             continue
         # Out first: the target may have no place left.
@@ -263,12 +265,12 @@ def anneal(
             _move(batch_of, members, size, carried, place, load, back, source)
         if second >= 0:
             _move(batch_of, members, size, carried, place, load, second, source)
-        length[source] = source_length
-        length[target] = target_length
+        cost[source] = source_cost
+        cost[target] = target_cost
         total += change
         for turn in range(2):
             batch = source if turn == 0 else target
-            _refresh(walk, geometry, occupancy, members[batch], size[batch], length[batch], rest, saved)
+            _refresh(walk, geometry, occupancy, members[batch], size[batch], cost[batch], set_up, rest, saved)
             if visited.shape[0] > 0 and size[batch] > 1:
                 mixed = np.uint64(0)
                 for position in range(size[batch]):

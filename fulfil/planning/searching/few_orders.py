@@ -23,13 +23,17 @@ from fulfil.planning.walks import WALK_FUNCTION
         types.uint64[:, ::1],
         types.int64[:, ::1],
         types.int64[::1],
+        types.int64,
         types.int64[::1],
     ),
     cache=True,
     nogil=True,
 )
-def plan_few(walk: Any, geometry: Any, occupancy: Any, load: Any, capacity: Any, batch_of: Any) -> Any:
-    """Fill ``batch_of`` with the best plan and return its length in mm; the arguments are those of ``anneal``."""
+def plan_few(walk: Any, geometry: Any, occupancy: Any, load: Any, capacity: Any, set_up: Any, batch_of: Any) -> Any:
+    """Fill ``batch_of`` with the best plan and return what it costs in mm.
+
+    ``set_up`` is what each walk costs besides its length, in mm; the other arguments are those of ``anneal``.
+    """
     count, words = occupancy.shape
     sets = np.int64(1) << count
     alone = np.empty(sets, dtype=np.int64)
@@ -53,7 +57,7 @@ def plan_few(walk: Any, geometry: Any, occupancy: Any, load: Any, capacity: Any,
                 for order in range(count):
                     if (chosen >> order) & 1:
                         marked[word] |= occupancy[order, word]
-            alone[chosen] = walk(marked, geometry)
+            alone[chosen] = walk(marked, geometry) + set_up
         lowest = chosen & -chosen
         others = chosen ^ lowest
         best[chosen] = -1

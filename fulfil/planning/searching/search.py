@@ -2,11 +2,15 @@
 
 - Up to :data:`FEW_ORDERS` orders: the best plan, exactly (:mod:`fulfil.planning.searching.few_orders`).
 - Up to :data:`BLOCK_ORDERS`: independent annealing runs, the best counts; where carts are left half empty,
-  every other one begins with the fewest carts (:mod:`fulfil.planning.filling`); then, where the effort says so and
+  every other one begins with the fewest carts (:mod:`fulfil.planning.filling`), or, where a walk costs a set-up, all
+  of them with walks taken apart (:mod:`fulfil.planning.searching.emptying`); then, where the effort says so and
   batches are small, the best plan that can be put together from batches the runs met.
 - More: the plan is cut into blocks of like batches, blocks are annealed on their own, and cut again another way,
   so the work grows in proportion to the orders (the idea of Taillard & Voss 2002, *POPMUSIC: Partial Optimization
   Metaheuristic under Special Intensification Conditions*, doi 10.1007/978-1-4615-1507-4_27).
+
+What counts is the *cost*: the sum of the walks, and for each walk the way that could be walked during its set-up. Every
+effort searches as the lesser ones do, too, and the best plan counts: more effort never gives a worse plan.
 
 Runs and blocks are shared out over two threads; the plan doesn't depend on which is ready first.
 """
@@ -58,6 +62,8 @@ class Effort:
         orders_per_batch: Recombination pays, and is done, up to so many orders to a batch on average.
         hot: First temperature, as a share of the mean walk of a batch.
         cold: Last temperature, likewise.
+        emptying: Orders put somewhere at most while one walk is taken apart.
+        lesser: The next lesser effort, whose plan counts too.
     """
 
     proposals_per_order: int
@@ -69,14 +75,25 @@ class Effort:
     orders_per_batch: float = 0.0
     hot: float = 0.012
     cold: float = 0.004
+    emptying: int = 300
+    lesser: "Effort | None" = None
 
+
+_QUICK = Effort(2_000, 50_000, 1, 2)
+_NORMAL = Effort(75_000, 750_000, 2, 5, columns=500, branches=1, orders_per_batch=3.6, emptying=1_000, lesser=_QUICK)
+_THOROUGH = Effort(
+    250_000, 2_500_000, 4, 8, columns=1000, branches=5, orders_per_batch=6.0, emptying=3_000, lesser=_NORMAL
+)
+_LONG = Effort(
+    1_000_000, 10_000_000, 8, 12, columns=2000, branches=50, orders_per_batch=8.0, emptying=10_000, lesser=_THOROUGH
+)
 
 EFFORTS = {
     "none": Effort(0, 0, 0, 0),
-    "quick": Effort(2_000, 50_000, 1, 2),
-    "normal": Effort(75_000, 750_000, 2, 5, columns=500, branches=1, orders_per_batch=3.6),
-    "thorough": Effort(250_000, 2_500_000, 4, 8, columns=1000, branches=5, orders_per_batch=6.0),
-    "long": Effort(1_000_000, 10_000_000, 8, 12, columns=2000, branches=50, orders_per_batch=8.0),
+    "quick": _QUICK,
+    "normal": _NORMAL,
+    "thorough": _THOROUGH,
+    "long": _LONG,
 }
 """Named efforts; ``none`` is construction alone."""
 
@@ -86,6 +103,17 @@ def effort_named(name: str) -> Effort:
     if name not in EFFORTS:
         raise PlanRefused("plan batches with effort", name, f"one of {', '.join(EFFORTS)}")
     return EFFORTS[name]
+
+
+def efforts_up_to(name: str) -> list[str]:
+    """The names of an effort and of all lesser ones that it counts, the least first.
+
+    >>> efforts_up_to("normal")
+    ['quick', 'normal']
+    """
+    effort = effort_named(name)
+    lesser = [known for known, one in EFFORTS.items() if one is effort.lesser]
+    return [*(efforts_up_to(lesser[0]) if lesser else []), name]
 
 
 def numbered(batch_of: BatchOf) -> BatchOf:
@@ -109,6 +137,11 @@ def plan_length(walks: Walks, batch_of: BatchOf) -> int:
     return sum(walk_mm(walks, batch) for batch in batches_of(batch_of) if batch)
 
 
+def plan_cost(walks: Walks, batch_of: BatchOf, set_up_mm: int) -> int:
+    """Sum of the walks and their set-ups, in mm."""
+    return plan_length(walks, batch_of) + set_up_mm * (int(batch_of.max(initial=-1)) + 1)
+
+
 def constructed(walks: Walks, loads: CartLoads) -> BatchOf:
     """The plan by savings alone."""
     from fulfil.planning.searching.savings import join_by_savings  # compiles: only when it is used
@@ -127,8 +160,10 @@ def constructed(walks: Walks, loads: CartLoads) -> BatchOf:
     return numbered(batch_of)
 
 
-def searched(walks: Walks, loads: CartLoads, start: BatchOf, *, seed: int, effort: Effort) -> BatchOf:
-    """A plan never longer than ``start``; the same for the same seed and effort."""
+def searched(
+    walks: Walks, loads: CartLoads, start: BatchOf, *, seed: int, effort: Effort, set_up_mm: int = 0
+) -> BatchOf:
+    """A plan that costs no more than ``start``, nor than a lesser effort's; the same for the same seed and effort."""
     count = len(start)
     if count < 2 or not effort.runs:
         return start
@@ -136,17 +171,20 @@ def searched(walks: Walks, loads: CartLoads, start: BatchOf, *, seed: int, effor
         from fulfil.planning.searching.few_orders import plan_few  # compiles: only when it is used
 
         best = np.empty(count, dtype=np.int64)
-        plan_few(walks.walk, walks.geometry, walks.occupancy, loads.load, loads.capacity, best)
+        plan_few(walks.walk, walks.geometry, walks.occupancy, loads.load, loads.capacity, set_up_mm, best)
         return numbered(best)
-    if count > BLOCK_ORDERS:
-        return _search_blocks(walks, loads, start, seed, effort)
-    return _search_runs(walks, loads, start, seed, effort)
+    known = start
+    if effort.lesser is not None:
+        known = searched(walks, loads, start, seed=seed, effort=effort.lesser, set_up_mm=set_up_mm)
+    means = _search_blocks if count > BLOCK_ORDERS else _search_runs
+    found = means(walks, loads, start, known, seed, effort, set_up_mm)
+    return min(found, known, key=lambda plan: plan_cost(walks, plan, set_up_mm))
 
 
 def _annealing(
-    walks: Walks, loads: CartLoads, effort: Effort, visited_rows: int
+    walks: Walks, loads: CartLoads, visited_rows: int, set_up_mm: int
 ) -> Callable[[BatchOf, int, int, float, float], tuple[int, BatchOf, NDArray[np.int64]]]:
-    """A function of start, seed, proposals and temperatures in mm: length, plan and batches met."""
+    """A function of start, seed, proposals and temperatures in mm: cost, plan and batches met."""
     from fulfil.planning.searching.annealing import anneal  # compiles: only when it is used
     from fulfil.planning.searching.savings import nearest_orders
 
@@ -158,21 +196,21 @@ def _annealing(
     ) -> tuple[int, BatchOf, NDArray[np.int64]]:
         batch_of = start.copy()
         visited = np.full((visited_rows, largest), -1, dtype=np.int64)
-        length_mm = anneal(
+        cost_mm = anneal(
             walks.walk,
             walks.geometry,
             walks.occupancy,
             loads.load,
             loads.capacity,
             near,
-            np.array([largest, proposals], dtype=np.int64),
+            np.array([largest, proposals, set_up_mm], dtype=np.int64),
             np.uint64(seed % 2**64),
             hot_mm,
             cold_mm,
             batch_of,
             visited,
         )
-        return int(length_mm), batch_of, visited
+        return int(cost_mm), batch_of, visited
 
     return run
 
@@ -181,49 +219,76 @@ def _mean_walk_mm(walks: Walks, batch_of: BatchOf) -> float:
     return max(1.0, plan_length(walks, batch_of) / (int(batch_of.max()) + 1))
 
 
-def _search_runs(walks: Walks, loads: CartLoads, start: BatchOf, seed: int, effort: Effort) -> BatchOf:
+def _search_runs(
+    walks: Walks, loads: CartLoads, start: BatchOf, known: BatchOf, seed: int, effort: Effort, set_up_mm: int
+) -> BatchOf:
+    """The best plan of independent runs; ``known`` is another that may be given back or put together with theirs."""
     count = len(start)
     walk_length = _mean_walk_mm(walks, start)
     recombines = effort.columns > 0 and count <= effort.orders_per_batch * (int(start.max()) + 1)
-    run = _annealing(walks, loads, effort, _VISITED_ROWS if recombines else 0)
+    run = _annealing(walks, loads, _VISITED_ROWS if recombines else 0, set_up_mm)
     proposals = max(effort.proposals_per_order * count, effort.least)
-
-    starts = [start]
-    if len(loads.capacity) == 1 and int(start.max()) + 1 > loads.fewest_batches():
-        full = numbered(filled(loads))
-        if full.max() < start.max():
-            starts.append(full)
+    starts = _starts(walks, loads, start, known, seed, effort, set_up_mm)
 
     def numbered_run(number: int) -> tuple[int, BatchOf, NDArray[np.int64]]:
         begun = starts[number % len(starts)]
         return run(begun, seed * 1_000_003 + number, proposals, effort.hot * walk_length, effort.cold * walk_length)
 
+    how_many = max(effort.runs, len(starts)) if set_up_mm else effort.runs
     with ThreadPoolExecutor(max_workers=2) as pool:
-        runs = [*told("searching walks", pool.map(numbered_run, range(effort.runs)), effort.runs)]
-    length_mm, best, _ = min(runs, key=lambda found: found[0])
-    if length_mm > plan_length(walks, start):
-        length_mm, best = plan_length(walks, start), start
+        runs = [*told("searching walks", pool.map(numbered_run, range(how_many)), how_many)]
+    cost_mm, best, _ = min(runs, key=lambda found: found[0])
+    if plan_cost(walks, known, set_up_mm) < cost_mm:
+        cost_mm, best = plan_cost(walks, known, set_up_mm), known
     if recombines:
-        pool_rows = [row for _, plan, visited in runs for row in _met(plan, visited)]
-        better = _recombined(walks, loads, pool_rows, length_mm, effort)
+        met = [row for _, plan, visited in runs for row in _met(plan, visited)]
+        better = _recombined(walks, loads, [*met, *_batches(best)], cost_mm, effort, set_up_mm)
         best = best if better is None else better
     return numbered(best)
+
+
+def _starts(
+    walks: Walks, loads: CartLoads, start: BatchOf, known: BatchOf, seed: int, effort: Effort, set_up_mm: int
+) -> list[BatchOf]:
+    """What the runs begin with in turn; where a walk costs a set-up, what a lesser effort has shown to pay."""
+    if int(start.max()) + 1 <= loads.fewest_batches():
+        return [start]
+    if set_up_mm:
+        from fulfil.planning.searching.emptying import emptied  # only where there is something to empty
+
+        fewer = emptied(walks, loads, start, seed=seed, steps=effort.emptying)
+        if fewer.max() == start.max():
+            return [start]
+        if effort.lesser is None:
+            return [fewer, start]
+        return [fewer] if known.max() < start.max() else [start, fewer]
+    if len(loads.capacity) == 1:
+        full = numbered(filled(loads))
+        if full.max() < start.max():
+            return [start, full]
+    return [start]
 
 
 def _met(plan: BatchOf, visited: NDArray[np.int64]) -> list[Batch]:
     """Batches that a run met, its plan's own among them."""
     rows = [tuple(sorted(int(order) for order in row if order >= 0)) for row in visited if row[0] >= 0]
-    return rows + [tuple(batch) for batch in batches_of(plan) if batch]
+    return rows + _batches(plan)
 
 
-def _recombined(walks: Walks, loads: CartLoads, met: list[Batch], length_mm: int, effort: Effort) -> BatchOf | None:
-    """A plan shorter than ``length_mm`` from batches that were met, or None."""
+def _batches(plan: BatchOf) -> list[Batch]:
+    return [tuple(batch) for batch in batches_of(plan) if batch]
+
+
+def _recombined(
+    walks: Walks, loads: CartLoads, met: list[Batch], cost_mm: int, effort: Effort, set_up_mm: int
+) -> BatchOf | None:
+    """A plan that costs less than ``cost_mm`` from batches that were met, or None."""
     from fulfil.planning.searching.recombination import recombined  # loads the solver: only when it is used
 
     singles: list[Batch] = [(order,) for order in range(len(walks.occupancy))]
-    pool = [(batch, walk_mm(walks, batch)) for batch in sorted({*met, *singles})]
+    pool = [(batch, walk_mm(walks, batch) + set_up_mm) for batch in sorted({*met, *singles})]
     batches = recombined(
-        len(singles), loads.fewest_batches(), pool, length_mm, columns=effort.columns, branches=effort.branches
+        len(singles), loads.fewest_batches(), pool, cost_mm, columns=effort.columns, branches=effort.branches
     )
     if batches is None:
         return None
@@ -233,8 +298,11 @@ def _recombined(walks: Walks, loads: CartLoads, met: list[Batch], length_mm: int
     return batch_of
 
 
-def _search_blocks(walks: Walks, loads: CartLoads, start: BatchOf, seed: int, effort: Effort) -> BatchOf:
-    batch_of = start
+def _search_blocks(
+    walks: Walks, loads: CartLoads, start: BatchOf, known: BatchOf, seed: int, effort: Effort, set_up_mm: int
+) -> BatchOf:
+    """The plan that is known, improved block by block; none gets worse. Walks are taken apart in the first round."""
+    batch_of = known
     chance = np.random.default_rng(seed)
     walk_length = _mean_walk_mm(walks, start)
     cooling = (effort.cold / effort.hot) ** (1.0 / effort.rounds)
@@ -244,11 +312,23 @@ def _search_blocks(walks: Walks, loads: CartLoads, start: BatchOf, seed: int, ef
         hot_mm = effort.hot * walk_length * cooling**number
         blocks = _blocks(walks, batch_of, chance)
 
-        def improved(block: tuple[int, list[int]], hot_mm: float = hot_mm, plan: BatchOf = batch_of) -> BatchOf:
+        def improved(
+            block: tuple[int, list[int]],
+            hot_mm: float = hot_mm,
+            plan: BatchOf = batch_of,
+            empties: bool = number == 0 and set_up_mm > 0,
+        ) -> BatchOf:
             block_seed, places = block
-            part = PartWalks.of(walks, places)
-            run = _annealing(part, loads.part(places), effort, 0)
-            return run(numbered(plan[places]), block_seed, per_order * len(places), hot_mm, hot_mm * cooling)[1]
+            part, part_loads = PartWalks.of(walks, places), loads.part(places)
+            begun = numbered(plan[places])
+            run = _annealing(part, part_loads, 0, set_up_mm)
+            proposals = per_order * len(places)
+            starts = [begun]
+            if empties:
+                starts = _starts(part, part_loads, begun, begun, block_seed, effort, set_up_mm)
+            found = [run(one, block_seed, proposals, hot_mm, hot_mm * cooling)[:2] for one in starts]
+            cost_mm, best = min(found, key=lambda plan: plan[0])
+            return best if cost_mm <= plan_cost(part, begun, set_up_mm) else begun
 
         seeds = [int(word) for word in chance.integers(2**62, size=len(blocks))]
         with ThreadPoolExecutor(max_workers=2) as pool:
