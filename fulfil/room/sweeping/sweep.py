@@ -188,7 +188,9 @@ def _walked(chain: Sequence[tuple[int, int]], option: int, ys: Sequence[int]) ->
 
 
 @njit(
-    types.Tuple((types.int64, types.int32[:, ::1]))(types.int32[:, ::1], types.int32[:, ::1], types.int64[:, ::1]),
+    types.Tuple((types.int64, types.int32[:, ::1]))(  # type: ignore[no-untyped-call]
+        types.int32[:, ::1], types.int32[:, ::1], types.int64[:, ::1]
+    ),
     cache=True,
 )
 def _run(
