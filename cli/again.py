@@ -8,7 +8,7 @@ import json
 from collections.abc import Callable
 from dataclasses import replace
 
-from .frame import Answer, Ask
+from .asking import Answer, Ask
 from .saying import json_text
 
 STATION = "commands"

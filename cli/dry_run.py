@@ -11,7 +11,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
-from .frame import Answer, Ask
+from .asking import Answer, Ask
 from .saying import json_text
 
 SAYS = "A dry run, on a copy of the shop: nothing is changed. Done for good, it would say:"

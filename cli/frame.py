@@ -6,13 +6,13 @@ Exit codes: 0 done, 1 done but the shop must act, 2 wrong use, 3 the store can't
 
 import sys
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
-from datetime import date, datetime
+from dataclasses import replace
+from datetime import datetime
 from decimal import Decimal
 from functools import wraps
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import Any, TypeVar
 
 import click
 from click.core import ParameterSource
@@ -20,13 +20,12 @@ from click.core import ParameterSource
 from fulfil.errors import FileRefused, PaperRefused, QuantityRefused, Refusal, StoreRefused
 from fulfil.quantities import keyed_grams
 
+from .asking import Answer as Answer
+from .asking import Ask as Ask
 from .bars import shown_progress
 from .columns import table as table
 from .numbers import made_whole
 from .saying import ToldToEnd, ended_in_words, json_text, open_streams, say
-
-if TYPE_CHECKING:
-    from fulfil.store.shop import Shop
 
 DONE, MUST_ACT, WRONG_USE, NO_STORE, CRASHED, NOT_PRINTED = 0, 1, 2, 3, 4, 5
 SHAPE = 1
@@ -47,19 +46,6 @@ class Noun(click.Group):
             formatter.write_dl([(name, verb.get_short_help_str(limit=400)) for name, verb in commands if verb])
 
 
-@dataclass
-class Answer:
-    """What a command has to say: ``lines`` for people, ``facts`` for programs; ``must_act`` makes the exit code 1.
-
-    ``not_printed`` makes it 5: what was asked is done and stays done, only its paper is missing.
-    """
-
-    lines: list[str] = field(default_factory=list)
-    facts: dict[str, Any] = field(default_factory=dict)
-    must_act: bool = False
-    not_printed: bool = False
-
-
 Made = TypeVar("Made")
 
 
@@ -78,38 +64,6 @@ def paper_after(print_: Callable[[], list[Path]], again: str) -> tuple[list[Path
     """As :func:`made_after`, for steps that print one list of papers."""
     printed, lacks = made_after(print_, again)
     return printed or [], lacks
-
-
-@dataclass(frozen=True)
-class Ask:
-    """Who asks, when, and of which shop."""
-
-    where: str
-    at: datetime
-    person: str
-    opened: "Shop | None" = None
-    """The shop where it is open already, for a step that is done once (:mod:`fulfil_cli.again`)."""
-    copied_from: str = ""
-    """In a dry run (:mod:`fulfil_cli.dry_run`): the shop of which ``where`` is a copy."""
-
-    def shop(self, *, create: bool = False) -> "Shop":
-        """The shop, opened."""
-        from fulfil.store.shop import open_shop
-
-        return self.opened or open_shop(self.needed(), create=create)
-
-    def needed(self) -> str:
-        """Where the shop is, or is to be."""
-        if not self.where:
-            raise StoreRefused("open the shop", "", "--shop PATH, or the path in FULFIL_SHOP")
-        return self.where
-
-    def day(self, shop: "Shop") -> date:
-        """The shop's own day at the time of the step, wherever the computer stands."""
-        from fulfil.shop.clock import local_day
-
-        with shop.reading() as books:
-            return local_day(self.at, books.settings())
 
 
 def command(

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 if TYPE_CHECKING:
-    from .frame import Ask
+    from .asking import Ask
 
 
 @dataclass(frozen=True)

@@ -31,6 +31,7 @@ from fulfil.despatch.report import report_day
 from fulfil.despatch.ship import close_manifest
 from fulfil.errors import FileRefused, StateRefused
 from fulfil.files.bill_mapping import read_mapping
+from fulfil.files.collector import collector_paused
 from fulfil.orders.importing import import_orders
 from fulfil.progress import each, tell
 from fulfil.records.despatch.dispatch import Manifest, Package, PackageState
@@ -73,6 +74,7 @@ _STEPS = 15
 """Of the demo day, for whoever watches."""
 
 
+@collector_paused()
 def run_demo(
     catalogue: Path,
     out: Path,
@@ -81,6 +83,8 @@ def run_demo(
     clock: Callable[[], float],
 ) -> DemoDay:
     """Runs the demo day into a folder that is empty or holds an earlier demo, and returns its summary.
+
+    Without the garbage collector, which walks over the catalogue again and again: a tenth of its processor time.
 
     Raises:
         FileRefused: when the folder holds something else.

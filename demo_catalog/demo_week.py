@@ -22,9 +22,10 @@ from fulfil_demo_catalog.mistakes.rates import MistakeRates
 from fulfil_demo_catalog.rehearsal import REVIEW, Rehearsal
 
 from fulfil.despatch.day_papers import day_report_sheet, short_list_sheet
+from fulfil.despatch.desk.to_print import orders_to_print
 from fulfil.despatch.manifest_paper import printed_manifest
 from fulfil.despatch.order_papers import buy_list_sheet, make_list_sheet, partial_note_sheet, pull_slip_sheets
-from fulfil.despatch.package_set import orders_to_print, print_set, stack_name
+from fulfil.despatch.package_set import print_set, stack_name
 from fulfil.despatch.report import report_day
 from fulfil.despatch.ship import close_manifest
 from fulfil.errors import FileRefused, Refusal

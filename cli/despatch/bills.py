@@ -8,7 +8,7 @@ import click
 from fulfil.errors import QuantityRefused
 
 from ..frame import Answer, Ask, command, listed, many, table
-from ..mapping_questions import asked, not_answered, pair
+from ..orders.mapping_questions import asked, not_answered, pair
 from .services import services
 
 if TYPE_CHECKING:

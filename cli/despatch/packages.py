@@ -245,8 +245,9 @@ def papers(ask: Ask, order: str, service: str, is_all: bool, again: bool, out: P
     Of one order each paper is a file of its own. With --service or --all there are two stacks, labels and pages, both
     in the order in which the packages are listed. What looks wrong with an address is said.
     """
+    from fulfil.despatch.desk.to_print import orders_to_print
     from fulfil.despatch.package_papers import consignee_warnings
-    from fulfil.despatch.package_set import orders_to_print, print_set, stack_name
+    from fulfil.despatch.package_set import print_set, stack_name
     from fulfil.errors import UnknownRefused
     from fulfil.records.order import Order
 

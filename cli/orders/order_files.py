@@ -9,7 +9,7 @@ import click
 from fulfil.errors import QuantityRefused
 
 from ..frame import DELIMITERS, Answer, Ask, command, listed, many, table
-from ..mapping_questions import asked, not_answered, pair
+from .mapping_questions import asked, not_answered, pair
 from .orders import orders
 
 if TYPE_CHECKING:

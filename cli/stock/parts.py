@@ -23,7 +23,8 @@ def parts() -> None:
 @click.argument("number", type=PART, metavar="PART")
 def show(ask: Ask, number: str) -> Answer:
     """Shows a part, its unit weight, where it lies, and the largest count that each scale can prove."""
-    from fulfil.counting.count_lines import least_tare_u_g, weight_for_lot
+    from fulfil.counting.count_lines import least_tare_u_g
+    from fulfil.counting.lot_weights import weight_for_lot
     from fulfil.counting.reach import reaches_of
     from fulfil.counting.scale_checks import usable_scales
     from fulfil.records.equipment import BagType

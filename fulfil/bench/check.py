@@ -13,7 +13,8 @@ from math import hypot, sqrt
 
 from fulfil.bench.checkers import must_not_be_picker
 from fulfil.checking.bag import BagVerdict, judge_hand_count, judge_look, judge_weight, pass_unchecked, sent_back
-from fulfil.counting.count_lines import bag_tare_u_g, lot_weight, scale_of
+from fulfil.counting.count_lines import bag_tare_u_g, scale_of
+from fulfil.counting.lot_weights import lot_weight
 from fulfil.counting.mistake_rates import shop_priors
 from fulfil.counting.readings import must_be_shown, scale_for
 from fulfil.counting.told_pours import Pour, Told, tell_pours

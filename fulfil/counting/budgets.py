@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from math import hypot
 
-from fulfil.counting.count_lines import SHARED_TARE_SD, bag_tare_u_g, estimate_of, lot_weight, scale_of
+from fulfil.counting.count_lines import SHARED_TARE_SD, bag_tare_u_g, scale_of
+from fulfil.counting.lot_weights import estimate_of, lot_weight
 from fulfil.counting.reach import Reach
 from fulfil.records.equipment import BagType, ScaleRecord
 from fulfil.records.part import UnitWeight

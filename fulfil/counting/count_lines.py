@@ -8,32 +8,28 @@ itself and filled at once or in pours; by hand. By hand the reason says which ri
 risks of a line of k bags are shared out among them, so its own stay what the shop set (:mod:`fulfil.weighing.split`,
 :mod:`fulfil.weighing.pours`); they are averaged over the part's own sample.
 
-Which unit weight: that of the bin's own lot. A lot that nobody sampled is planned with the part's last sampled lot and
-the spread from lot to lot added (:func:`weight_for_lot`); the paper says so. Where that is too wide, and for a part
-that was never sampled, the paper says *sample first*.
+Which unit weight says :mod:`fulfil.counting.lot_weights`. Where another lot's is too wide, and for a part that was
+never sampled, the paper says *sample first*.
 
 A scale that failed its check-weight test is on no bench (:mod:`fulfil.counting.scale_checks`).
 """
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import UTC, datetime
 from decimal import Decimal
 from math import hypot
 from typing import TypeVar, cast
 
+from fulfil.counting.lot_weights import LotWeight
 from fulfil.planning.bagging import WayToBag, ways_to_bag
 from fulfil.quantities import nearest_step
 from fulfil.records.equipment import BagType, ScaleRecord
-from fulfil.records.part import Part, UnitWeight, WeightSource
+from fulfil.records.part import Part
 from fulfil.records.plan import CountMethod
-from fulfil.records.revised import revised
 from fulfil.records.settings import Settings
 from fulfil.standards.oiml_r76 import AccuracyClass
-from fulfil.store.books import Books
 from fulfil.weighing import split, unit_weight
 from fulfil.weighing.count_times import CountTimes, in_words
-from fulfil.weighing.learning.learning import LEARNING_PRIOR
 from fulfil.weighing.pours import CountedPours, counted_pours
 from fulfil.weighing.scale import Scale
 from fulfil.weighing.worst_sample import held_by_worst, worst_risks
@@ -44,11 +40,8 @@ BIAS_SHARE = 0.5
 (OIML R 76-1:2006, 3.5.1 and 3.5.2), which a scale keeps that was adjusted well."""
 SHARED_TARE_SD = 1.0
 """What all bags of a delivery may have in common off their type's tare, in s.d. from bag to bag (judgement)."""
-GIVEN_SD_FREEDOM = 50.0
-"""Degrees of freedom of a piece s.d. that a file gave without any: known to 10 %, u(s)/s = 1/√(2ν), JCGM 100:2008,
-E.4.3 (judgement)."""
 FAMILY_SD_FREEDOM = 8.0
-"""Those of a piece s.d. that was taken from a part's family or from nowhere: known to 25 % (judgement)."""
+"""Degrees of freedom of a piece s.d. that was taken from a part's family or from nowhere: known to 25 % (judgement)."""
 MOST_SAMPLE_PIECES = 500
 """A paper asks for no larger sample than this: counting the line itself is less work (common practice)."""
 FIRST_BY_HAND = (10, 15)
@@ -56,7 +49,6 @@ FIRST_BY_HAND = (10, 15)
 (judgement: a piece off in the first makes the second one and a half pieces off, which every scale shows that can count
 the part at all)."""
 PROVE = "weigh ten pieces one by one, or a second sample of another number"
-_NEVER = datetime(1, 1, 1, tzinfo=UTC)
 T = TypeVar("T")
 
 
@@ -86,15 +78,6 @@ class Bench:
     bag_types: tuple[BagType, ...]
     settings: Settings
     times: CountTimes
-
-
-@dataclass(frozen=True)
-class LotWeight:
-    """The unit weight that a bin's pieces are counted by; ``note`` says so where it isn't their own lot's."""
-
-    record: UnitWeight
-    estimate: unit_weight.UnitWeight
-    note: str = ""
 
 
 def bench_of(
@@ -141,62 +124,6 @@ def bag_tare_u_g(bag_type: BagType) -> float:
 def least_tare_u_g(bag_types: Sequence[BagType]) -> float:
     """That of the bag type that is known best; 0 for a shop without bags."""
     return min(map(bag_tare_u_g, bag_types), default=0.0)
-
-
-def estimate_of(record: UnitWeight) -> unit_weight.UnitWeight:
-    """The unit weight that a record describes, as the weighing room knows it.
-
-    What was never weighed, or only one piece of it, is for planning alone.
-    """
-    source: unit_weight.Source = "group"
-    if not record.may_accept:
-        source = "geometry" if record.source is WeightSource.GEOMETRY else "handbook"
-    elif record.piece_sd_source in ("single pieces", "sub-batches"):
-        source = cast(unit_weight.Source, record.piece_sd_source)
-    return unit_weight.UnitWeight(
-        mean_g=record.mean_g,
-        u_g=record.u_g,
-        piece_sd_g=record.piece_sd_g,
-        sample_pieces=record.sample_pieces,
-        source=source,
-        piece_sd_source=cast(unit_weight.PieceSdSource, record.piece_sd_source or "family prior"),
-        piece_sd_freedom=record.piece_sd_freedom or GIVEN_SD_FREEDOM,
-        lot=record.lot,
-        count_doubt=record.count_doubt,
-    )
-
-
-def lot_sd_g(record: UnitWeight) -> float:
-    """S.d. of the unit weight between lots: as learned, else half a percent (the prior of learning)."""
-    return record.lot_sd_g or LEARNING_PRIOR.lot_sd_relative * record.mean_g
-
-
-def weight_for_lot(weights: Sequence[UnitWeight], lot: str) -> LotWeight | None:
-    """The unit weight by which pieces of a lot are counted, of all that the shop has of their part.
-
-    The lot's own; else the one without a lot, which stands for all of them; else that of the lot sampled last (by day
-    and time of the sample, ties by the later lot number) with the spread of lots added.
-    """
-    own = {weight.lot: weight for weight in weights}
-    record = own.get(lot) or own.get("")
-    if record is not None:
-        return LotWeight(record, estimate_of(record))
-    if not weights:
-        return None
-    last = last_sampled(weights)
-    grown = estimate_of(last).after_lot_change(lot_sd_g(last))
-    note = f"lot {lot or 'unknown'} not sampled: counted by lot {last.lot}, spread of lots added"
-    return LotWeight(revised(last, {"u_g": grown.u_g}), grown, note)
-
-
-def last_sampled(weights: Sequence[UnitWeight]) -> UnitWeight:
-    """Of several lots the one that stands for another: sampled before not sampled, then the latest, ties by name."""
-    return max(weights, key=lambda one: (one.may_accept, one.sampled_at or _NEVER, one.as_of or _NEVER.date(), one.lot))
-
-
-def lot_weight(books: Books, part_number: str, lot: str) -> LotWeight | None:
-    """The unit weight by which a part's lot is counted, from the books."""
-    return weight_for_lot(books.find(UnitWeight, part_number=part_number), lot)
 
 
 def count_line(part: Part, weight: LotWeight | None, pieces: int, bench: Bench) -> tuple[Counted, ...]:

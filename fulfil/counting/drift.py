@@ -14,8 +14,8 @@ from datetime import date, datetime
 
 import numpy as np
 
-from fulfil.counting.count_lines import estimate_of
 from fulfil.counting.goods_alarms import is_out, standing_goods, was_acted_on
+from fulfil.counting.lot_weights import estimate_of
 from fulfil.counting.passed_bags import KnownCount, KnownCounts, known_counts
 from fulfil.counting.scale_alarms import is_under_alarm
 from fulfil.records.finding import Finding

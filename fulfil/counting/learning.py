@@ -8,7 +8,7 @@ drift chart is out, from the change on; and a lot that nobody sampled
 (its weighings still say how far lots differ).
 
 A piece s.d. that a file gave is worth as many single weighings against the shop's own as windows take it for
-(:data:`fulfil.counting.count_lines.GIVEN_SD_FREEDOM`).
+(:data:`fulfil.counting.lot_weights.GIVEN_SD_FREEDOM`).
 """
 
 from collections import Counter
@@ -16,9 +16,9 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from math import sqrt
 
-from fulfil.counting.count_lines import GIVEN_SD_FREEDOM
 from fulfil.counting.drift import DayDrift, drift_of, sample_of
 from fulfil.counting.goods_alarms import is_out, keep_goods_alarms, standing_goods
+from fulfil.counting.lot_weights import GIVEN_SD_FREEDOM
 from fulfil.counting.passed_bags import KnownCount, KnownCounts, known_counts
 from fulfil.counting.scale_alarms import is_under_alarm, keep_alarms
 from fulfil.records.happening import Happening
@@ -27,8 +27,8 @@ from fulfil.records.revised import revised
 from fulfil.records.weighing import AlarmedGoods, GoodsAlarm, ScaleAlarm
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
-from fulfil.weighing.learning.learning import LEARNING_PRIOR, Learned, learn
-from fulfil.weighing.learning.posterior import LearningPrior
+from fulfil.weighing.learning.learning import Learned, learn
+from fulfil.weighing.learning.prior import LEARNING_PRIOR, LearningPrior
 
 NO_LEAST_SD = 1e-6
 """Share of the unit weight that stands for a piece s.d. given as zero."""

@@ -7,9 +7,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fulfil.counting.budgets import ScaleBudget, largest_budgets, worst_words
-from fulfil.counting.count_lines import least_tare_u_g, lot_sd_g, scale_of
+from fulfil.counting.count_lines import least_tare_u_g, scale_of
 from fulfil.counting.drift import Chart, DayDrift
+from fulfil.counting.lot_weights import lot_sd_g
 from fulfil.counting.reach import Reach, reaches_of
+from fulfil.counting.risk_words import risk_statement
 from fulfil.counting.scale_checks import usable_scales
 from fulfil.errors import StateRefused
 from fulfil.papers.bench import counting_table
@@ -365,12 +367,3 @@ BY_NUMBER = (
     ByNumber(CountingTableSheet, ScaleRecord, _table_of),
 )
 BY_NAME = (from_books(CountingTableSheet, lambda books, at: need_counting_tables(books, day=at.date())),)
-
-
-def risk_statement(settings: Settings) -> str:
-    """For which risks the windows were made."""
-    return (
-        "Windows are made so that a bag one piece short or over passes at most "
-        f"{settings.risk_pass * 100:.2f} % of the time, and a right bag is sent back at most "
-        f"{settings.risk_reject * 100:.2f} % of the time."
-    )

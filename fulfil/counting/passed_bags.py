@@ -13,7 +13,8 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from math import hypot, inf, sqrt
 
-from fulfil.counting.count_lines import LotWeight, scale_of, weight_for_lot
+from fulfil.counting.count_lines import scale_of
+from fulfil.counting.lot_weights import LotWeight, weight_for_lot
 from fulfil.records.equipment import BagType, ScaleRecord
 from fulfil.records.part import UnitWeight
 from fulfil.records.plan import Bag, BagState, CountMethod, WalkRecord

@@ -11,7 +11,8 @@ from decimal import Decimal
 
 import numpy as np
 
-from fulfil.counting.count_lines import estimate_of, scale_of
+from fulfil.counting.count_lines import scale_of
+from fulfil.counting.lot_weights import estimate_of
 from fulfil.records.equipment import ScaleRecord
 from fulfil.records.part import UnitWeight
 from fulfil.records.settings import Settings

@@ -11,13 +11,14 @@ from decimal import Decimal
 from math import sqrt
 from statistics import median
 
-from fulfil.counting.count_lines import FAMILY_SD_FREEDOM, GIVEN_SD_FREEDOM, estimate_of, scale_of
+from fulfil.counting.count_lines import FAMILY_SD_FREEDOM, scale_of
+from fulfil.counting.lot_weights import GIVEN_SD_FREEDOM, estimate_of
 from fulfil.errors import WeighingRefused
 from fulfil.records.equipment import ScaleRecord
 from fulfil.records.part import Part, UnitWeight
 from fulfil.store.books import Books
 from fulfil.weighing import unit_weight
-from fulfil.weighing.learning.learning import LEARNING_PRIOR
+from fulfil.weighing.learning.prior import LEARNING_PRIOR
 
 LEAST_SINGLES = 5
 """Fewer single pieces say next to nothing of their s.d.; ten are asked for (common practice)."""

@@ -10,8 +10,8 @@ from dataclasses import replace
 from enum import StrEnum
 from math import inf
 
-from fulfil.counting.count_lines import estimate_of, last_sampled, lot_sd_g
 from fulfil.counting.drift import sample_of
+from fulfil.counting.lot_weights import estimate_of, last_sampled, lot_sd_g
 from fulfil.records.finding import Finding
 from fulfil.records.part import UnitWeight
 from fulfil.weighing import unit_weight

@@ -11,7 +11,8 @@ bag the risks are worked out anew with the error found, and the parts whose bags
 
 from datetime import date, timedelta
 
-from fulfil.counting.count_lines import BIAS_SHARE, bag_tare_u_g, lot_weight, scale_of
+from fulfil.counting.count_lines import BIAS_SHARE, bag_tare_u_g, scale_of
+from fulfil.counting.lot_weights import lot_weight
 from fulfil.records.equipment import BagType, ScaleRecord
 from fulfil.records.plan import Bag, BagState
 from fulfil.records.weighing import ScaleStanding

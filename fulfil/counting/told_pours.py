@@ -17,7 +17,8 @@ from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
-from fulfil.counting.count_lines import FAMILY_SD_FREEDOM, FIRST_BY_HAND, lot_weight, scale_of
+from fulfil.counting.count_lines import FAMILY_SD_FREEDOM, FIRST_BY_HAND, scale_of
+from fulfil.counting.lot_weights import lot_weight
 from fulfil.counting.readings import must_be_shown, read_grams
 from fulfil.counting.scale_room import bias_shares
 from fulfil.errors import QuantityRefused, WeighingRefused
@@ -27,7 +28,7 @@ from fulfil.records.plan import Bag, WalkRecord
 from fulfil.records.settings import Settings
 from fulfil.store.books import Books
 from fulfil.weighing.count_up import MOST_STAGES, Belief, Pourer, Stage, of_first_pour
-from fulfil.weighing.learning.learning import LEARNING_PRIOR
+from fulfil.weighing.learning.prior import LEARNING_PRIOR
 from fulfil.weighing.pours import belief_of, pourer_of
 from fulfil.weighing.sample_proof import Witness, prove_count
 from fulfil.weighing.scale import Scale

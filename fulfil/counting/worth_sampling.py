@@ -14,14 +14,8 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import sqrt
 
-from fulfil.counting.count_lines import (
-    Bench,
-    Counted,
-    LotWeight,
-    bench_of,
-    count_line,
-    weight_for_lot,
-)
+from fulfil.counting.count_lines import Bench, Counted, bench_of, count_line
+from fulfil.counting.lot_weights import LotWeight, weight_for_lot
 from fulfil.counting.scale_checks import usable_scales
 from fulfil.counting.scale_room import bias_shares
 from fulfil.counting.timed_checks import count_times

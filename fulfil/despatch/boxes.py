@@ -14,7 +14,8 @@ from math import hypot, inf, sqrt
 from typing import Any
 
 from fulfil.checking.package import ExpectedPackage, expect_package
-from fulfil.counting.count_lines import lot_weight, scale_of
+from fulfil.counting.count_lines import scale_of
+from fulfil.counting.lot_weights import lot_weight
 from fulfil.counting.scale_checks import if_usable, usable_scale, usable_scales
 from fulfil.despatch.box_costs import box_cost
 from fulfil.despatch.inside import Inside

@@ -13,7 +13,8 @@ from decimal import Decimal
 from math import sqrt
 from typing import TYPE_CHECKING
 
-from fulfil.counting.count_lines import lot_weight, scale_of
+from fulfil.counting.count_lines import scale_of
+from fulfil.counting.lot_weights import lot_weight
 from fulfil.counting.mistake_rates import shop_priors
 from fulfil.errors import StateRefused, WeighingRefused
 from fulfil.records.despatch.claim import Claim, ClaimCause

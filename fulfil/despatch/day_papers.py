@@ -8,7 +8,6 @@ from decimal import Decimal
 from statistics import median
 from typing import TYPE_CHECKING
 
-from fulfil.despatch.report import DayReport, report_day
 from fulfil.orders.places import orders_with
 from fulfil.papers.day import day_report
 from fulfil.papers.day.day_report import BalanceRow, DayReportSheet, Figure
@@ -25,10 +24,11 @@ from fulfil.records.plan import Bag, CountMethod
 from fulfil.shop.asking import ByName, from_books
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
-from fulfil.walks.papers import above_bound
 
 if TYPE_CHECKING:
     import pandas as pd
+
+    from fulfil.despatch.report import DayReport
 
 _OPEN_FIRST = ("in_hand", "short", "held", "shipped", "cancelled")
 """Under which of these an order or a line counts: the first that it has pieces of, so what is open comes first."""
@@ -65,7 +65,7 @@ def short_list_sheet(books: Books, *, day: date) -> ShortListSheet:
     )
 
 
-def day_report_sheet(books: Books, report: DayReport) -> DayReportSheet:
+def day_report_sheet(books: Books, report: "DayReport") -> DayReportSheet:
     """The day on paper: the balance, the figures, what is left to do."""
     settings = books.settings()
     sums = report.balance
@@ -99,7 +99,8 @@ def day_report_sheet(books: Books, report: DayReport) -> DayReportSheet:
     if not sums.is_balanced:
         sentence = f"The day does not balance yet: {len(sums.findings)} lines are open, {sums.in_hand} pieces in hand."
     # Loaded late: who lists what is short draws no charts.
-    from fulfil.counting.papers import drift_chart_sheets, risk_statement
+    from fulfil.counting.papers import drift_chart_sheets
+    from fulfil.counting.risk_words import risk_statement
 
     return DayReportSheet(
         **head(settings, day_report.NUMBERED.number(report.day), report.day),
@@ -161,11 +162,12 @@ def _counted_once(frame: "pd.DataFrame") -> dict[str, int]:
     return {label: int((first == label).sum()) for label in _OPEN_FIRST if label != "in_hand"}
 
 
-def _walk_figures(books: Books, report: DayReport) -> tuple[Figure, ...]:
+def _walk_figures(books: Books, report: "DayReport") -> tuple[Figure, ...]:
     if not report.plans:
         return (Figure(label="walks", value="none"),)
     length_mm = sum(walk.length_mm for walk in report.walks)
     from fulfil.walks.compare import one_by_one_mm  # loaded late, as the charts
+    from fulfil.walks.papers import above_bound
 
     alone_mm = one_by_one_mm(books, report.walks)
     saved = 1 - length_mm / alone_mm if alone_mm else 0.0
@@ -186,7 +188,7 @@ _VERDICT_WORDS = {"recount": "to count again", "look": "to look at again", "stop
 """A verdict as it is said of several bags or packages."""
 
 
-def _check_figures(books: Books, report: DayReport) -> tuple[Figure, ...]:
+def _check_figures(books: Books, report: "DayReport") -> tuple[Figure, ...]:
     bags = books.find(Bag, walk_number=[walk.number for walk in report.walks])
     by_hand = sum(bag.method is CountMethod.HAND for bag in bags)
     figures = [
@@ -206,7 +208,7 @@ def _check_figures(books: Books, report: DayReport) -> tuple[Figure, ...]:
     return tuple(figures)
 
 
-def _weight_figures(books: Books, report: DayReport) -> tuple[Figure, ...]:
+def _weight_figures(books: Books, report: "DayReport") -> tuple[Figure, ...]:
     """What the day taught about unit weights, and which parts and scales are out."""
     learned = [weight for weight in books.find(UnitWeight, as_of=report.day) if weight.learned_n]
     drift = report.drift
@@ -234,7 +236,7 @@ def _weight_figures(books: Books, report: DayReport) -> tuple[Figure, ...]:
     return tuple(figures)
 
 
-def _package_figures(report: DayReport) -> tuple[Figure, ...]:
+def _package_figures(report: "DayReport") -> tuple[Figure, ...]:
     figures = [Figure(label="packages", value=str(len(report.packages)))]
     for manifest in report.manifests:
         remark = f"{manifest.packages} packages, {print_package_mass(manifest.weight_g)}"
@@ -245,6 +247,8 @@ def _package_figures(report: DayReport) -> tuple[Figure, ...]:
 
 
 def _report(shop: Shop, at: datetime) -> tuple[DayReportSheet, ...]:
+    from fulfil.despatch.report import report_day
+
     report = report_day(shop, day=at.date())
     with shop.reading() as books:
         return (day_report_sheet(books, report),)

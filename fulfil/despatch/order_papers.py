@@ -5,7 +5,7 @@ from datetime import date, datetime
 from decimal import Decimal
 from zoneinfo import ZoneInfo
 
-from fulfil.counting.count_lines import lot_weight
+from fulfil.counting.lot_weights import lot_weight
 from fulfil.despatch.claims import evidence_of
 from fulfil.despatch.desk.evidence_paper import evidence_sheet
 from fulfil.despatch.package_papers import consignee_lines, packing_list_sheet, shop_lines

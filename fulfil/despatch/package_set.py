@@ -23,7 +23,7 @@ from fulfil.despatch.abroad.customs_papers import (
     print_kept,
     printed_of,
 )
-from fulfil.despatch.abroad.papers_due import KeptPaper, customs_lacks, form_of_sheet
+from fulfil.despatch.abroad.papers_due import KeptPaper, form_of_sheet
 from fulfil.despatch.package_papers import order_sheets, packages_of
 from fulfil.despatch.ship import issue_identifiers
 from fulfil.files.written import write_all
@@ -33,23 +33,18 @@ from fulfil.papers.despatch.package_label import PackageLabelSheet
 from fulfil.papers.door import stack
 from fulfil.papers.registry import paper_of
 from fulfil.papers.sheet import Sheet
-from fulfil.records.despatch.dispatch import HERE, Package, PackageState
-from fulfil.records.despatch.papers import PapersPrinted
+from fulfil.records.despatch.dispatch import Package
 from fulfil.records.equipment import PrinterRecord
 from fulfil.records.finding import Finding
 from fulfil.records.happening import Happening
 from fulfil.records.identifier import Identifier
-from fulfil.records.order import Order, OrderState
+from fulfil.records.order import Order
 from fulfil.records.settings import Paper, Settings
 from fulfil.shipping.customs import Form
-from fulfil.shop.collecting import cut_offs_of
 from fulfil.shop.printing import Send
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 
-LABEL = paper_of(PackageLabelSheet).file
-LOGISTIC_LABEL = paper_of(LogisticLabelSheet).file
-_GOES = (OrderState.HELD, OrderState.CANCELLED)
 _LABELS = (PackageLabelSheet, LogisticLabelSheet, Cn22Sheet)
 
 
@@ -134,45 +129,10 @@ def print_set(
     return PrintedSet(rows, tuple(written), tuple(numbers), findings)
 
 
-def orders_to_print(books: Books, service_code: str = "", *, day: date, again: bool = False) -> list[str]:
-    """Orders that are sealed, whole, wait for a manifest, and lack a paper: the earliest cut-off first.
-
-    Ties go by service, then by the number of the first package. ``again`` takes those that have all their papers too.
-    """
-    of = {"service_code": service_code} if service_code else {}
-    sealed = books.find(Package, state=PackageState.SEALED, manifest_number="", **of)
-    numbers = sorted({package.order_number for package in sealed})
-    open_ = {one.order_number for one in books.find(Package, order_number=numbers, state=[*HERE])
-             if one.state is not PackageState.SEALED}  # fmt: skip
-    orders = {one.number: one for one in books.find(Order, number=numbers) if one.state not in _GOES}
-    cut_off = cut_offs_of(books, day)
-    ranked = sorted(sealed, key=lambda one: (cut_off[one.service_code], one.service_code, one.number))
-    wanted = [
-        package.order_number
-        for package in ranked
-        if package.order_number in orders
-        and package.order_number not in open_
-        and (again or _lacks_some(books, package, orders[package.order_number], day))
-    ]
-    return list(dict.fromkeys(wanted))
-
-
 def stack_name(books: Books, orders: Sequence[str], service_code: str, *, day: date) -> str:
     """What the stacks are called: day, service, and the first package, so that a later set doesn't overwrite them."""
     first = packages_of(books, books.need(Order, orders[0]))[0].number
     return "-".join(word for word in (str(day), service_code, first) if word)
-
-
-def _lacks_some(books: Books, package: Package, order: Order, day: date) -> bool:
-    """Whether its label wasn't printed since it was sealed, or a customs paper is due."""
-    since = package.sealed_at
-    printed = [
-        one.names.split("; ")
-        for one in books.find(PapersPrinted, package_number=package.number)
-        if since is None or one.at >= since
-    ]
-    is_labelled = any({LABEL, LOGISTIC_LABEL} & {*names} for names in printed)
-    return not is_labelled or bool(customs_lacks(books, package, order, day=day))
 
 
 def _order_set(books: Books, number: str, settings: Settings, *, day: date) -> _OrderSet:

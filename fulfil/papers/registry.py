@@ -38,11 +38,14 @@ def papers() -> Mapping[type[Sheet], PaperKind[Any]]:
 
 
 def paper_of(sheet: type[Sheet]) -> PaperKind[Any]:
-    """The paper of a sheet's class.
+    """The paper of a sheet's class; the others aren't loaded where it stands beside its sheet, as most do.
 
     Raises:
         PaperRefused: it is no paper's.
     """
+    beside = getattr(import_module(sheet.__module__), "PAPER", None)
+    if isinstance(beside, PaperKind) and beside.sheet is sheet:
+        return beside
     if sheet not in papers():
         raise PaperRefused("print a sheet of the kind", sheet.__name__, "one of the papers' sheets")
     return papers()[sheet]

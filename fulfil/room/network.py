@@ -19,17 +19,16 @@ from functools import cached_property
 from itertools import pairwise
 from typing import TYPE_CHECKING, TypeAlias
 
-import numpy as np
-from numpy.typing import NDArray
-
 from fulfil.room.walk import Point, Stop
 
 if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
     from scipy.sparse import csr_array
 
 Place: TypeAlias = tuple[int, int]
 
-UNREACHABLE = np.int64(1) << np.int64(53)
+UNREACHABLE = 1 << 53
 """Stands for 'no way' in distance tables; longer than any way."""
 
 
@@ -73,7 +72,7 @@ class Network:
         return not any(passage.one_way for passage in self.passages)
 
     @cached_property
-    def corner_distance_mm(self) -> NDArray[np.int64]:
+    def corner_distance_mm(self) -> "NDArray[np.int64]":
         """Shortest ways between corners, [from, to], whole millimetres."""
         lengths = one_step_lengths(
             len(self.points), ((way.a, way.b, way.length_mm, way.one_way) for way in self.passages)
@@ -95,7 +94,7 @@ class Network:
             ahead = b[1] - a[1]
             if ahead >= 0 or not self.passages[a[0]].one_way:
                 least = min(least, abs(ahead))
-        return min(least, int(UNREACHABLE))
+        return min(least, UNREACHABLE)
 
     def _leaving(self, place: Place) -> list[tuple[int, int]]:
         way = self.passages[place[0]]
@@ -162,13 +161,16 @@ def one_step_lengths(size: int, steps: Iterable[tuple[int, int, int, bool]]) -> 
         for pair in ((a, b),) if one_way else ((a, b), (b, a)):
             least[pair] = min(length_mm, least.get(pair, length_mm))
     pairs = sorted(least)
-    rows, columns = np.array(pairs, dtype=np.int32).reshape(-1, 2).T
+    import numpy as np  # loaded late, as SciPy: who lists a walk's stops measures none
     from scipy.sparse import csr_array
 
+    rows, columns = np.array(pairs, dtype=np.int32).reshape(-1, 2).T
     return csr_array((np.array([float(least[pair]) for pair in pairs]), (rows, columns)), shape=(size, size))
 
 
-def whole_table(table: NDArray[np.float64]) -> NDArray[np.int64]:
+def whole_table(table: "NDArray[np.float64]") -> "NDArray[np.int64]":
     """Distances as whole millimetres; endless ones become :data:`UNREACHABLE`."""
+    import numpy as np
+
     whole: NDArray[np.int64] = np.where(np.isfinite(table), table, float(UNREACHABLE)).astype(np.int64)
     return whole

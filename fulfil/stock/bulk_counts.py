@@ -14,7 +14,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from decimal import ROUND_HALF_EVEN, Decimal
 
-from fulfil.counting.count_lines import LotWeight, lot_weight, scale_of
+from fulfil.counting.count_lines import scale_of
+from fulfil.counting.lot_weights import LotWeight, lot_weight
 from fulfil.counting.readings import scale_for
 from fulfil.errors import QuantityRefused, Refusal, UnknownRefused, WeighingRefused
 from fulfil.records.equipment import ScaleRecord

@@ -27,6 +27,7 @@ from fulfil.errors import Refusal
 from fulfil.files.catalogue import Catalogue, read_catalogue
 from fulfil.files.collector import collector_paused
 from fulfil.orders.print_check import in_latin, unprintable
+from fulfil.progress import each
 from fulfil.records.despatch.customs import SdrRateEntry
 from fulfil.records.despatch.service import Closure, Service
 from fulfil.records.despatch.tariff import Price, Surcharge, Zone
@@ -174,16 +175,28 @@ class _Import:
 
     def write(self) -> None:
         """Writes what is different."""
-        catalogue = self._catalogue
-        self._parts()
-        self._unit_weights()
-        self._set_of(RoomElement, "room", catalogue.room, lambda one: (one.kind, one.name), ("kind", "name"))
+        steps = (
+            self._parts, self._unit_weights, self._places, self._things, self._services, self._printers, self._rates,
+            self._settings,
+        )  # fmt: skip
+        for step in each("writing the catalogue", steps):
+            step()
+
+    def _places(self) -> None:
+        room = self._catalogue.room
+        self._set_of(RoomElement, "room", room, lambda one: (one.kind, one.name), ("kind", "name"))
         self._bins.write(at=self._at, person=self._person)
         self.counts |= self._bins.counts
         self.notes += self._bins.notes
-        self._equipment(ScaleRecord, "scales", catalogue.scales)
-        self._set_of(BagType, "bag types", catalogue.bag_types, lambda one: one.code)
-        self._set_of(BoxType, "box types", catalogue.box_types, lambda one: one.code)
+
+    def _things(self) -> None:
+        self._equipment(ScaleRecord, "scales", self._catalogue.scales)
+        self._set_of(BagType, "bag types", self._catalogue.bag_types, lambda one: one.code)
+        self._set_of(BoxType, "box types", self._catalogue.box_types, lambda one: one.code)
+
+    def _services(self) -> None:
+        """Services with what they cost and when they don't collect."""
+        catalogue = self._catalogue
         self._equipment(Service, "services", catalogue.services)
         self._set_of(Zone, "zones", catalogue.zones, lambda one: (one.service_code, one.country), _ZONE_KEY)
         self._set_of(
@@ -203,15 +216,18 @@ class _Import:
         self._set_of(
             Closure, "closures", catalogue.closures, lambda one: (one.service_code, one.first_day), _CLOSURE_KEY
         )
-        if catalogue.printers is not None:
-            self._printers(catalogue.printers)
-        # Rates that a clerk entered by hand stay: the file only adds and corrects.
+
+    def _rates(self) -> None:
+        """Rates that a clerk entered by hand stay: the file only adds and corrects."""
         known = {(one.currency, one.as_of): one for one in self._books.find(SdrRateEntry)}
-        new, changed = compare(known, {(one.currency, one.as_of): one for one in catalogue.sdr_rates})
+        given = {(one.currency, one.as_of): one for one in self._catalogue.sdr_rates}
+        new, changed = compare(known, given)
         self._books.replace([*new, *changed])
         self.counts["SDR rates"] = Difference(len(new), len(changed))
-        if self._books.settings() != catalogue.settings:
-            self._books.replace([catalogue.settings])
+
+    def _settings(self) -> None:
+        if self._books.settings() != self._catalogue.settings:
+            self._books.replace([self._catalogue.settings])
             self.counts["settings"] = Difference(changed=1)
 
     def _parts(self) -> None:
@@ -246,10 +262,12 @@ class _Import:
         if gone:
             self.notes.append(f"{name} that left the folder are retired: {some(gone)}")
 
-    def _printers(self, given: Sequence[PrinterRecord]) -> None:
-        """What the file no longer has is retired, as equipment is."""
+    def _printers(self) -> None:
+        """What the file no longer has is retired, as equipment is; without the file all stay."""
+        if self._catalogue.printers is None:
+            return
         known = {one.name: one for one in self._books.find(PrinterRecord)}
-        now = {one.name: one for one in given}
+        now = {one.name: one for one in self._catalogue.printers}
         gone = {name: revised(one, {"is_retired": True}) for name, one in known.items() if name not in now}
         new, changed = compare(known, now | gone)
         retired = sum(one.is_retired and not known[one.name].is_retired for one in changed)

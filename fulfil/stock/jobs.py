@@ -228,7 +228,8 @@ def count_by_weight(
         WeighingRefused: the part has no weighed sample, the reading can't be the scale's, or it is no whole number.
     """
     # Loaded late: a list of jobs weighs nothing.
-    from fulfil.counting.count_lines import lot_weight, scale_of
+    from fulfil.counting.count_lines import scale_of
+    from fulfil.counting.lot_weights import lot_weight
     from fulfil.counting.readings import scale_for
     from fulfil.weighing.bulk import estimate_pieces
 

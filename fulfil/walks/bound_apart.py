@@ -19,7 +19,15 @@ from subprocess import PIPE, Popen
 from fulfil.errors import StateRefused
 
 SEARCH = ("fulfil.room.kernel", "fulfil.planning.searching.savings", "fulfil.planning.searching.annealing")
-PROOF = ("fulfil.planning.proving.proof", "fulfil.store.shop", "fulfil.walks.prove")
+PROOF = (
+    "fulfil.planning.proving.proof",
+    "fulfil.store.shop",
+    "fulfil.walks.prove",
+    # What rooms of other shapes are walked by: nobody waits for their drawings before the proof.
+    "fulfil.room.sweeping.sweep",
+    "fulfil.room.touring.held_karp",
+)
+"""Modules that hold machine code, and what the proof reads the plan with."""
 _READY = "ready"
 
 

@@ -8,8 +8,9 @@ from collections import defaultdict
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import time
+from typing import TYPE_CHECKING
 
-from fulfil.counting.papers import risk_statement
+from fulfil.counting.risk_words import risk_statement
 from fulfil.papers.elements.count_words import fill_words
 from fulfil.papers.floor.route_map import RouteMapSheet
 from fulfil.papers.repeated import part_words, weights
@@ -37,12 +38,13 @@ from fulfil.shop.collecting import cut_offs_of
 from fulfil.standards import dangerous_goods
 from fulfil.store.books import Books
 from fulfil.walks.bin_places import need_bins
-from fulfil.walks.checklists.check_rows import CheckFacts, check_rows
 from fulfil.walks.floor import Floor, floor_of
-from fulfil.walks.lookalikes import look_alike_index
 from fulfil.walks.room_sheet import map_stop, room_sheet
 from fulfil.walks.turns import approaches
-from fulfil.weighing.lookalike import LookAlikeIndex
+
+if TYPE_CHECKING:
+    from fulfil.walks.checklists.check_rows import CheckFacts
+    from fulfil.weighing.lookalike import LookAlikeIndex
 
 
 @dataclass(frozen=True)
@@ -55,17 +57,20 @@ class WalkSheets:
     cart_card: CartCardSheet
 
 
-def walk_sheets(books: Books, walk: WalkRecord, *, index: Callable[[Books], LookAlikeIndex]) -> WalkSheets:
+def walk_sheets(books: Books, walk: WalkRecord, *, index: "Callable[[Books], LookAlikeIndex]") -> WalkSheets:
     """The sheets of a walk; ``index`` gives the look-alikes for the checklist."""
+    from fulfil.walks.checklists.check_rows import check_rows  # loaded late: it weighs, a walk's stops need none of it
+
     facts = _facts(books, walk)
+    cut_off, service = _first_cut_off(books, facts)
     cart_name = f"cart of {walk.orders} orders" if walk.orders > 1 else "cart of one order"
     risk = risk_statement(facts.settings)
     pick_list = PickListSheet(
         walk_number=walk.number,
         cart_name=cart_name,
         cart=facts.cart,
-        cut_off=facts.cut_off,
-        cut_off_service=facts.cut_off_service,
+        cut_off=cut_off,
+        cut_off_service=service,
         length_mm=walk.length_mm,
         stops=_stops(facts),
         route_map=_route_map(facts),
@@ -86,8 +91,8 @@ def walk_sheets(books: Books, walk: WalkRecord, *, index: Callable[[Books], Look
     card = CartCardSheet(
         walk_number=walk.number,
         cart_name=cart_name,
-        cut_off=facts.cut_off,
-        cut_off_service=facts.cut_off_service,
+        cut_off=cut_off,
+        cut_off_service=service,
         positions=facts.cart,
         **head(facts.settings, cart_card.NUMBERED.number(walk.number), walk.day),
     )
@@ -112,7 +117,7 @@ class PickWay:
 def pick_way(books: Books, walk: WalkRecord) -> PickWay:
     """Stops and map of a walk, as on its pick list."""
     facts = _facts(books, walk)
-    return PickWay(_stops(facts), _route_map(facts), facts.cut_off, facts.cut_off_service)
+    return PickWay(_stops(facts), _route_map(facts), *_first_cut_off(books, facts))
 
 
 def bound_statement(plans: list[PlanRecord]) -> str:
@@ -146,8 +151,7 @@ class _Facts:
     shares: dict[tuple[str, int], list[str]]
     notes: dict[str, str]
     cart: tuple[CartPosition, ...]
-    cut_off: time | None
-    cut_off_service: str
+    coming: tuple[Service, ...]
 
 
 def _facts(books: Books, walk: WalkRecord) -> _Facts:
@@ -156,11 +160,7 @@ def _facts(books: Books, walk: WalkRecord) -> _Facts:
     bins = need_bins(books, (bag.bin_code for bag in bags), "print the walk", walk.number)
     orders = {order.number: order for order in books.find(Order, number=sorted({bag.order_number for bag in bags}))}
     services = {service.code: service for service in books.find(Service)}
-    cut_offs = cut_offs_of(books, walk.day)
-    coming = {order.service_code for order in orders.values()}
-    first = services[min(coming, key=lambda code: (cut_offs[code], code))]
     settings = books.settings()
-    is_today = local_day(cut_offs[first.code], settings) == walk.day
     scales = {scale.code: scale for scale in books.find(ScaleRecord)}
     shares: dict[tuple[str, int], list[str]] = defaultdict(list)
     for bag in books.find(Bag, order_number=sorted(orders)):
@@ -177,9 +177,17 @@ def _facts(books: Books, walk: WalkRecord) -> _Facts:
         shares=shares,
         notes={number: order.note_picker for number, order in orders.items()},
         cart=_cart(bags, orders, services, Shelves.of(settings)),
-        cut_off=cut_offs[first.code].time() if is_today else None,
-        cut_off_service=first.name if is_today else "",
+        coming=tuple(services[code] for code in sorted({order.service_code for order in orders.values()})),
     )
+
+
+def _first_cut_off(books: Books, facts: _Facts) -> tuple[time | None, str]:
+    """The first collection on the walk's day among its orders' services, and which; (None, "") where none is."""
+    cut_offs = cut_offs_of(books, facts.walk.day)
+    first = min(facts.coming, key=lambda one: (cut_offs[one.code], one.code))
+    if local_day(cut_offs[first.code], facts.settings) != facts.walk.day:
+        return None, ""
+    return cut_offs[first.code].time(), first.name
 
 
 def _as_shown(bag: Bag, scales: dict[str, ScaleRecord]) -> Bag:
@@ -340,7 +348,9 @@ def _label(facts: _Facts, bag: Bag) -> BagLabelSheet:
     )
 
 
-def _check_facts(facts: _Facts) -> CheckFacts:
+def _check_facts(facts: _Facts) -> "CheckFacts":
+    from fulfil.walks.checklists.check_rows import CheckFacts
+
     return CheckFacts(
         walk=facts.walk,
         settings=facts.settings,
@@ -353,6 +363,8 @@ def _check_facts(facts: _Facts) -> CheckFacts:
 
 
 def _of_walk(books: Books, walk: WalkRecord) -> WalkSheets:
+    from fulfil.walks.lookalikes import look_alike_index
+
     return walk_sheets(books, walk, index=look_alike_index)
 
 

@@ -23,12 +23,11 @@ Limits: normal errors; the other scale is of the same kind; the hand count of th
 
 from dataclasses import dataclass
 from decimal import Decimal
-from math import sqrt
+from math import erfc, sqrt
 
 import numpy as np
 
 from fulfil.weighing.scale import Scale
-from fulfil.weighing.tails import ndtr
 from fulfil.weighing.unit_weight import UnitWeight
 from fulfil.weighing.worst_sample import RARE, chance_words
 
@@ -38,6 +37,8 @@ WORTH = 10.0
 _NODES = np.linspace(-8.0, 8.0, 4001)
 """S.d. of what is shared; the steps are small beside the own part of a fine scale, where Hermite's nodes are not."""
 _SHARES = np.exp(-0.5 * _NODES**2) / np.sqrt(2 * np.pi) * (_NODES[1] - _NODES[0])
+_erfc = np.frompyfunc(erfc, 1, 1)
+"""Python's own: for one bag it takes 0.02 s, where loading SciPy takes 0.15 s."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,7 +138,8 @@ def _both(
 
     def within(low: float, high: float, g2: float) -> np.ndarray:
         sd = sqrt(g2) or 1e-12
-        return np.asarray(ndtr((high - at) / sd) - ndtr((low - at) / sd))
+        # Φ(z) = erfc(−z/√2)/2
+        return np.asarray((_erfc((at - high) / (sd * sqrt(2))) - _erfc((at - low) / (sd * sqrt(2)))) / 2, dtype=float)
 
     chance = within(*limits, own_g2)
     if second_g2 is not None:

@@ -19,7 +19,8 @@ from decimal import Decimal
 import numpy as np
 from scipy.special import ndtr
 
-from fulfil.counting.count_lines import BIAS_SHARE, bag_tare_u_g, estimate_of, scale_of
+from fulfil.counting.count_lines import BIAS_SHARE, bag_tare_u_g, scale_of
+from fulfil.counting.lot_weights import estimate_of
 from fulfil.counting.scale_room import CHECKED_SHARE
 from fulfil.records.equipment import BagType, ScaleRecord
 from fulfil.records.part import UnitWeight, WeightSource

@@ -8,7 +8,8 @@ from time import perf_counter
 
 import numpy as np
 
-from fulfil.counting.count_lines import bench_of, count_line, weight_for_lot
+from fulfil.counting.count_lines import bench_of, count_line
+from fulfil.counting.lot_weights import weight_for_lot
 from fulfil.records.equipment import BagType, ScaleRecord
 from fulfil.records.part import Part, Supply, UnitWeight, WeightSource
 from fulfil.records.settings import Settings

@@ -16,7 +16,8 @@ from fulfil.despatch.abroad.papers_due import customs_lacks, kept_papers
 from fulfil.despatch.advice import AdviceFormat, write_advices
 from fulfil.despatch.bill_mapping import bill_example, keep_bill_mapping, kept_bill_mapping, preview_bill
 from fulfil.despatch.close import Word, close_day, settle_all
-from fulfil.despatch.package_set import orders_to_print, print_set, stack_name
+from fulfil.despatch.desk.to_print import orders_to_print
+from fulfil.despatch.package_set import print_set, stack_name
 from fulfil.despatch.quote import quote_for, quote_package
 from fulfil.despatch.reconcile import reconcile_day, take_bill
 from fulfil.despatch.report import report_day

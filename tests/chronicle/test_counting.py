@@ -8,9 +8,10 @@ import pytest
 
 from fulfil.bench.check import Seen, check_bag
 from fulfil.counting.budgets import bag_budget, budget_lines, largest_budgets
-from fulfil.counting.count_lines import bench_of, count_line, lot_weight
+from fulfil.counting.count_lines import bench_of, count_line
 from fulfil.counting.drift import drift_of_day
 from fulfil.counting.learning import learn_day
+from fulfil.counting.lot_weights import lot_weight
 from fulfil.counting.passed_bags import known_counts
 from fulfil.counting.pictures import draw_drift, draw_largest_count
 from fulfil.counting.reach import reaches_of

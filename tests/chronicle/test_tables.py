@@ -5,8 +5,9 @@ from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 from typing import Any
 
-from fulfil.counting.count_lines import Bench, Counted, bench_of, count_line, weight_for_lot
+from fulfil.counting.count_lines import Bench, Counted, bench_of, count_line
 from fulfil.counting.drift import drift_of
+from fulfil.counting.lot_weights import weight_for_lot
 from fulfil.counting.papers import reach_chart
 from fulfil.counting.passed_bags import KnownCount, KnownCounts
 from fulfil.counting.reach import reaches_of

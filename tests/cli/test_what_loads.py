@@ -12,6 +12,8 @@ from pathlib import Path
 
 import pytest
 
+from fulfil.records.plan import WalkRecord
+from fulfil.store.shop import open_shop
 from tests.bench_shop import AT, bench_shop
 
 TABLES = ("pandas", "numba", "openpyxl")
@@ -29,32 +31,35 @@ LOOKS = [
     ("packages list", (*BOOKS, *WEIGHING, "PIL")),
     ("people list", (*BOOKS, *WEIGHING, "PIL")),
     ("stock levels", (*BOOKS, *WEIGHING, "PIL")),
-    ("bags show {bag}", (*BOOKS, "PIL")),
+    ("walks show {walk}", (*BOOKS, *WEIGHING, "PIL")),
+    ("bags show {bag}", (*BOOKS, "scipy", "PIL")),
     ("bags check {bag} --gross 1", (*BOOKS, "PIL")),
-    ("shorts list", BOOKS),
-    ("day next", BOOKS),
-    ("day report", BOOKS),
+    ("shorts list", (*BOOKS, *WEIGHING, "PIL")),
+    ("day next", (*BOOKS, *WEIGHING, "PIL")),
+    ("day report", (*BOOKS, "scipy", "PIL")),
 ]
 
 
 @pytest.fixture(scope="module")
-def shop(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, str]:
-    """One order of four bags, and a bag of it."""
+def shop(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict[str, str]]:
+    """One order of four bags, a bag of it, and its walk."""
     path = tmp_path_factory.mktemp("shop") / "shop.sqlite"
-    return path, bench_shop(path, orders=1)["O-1001"][0]
+    bag = bench_shop(path, orders=1)["O-1001"][0]
+    with open_shop(path) as opened, opened.reading() as books:
+        return path, {"bag": bag, "walk": books.find(WalkRecord)[0].number}
 
 
 @pytest.mark.parametrize(("words", "unwanted"), LOOKS, ids=lambda one: one if isinstance(one, str) else "")
 def test_a_command_loads_only_what_it_needs(
-    shop: tuple[Path, str], tmp_path: Path, words: str, unwanted: tuple[str, ...]
+    shop: tuple[Path, dict[str, str]], tmp_path: Path, words: str, unwanted: tuple[str, ...]
 ) -> None:
     """It answers (0 done, 1 the shop must act), and none of these modules was loaded for it."""
-    path, bag = shop
+    path, numbers = shop
     code = f"""
 import sys
 from fulfil_cli.main import main
 try:
-    main({words.format(bag=bag).split()} + ["--shop", {str(path)!r}, "--at", {AT.isoformat()!r}])
+    main({words.format(**numbers).split()} + ["--shop", {str(path)!r}, "--at", {AT.isoformat()!r}])
 except SystemExit as left:
     print(left.code in (0, 1), [one for one in {unwanted!r} if one in sys.modules], file=sys.stderr)
 """

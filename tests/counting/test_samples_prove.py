@@ -10,7 +10,8 @@ import pytest
 from click.testing import CliRunner
 from fulfil_cli.main import main
 
-from fulfil.counting.count_lines import bench_of, count_line, lot_weight
+from fulfil.counting.count_lines import bench_of, count_line
+from fulfil.counting.lot_weights import lot_weight
 from fulfil.records.despatch.dispatch import JournalEntry
 from fulfil.records.equipment import BagType, ScaleRecord
 from fulfil.records.part import Part, Supply, UnitWeight, WeightSource

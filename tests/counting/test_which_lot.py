@@ -8,7 +8,7 @@ from math import sqrt
 import pytest
 from scipy.stats import norm, t
 
-from fulfil.counting.count_lines import weight_for_lot
+from fulfil.counting.lot_weights import weight_for_lot
 from fulfil.counting.reach import reaches_of
 from fulfil.records.equipment import ScaleRecord
 from fulfil.records.part import UnitWeight, WeightSource

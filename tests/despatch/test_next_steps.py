@@ -8,7 +8,8 @@ import pytest
 
 from fulfil.despatch.close import close_day, settle
 from fulfil.despatch.desk.next_steps import NextStep, next_steps
-from fulfil.despatch.package_set import orders_to_print, print_set
+from fulfil.despatch.desk.to_print import orders_to_print
+from fulfil.despatch.package_set import print_set
 from fulfil.despatch.reconcile import take_bill
 from fulfil.despatch.ship import close_manifest
 from fulfil.files.bill_mapping import BillMapping

@@ -108,16 +108,16 @@ def own_checkers(path: str, tree: ast.Module) -> Iterator[str]:
 
 
 def own_lots(path: str, tree: ast.Module) -> Iterator[str]:
-    """One of several lots' unit weights, chosen anywhere but in ``counting.count_lines``."""
-    if path == "fulfil/counting/count_lines.py":
+    """One of several lots' unit weights, chosen anywhere but in ``counting.lot_weights``."""
+    if path == "fulfil/counting/lot_weights.py":
         return
     for node in ast.walk(tree):
         if isinstance(node, ast.Subscript) and "find(UnitWeight" in ast.unparse(node.value):
-            yield f"line {node.lineno}: {ast.unparse(node)}; use counting.count_lines.lot_weight"
+            yield f"line {node.lineno}: {ast.unparse(node)}; use counting.lot_weights.lot_weight"
     for name, call in calls(tree):
         said = ast.unparse(call)
         if name in ("max", "min", "sorted") and ("sampled_at" in said or ".as_of" in said) and "lot" in said:
-            yield f"line {call.lineno}: {said}; use counting.count_lines.weight_for_lot"
+            yield f"line {call.lineno}: {said}; use counting.lot_weights.weight_for_lot"
 
 
 def own_moves(path: str, tree: ast.Module) -> Iterator[str]:

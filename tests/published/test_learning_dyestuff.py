@@ -10,7 +10,7 @@ import pytest
 from statsmodels.regression.mixed_linear_model import MixedLM
 
 from fulfil.weighing.learning.learning import Learned, learn
-from fulfil.weighing.learning.posterior import LearningPrior
+from fulfil.weighing.learning.prior import LearningPrior
 
 YIELDS = np.array([
     [1545, 1440, 1440, 1520, 1580],

@@ -13,7 +13,9 @@ from pathlib import Path
 
 import pycountry
 
-TABLES = Path(__file__).parents[2] / "fulfil" / "standards" / "tables"
+from fulfil import standards
+
+TABLES = Path(standards.__file__).parent / "tables"
 COUNTRY = ("alpha_2", "alpha_3", "numeric", "name", "official_name", "common_name")
 CURRENCY = ("alpha_3", "numeric", "name")
 

@@ -10,6 +10,7 @@ import pytest
 from fulfil.errors import StoreRefused
 from fulfil.orders.importing import import_orders
 from fulfil.orders.verify import verify_shop
+from fulfil.progress import listened_to
 from fulfil.records.despatch.dispatch import JournalEntry
 from fulfil.records.despatch.service import Service
 from fulfil.records.equipment import BagType, BoxType, ScaleRecord
@@ -263,3 +264,14 @@ def test_locked_shop_is_not_half_imported(shop: Shop, folder: Path) -> None:
         with pytest.raises(StoreRefused, match="another station is writing"):
             _import(shop, folder)
         assert books.count(Part) == 0
+
+
+def test_whoever_watches_sees_how_far_the_writing_is(shop: Shop, folder: Path) -> None:
+    """From nothing to all of its steps; ten thousand parts and bins are written for seconds."""
+    heard: list[tuple[str, int, int]] = []
+    with listened_to(lambda *said: heard.append(said)):
+        import_catalogue(shop, folder, at=NOW, person="anna")
+
+    written = [(done, of) for what, done, of in heard if what == "writing the catalogue"]
+    assert written == [(done, len(written) - 1) for done in range(len(written))]
+    assert len(written) > 2

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from fulfil.errors import UnknownRefused, WeighingRefused
 from fulfil.weighing.learning.learning import Learned, learn
-from fulfil.weighing.learning.posterior import LearningPrior
+from fulfil.weighing.learning.prior import LearningPrior
 
 KNOWN_DF = 1e8
 

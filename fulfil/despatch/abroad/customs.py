@@ -11,7 +11,7 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
 
-from fulfil.counting.count_lines import LotWeight, weight_for_lot
+from fulfil.counting.lot_weights import LotWeight, weight_for_lot
 from fulfil.despatch.inside import Inside, inside
 from fulfil.errors import StateRefused
 from fulfil.records.despatch.customs import CustomsParticulars, HazardReview, SdrRateEntry

@@ -17,9 +17,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from fulfil.despatch.abroad.papers_due import lacks_of
-from fulfil.despatch.pack import stops
-from fulfil.despatch.package_set import orders_to_print
-from fulfil.despatch.reconcile import reconciliation
+from fulfil.despatch.desk.to_print import orders_to_print
 from fulfil.records.day_close import ClosedDay
 from fulfil.records.despatch.dispatch import HERE, Package, PackageState
 from fulfil.records.despatch.service import Service
@@ -135,6 +133,8 @@ def _evening(books: Books, day: date) -> list[NextStep]:
         return []
     held = [order.number for order in books.find(Order, state=OrderState.HELD)]
     steps = [NextStep("ask about", tuple(held), "held orders", "fulfil orders list")] if held else []
+    from fulfil.despatch.reconcile import reconciliation  # loaded late: by day nothing is reconciled
+
     now = reconciliation(books, day=day)
     if now.open_differences:
         codes = tuple(one.code for one in now.open_differences)
@@ -149,6 +149,8 @@ def _evening(books: Books, day: date) -> list[NextStep]:
 
 def _why(books: Books, package: Package, order: Order) -> str:
     """Why a package stopped, and what is done about it."""
+    from fulfil.despatch.pack import stops  # loaded late: it weighs, and mostly nothing has stopped
+
     found = stops(books, package, order)
     if found:
         return f"{package.number} (order {order.number}): {found[0].says}. {found[0].do}"

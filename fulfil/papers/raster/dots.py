@@ -14,14 +14,15 @@ the same number of dots: of bars whose module isn't a whole number of dots, none
 """
 
 from dataclasses import dataclass
-
-import pypdfium2
-from PIL import Image, ImageDraw
+from typing import TYPE_CHECKING
 
 from fulfil.errors import PaperRefused
 from fulfil.papers.ink import Bars, Mark, Placed
 from fulfil.papers.render import Leaf, render
 from fulfil.standards import code128
+
+if TYPE_CHECKING:
+    from PIL import Image, ImageDraw
 
 _MM = 25.4
 _HALF = 128
@@ -46,8 +47,10 @@ class Dots:
         """Whether the dot in column ``x`` of row ``y`` is black."""
         return bool(self.rows[y * self.row_bytes + x // 8] >> (7 - x % 8) & 1)
 
-    def image(self) -> Image.Image:
+    def image(self) -> "Image.Image":
         """As a picture, black on white."""
+        from PIL import Image
+
         return Image.frombytes("1", (self.width, self.height), bytes(byte ^ 0xFF for byte in self.rows))
 
 
@@ -57,6 +60,10 @@ def dots(leaf: Leaf, dpi: int, *, right_mm: float = 0.0, down_mm: float = 0.0) -
     Raises:
         PaperRefused: a bar code whose module is no whole number of two dots or more: it was made for another printer.
     """
+    # Loaded late: who lists what a printer would print draws nothing.
+    import pypdfium2
+    from PIL import Image, ImageDraw
+
     size = leaf.size
     per_mm = float(code128.dots_per_mm(dpi))
     width, height = (max(1, int(side * per_mm + 0.5)) for side in (size.width_mm, size.height_mm))
@@ -79,8 +86,10 @@ def dots(leaf: Leaf, dpi: int, *, right_mm: float = 0.0, down_mm: float = 0.0) -
     return Dots(width, height, dpi, bytes(byte ^ 0xFF for byte in _padded(picture).tobytes()))
 
 
-def _padded(picture: Image.Image) -> Image.Image:
+def _padded(picture: "Image.Image") -> "Image.Image":
     """The picture on white up to a whole byte a row."""
+    from PIL import Image
+
     width = -(-picture.width // 8) * 8
     padded = Image.new("1", (width, picture.height), 1)
     padded.paste(picture, (0, 0))
@@ -91,7 +100,7 @@ def _but_bars(marks: tuple[Mark, ...]) -> tuple[Mark, ...]:
     return tuple(mark for mark in marks if not isinstance(mark, Bars))
 
 
-def _draw(pen: ImageDraw.ImageDraw, mark: Bars, x_mm: float, y_mm: float, dpi: int) -> None:
+def _draw(pen: "ImageDraw.ImageDraw", mark: Bars, x_mm: float, y_mm: float, dpi: int) -> None:
     per_mm = float(code128.dots_per_mm(dpi))
     module = mark.module_mm * per_mm
     each = round(module)

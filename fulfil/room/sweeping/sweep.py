@@ -17,7 +17,7 @@ from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
-from numba import njit
+from numba import njit, types
 from numpy.typing import NDArray
 
 from fulfil.errors import RoomRefused
@@ -187,7 +187,12 @@ def _walked(chain: Sequence[tuple[int, int]], option: int, ys: Sequence[int]) ->
     return [(i, j, times) for (since, i), (to, j) in pairwise(chain) if not (from_mm <= since and to <= to_mm)]
 
 
-@njit(cache=True)
+@njit(
+    types.Tuple((types.int64, types.int32[:, ::1]))(  # type: ignore[no-untyped-call]
+        types.int32[:, ::1], types.int32[:, ::1], types.int64[:, ::1]
+    ),
+    cache=True,
+)
 def _run(
     tables: NDArray[np.int32], rows: NDArray[np.int32], costs: NDArray[np.int64]
 ) -> tuple[np.int64, NDArray[np.int32]]:

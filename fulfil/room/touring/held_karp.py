@@ -12,7 +12,7 @@ Limits: the work grows as 2^stops; meant for :data:`MOST_STOPS`.
 """
 
 import numpy as np
-from numba import njit
+from numba import njit, types
 from numpy.typing import NDArray
 
 MOST_STOPS = 13
@@ -27,7 +27,7 @@ def held_karp(way_mm: NDArray[np.int64]) -> tuple[int, list[int]]:
     return int(length), [int(stop) for stop in order]
 
 
-@njit(cache=True)
+@njit(types.Tuple((types.int64, types.int64[::1]))(types.int64[:, ::1]), cache=True)  # type: ignore[no-untyped-call]
 def _held_karp(way: NDArray[np.int64]) -> tuple[np.int64, NDArray[np.int64]]:
     stops = len(way) - 1
     sets = 1 << stops

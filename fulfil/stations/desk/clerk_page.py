@@ -5,7 +5,7 @@ from starlette.responses import Response
 from fulfil.counting.scale_alarms import act_on_alarm
 from fulfil.despatch.abroad.customs import review_hazards
 from fulfil.despatch.close import Word, close_day, settle_all
-from fulfil.despatch.package_set import orders_to_print
+from fulfil.despatch.desk.to_print import orders_to_print
 from fulfil.despatch.ship import close_manifest
 from fulfil.errors import Refusal, StateRefused
 from fulfil.orders.holding import resume_order

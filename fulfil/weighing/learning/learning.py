@@ -40,12 +40,11 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from fulfil.errors import UnknownRefused, WeighingRefused
-from fulfil.weighing.learning.posterior import LearningPrior, learn_parts
+from fulfil.weighing.learning.posterior import learn_parts
+from fulfil.weighing.learning.prior import LEARNING_PRIOR, LearningPrior
 
 Floats = NDArray[np.float64]
 Rows = NDArray[np.intp]
-
-LEARNING_PRIOR = LearningPrior()
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ import numpy as np
 from fulfil.weighing.learning.drift import drift_alarms
 from fulfil.weighing.learning.innovation import innovations
 from fulfil.weighing.learning.learning import learn
-from fulfil.weighing.learning.posterior import LearningPrior
+from fulfil.weighing.learning.prior import LearningPrior
 
 PARTS, DAYS, BAGS, SHIFT_G, SHIFTS_ON = 60, 25, 150, 0.05, 5
 NOISE_G = 0.015

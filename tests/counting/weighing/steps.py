@@ -4,7 +4,8 @@ from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 
 from fulfil.bench.check import Seen, check_bag
-from fulfil.counting.count_lines import Bench, bench_of, count_line, lot_weight, weight_for_lot
+from fulfil.counting.count_lines import Bench, bench_of, count_line
+from fulfil.counting.lot_weights import lot_weight, weight_for_lot
 from fulfil.records.equipment import BagType, ScaleRecord
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part, Supply, UnitWeight, WeightSource

@@ -3,7 +3,8 @@
 from datetime import timedelta
 from decimal import Decimal
 
-from fulfil.counting.count_lines import bench_of, count_line, weight_for_lot
+from fulfil.counting.count_lines import bench_of, count_line
+from fulfil.counting.lot_weights import weight_for_lot
 from fulfil.counting.papers import counting_table_sheets, unit_weight_card_sheet
 from fulfil.counting.scale_checks import record_scale_check
 from fulfil.counting.scale_room import bias_shares

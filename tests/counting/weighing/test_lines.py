@@ -2,7 +2,8 @@
 
 import pytest
 
-from fulfil.counting.count_lines import count_line, weight_for_lot
+from fulfil.counting.count_lines import count_line
+from fulfil.counting.lot_weights import weight_for_lot
 from fulfil.records.part import UnitWeight, WeightSource
 from fulfil.records.plan import CountMethod
 from tests.counting.weighing.steps import SCREW, bench, part

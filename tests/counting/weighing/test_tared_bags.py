@@ -8,7 +8,8 @@ import pytest
 
 from fulfil.bench.check import BagCheck, Seen, check_bag
 from fulfil.counting.budgets import bag_budget
-from fulfil.counting.count_lines import bench_of, count_line, weight_for_lot
+from fulfil.counting.count_lines import bench_of, count_line
+from fulfil.counting.lot_weights import weight_for_lot
 from fulfil.counting.passed_bags import known_counts
 from fulfil.counting.scale_room import parts_by_hand
 from fulfil.counting.timed_checks import count_times, timed_checks

@@ -7,8 +7,8 @@ import click
 
 from fulfil.errors import QuantityRefused
 
-from .frame import Answer
-from .saying import say
+from ..frame import Answer
+from ..saying import say
 
 if TYPE_CHECKING:
     from fulfil.files.mapping.proposing import Question
