@@ -4,7 +4,8 @@ from collections import defaultdict
 from collections.abc import Sequence
 from datetime import date
 
-from fulfil.counting.count_lines import Bench, Counted, bench_of, count_line, lot_weight
+from fulfil.counting.count_lines import Bench, Counted, bench_of, count_line
+from fulfil.counting.lot_weights import lot_weight
 from fulfil.counting.scale_checks import usable_scales
 from fulfil.counting.scale_room import bias_shares
 from fulfil.counting.timed_checks import count_times
