@@ -19,9 +19,8 @@ from fulfil.errors import StateRefused
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.pieces import OUTSIDE, Owed, OwedBalance, OwedMove, StockBalance, StockMove, There, order_state
 from fulfil.records.place import Bin
-from fulfil.store.keyed import delete_by_key, insert_into, rows_with, update_by_key
+from fulfil.store.keyed import delete_by_key, insert_into, put_into, rows_with, update_by_key
 from fulfil.store.rows import values_of
-from fulfil.store.search import upsert
 from fulfil.store.tables import table_of
 
 Key = tuple[Any, ...]
@@ -157,8 +156,7 @@ def _changed(kind: type[OwedBalance] | type[StockBalance], changes: Mapping[Key,
 
 def _write(connection: Connection, kind: type[OwedBalance] | type[StockBalance], change: _Change) -> None:
     table = table_of(kind)
-    if change.kept:
-        connection.execute(upsert(table, tuple(change.kept[0]), connection.dialect.name), change.kept)
+    put_into(connection, table, change.kept)
     delete_by_key(connection, table, change.gone)
     update_by_key(connection, table, tuple(column.name for column in table.primary_key.columns), change.along)
 
