@@ -16,7 +16,7 @@ Limits: searches by equality only; a list is written into the text value by valu
 (:func:`fulfil.store.rows.slices`).
 """
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from typing import Any
 
@@ -25,24 +25,25 @@ from sqlalchemy.exc import DBAPIError
 from sqlmodel import SQLModel
 
 from fulfil.store.search import matches
-from fulfil.store.spelling import Question, Turn, finding
+from fulfil.store.spelling import Question, Turn, finding, turning
 
 
 def found_rows(connection: Connection, kind: type[SQLModel], equals: Mapping[str, object]) -> Sequence[Sequence[Any]]:
     """All fields of the rows whose fields equal the values, in the order of their key; a list means any of them."""
-    question, rows = _answered(connection, kind, equals, is_count=False)
+    question, rows = answered(connection, kind, equals)
     return turned(rows, question.turns)
 
 
 def counted_rows(connection: Connection, kind: type[SQLModel], equals: Mapping[str, object]) -> int:
     """How many rows :func:`found_rows` would give."""
-    _, rows = _answered(connection, kind, equals, is_count=True)
+    _, rows = answered(connection, kind, equals, is_count=True)
     return int(rows[0][0]) if rows else 0
 
 
-def _answered(
-    connection: Connection, kind: type[SQLModel], equals: Mapping[str, object], *, is_count: bool
+def answered(
+    connection: Connection, kind: type[SQLModel], equals: Mapping[str, object], *, is_count: bool = False
 ) -> tuple[Question, Sequence[Sequence[Any]]]:
+    """The question, and its rows as the driver gives them."""
     dialect = connection.dialect
     question = finding(kind, matches(equals), dialect, is_count=is_count)
     sign = "?" if dialect.name == "sqlite" else "%s"
@@ -82,7 +83,7 @@ def turned(rows: Sequence[Sequence[Any]], turns: tuple[tuple[int, Turn], ...]) -
     """The driver's rows with their values as fields have them."""
     if not turns or not rows:
         return rows
-    columns: list[Iterable[Any]] = [*zip(*rows, strict=True)]
+    columns: list[Any] = [*zip(*rows, strict=True)]
     for place, turn in turns:
-        columns[place] = map(turn, columns[place])
+        columns[place] = turning(turn, columns[place])
     return [*zip(*columns, strict=True)]

@@ -31,7 +31,7 @@ from fulfil.records.place import Bin
 from fulfil.records.revised import revised
 from fulfil.records.settings import Settings
 from fulfil.store.keyed import count_up, insert_into, put_into, update_by_key
-from fulfil.store.moving import refresh_orders, write_moves, write_new_lines
+from fulfil.store.moving import Worked, refresh_orders, work_out, write_new_lines, write_worked
 from fulfil.store.reading import Reads
 from fulfil.store.reason import reason, words_of
 from fulfil.store.rows import as_json, by_kind, key_of, noun, shown, slices, values_of, where
@@ -137,32 +137,40 @@ class Books(Reads):
                 was written.
         """
         changed = [revised(record, now) for record in records]
-        if not changed:
-            return []
-        kind, table = type(changed[0]), table_of(type(changed[0]))
+        if records:
+            _must_be_free(records[0], now)
+        self.write_fields(changed, tuple(now))
+        return changed
+
+    def write_fields(self, records: Sequence[SQLModel], names: Sequence[str]) -> None:
+        """Of records of one kind that are there, writes these fields as they are in ``records``, and no other.
+
+        For many records with values of their own; :meth:`change` gives all of them the same.
+
+        Raises:
+            StateRefused: as :meth:`change`.
+        """
+        if not records:
+            return
+        kind, table = type(records[0]), table_of(type(records[0]))
         key = tuple(column.name for column in table.primary_key.columns)
         self._check_writing(f"change a {noun(table)}")
         self._settings = None if kind is Settings else self._settings
         if table.name in APPEND_ONLY or kind in MOVED:
-            raise StateRefused(f"change the {noun(table)}", shown(key_of(changed[0])), "what is recorded stays")
-        for figure in (*SUMS.get(kind, ()), *key):
-            if figure in now:
-                tried = f"set {figure} to '{now[figure]}' of the {noun(table)}"
-                expected = "its own key" if figure in key else "a move of its pieces (books.move)"
-                raise StateRefused(tried, shown(key_of(records[0])), expected)
-        said = [(key_of(record), {name: getattr(record, name) for name in now}) for record in changed]
+            raise StateRefused(f"change the {noun(table)}", shown(key_of(records[0])), "what is recorded stays")
+        _must_be_free(records[0], {name: getattr(records[0], name) for name in names})
+        said = [(key_of(record), {name: getattr(record, name) for name in names}) for record in records]
         try:
             found = update_by_key(self._connection, table, key, said, is_apart=True)
         except IntegrityError as trouble:
-            rows = [values_of(record) for record in changed]
+            rows = [values_of(record) for record in records]
             raise reason(self._connection, table, rows, trouble, "change", is_new=False) from trouble
         if found != len(said):
-            tried = shown(key_of(changed[0])) if len(said) == 1 else f"{len(said)} of them"
+            tried = shown(key_of(records[0])) if len(said) == 1 else f"{len(said)} of them"
             raise StateRefused(f"change the {noun(table)}", tried, f"ones that are there; {found} are")
         if kind is Order:
-            refresh_orders(self._connection, [str(one) for record in changed for one in key_of(record)])
+            refresh_orders(self._connection, [str(one) for record in records for one in key_of(record)])
         follow_clock(self._connection, kind)
-        return changed
 
     def remove(self, kind: type[R], /, **equals: object) -> int:
         """Removes what :meth:`find` would give, and says how many they were.
@@ -204,8 +212,20 @@ class Books(Reads):
         Raises:
             StateRefused: a place would hold less than nothing, or a bin is unknown or holds another part.
         """
+        self.move_worked(self.worked_out(owed, stock), at=at, person=person)
+
+    def worked_out(self, owed: Iterable[OwedMove] = (), stock: Iterable[StockMove] = ()) -> Worked:
+        """All that moves come to in the shop as it is; nothing is written yet.
+
+        Raises:
+            StateRefused: as :meth:`move`.
+        """
+        return work_out(self._connection, [*owed], [*stock])
+
+    def move_worked(self, worked: Worked, *, at: datetime, person: str) -> None:
+        """:meth:`move`, for moves that were worked out from the very state that the shop is in."""
         self._check_writing("move pieces")
-        write_moves(self._connection, [*owed], [*stock], at=at, person=person)
+        write_worked(self._connection, worked, at=at, person=person)
 
     def journal(
         self,
@@ -335,6 +355,17 @@ class Books(Reads):
     def _check_writing(self, attempted: str) -> None:
         if not self._is_writing:
             raise StateRefused(attempted, "reading", "books opened for writing")
+
+
+def _must_be_free(record: SQLModel, now: Mapping[str, object]) -> None:
+    """Refuses to set what a record's key is, or a sum over moves."""
+    kind, table = type(record), table_of(type(record))
+    key = table.primary_key.columns.keys()
+    for figure in (*SUMS.get(kind, ()), *key):
+        if figure in now:
+            tried = f"set {figure} to '{now[figure]}' of the {noun(table)}"
+            expected = "its own key" if figure in key else "a move of its pieces (books.move)"
+            raise StateRefused(tried, shown(key_of(record)), expected)
 
 
 def _must_not_be_moved(attempted: str, kind: type[SQLModel], subject: object) -> None:

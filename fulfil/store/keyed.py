@@ -4,14 +4,12 @@ Building a statement costs several times what SQLite takes to answer it, and a b
 of rows at once, as when a day is planned, others wait for each row's way through a library, too.
 
 What is refused may leave the transaction as it was before (``is_apart``): on SQLite a single statement does that by
-itself (SQLite documentation, "ON CONFLICT clause": ABORT); else a savepoint stands around it, on PostgreSQL sent along
-with it in one go (PostgreSQL documentation, "Pipeline Mode"), since each answer that is waited for is waited for by all.
+itself (SQLite documentation, "ON CONFLICT clause": ABORT); else a savepoint stands around it, on PostgreSQL sent
+along in one go (PostgreSQL documentation, "Pipeline Mode"), since all wait for each answer that is waited for.
 """
 
-from collections import namedtuple
 from collections.abc import Collection, Mapping, Sequence
 from contextlib import nullcontext, suppress
-from functools import lru_cache
 from typing import Any
 
 from sqlalchemy import Table
@@ -26,10 +24,10 @@ _MOST_IN_LIST = 10_000
 
 
 def rows_with(
-    connection: Connection, table: Table, column: str, values: Collection[Any], names: tuple[str, ...] = ()
+    connection: Connection, table: Table, column: str, values: Collection[Any], names: tuple[str, ...]
 ) -> list[Any]:
-    """The rows in whose column one of the values stands: these of their columns, or all, under their names."""
-    names, listed = names or tuple(table.c.keys()), [*values]
+    """These columns of the rows in whose column one of the values stands, texts that are kept as they are."""
+    listed = [*values]
     sign = "?" if connection.dialect.name == "sqlite" else "%s"
     quoted = connection.dialect.identifier_preparer.quote
     asked = f"SELECT {', '.join(map(quoted, names))} FROM {quoted(table.name)} WHERE {quoted(column)}"  # noqa: S608
@@ -37,7 +35,7 @@ def rows_with(
     for start in range(0, len(listed), _MOST_IN_LIST):
         some = listed[start : start + _MOST_IN_LIST]
         found += straight(connection, f"{asked} IN ({', '.join([sign] * len(some))})", some)
-    return [*map(_row(table, names)._make, turned(found, results(table, names, connection.dialect)))]
+    return [*turned(found, results(table, names, connection.dialect))]
 
 
 def insert_into(
@@ -49,7 +47,9 @@ def insert_into(
         _tell(connection, adding(table, names, connection.dialect), _values(rows, names), is_apart=is_apart)
 
 
-def put_into(connection: Connection, table: Table, rows: Sequence[Mapping[str, Any]], *, is_apart: bool = False) -> None:
+def put_into(
+    connection: Connection, table: Table, rows: Sequence[Mapping[str, Any]], *, is_apart: bool = False
+) -> None:
     """Adds rows, or puts them in the place of those with the same key; all name the same columns."""
     if rows:
         names = tuple(rows[0])
@@ -98,11 +98,6 @@ def _values(rows: Sequence[Mapping[str, Any]], names: tuple[str, ...]) -> list[t
     return [tuple(map(row.__getitem__, names)) for row in rows]
 
 
-@lru_cache
-def _row(table: Table, names: tuple[str, ...]) -> Any:
-    return namedtuple(table.name, names)  # type: ignore[misc] # noqa: PYI024 - its names are the table's
-
-
 _SAVE, _UNDO, _LET_GO = ("SAVEPOINT before_rows", "ROLLBACK TO SAVEPOINT before_rows", "RELEASE SAVEPOINT before_rows")
 
 
@@ -134,9 +129,7 @@ def _run(cursor: Any, text: str, rows: Sequence[Sequence[Any]]) -> None:
         cursor.executemany(text, rows)
 
 
-def _run_apart(
-    connection: Connection, cursor: Any, text: str, rows: Sequence[Sequence[Any]], *, is_all: bool
-) -> None:
+def _run_apart(connection: Connection, cursor: Any, text: str, rows: Sequence[Sequence[Any]], *, is_all: bool) -> None:
     driver: Any = connection.connection.driver_connection
     must_look = is_all and len(rows) > 1  # one row that isn't there leaves nothing to be undone
     try:

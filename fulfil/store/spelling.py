@@ -22,6 +22,7 @@ from typing import Any, TypeVar
 
 from sqlalchemy import Column, Table
 from sqlalchemy.engine import Dialect
+from sqlalchemy.sql.schema import ScalarElementColumnDefault
 from sqlmodel import SQLModel
 
 from fulfil.store.search import Match
@@ -57,10 +58,26 @@ class Statement:
     def rows(self, values: Iterable[Sequence[Any]]) -> list[tuple[Any, ...]]:
         """Rows as the driver takes them, from values in the order of the gaps."""
         columns = (
-            column if turn is None else map(turn, column)
+            column if turn is None else turning(turn, column)
             for column, turn in zip(zip(*values, strict=True), self.turns, strict=True)
         )
         return [*zip(*columns, *map(repeat, self.others), strict=False)]
+
+
+class _Turned(dict[Any, Any]):
+    """What was turned once: a column holds the same few words, masses and times again and again."""
+
+    def __init__(self, turn: Turn) -> None:
+        self._turn = turn
+
+    def __missing__(self, value: Any) -> Any:
+        turned = self[value] = self._turn(value)
+        return turned
+
+
+def turning(turn: Turn, column: Sequence[Any]) -> Iterable[Any]:
+    """Each value of a column turned; equal ones once."""
+    return map(turn, column) if len(column) == 1 else map(_Turned(turn).__getitem__, column)
 
 
 def finding(
@@ -110,13 +127,17 @@ def removing(table: Table, key: tuple[str, ...], dialect: Dialect) -> Statement:
     return _known(("remove", table, key, dialect.name), made)
 
 
-def results(table: Table, names: Iterable[str], dialect: Dialect) -> tuple[tuple[int, Turn], ...]:
+def results(table: Table, names: tuple[str, ...], dialect: Dialect) -> tuple[tuple[int, Turn], ...]:
     """Which of these columns the driver gives otherwise than the fields are, by their place, and what turns them."""
-    turns = (
-        (place, table.c[name].type.dialect_impl(dialect).result_processor(dialect, _DOUBLE))
-        for place, name in enumerate(names)
-    )
-    return tuple((place, turn) for place, turn in turns if turn is not None)
+
+    def made() -> tuple[tuple[int, Turn], ...]:
+        turns = (
+            (place, table.c[name].type.dialect_impl(dialect).result_processor(dialect, _DOUBLE))
+            for place, name in enumerate(names)
+        )
+        return tuple((place, turn) for place, turn in turns if turn is not None)
+
+    return _known(("results", table, names, dialect.name), made)
 
 
 # Within
@@ -130,11 +151,9 @@ def _known(which: Hashable, made: Callable[[], T]) -> T:
     return found if found is not None else _KNOWN.setdefault(which, made())
 
 
-def _found(
-    kind: type[SQLModel], compared: tuple[tuple[str, Match], ...], dialect: Dialect, is_count: bool
-) -> Question:
+def _found(kind: type[SQLModel], compared: tuple[tuple[str, Match], ...], dialect: Dialect, is_count: bool) -> Question:
     table, quoted = table_of(kind), dialect.identifier_preparer.quote
-    fields = [*kind.model_fields]
+    fields = tuple(kind.model_fields)
     parts: list[str] = []
     asked = "count(*)" if is_count else ", ".join(map(quoted, fields))
     text = f"SELECT {asked} FROM {quoted(table.name)}"  # noqa: S608 - our own names
@@ -145,7 +164,7 @@ def _found(
             text += " IS NULL"
             continue
         parts.append(text + (" IN (" if match is Match.ANY else " = "))
-        gaps.append((name, *_binds(table, (name,), dialect)))
+        gaps.append((name, _binds(table, (name,), dialect)[0]))
         text = ")" if match is Match.ANY else ""
     if not is_count:
         text += f" ORDER BY {', '.join(_by_code_point(one, dialect) for one in table.primary_key.columns)}"
@@ -160,12 +179,16 @@ def _by_code_point(column: Column[Any], dialect: Dialect) -> str:
 def _added(table: Table, names: tuple[str, ...], dialect: Dialect) -> Statement:
     quoted = dialect.identifier_preparer.quote
     others = [
-        (column, column.default.arg) for column in table.c if column.name not in names and column.default is not None
+        (column, column.default.arg)
+        for column in table.c
+        if column.name not in names and isinstance(column.default, ScalarElementColumnDefault)
     ]
     columns = [*names, *(column.name for column, _ in others)]
     signs = ", ".join([_sign(dialect)] * len(columns))
     text = f"INSERT INTO {quoted(table.name)} ({', '.join(map(quoted, columns))}) VALUES ({signs})"  # noqa: S608
-    turned = ((value, turn) for (_, value), turn in zip(others, _binds(table, columns[len(names) :], dialect), strict=True))
+    turned = (
+        (value, turn) for (_, value), turn in zip(others, _binds(table, columns[len(names) :], dialect), strict=True)
+    )
     return Statement(
         text, _binds(table, names, dialect), tuple(value if turn is None else turn(value) for value, turn in turned)
     )

@@ -60,6 +60,8 @@ _AS_ORDERED = "ordered"
 _START = "0" * 64
 _LENGTH = 22
 """Characters of a row's digest: 128 bits."""
+_JSON = json.JSONEncoder(sort_keys=True, separators=(",", ":"), ensure_ascii=False).encode
+"""The one way of writing; made once, since json.dumps makes it anew for each row."""
 
 Ends = tuple[int, ...]
 
@@ -101,7 +103,7 @@ def seal(connection: Connection, before: Ends, names: Mapping[str, Sequence[str]
     if not covers:
         return set()
     no, previous = head(connection)
-    said = json.dumps(covers, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+    said = _JSON(covers)
     digest = _digest(no + 1, SHAPE, said, previous)
     _asked(
         connection, "INSERT INTO seal_link (no, shape, covers, digest) VALUES (?, ?, ?, ?)", no + 1, SHAPE, said, digest
@@ -198,7 +200,7 @@ def canonical(table: str, row: Sequence[Any]) -> str:
         value if write is None or value is None else write(value)
         for write, value in zip(_writers(table), row, strict=True)
     ]
-    return json.dumps([table, *values], separators=(",", ":"), ensure_ascii=False)
+    return _JSON([table, *values])
 
 
 @cache
@@ -227,7 +229,7 @@ def _digests(table: str, rows: Sequence[Sequence[Any]]) -> str:
 
 
 def _digest(no: int, shape: int, covers: str, previous: str) -> str:
-    said = json.dumps([no, shape, covers, previous], separators=(",", ":"), ensure_ascii=False)
+    said = _JSON([no, shape, covers, previous])
     return sha256(said.encode()).hexdigest()
 
 
