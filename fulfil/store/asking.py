@@ -69,6 +69,19 @@ def straight(connection: Connection, statement: str, values: Sequence[object] = 
     return found
 
 
+def together(connection: Connection, asked: Sequence[tuple[str, Sequence[object]]]) -> list[list[Any]]:
+    """The rows of each of several statements that don't need one another's answers.
+
+    To PostgreSQL they go in one (its documentation, "Pipeline Mode"): each answer that is waited for is a wait for all.
+    """
+    if connection.dialect.name == "sqlite" or len(asked) < 2:
+        return [straight(connection, statement, values) for statement, values in asked]
+    driver: Any = connection.connection.driver_connection
+    with as_of_others(connection, "; ".join(statement for statement, _ in asked)), driver.pipeline():
+        cursors = [driver.execute(statement, values) for statement, values in asked]
+    return [[*cursor.fetchall()] if cursor.description else [] for cursor in cursors]
+
+
 @contextmanager
 def as_of_others(connection: Connection, statement: str) -> Iterator[None]:
     """Gives the driver's errors inside as those of statements that did not go straight to it."""

@@ -28,7 +28,7 @@ from sqlalchemy.exc import ArgumentError, NoSuchModuleError
 
 from fulfil.errors import StoreRefused
 from fulfil.store.books import Books
-from fulfil.store.engine import hear_news, reading_engine, state_mark, tell_news, writing_engine
+from fulfil.store.engine import hear_news, reading_engine, state_mark, telling_news, writing_engine
 from fulfil.store.safe.chain import ends, seal
 from fulfil.store.safe.closed_days import must_not_reach_back
 from fulfil.store.safe.erasing import clear_pages
@@ -104,8 +104,7 @@ class Shop:
             if is_preview:
                 transaction.rollback()
             else:
-                must_not_reach_back(connection, seal(connection, before, books.named))
-                tell_news(connection)
+                must_not_reach_back(connection, seal(connection, before, books.named, telling_news(connection)))
 
     @contextmanager
     def writing_with(self, find_out: Callable[[Books], T]) -> Iterator[tuple[Books, T]]:
