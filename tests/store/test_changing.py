@@ -48,6 +48,25 @@ def test_only_the_fields_that_are_named_are_written(shop: Shop) -> None:
     ]
 
 
+def test_many_records_get_each_its_own_value(shop: Shop) -> None:
+    """In one step, all of them or none; a record whose other fields are told otherwise keeps those."""
+    with shop.writing() as books:
+        books.add([WALK, bag("B-1"), bag("B-2")])
+        told = [bag(f"B-{n}").model_copy(update={"checks": n, "stop_no": 9}) for n in (1, 2)]
+        books.write_fields(told, ["checks"])
+        books.write_fields([], ["checks"])
+        for wrong, says in (
+            ([*told, bag("B-9")], "3 of them': expected ones that are there; 2 are"),
+            ([told[0].model_copy(update={"part_number": "none"})], "a known part"),
+        ):
+            with pytest.raises(StateRefused, match=says):
+                books.write_fields([one.model_copy(update={"checks": 7}) for one in wrong], ["checks", "part_number"])
+        with pytest.raises(StateRefused, match="expected its own key"):
+            books.write_fields(told, ["code"])
+    with shop.reading() as books:
+        assert [(one.code, one.checks, one.stop_no) for one in books.find(Bag)] == [("B-1", 1, 1), ("B-2", 2, 1)]
+
+
 def test_what_it_refuses_is_named_and_leaves_all_as_it_was(shop: Shop) -> None:
     """Sums over moves, keys, what only grows, records that aren't there, values that are none, foreign keys."""
     with shop.writing() as books:
