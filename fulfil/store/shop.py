@@ -40,7 +40,7 @@ OLDEST_MIGRATION = "0008"
 """The migration of the first release: the oldest shop that can be brought up to date."""
 
 T = TypeVar("T")
-_MOST_LOOKS = 5
+_MOST_LOOKS = 10
 """How often something is found out before anybody waits."""
 
 

@@ -23,8 +23,10 @@ from typing import Any, TypeVar
 from sqlalchemy import Column, Table
 from sqlalchemy.engine import Dialect
 from sqlalchemy.sql.schema import ScalarElementColumnDefault
+from sqlalchemy.types import TypeEngine
 from sqlmodel import SQLModel
 
+from fulfil.store.columns import Micrograms, Word
 from fulfil.store.search import Match
 from fulfil.store.tables import table_of
 
@@ -64,8 +66,11 @@ class Statement:
         return [*zip(*columns, *map(repeat, self.others), strict=False)]
 
 
-class _Turned(dict[Any, Any]):
-    """What was turned once: a column holds the same few words, masses and times again and again."""
+class _Once(dict[Any, Any]):
+    """Turns what is equal once: a column holds the same few words and masses again and again.
+
+    Not for times: those of an hour that comes twice are equal and not the same.
+    """
 
     def __init__(self, turn: Turn) -> None:
         self._turn = turn
@@ -75,9 +80,24 @@ class _Turned(dict[Any, Any]):
         return turned
 
 
-def turning(turn: Turn, column: Sequence[Any]) -> Iterable[Any]:
-    """Each value of a column turned; equal ones once."""
-    return map(turn, column) if len(column) == 1 else map(_Turned(turn).__getitem__, column)
+def turning(turn: Turn, column: Iterable[Any]) -> Iterable[Any]:
+    """Each value of a column turned."""
+    return map(_Once(turn.of).__getitem__ if isinstance(turn, Repeating) else turn, column)
+
+
+@dataclass(frozen=True)
+class Repeating:
+    """A turn that gives the same for all that is equal."""
+
+    of: Turn
+
+    def __call__(self, value: Any) -> Any:
+        """The value turned."""
+        return self.of(value)
+
+
+def _turn(column: Column[Any], made: Turn | None) -> Turn | None:
+    return Repeating(made) if made is not None and isinstance(column.type, Micrograms | Word) else made
 
 
 def finding(
@@ -132,7 +152,7 @@ def results(table: Table, names: tuple[str, ...], dialect: Dialect) -> tuple[tup
 
     def made() -> tuple[tuple[int, Turn], ...]:
         turns = (
-            (place, table.c[name].type.dialect_impl(dialect).result_processor(dialect, _DOUBLE))
+            (place, _turn(table.c[name], _impl(table, name, dialect).result_processor(dialect, _DOUBLE)))
             for place, name in enumerate(names)
         )
         return tuple((place, turn) for place, turn in turns if turn is not None)
@@ -195,7 +215,11 @@ def _added(table: Table, names: tuple[str, ...], dialect: Dialect) -> Statement:
 
 
 def _binds(table: Table, names: Iterable[str], dialect: Dialect) -> tuple[Turn | None, ...]:
-    return tuple(table.c[name].type.dialect_impl(dialect).bind_processor(dialect) for name in names)
+    return tuple(_turn(table.c[name], _impl(table, name, dialect).bind_processor(dialect)) for name in names)
+
+
+def _impl(table: Table, name: str, dialect: Dialect) -> TypeEngine[Any]:
+    return table.c[name].type.dialect_impl(dialect)
 
 
 def _is_key(key: tuple[str, ...], dialect: Dialect) -> str:

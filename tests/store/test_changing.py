@@ -2,11 +2,13 @@
 
 from datetime import UTC, date, datetime
 from decimal import Decimal
+from zoneinfo import ZoneInfo
 
 import pytest
 from pydantic import ValidationError
 
 from fulfil.errors import StateRefused
+from fulfil.records.despatch.dispatch import JournalEntry
 from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part
@@ -14,6 +16,7 @@ from fulfil.records.pieces import OwedBalance
 from fulfil.records.place import Bin
 from fulfil.records.plan import Bag, BagState, CountMethod, WalkRecord
 from fulfil.records.tiny import BIN, ORDER, PART
+from fulfil.store.books import Event
 from fulfil.store.shop import Shop
 
 NOW = datetime(2026, 3, 2, 8, 30, tzinfo=UTC)
@@ -65,6 +68,19 @@ def test_many_records_get_each_its_own_value(shop: Shop) -> None:
             books.write_fields(told, ["code"])
     with shop.reading() as books:
         assert [(one.code, one.checks, one.stop_no) for one in books.find(Bag)] == [("B-1", 1, 1), ("B-2", 2, 1)]
+
+
+def test_the_hour_that_comes_twice_is_kept_twice(shop: Shop) -> None:
+    """Two times on one clock that look alike, before and after it went back, are an hour apart when they are kept.
+
+    Python takes them for equal (its documentation, "datetime", Notes on comparison: fold is ignored within one zone).
+    """
+    first = datetime(2026, 10, 25, 2, 30, tzinfo=ZoneInfo("Europe/Berlin"))
+    events = [Event(one, "ann", Happening.SIGNED_IN, "b", {"bench": "b"}) for one in (first, first.replace(fold=1))]
+    with shop.writing() as books:
+        books.journal_all(events)
+    with shop.reading() as books:
+        assert [entry.at.hour for entry in books.find(JournalEntry, subject="b")] == [0, 1]
 
 
 def test_what_it_refuses_is_named_and_leaves_all_as_it_was(shop: Shop) -> None:

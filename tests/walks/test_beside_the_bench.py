@@ -135,7 +135,7 @@ def test_what_the_moves_come_to_is_found_out_before_anybody_waits(
 
     planned = plan(shop)
 
-    assert looked == ([False] if is_resting else [*[False] * 5, True])
+    assert looked == ([False] if is_resting else [*[False] * 10, True])
     assert planned.bags == len(bags(shop, order_number="SECOND")) > 0
     assert verify_shop(shop) == ()
 

@@ -251,10 +251,10 @@ def state_of(shop: str, *known: str) -> str:
         digest = sha256()
         with engine.connect() as connection:
             for table in sorted({*inspect(connection).get_table_names()} - NOT_COMPARED):
-                found = connection.exec_driver_sql(f'SELECT * FROM "{table}"')
+                answer = connection.exec_driver_sql(f'SELECT * FROM "{table}"')
                 leaves_out = "id" if is_server and table in NUMBERED else ""
-                places = [place for place, name in enumerate(found.keys()) if name != leaves_out]
-                rows = [repr([row[place] for place in places]) for row in found]
+                places = [place for place, name in enumerate(answer.keys()) if name != leaves_out]
+                rows = [repr([row[place] for place in places]) for row in answer]
                 rows = sorted(row for row in rows if "'papers printed'" not in row)
                 digest.update("\n".join([table, *rows]).encode())
         if digest.hexdigest() not in known:
