@@ -18,6 +18,7 @@ from fulfil.records.order import OrderLine
 from fulfil.records.pieces import ENDED_PLACES, Owed, OwedBalance
 from fulfil.records.place import Bin
 from fulfil.records.plan import Bag
+from fulfil.records.revised import revised
 from fulfil.store.books import Books
 
 Components = Sequence[tuple[str, int]]
@@ -143,8 +144,6 @@ def free_bins(books: Books, bins: Iterable[Bin]) -> list[Bin]:
 def left_in_bins(bins: Iterable[Bin], promised: Mapping[str, int]) -> list[Bin]:
     """The bins without what is promised from them; a bin counted below its promises has nothing to give."""
     return [
-        place.model_copy(update={"pieces": max(0, place.pieces - promised[place.code])})
-        if promised.get(place.code)
-        else place
+        revised(place, {"pieces": max(0, place.pieces - promised[place.code])}) if promised.get(place.code) else place
         for place in bins
     ]

@@ -17,7 +17,7 @@ from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 from fulfil.walks import plan as planning
 from fulfil.walks import releasing
-from fulfil.walks.papers import WalkSheets
+from fulfil.walks.papers import WalkSheets, walk_sheets
 from fulfil.walks.plan import plan_day
 from fulfil.walks.sketch import Seen, Sketch, search, still_so
 from tests.harbour_shop import DAY, NOW, WHO, bags, check, key, level, open_harbour, plan, release
@@ -145,7 +145,7 @@ def test_a_walk_whose_bag_went_elsewhere_while_its_papers_were_compared_is_not_r
 ) -> None:
     """The papers are the plan's when they are compared, and no longer when the shop is had: it is looked again."""
     plan(shop)
-    made = releasing.walk_sheets
+    made = walk_sheets
     compared = []
 
     def beside(books: Books, walk: WalkRecord, **given: Any) -> WalkSheets:
