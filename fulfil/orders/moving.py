@@ -30,6 +30,7 @@ from fulfil.records.plan import Bag, BagState, WalkRecord
 from fulfil.records.revised import revised
 from fulfil.records.text import cut
 from fulfil.store.books import Books
+from fulfil.store.moving import Worked
 
 WAITS = "waits to be complete"
 """Why the plan holds an order that the customer wants complete."""
@@ -67,9 +68,14 @@ def moves_as_planned(
     )
 
 
-def place_as_planned(books: Books, moves: Iterable[OwedMove], *, at: datetime, person: str) -> None:
-    """Writes the moves of :func:`moves_as_planned`."""
-    books.move(moves, at=at, person=person)
+def worked_as_planned(books: Books, moves: Iterable[OwedMove]) -> Worked:
+    """All that the moves of :func:`moves_as_planned` come to in the shop as it is; nothing is written."""
+    return books.worked_out(moves)
+
+
+def place_as_planned(books: Books, worked: Worked, *, at: datetime, person: str) -> None:
+    """Writes what :func:`worked_as_planned` found in the very state that the shop is in."""
+    books.move_worked(worked, at=at, person=person)
 
 
 def forget_bags(books: Books, numbers: Sequence[str] | None = None) -> None:
@@ -325,12 +331,10 @@ def resume(books: Books, order: Order, *, at: datetime, person: str) -> Order:
     return _with_reason(books, order.number, "")
 
 
-def set_waiting(books: Books, numbers: Iterable[str], waiting: Collection[str]) -> None:
-    """Marks those of the planned orders that the plan holds until they are complete, and no other."""
-    orders = books.find(Order, number=sorted(numbers))
-    for reason in (WAITS, ""):
-        other = [one for one in orders if (one.number in waiting) == bool(reason) and one.held_reason != reason]
-        books.change(other, {"held_reason": reason})
+def held_by_plan(orders: Iterable[Order], waiting: Collection[str]) -> list[Order]:
+    """Those of the planned orders that the plan holds until they are complete, or holds no longer, as they are then."""
+    wanted = [(one, WAITS if one.number in waiting else "") for one in orders]
+    return [revised(one, {"held_reason": reason}) for one, reason in wanted if one.held_reason != reason]
 
 
 def end_with(books: Books, number: str, reason: str) -> Order:

@@ -18,8 +18,14 @@ from fulfil.store.books import Books
 
 def code_of(letter: str, day: date, running: int) -> str:
     """The number itself: letter, yymmdd, at least four digits (an even number of digits keeps Code 128 short)."""
-    digits = max(4, len(str(running)) + len(str(running)) % 2)
-    return f"{letter}{day:%y%m%d}{running:0{digits}d}"
+    return _code(_series(letter, day), running)
+
+
+def _code(series: str, running: int) -> str:
+    if running < 10_000:
+        return f"{series}{running:04d}"
+    digits = len(str(running)) + len(str(running)) % 2
+    return f"{series}{running:0{digits}d}"
 
 
 def next_code_at(books: Books, letter: str, at: datetime) -> str:
@@ -34,12 +40,14 @@ def next_code(books: Books, letter: str, day: date) -> str:
 
 def next_codes(books: Books, letter: str, day: date, many: int) -> list[str]:
     """The next numbers of their kind for the day, taken together."""
-    return [code_of(letter, day, running) for running in books.next_numbers(_series(letter, day), many)]
+    series = _series(letter, day)
+    return [_code(series, running) for running in books.next_numbers(series, many)]
 
 
 def coming(books: Books, letter: str, day: date) -> Iterator[str]:
     """The numbers of their kind for the day as they would come next, one by one; nobody has them yet."""
-    return (code_of(letter, day, running) for running in count(books.last_number(_series(letter, day)) + 1))
+    series = _series(letter, day)
+    return (_code(series, running) for running in count(books.last_number(series) + 1))
 
 
 def _series(letter: str, day: date) -> str:

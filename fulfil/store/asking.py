@@ -16,59 +16,36 @@ Limits: searches by equality only; a list is written into the text value by valu
 (:func:`fulfil.store.rows.slices`).
 """
 
-import re
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from typing import Any
 
-from sqlalchemy.engine import Connection, Dialect
+from sqlalchemy.engine import Connection
 from sqlalchemy.exc import DBAPIError
-from sqlalchemy.types import TypeEngine
 from sqlmodel import SQLModel
 
-from fulfil.store.search import Match, counting, matches, search
-from fulfil.store.tables import table_of
-
-Turn = Callable[[Any], Any]
-"""What makes of a field's value the driver's, or of the driver's the field's."""
-
-
-@dataclass(frozen=True)
-class _Question:
-    """A search's text with a gap for each value, whose values go where, and what turns them there and back.
-
-    ``parts`` are the text between the gaps; ``gaps`` are the fields whose values go into them.
-    """
-
-    parts: tuple[str, ...]
-    gaps: tuple[tuple[str, Turn | None], ...]
-    turns: tuple[tuple[int, Turn], ...]
-
-
-_DOUBLE = 701
-"""What PostgreSQL calls the type of our floats (its catalogue pg_type, "float8"); other types don't ask."""
-_KNOWN: dict[tuple[type[SQLModel], tuple[tuple[str, Match], ...], str, bool], _Question] = {}
-_GAP = re.compile(r"\?|%\((?P<one>\w+)\)s|__\[POSTCOMPILE_(?P<any>\w+)\]")
+from fulfil.store.search import matches
+from fulfil.store.spelling import Question, Turn, finding, turning
 
 
 def found_rows(connection: Connection, kind: type[SQLModel], equals: Mapping[str, object]) -> Sequence[Sequence[Any]]:
     """All fields of the rows whose fields equal the values, in the order of their key; a list means any of them."""
-    question, rows = _answered(connection, kind, equals, is_count=False)
-    return [_turned(row, question.turns) for row in rows] if question.turns else rows
+    question, rows = answered(connection, kind, equals)
+    return turned(rows, question.turns)
 
 
 def counted_rows(connection: Connection, kind: type[SQLModel], equals: Mapping[str, object]) -> int:
     """How many rows :func:`found_rows` would give."""
-    _, rows = _answered(connection, kind, equals, is_count=True)
+    _, rows = answered(connection, kind, equals, is_count=True)
     return int(rows[0][0]) if rows else 0
 
 
-def _answered(
-    connection: Connection, kind: type[SQLModel], equals: Mapping[str, object], *, is_count: bool
-) -> tuple[_Question, Sequence[Sequence[Any]]]:
-    compared, dialect = matches(equals), connection.dialect
-    which = kind, compared, dialect.name, is_count
-    question = _KNOWN.get(which) or _KNOWN.setdefault(which, _question(kind, compared, dialect, is_count=is_count))
+def answered(
+    connection: Connection, kind: type[SQLModel], equals: Mapping[str, object], *, is_count: bool = False
+) -> tuple[Question, Sequence[Sequence[Any]]]:
+    """The question, and its rows as the driver gives them."""
+    dialect = connection.dialect
+    question = finding(kind, matches(equals), dialect, is_count=is_count)
     sign = "?" if dialect.name == "sqlite" else "%s"
     text = [question.parts[0]]
     values: list[Any] = []
@@ -84,45 +61,42 @@ def _answered(
 
 def straight(connection: Connection, statement: str, values: Sequence[object] = ()) -> list[Any]:
     """A statement's rows, or none, as the driver gives them; its errors are those of other statements."""
-    errors = connection.dialect.loaded_dbapi.Error
     cursor = connection.connection.cursor()
-    try:
+    with as_of_others(connection, statement):
         cursor.execute(statement, values)
-        return [*cursor.fetchall()] if cursor.description else []
+        found = [*cursor.fetchall()] if cursor.description else []
+    cursor.close()
+    return found
+
+
+def together(connection: Connection, asked: Sequence[tuple[str, Sequence[object]]]) -> list[list[Any]]:
+    """The rows of each of several statements that don't need one another's answers.
+
+    To PostgreSQL they go in one (its documentation, "Pipeline Mode"): each answer that is waited for is a wait for all.
+    """
+    if connection.dialect.name == "sqlite" or len(asked) < 2:
+        return [straight(connection, statement, values) for statement, values in asked]
+    driver: Any = connection.connection.driver_connection
+    with as_of_others(connection, "; ".join(statement for statement, _ in asked)), driver.pipeline():
+        cursors = [driver.execute(statement, values) for statement, values in asked]
+    return [[*cursor.fetchall()] if cursor.description else [] for cursor in cursors]
+
+
+@contextmanager
+def as_of_others(connection: Connection, statement: str) -> Iterator[None]:
+    """Gives the driver's errors inside as those of statements that did not go straight to it."""
+    errors = connection.dialect.loaded_dbapi.Error
+    try:
+        yield
     except errors as trouble:
         raise DBAPIError.instance(statement, None, trouble, errors) from trouble
-    finally:
-        cursor.close()
 
 
-def _turned(row: Sequence[Any], turns: tuple[tuple[int, Turn], ...]) -> list[Any]:
-    fields = [*row]
+def turned(rows: Sequence[Sequence[Any]], turns: tuple[tuple[int, Turn], ...]) -> Sequence[Sequence[Any]]:
+    """The driver's rows with their values as fields have them."""
+    if not turns or not rows:
+        return rows
+    columns: list[Any] = [*zip(*rows, strict=True)]
     for place, turn in turns:
-        fields[place] = turn(fields[place])
-    return fields
-
-
-def _question(
-    kind: type[SQLModel], compared: tuple[tuple[str, Match], ...], dialect: Dialect, *, is_count: bool
-) -> _Question:
-    asked = counting(kind, compared) if is_count else search(kind, compared, dialect.name)
-    compiled: Any = asked.compile(dialect=dialect)
-    text, columns = compiled.string, table_of(kind).c
-    in_order = iter(compiled.positiontup or ())
-    parts: list[str] = []
-    gaps: list[tuple[str, Turn | None]] = []
-    end = 0
-    for gap in _GAP.finditer(text):
-        name = next(in_order) if compiled.positiontup is not None else gap["one"] or gap["any"]
-        parts.append(text[end : gap.start()])
-        gaps.append((name, _type(columns[name].type, dialect).bind_processor(dialect)))
-        end = gap.end()
-    turns = (
-        (place, _type(columns[name].type, dialect).result_processor(dialect, _DOUBLE))
-        for place, name in enumerate(kind.model_fields)
-    )
-    return _Question((*parts, text[end:]), tuple(gaps), tuple((place, turn) for place, turn in turns if turn))
-
-
-def _type(declared: TypeEngine[Any], dialect: Dialect) -> TypeEngine[Any]:
-    return declared.dialect_impl(dialect)
+        columns[place] = turning(turn, columns[place])
+    return [*zip(*columns, strict=True)]

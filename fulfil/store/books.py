@@ -16,7 +16,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any, TypeVar
 
-from sqlalchemy import delete, insert
+from sqlalchemy import delete
 from sqlalchemy.engine import Connection
 from sqlalchemy.exc import IntegrityError
 from sqlmodel import SQLModel
@@ -30,16 +30,15 @@ from fulfil.records.pieces import Owed, OwedBalance, OwedEntry, OwedMove, StockB
 from fulfil.records.place import Bin
 from fulfil.records.revised import revised
 from fulfil.records.settings import Settings
-from fulfil.store.keyed import update_by_key
-from fulfil.store.moving import refresh_orders, write_moves, write_new_lines
+from fulfil.store.keyed import count_up, insert_into, put_into, update_by_key
+from fulfil.store.moving import Worked, refresh_orders, work_out, write_new_lines, write_worked
 from fulfil.store.reading import Reads
 from fulfil.store.reason import reason, words_of
 from fulfil.store.rows import as_json, by_kind, key_of, noun, shown, slices, values_of, where
 from fulfil.store.safe.analysts import follow_clock
 from fulfil.store.safe.chain import NAMED
 from fulfil.store.safe.erasing import Change, erase
-from fulfil.store.search import count_up, upsert
-from fulfil.store.tables import APPEND_ONLY, table_of
+from fulfil.store.tables import APPEND_ONLY, table_named, table_of
 
 R = TypeVar("R", bound=SQLModel)
 
@@ -138,33 +137,40 @@ class Books(Reads):
                 was written.
         """
         changed = [revised(record, now) for record in records]
-        if not changed:
-            return []
-        kind, table = type(changed[0]), table_of(type(changed[0]))
+        if records:
+            _must_be_free(records[0], now)
+        self.write_fields(changed, tuple(now))
+        return changed
+
+    def write_fields(self, records: Sequence[SQLModel], names: Sequence[str]) -> None:
+        """Of records of one kind that are there, writes these fields as they are in ``records``, and no other.
+
+        For many records with values of their own; :meth:`change` gives all of them the same.
+
+        Raises:
+            StateRefused: as :meth:`change`.
+        """
+        if not records:
+            return
+        kind, table = type(records[0]), table_of(type(records[0]))
         key = tuple(column.name for column in table.primary_key.columns)
         self._check_writing(f"change a {noun(table)}")
         self._settings = None if kind is Settings else self._settings
         if table.name in APPEND_ONLY or kind in MOVED:
-            raise StateRefused(f"change the {noun(table)}", shown(key_of(changed[0])), "what is recorded stays")
-        for figure in (*SUMS.get(kind, ()), *key):
-            if figure in now:
-                tried = f"set {figure} to '{now[figure]}' of the {noun(table)}"
-                expected = "its own key" if figure in key else "a move of its pieces (books.move)"
-                raise StateRefused(tried, shown(key_of(records[0])), expected)
-        said = [(key_of(record), {name: getattr(record, name) for name in now}) for record in changed]
+            raise StateRefused(f"change the {noun(table)}", shown(key_of(records[0])), "what is recorded stays")
+        _must_be_free(records[0], {name: getattr(records[0], name) for name in names})
+        said = [(key_of(record), {name: getattr(record, name) for name in names}) for record in records]
         try:
-            with self._undone_alone(said):
-                found = update_by_key(self._connection, table, key, said)
-                if found != len(said):
-                    tried = shown(key_of(changed[0])) if len(said) == 1 else f"{len(said)} of them"
-                    raise StateRefused(f"change the {noun(table)}", tried, f"ones that are there; {found} are")
+            found = update_by_key(self._connection, table, key, said, is_apart=True)
         except IntegrityError as trouble:
-            rows = [values_of(record) for record in changed]
+            rows = [values_of(record) for record in records]
             raise reason(self._connection, table, rows, trouble, "change", is_new=False) from trouble
+        if found != len(said):
+            tried = shown(key_of(records[0])) if len(said) == 1 else f"{len(said)} of them"
+            raise StateRefused(f"change the {noun(table)}", tried, f"ones that are there; {found} are")
         if kind is Order:
-            refresh_orders(self._connection, [str(one) for record in changed for one in key_of(record)])
+            refresh_orders(self._connection, [str(one) for record in records for one in key_of(record)])
         follow_clock(self._connection, kind)
-        return changed
 
     def remove(self, kind: type[R], /, **equals: object) -> int:
         """Removes what :meth:`find` would give, and says how many they were.
@@ -195,8 +201,7 @@ class Books(Reads):
     def next_numbers(self, series: str, many: int) -> range:
         """The next ``many`` numbers of a series, at least one, taken together."""
         self._check_writing("take a number")
-        counted = self._connection.execute(count_up(self._connection.dialect.name), {"series": series, "many": many})
-        last = int(counted.scalar_one())
+        last = count_up(self._connection, table_named("counter"), series, many)
         return range(last - many + 1, last + 1)
 
     def move(
@@ -207,8 +212,20 @@ class Books(Reads):
         Raises:
             StateRefused: a place would hold less than nothing, or a bin is unknown or holds another part.
         """
+        self.move_worked(self.worked_out(owed, stock), at=at, person=person)
+
+    def worked_out(self, owed: Iterable[OwedMove] = (), stock: Iterable[StockMove] = ()) -> Worked:
+        """All that moves come to in the shop as it is; nothing is written yet.
+
+        Raises:
+            StateRefused: as :meth:`move`.
+        """
+        return work_out(self._connection, [*owed], [*stock])
+
+    def move_worked(self, worked: Worked, *, at: datetime, person: str) -> None:
+        """:meth:`move`, for moves that were worked out from the very state that the shop is in."""
         self._check_writing("move pieces")
-        write_moves(self._connection, [*owed], [*stock], at=at, person=person)
+        write_worked(self._connection, worked, at=at, person=person)
 
     def journal(
         self,
@@ -262,15 +279,6 @@ class Books(Reads):
         """Several groups are written all or none; a single one is that already."""
         return self._connection.begin_nested() if groups > 1 else nullcontext()
 
-    def _undone_alone(self, rows: Sequence[object]) -> AbstractContextManager[object]:
-        """Rows that the database refuses leave the transaction as it was before them.
-
-        On SQLite a statement does that by itself (SQLite documentation, "ON CONFLICT clause": ABORT), and one row is
-        one statement; a savepoint around it would cost more than the row.
-        """
-        is_alone = len(rows) == 1 and self._connection.dialect.name == "sqlite"
-        return nullcontext() if is_alone else self._connection.begin_nested()
-
     def _insert(self, kind: type[SQLModel], rows: list[dict[str, Any]]) -> None:
         self._settings = None if kind is Settings else self._settings
         table = table_of(kind)
@@ -278,23 +286,20 @@ class Books(Reads):
         if not rows:
             return
         try:
-            with self._undone_alone(rows):
-                self._connection.execute(insert(table), rows)
-            follow_clock(self._connection, kind)
-            if table.name in NAMED:
-                (name,) = table.primary_key.columns.keys()
-                self.named.setdefault(table.name, []).extend(row[name] for row in rows)
+            insert_into(self._connection, table, rows, is_apart=True)
         except IntegrityError as trouble:
             raise reason(self._connection, table, rows, trouble, "add", is_new=True) from trouble
+        follow_clock(self._connection, kind)
+        if table.name in NAMED:
+            (name,) = table.primary_key.columns.keys()
+            self.named.setdefault(table.name, []).extend(row[name] for row in rows)
 
     def _upsert(self, kind: type[SQLModel], rows: list[dict[str, Any]]) -> None:
         self._settings = None if kind is Settings else self._settings
         table = table_of(kind)
         self._check_writing(f"replace a {noun(table)}")
-        statement = upsert(table, tuple(rows[0]), self._connection.dialect.name)
         try:
-            with self._undone_alone(rows):
-                self._connection.execute(statement, rows)
+            put_into(self._connection, table, rows, is_apart=True)
         except IntegrityError as trouble:
             raise reason(self._connection, table, rows, trouble, "replace", is_new=False) from trouble
         follow_clock(self._connection, kind)
@@ -350,6 +355,17 @@ class Books(Reads):
     def _check_writing(self, attempted: str) -> None:
         if not self._is_writing:
             raise StateRefused(attempted, "reading", "books opened for writing")
+
+
+def _must_be_free(record: SQLModel, now: Mapping[str, object]) -> None:
+    """Refuses to set what a record's key is, or a sum over moves."""
+    kind, table = type(record), table_of(type(record))
+    key = table.primary_key.columns.keys()
+    for figure in (*SUMS.get(kind, ()), *key):
+        if figure in now:
+            tried = f"set {figure} to '{now[figure]}' of the {noun(table)}"
+            expected = "its own key" if figure in key else "a move of its pieces (books.move)"
+            raise StateRefused(tried, shown(key_of(record)), expected)
 
 
 def _must_not_be_moved(attempted: str, kind: type[SQLModel], subject: object) -> None:

@@ -75,10 +75,9 @@ NEWS = "fulfil_journal"
 """The channel on which PostgreSQL tells that a transaction was saved."""
 
 
-def tell_news(connection: Connection) -> None:
-    """Tells whoever listens that this transaction was saved, once it is (PostgreSQL documentation, "NOTIFY")."""
-    if connection.dialect.name == "postgresql":
-        connection.exec_driver_sql(f"NOTIFY {NEWS}")
+def telling_news(connection: Connection) -> list[str]:
+    """What tells whoever listens that this transaction was saved, once it is (PostgreSQL documentation, "NOTIFY")."""
+    return [f"NOTIFY {NEWS}"] if connection.dialect.name == "postgresql" else []
 
 
 def hear_news(engine: Engine, is_over: Callable[[], bool], *, look_s: float = 1.0) -> Iterator[None]:

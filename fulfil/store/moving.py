@@ -19,45 +19,56 @@ from fulfil.errors import StateRefused
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.pieces import OUTSIDE, Owed, OwedBalance, OwedMove, StockBalance, StockMove, There, order_state
 from fulfil.records.place import Bin
-from fulfil.store.keyed import delete_by_key, insert_into, rows_with, update_by_key
+from fulfil.store.keyed import delete_by_key, insert_into, put_into, rows_with, update_by_key
 from fulfil.store.rows import values_of
-from fulfil.store.search import upsert
 from fulfil.store.tables import table_of
 
 Key = tuple[Any, ...]
 Balances = dict[Key, int]
 """Pieces by (order, line, part, place, reference)."""
+Change = tuple[Key, Mapping[str, Any]]
+"""The key of a row, and what is new of it."""
 
 
-def write_moves(
-    connection: Connection,
-    owed: Sequence[OwedMove],
-    stock: Sequence[StockMove],
-    *,
-    at: datetime,
-    person: str,
-) -> None:
-    """Writes the moves and all that follows from them, inside the caller's transaction.
+@dataclass(frozen=True)
+class Worked:
+    """Moves with all that follows from them: rows to be written, worked out from what the shop holds."""
+
+    owed: Sequence[OwedMove]
+    stock: Sequence[StockMove]
+    levels: Sequence[Change]
+    there: "_Change"
+    places: "_Change"
+    lines: Sequence[Change]
+    states: Sequence[Change]
+
+
+def work_out(connection: Connection, owed: Sequence[OwedMove], stock: Sequence[StockMove]) -> Worked:
+    """Works out what moves come to; nothing is written.
 
     Raises:
         StateRefused: a place would be left with less than nothing, or a bin is unknown or holds another part.
     """
-    who = {"at": at, "person": person}
     numbers = sorted({move.order_number for move in owed})
-    # All is worked out before anything is written: what is refused has changed nothing.
     levels = _new_levels(connection, stock) if stock else []
     there = _new_stock(connection, stock) if stock else _Change([], [], [])
     balances = _balances(connection, numbers) if owed else {}
     places = _new_places(owed, balances)
-    if stock:
-        update_by_key(connection, table_of(Bin), ("code",), levels)
-        insert_into(connection, table_of(StockMove), [values_of(move) | who for move in stock])
-        _write(connection, StockBalance, there)
-    if owed:
-        insert_into(connection, table_of(OwedMove), [values_of(move) | who for move in owed])
-        _write(connection, OwedBalance, places)
-        _refresh_lines(connection, owed, balances)
-        _refresh_states(connection, numbers, balances)
+    lines = _new_lines(connection, owed, balances) if owed else []
+    states = _new_states(connection, numbers, balances) if owed else []
+    return Worked(owed, stock, levels, there, places, lines, states)
+
+
+def write_worked(connection: Connection, worked: Worked, *, at: datetime, person: str) -> None:
+    """Writes what was worked out from the shop as it still is, inside the caller's transaction."""
+    who = {"at": at, "person": person}
+    update_by_key(connection, table_of(Bin), ("code",), worked.levels)
+    insert_into(connection, table_of(StockMove), [values_of(move) | who for move in worked.stock])
+    _write(connection, StockBalance, worked.there)
+    insert_into(connection, table_of(OwedMove), [values_of(move) | who for move in worked.owed])
+    _write(connection, OwedBalance, worked.places)
+    update_by_key(connection, table_of(OrderLine), ("order_number", "line_no"), worked.lines)
+    update_by_key(connection, table_of(Order), ("number",), worked.states)
 
 
 def write_new_lines(connection: Connection, moves: Sequence[Mapping[str, Any]]) -> None:
@@ -76,19 +87,21 @@ def write_new_lines(connection: Connection, moves: Sequence[Mapping[str, Any]]) 
 
 def refresh_orders(connection: Connection, numbers: Sequence[str]) -> None:
     """Sets the states of orders to what their pieces say."""
-    _refresh_states(connection, numbers, _balances(connection, numbers))
+    states = _new_states(connection, numbers, _balances(connection, numbers))
+    update_by_key(connection, table_of(Order), ("number",), states)
 
 
 def _balances(connection: Connection, numbers: Collection[str]) -> Balances:
-    found = rows_with(connection, table_of(OwedBalance), "order_number", numbers)
-    return {(row.order_number, row.line_no, row.part_number, row.place, row.ref): row.pieces for row in found}
+    names = ("order_number", "line_no", "part_number", "place", "ref", "pieces")
+    return {row[:-1]: row[-1] for row in rows_with(connection, table_of(OwedBalance), "order_number", numbers, names)}
 
 
 @dataclass(frozen=True)
 class _Change:
     """Balances to keep, as rows, the keys of those that are left with nothing, and rows that take over such a key's.
 
-    Most moves empty one place into another, new one; the balance goes along, in one statement instead of two.
+    Most moves empty one place into another, new one; the balance goes along, in one statement instead of two, which
+    names only what is new of it, so that the database does not look up its order line again.
     """
 
     kept: list[dict[str, Any]]
@@ -118,8 +131,9 @@ def _new_stock(connection: Connection, moves: Sequence[StockMove]) -> _Change:
         for place, ref, pieces in _sides(move):
             if place not in OUTSIDE and place is not There.BIN:
                 changes[place, ref, move.part_number] += pieces
-    found = rows_with(connection, table_of(StockBalance), "ref", sorted({ref for _, ref, _ in changes}))
-    return _changed(StockBalance, changes, {(row.place, row.ref, row.part_number): row.pieces for row in found})
+    names, refs = ("place", "ref", "part_number", "pieces"), sorted({ref for _, ref, _ in changes})
+    found = rows_with(connection, table_of(StockBalance), "ref", refs, names)
+    return _changed(StockBalance, changes, {row[:-1]: row[-1] for row in found})
 
 
 def _sides(move: StockMove) -> tuple[tuple[There, str, int], tuple[There, str, int]]:
@@ -146,19 +160,28 @@ def _changed(kind: type[OwedBalance] | type[StockBalance], changes: Mapping[Key,
         else:
             change.kept.append(dict(zip(names, key, strict=True)) | {"pieces": pieces})
         balances[key] = pieces
+    left: dict[Key, list[Key]] = defaultdict(list)
+    for key in change.gone:
+        left[_line(kind, key)].append(key)
     for key in new:
         row = dict(zip(names, key, strict=True)) | {"pieces": balances[key]}
-        if change.gone:
-            change.along.append((change.gone.pop(), row))
+        if left[_line(kind, key)]:
+            was = left[_line(kind, key)].pop()
+            change.along.append((was, {name: row[name] for name in ("place", "ref", "pieces")}))
         else:
             change.kept.append(row)
+    change.gone[:] = [key for keys in left.values() for key in keys]
     return change
+
+
+def _line(kind: type[OwedBalance] | type[StockBalance], key: Key) -> Key:
+    """What stays of a balance wherever its pieces go: its order line and part, or its part."""
+    return key[:3] if kind is OwedBalance else key[2:]
 
 
 def _write(connection: Connection, kind: type[OwedBalance] | type[StockBalance], change: _Change) -> None:
     table = table_of(kind)
-    if change.kept:
-        connection.execute(upsert(table, tuple(change.kept[0]), connection.dialect.name), change.kept)
+    put_into(connection, table, change.kept)
     delete_by_key(connection, table, change.gone)
     update_by_key(connection, table, tuple(column.name for column in table.primary_key.columns), change.along)
 
@@ -175,14 +198,14 @@ def _too_few(key: Key, pieces: int, has: int) -> StateRefused:
     return StateRefused(tried, line_no, f"at most the {has} there")
 
 
-def _refresh_lines(connection: Connection, moves: Sequence[OwedMove], balances: Balances) -> None:
-    """Sets what was ordered, is short and is cancelled of the lines that moved to what their balances say."""
+def _new_lines(connection: Connection, moves: Sequence[OwedMove], balances: Balances) -> list[Change]:
+    """What was ordered, is short and is cancelled of the lines that moved, where their balances say otherwise now."""
     figures = {Owed.ORDERED, Owed.SHORT, Owed.SHIPPED, Owed.CANCELLED}
     moved = {
         (move.order_number, move.line_no) for move in moves if move.from_place in figures or move.to_place in figures
     }
     if not moved:
-        return
+        return []
     came: dict[Key, int] = defaultdict(int)
     for move in moves:
         way = (move.from_place is Owed.ORDERED) - (move.to_place is Owed.ORDERED)
@@ -190,16 +213,18 @@ def _refresh_lines(connection: Connection, moves: Sequence[OwedMove], balances: 
     totals: dict[Key, dict[str, int]] = defaultdict(lambda: defaultdict(int))
     sums: dict[Key, dict[tuple[Owed, str], int]] = defaultdict(lambda: defaultdict(int))
     for (order, line_no, part, place, _), pieces in balances.items():
-        totals[order, line_no][part] += pieces
-        sums[order, line_no][place, part] += pieces
-    lines = table_of(OrderLine)
-    changed = []
-    for row in rows_with(connection, lines, "order_number", sorted({order for order, _ in moved})):
-        key = (row.order_number, row.line_no)
+        if (order, line_no) in moved:
+            totals[order, line_no][part] += pieces
+            sums[order, line_no][place, part] += pieces
+    names = ("order_number", "line_no", "pieces", "short_pieces", "cancelled_pieces")
+    numbers = sorted({order for order, _ in moved})
+    changed: list[Change] = []
+    for order, line_no, *now in rows_with(connection, table_of(OrderLine), "order_number", numbers, names):
+        key = (order, line_no)
         if key not in moved or not totals[key]:
             continue  # Where all of it went over to another order, the line is about to go.
         before = {part: n - came[*key, part] for part, n in totals[key].items()}
-        per = parts_of_one(row.pieces, before if all(before.values()) else totals[key])
+        per = parts_of_one(now[0], before if all(before.values()) else totals[key])
         part = min(per)
         sent = {one: sums[key][Owed.SHIPPED, one] for one in per}
         said = {
@@ -209,9 +234,9 @@ def _refresh_lines(connection: Connection, moves: Sequence[OwedMove], balances: 
             "cancelled_pieces": min((sent[one] + sums[key][Owed.CANCELLED, one]) // per[one] for one in per)
             - min(sent[one] // per[one] for one in per),
         }
-        if any(getattr(row, name) != value for name, value in said.items()):
+        if [*said.values()] != now:
             changed.append((key, said))
-    update_by_key(connection, lines, ("order_number", "line_no"), changed)
+    return changed
 
 
 def parts_of_one(pieces: int, totals: Mapping[str, int]) -> dict[str, int]:
@@ -223,20 +248,20 @@ def parts_of_one(pieces: int, totals: Mapping[str, int]) -> dict[str, int]:
     return {part: n // pieces for part, n in totals.items()}
 
 
-def _refresh_states(connection: Connection, numbers: Sequence[str], balances: Balances) -> None:
+def _new_states(connection: Connection, numbers: Sequence[str], balances: Balances) -> list[Change]:
     places: dict[str, dict[Owed, int]] = defaultdict(lambda: defaultdict(int))
     for (order, _, _, place, _), pieces in balances.items():
         places[order][place] += pieces
-    orders = table_of(Order)
-    changed = []
-    for row in rows_with(connection, orders, "number", numbers, ("number", "state", "held_reason")):
-        state = order_state(places[row.number], is_held=bool(row.held_reason))
-        if state is not row.state:
-            changed.append(((row.number,), {"state": state}))
-    update_by_key(connection, orders, ("number",), changed)
+    changed: list[Change] = []
+    found = rows_with(connection, table_of(Order), "number", numbers, ("number", "state", "held_reason"))
+    for number, before, held_reason in found:
+        state = order_state(places[number], is_held=bool(held_reason))
+        if state is not before:
+            changed.append(((number,), {"state": state}))
+    return changed
 
 
-def _new_levels(connection: Connection, moves: Sequence[StockMove]) -> list[tuple[Key, dict[str, Any]]]:
+def _new_levels(connection: Connection, moves: Sequence[StockMove]) -> list[Change]:
     """The levels that moves leave in the bins that they name, as changes by key.
 
     Raises:
@@ -249,15 +274,17 @@ def _new_levels(connection: Connection, moves: Sequence[StockMove]) -> list[tupl
             if place is There.BIN:
                 change[ref] += pieces
                 part_of[ref].add(move.part_number)
-    bins = table_of(Bin)
-    known = {row.code: row for row in rows_with(connection, bins, "code", sorted(change))}
+    names = ("code", "part_number", "pieces")
+    known = {
+        code: (part_number, pieces)
+        for code, part_number, pieces in rows_with(connection, table_of(Bin), "code", sorted(change), names)
+    }
     for code in sorted(change):
-        found = known.get(code)
+        holding, level = known.get(code, ("", 0))
         for part_number in sorted(part_of[code]):
-            if found is None or found.part_number != part_number:
-                holds = "an unknown bin" if found is None else f"a bin of {found.part_number}"
+            if holding != part_number:
+                holds = f"a bin of {holding}" if code in known else "an unknown bin"
                 raise StateRefused(f"book {part_number} in the bin", code, f"a bin that holds this part, got {holds}")
-        level = known[code].pieces
         if level + change[code] < 0:
             raise StateRefused(f"take {-change[code]} pieces from the bin", code, f"at most its {level} pieces")
-    return [((code,), {"pieces": known[code].pieces + change[code]}) for code in sorted(change) if change[code]]
+    return [((code,), {"pieces": known[code][1] + change[code]}) for code in sorted(change) if change[code]]

@@ -14,6 +14,7 @@ the database.
 """
 
 from collections.abc import Collection, Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from datetime import UTC, date, datetime
 from decimal import Decimal
 from typing import Any, TypeVar
@@ -31,8 +32,9 @@ from fulfil.records.settings import Settings
 from fulfil.records.shorts import Job
 from fulfil.store.asking import counted_rows, found_rows
 from fulfil.store.contents import OrderContents, contents_of
+from fulfil.store.known import Known
 from fulfil.store.move_sums import owed_sums, stock_sums
-from fulfil.store.rows import noun, record_of, shown, slices, where
+from fulfil.store.rows import noun, records_of, shown, slices, where
 from fulfil.store.safe import chain
 from fulfil.store.search import matches, search
 from fulfil.store.tables import table_named, table_of
@@ -47,6 +49,7 @@ class Reads:
     def __init__(self, connection: Connection) -> None:
         self._connection = connection
         self._settings: Settings | None = None
+        self._known: Known | None = None
 
     def breaks(self) -> Iterator[chain.Break]:
         """What was changed, removed or added past the shop's doors (:mod:`fulfil.store.safe.chain`)."""
@@ -84,8 +87,23 @@ class Reads:
     def find(self, kind: type[R], /, **equals: object) -> list[R]:
         """All records whose fields equal the values, in the order of their key; a list or tuple means any of them."""
         parts = slices(equals)
+        if len(parts) == 1 and self._known is not None:
+            return self._known.find(self._connection, kind, parts[0])
         rows = [row for one in parts for row in found_rows(self._connection, kind, one)]
         return self._records(kind, rows, are_sorted=len(parts) == 1)
+
+    @contextmanager
+    def knowing(self, known: Known) -> Iterator[None]:
+        """Inside, what :meth:`find` gives is remembered, and given again as it is where its rows are the same.
+
+        Only for reading: inside, the same question is asked once.
+        """
+        known.ask_again()
+        self._known = known
+        try:
+            yield
+        finally:
+            self._known = None
 
     def between(
         self, kind: type[R], moment: str, start: date | None, end: date | None = None, /, **equals: object
@@ -231,4 +249,4 @@ class Reads:
             key = [column.name for column in table_of(kind).primary_key.columns]
             places = [fields.index(name) for name in key if name in fields]
             rows = sorted(rows, key=lambda row: tuple(row[place] for place in places))
-        return [record_of(kind, dict(zip(fields, row, strict=True))) for row in rows]
+        return records_of(kind, rows)

@@ -8,7 +8,7 @@
 """
 
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, time
 from decimal import Decimal
 from functools import lru_cache
@@ -73,6 +73,12 @@ def record_of(kind: type[R], values: dict[str, Any]) -> R:
     set_(record, "__pydantic_extra__", None)
     set_(record, "__pydantic_private__", None)
     return record
+
+
+def records_of(kind: type[R], rows: Iterable[Sequence[Any]]) -> list[R]:
+    """Rows of all fields of a class as records, in the order given."""
+    fields = list(kind.model_fields)
+    return [record_of(kind, dict(zip(fields, row, strict=True))) for row in rows]
 
 
 def where(table: Table, equals: Mapping[str, object]) -> ColumnElement[bool]:

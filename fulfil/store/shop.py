@@ -13,13 +13,14 @@ Bearing ball 3 mm
 Limits: a database in memory is private to its connection, so it can't be a shop.
 """
 
+import gc
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from copy import copy
 from datetime import UTC, datetime
 from pathlib import Path
 from types import TracebackType
-from typing import Self
+from typing import Self, TypeVar
 
 from sqlalchemy import URL, inspect, make_url, text
 from sqlalchemy.engine import Connection, Engine
@@ -27,7 +28,7 @@ from sqlalchemy.exc import ArgumentError, NoSuchModuleError
 
 from fulfil.errors import StoreRefused
 from fulfil.store.books import Books
-from fulfil.store.engine import hear_news, reading_engine, state_mark, tell_news, writing_engine
+from fulfil.store.engine import hear_news, reading_engine, state_mark, telling_news, writing_engine
 from fulfil.store.safe.chain import ends, seal
 from fulfil.store.safe.closed_days import must_not_reach_back
 from fulfil.store.safe.erasing import clear_pages
@@ -37,6 +38,26 @@ NEWEST_MIGRATION = max(path.stem[:4] for path in (Path(__file__).parent / "migra
 """The migration that this release works with: the last one in ``migrations/versions``, by its file's number."""
 OLDEST_MIGRATION = "0008"
 """The migration of the first release: the oldest shop that can be brought up to date."""
+
+T = TypeVar("T")
+_MOST_LOOKS = 10
+"""How often something is found out before anybody waits."""
+
+
+@contextmanager
+def _without_sweeping() -> Iterator[None]:
+    """Lets Python look for garbage before or after, not while others wait: after a search that takes 30 ms and more."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
+
+
+class _LetGo(Exception):
+    """The shop is given back as it was, since somebody saved something before it was had."""
 
 
 class Shop:
@@ -83,25 +104,33 @@ class Shop:
             if is_preview:
                 transaction.rollback()
             else:
-                must_not_reach_back(connection, seal(connection, before, books.named))
-                tell_news(connection)
+                must_not_reach_back(connection, seal(connection, before, books.named, telling_news(connection)))
 
     @contextmanager
-    def writing_if(self, is_so: Callable[[Books], bool]) -> Iterator[tuple[Books, bool]]:
-        """Books that may be written, and whether something is so in them, which takes long to find out.
+    def writing_with(self, find_out: Callable[[Books], T]) -> Iterator[tuple[Books, T]]:
+        """Books that may be written, and what was found out in the very same state of the shop, which takes long.
 
-        It is found out in one state of the shop before anybody waits, and again only if something was saved between.
+        It is found out before anybody waits; if somebody saved meanwhile the shop is let go at once and it is found
+        out again, at last while the others wait.
 
         Raises:
             StoreRefused, StateRefused: as :meth:`writing`.
         """
         with in_our_words(self.where), self._reader.connect() as reader:
-            with reader.begin():
-                before, answer = state_mark(reader), is_so(Books(reader, is_writing=False))
-            with self.writing() as books:
+            for _ in range(_MOST_LOOKS):
                 with reader.begin():
-                    is_same = state_mark(reader) == before
-                yield books, answer if is_same else is_so(books)
+                    before, found = state_mark(reader), find_out(Books(reader, is_writing=False))
+                try:
+                    with _without_sweeping(), self.writing() as books:
+                        with reader.begin():
+                            if state_mark(reader) != before:
+                                raise _LetGo
+                        yield books, found
+                        return
+                except _LetGo:
+                    continue
+            with self.writing() as books:
+                yield books, find_out(books)
 
     def news(self, is_over: Callable[[], bool]) -> Iterator[None]:
         """A sign at first and after each transaction that anybody saved; none at all on SQLite: look there yourself."""

@@ -14,7 +14,7 @@ from math import gcd
 from fulfil.errors import PlanRefused
 from fulfil.orders.came_in import came_in
 from fulfil.orders.move_building import At, PartOfLine, spread
-from fulfil.orders.moving import WAITS, moves_as_planned, place_as_planned, set_waiting
+from fulfil.orders.moving import WAITS, held_by_plan, moves_as_planned, place_as_planned
 from fulfil.orders.places import Components, kits_of, left_in_bins, orders_with, promised_by_bin
 from fulfil.planning.allocation import Allocated, Rule, allocate
 from fulfil.planning.bagging import holds_piece
@@ -23,9 +23,11 @@ from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part
 from fulfil.records.pieces import UNPLANNED, Owed, OwedBalance, OwedMove
 from fulfil.records.place import Bin
+from fulfil.records.revised import revised
 from fulfil.records.settings import Settings
 from fulfil.records.text import cut
 from fulfil.store.books import Books
+from fulfil.store.moving import Worked
 
 OrdersWithLines = list[tuple[Order, list[OrderLine]]]
 LineKey = tuple[str, int]
@@ -192,23 +194,35 @@ def promising(plan: ToPlan, allocated: Allocated) -> tuple[OwedMove, ...]:
     return moves_as_planned(decided, allocated.reasons)
 
 
-def write_promises(
-    books: Books, plan: ToPlan, allocated: Allocated, moves: Sequence[OwedMove], *, at: datetime, person: str
-) -> None:
-    """Writes what was decided: the moves of :func:`promising`, which orders wait, and why lines are short."""
-    place_as_planned(books, moves, at=at, person=person)
-    set_waiting(books, [order.number for order, _ in plan.orders], set(allocated.waiting))
-    _write_reasons(books, plan, allocated)
+@dataclass(frozen=True)
+class Decided:
+    """What is to be written of a decision: moves, orders that the plan holds or no longer holds, lines short anew."""
+
+    moves: tuple[OwedMove, ...]
+    orders: tuple[Order, ...]
+    lines: tuple[OrderLine, ...]
 
 
-def _write_reasons(books: Books, plan: ToPlan, allocated: Allocated) -> None:
-    lines: dict[str, list[OrderLine]] = defaultdict(list)
-    for line in (line for _, some in plan.orders for line in some):
-        why = cut(allocated.reasons.get((line.order_number, line.line_no), ""))
-        if line.short_reason != why:
-            lines[why].append(line)
-    for why in sorted(lines):
-        books.change(lines[why], {"short_reason": why})
+def decided_of(plan: ToPlan, allocated: Allocated) -> Decided:
+    """All that is to be written, made before anybody waits for it."""
+    orders = held_by_plan([order for order, _ in plan.orders], set(allocated.waiting))
+    reasons = [
+        (line, cut(allocated.reasons.get((line.order_number, line.line_no), "")))
+        for _, lines in plan.orders
+        for line in lines
+    ]
+    short = tuple(revised(line, {"short_reason": why}) for line, why in reasons if line.short_reason != why)
+    return Decided(promising(plan, allocated), tuple(orders), short)
 
 
-__all__ = ["WAITS", "OrdersWithLines", "ToPlan", "allocate_open", "promising", "rule_of", "to_plan", "write_promises"]
+def write_decided(books: Books, decided: Decided, worked: Worked, *, at: datetime, person: str) -> None:
+    """Writes it, while all that it was decided by is still so; ``worked`` is what its moves come to in this state."""
+    place_as_planned(books, worked, at=at, person=person)
+    books.write_fields(decided.orders, ("held_reason",))
+    books.write_fields(decided.lines, ("short_reason",))
+
+
+__all__ = [
+    "WAITS", "Decided", "OrdersWithLines", "ToPlan", "allocate_open", "decided_of", "promising", "rule_of", "to_plan",
+    "write_decided",
+]  # fmt: skip

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 from functools import partial
 
-from fulfil.orders.moving import forget_bags
+from fulfil.orders.moving import forget_bags, worked_as_planned
 from fulfil.planning.plan import Plan
 from fulfil.records.finding import Finding
 from fulfil.records.happening import Happening
@@ -23,8 +23,9 @@ from fulfil.records.revised import revised
 from fulfil.room.walk import shortest_walk
 from fulfil.shop.numbers import coming, next_codes
 from fulfil.store.books import Books
+from fulfil.store.moving import Worked
 from fulfil.store.shop import Shop
-from fulfil.walks.allocating import promising, write_promises
+from fulfil.walks.allocating import Decided, decided_of, write_decided
 from fulfil.walks.cart import CartLoad, PlannedBag, cart_findings, on_cart
 from fulfil.walks.floor import in_walking_order
 from fulfil.walks.sketch import Asked, Shelf, Sketch, look, search, still_so
@@ -104,9 +105,9 @@ def plan_day(
         with shop.reading() as books:
             seen, numbers = look(books, asked), _numbers(books, asked.day)
         ready = _made_ready(search(seen), numbers)
-        with shop.writing_if(partial(still_so, seen=seen)) as (books, is_so):
-            if is_so:
-                return _write(books, ready, at=at, person=person)
+        with shop.writing_with(partial(_if_still_so, ready=ready)) as (books, worked):
+            if worked is not None:
+                return _write(books, ready, worked, at=at, person=person)
     # Others wait for as long as this takes: so it is the least search, and somebody does get on.
     with shop.writing() as books:
         return plan_within(
@@ -127,7 +128,8 @@ def plan_within(
 ) -> tuple[DayPlan, Plan | None]:
     """:func:`plan_day` inside the caller's transaction: for a few orders, whose search is short."""
     asked = Asked(day, seed=seed, effort=effort, only=None if only is None else tuple(only), by_cut_off=by_cut_off)
-    return _write(books, _made_ready(search(look(books, asked)), _numbers(books, day)), at=at, person=person)
+    ready = _made_ready(search(look(books, asked)), _numbers(books, day))
+    return _write(books, ready, worked_as_planned(books, ready.decided.moves), at=at, person=person)
 
 
 @dataclass(frozen=True)
@@ -156,7 +158,7 @@ class _Ready:
     """
 
     sketch: Sketch
-    moves: tuple[OwedMove, ...]
+    decided: Decided
     walks: tuple[tuple[WalkRecord, tuple[Bag, ...]], ...]
     findings: tuple[Finding, ...]
 
@@ -164,7 +166,7 @@ class _Ready:
 def _made_ready(sketch: Sketch, numbers: _Numbers) -> _Ready:
     """The moves, walks and bags of a sketch; rush orders' walks first, then by cut-off, ties by their first order."""
     seen, loads, batches = sketch.seen, sketch.loads, sketch.batches
-    moves = promising(seen.open_, sketch.allocated)
+    decided = decided_of(seen.open_, sketch.allocated)
     cut_off_of = {order.number: seen.shelf.cut_offs[order.service_code] for order, _ in seen.open_.orders}
 
     def urgency(batch: Sequence[int]) -> tuple[bool, object, str]:
@@ -178,17 +180,22 @@ def _made_ready(sketch: Sketch, numbers: _Numbers) -> _Ready:
     carts = [[loads[index] for index in batch] for batch in batched]
     walks = tuple(_walk(cart, seen.shelf, seen.asked.day, numbers) for cart in carts)
     findings = [one for cart in carts for one in cart_findings(cart, seen.shelf.settings, seen.shelf.parts)]
-    return _Ready(sketch, moves, walks, tuple(findings))
+    return _Ready(sketch, decided, walks, tuple(findings))
 
 
-def _write(books: Books, ready: _Ready, *, at: datetime, person: str) -> tuple[DayPlan, Plan | None]:
+def _if_still_so(books: Books, ready: _Ready) -> Worked | None:
+    """What its moves come to, if all that the sketch rests on is still so."""
+    return worked_as_planned(books, ready.decided.moves) if still_so(books, ready.sketch.seen) else None
+
+
+def _write(books: Books, ready: _Ready, worked: Worked, *, at: datetime, person: str) -> tuple[DayPlan, Plan | None]:
     """Writes what was found: the promises, the walks and their bags, whose numbers are taken here."""
     sketch = ready.sketch
     seen, batches, allocated = sketch.seen, sketch.batches, sketch.allocated
     day, seed = seen.asked.day, seen.asked.seed
     if seen.asked.only is None:
         forget_bags(books)
-    write_promises(books, seen.open_, allocated, ready.moves, at=at, person=person)
+    write_decided(books, ready.decided, worked, at=at, person=person)
     record: PlanRecord | None = None
     walks: list[WalkRecord] = []
     bags: list[Bag] = []
@@ -211,7 +218,8 @@ def _write(books: Books, ready: _Ready, *, at: datetime, person: str) -> tuple[D
         for number, parts in sorted(seen.open_.no_bag.items())
     )
     short = len(allocated.short_pieces)
-    planned = DayPlan(record, tuple(walks), len(bags), short, allocated.waiting, ready.moves, no_bag, ready.findings)
+    moves = ready.decided.moves
+    planned = DayPlan(record, tuple(walks), len(bags), short, allocated.waiting, moves, no_bag, ready.findings)
     if batches is not None:
         # How far any plan could get is asked, also of those that would let cut-offs share a cart.
         batches = replace(batches, groups=(None,) * len(sketch.loads))

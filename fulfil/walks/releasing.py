@@ -23,7 +23,7 @@ from fulfil.shop.printing import print_sheets
 from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 from fulfil.walks.lookalikes import look_alike_index
-from fulfil.walks.papers import walk_sheets
+from fulfil.walks.papers import WalkSheets, walk_sheets
 from fulfil.weighing.lookalike import LookAlikeIndex
 
 MOST_PRINTINGS = 3
@@ -103,9 +103,12 @@ def _release_printed(
         written = print_sheets(papers, out, printer=settings, printers=printers)
         if walk.released_at is not None:
             return written
-        with shop.writing() as books:
-            is_so = books.get(WalkRecord, number) == walk
-            if is_so and walk_sheets(books, walk, index=lambda _: found) == made:
+
+        def is_so(books: Books, walk: WalkRecord = walk, made: WalkSheets = made) -> bool:
+            return books.get(WalkRecord, number) == walk and walk_sheets(books, walk, index=lambda _: found) == made
+
+        with shop.writing_with(is_so) as (books, is_as_printed):
+            if is_as_printed:
                 release_walk(books, walk, at=at, person=person)
                 return written
     expected = "a plan that stays as it is while it is printed; throw this walk's papers away and release again"

@@ -30,6 +30,7 @@ from fulfil.records.plan import Allocation
 from fulfil.records.settings import Settings
 from fulfil.shop.collecting import cut_offs_of
 from fulfil.store.books import Books
+from fulfil.store.known import Known
 from fulfil.walks.allocating import ToPlan, allocate_open, to_plan
 from fulfil.walks.cart import CartLoad, PlannedBag, cart_loads
 from fulfil.walks.floor import Floor, floor_of
@@ -70,13 +71,14 @@ class Shelf:
 
 @dataclass(frozen=True)
 class Seen:
-    """What was read: ``rests_on`` is all that must still be so when the plan is written."""
+    """What was read: ``rests_on`` is all that must still be so when the plan is written; ``known`` are the answers."""
 
     asked: Asked
     shelf: Shelf
     open_: ToPlan
     allocated: Allocated
     rests_on: tuple[object, ...]
+    known: Known
 
 
 @dataclass(frozen=True)
@@ -91,17 +93,21 @@ class Sketch:
 
 def look(books: Books, asked: Asked) -> Seen:
     """Reads what is to be planned, and shares the stock out."""
-    open_ = to_plan(books, books.find(Bin), asked.only)
-    shelf = _shelf(books, asked.day, open_)
-    return Seen(asked, shelf, open_, allocate_open(books, open_, shelf.cut_offs), _rests_on(open_, shelf))
+    bins, known = books.find(Bin), Known()
+    with books.knowing(known):
+        open_ = to_plan(books, bins, asked.only)
+        shelf = _shelf(books, asked.day, open_)
+    return Seen(asked, shelf, open_, allocate_open(books, open_, shelf.cut_offs), _rests_on(open_, shelf), known)
 
 
 def still_so(books: Books, seen: Seen) -> bool:
     """Whether all that the search rests on is as it was; reads no more of the shop than that."""
-    open_ = to_plan(books, books.find(Bin, part_number=_parts(seen.open_)), seen.asked.only)
-    return (
-        _parts(open_) == _parts(seen.open_) and _rests_on(open_, _shelf(books, seen.asked.day, open_)) == seen.rests_on
-    )
+    with books.knowing(seen.known):
+        open_ = to_plan(books, books.find(Bin, part_number=_parts(seen.open_)), seen.asked.only)
+        return (
+            _parts(open_) == _parts(seen.open_)
+            and _rests_on(open_, _shelf(books, seen.asked.day, open_)) == seen.rests_on
+        )
 
 
 def search(seen: Seen) -> Sketch:

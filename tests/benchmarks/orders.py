@@ -26,7 +26,7 @@ from fulfil.records.pieces import bin_move
 from fulfil.records.place import Bin, Side
 from fulfil.shop.collecting import cut_offs_of
 from fulfil.store.shop import Shop, open_shop
-from fulfil.walks.allocating import allocate_open, promising, to_plan, write_promises
+from fulfil.walks.allocating import allocate_open, decided_of, to_plan, write_decided
 
 NOW = datetime(2026, 3, 2, 8, tzinfo=UTC)
 PARTS = 10_000
@@ -123,7 +123,8 @@ def _allocate(shop: Shop, rule: Rule) -> str:
         books.replace([books.settings().model_copy(update={"allocation_rule": rule.value})])
         open_ = to_plan(books, books.find(Bin))
         allocated = allocate_open(books, open_, cut_offs_of(books, NOW.date()))
-        write_promises(books, open_, allocated, promising(open_, allocated), at=NOW, person="clerk")
+        decided = decided_of(open_, allocated)
+        write_decided(books, decided, books.worked_out(decided.moves), at=NOW, person="clerk")
     bound = "" if allocated.bound is None else f", at most {allocated.bound}"
     return f"{len(allocated.complete)} complete{bound}"
 

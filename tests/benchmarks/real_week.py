@@ -33,7 +33,7 @@ from fulfil.records.place import Bin, Side
 from fulfil.records.settings import Settings
 from fulfil.shop.collecting import cut_offs_of
 from fulfil.store.shop import Shop, open_shop
-from fulfil.walks.allocating import allocate_open, promising, to_plan, write_promises
+from fulfil.walks.allocating import allocate_open, decided_of, to_plan, write_decided
 
 FOLDER = Path(__file__).parents[3] / "shared" / "open-orders"
 NOW = datetime(2011, 11, 19, 8, tzinfo=UTC)
@@ -154,7 +154,8 @@ def allocate_all(shop: Shop, rule: Rule) -> tuple[int, int, int, int | None]:
         books.replace([books.settings().model_copy(update={"allocation_rule": rule.value})])
         open_ = to_plan(books, books.find(Bin))
         allocated = allocate_open(books, open_, cut_offs_of(books, NOW.date()))
-        write_promises(books, open_, allocated, promising(open_, allocated), at=NOW, person="clerk")
+        decided = decided_of(open_, allocated)
+        write_decided(books, decided, books.worked_out(decided.moves), at=NOW, person="clerk")
     wanted = sum(line.pieces - line.cancelled_pieces for _, lines in open_.orders for line in lines)
     return wanted, sum(one.pieces for one in allocated.allocations), len(allocated.complete), allocated.bound
 

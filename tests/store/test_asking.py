@@ -9,6 +9,7 @@ from fulfil.records.order import Order, OrderLine, OrderState
 from fulfil.records.part import Part
 from fulfil.records.tiny import LINE, ORDER
 from fulfil.store.asking import counted_rows, found_rows, straight
+from fulfil.store.known import Known
 from fulfil.store.search import matches, search
 from fulfil.store.shop import Shop
 
@@ -36,6 +37,27 @@ def test_it_finds_what_the_statement_finds(shop: Shop, kind: Any, equals: dict[s
             assert [tuple(row) for row in found_rows(connection, kind, equals)] == [tuple(row) for row in expected]
             assert counted_rows(connection, kind, equals) == len(expected)
     assert len(expected) == many
+
+
+def test_what_is_known_is_given_again_until_it_changes(shop: Shop) -> None:
+    """The very records where all rows are the same; new ones where a row, or how many there are, is another."""
+    known = Known()
+
+    def parts() -> list[Part]:
+        with shop.reading() as books, books.knowing(known):
+            assert books.find(Part) is books.find(Part)
+            return books.find(Part)
+
+    first, again = parts(), parts()
+    with shop.writing() as books:
+        books.change(first, {"finish": "dull"})
+    changed = parts()
+    with shop.writing() as books:
+        books.add([first[0].model_copy(update={"number": "BALL-4"})])
+
+    assert again is first
+    assert changed == [first[0].model_copy(update={"finish": "dull"})]
+    assert [part.number for part in parts()] == ["BALL-3", "BALL-4"]
 
 
 def test_what_the_driver_refuses_is_an_error_of_the_store(shop: Shop) -> None:

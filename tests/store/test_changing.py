@@ -2,11 +2,13 @@
 
 from datetime import UTC, date, datetime
 from decimal import Decimal
+from zoneinfo import ZoneInfo
 
 import pytest
 from pydantic import ValidationError
 
 from fulfil.errors import StateRefused
+from fulfil.records.despatch.dispatch import JournalEntry
 from fulfil.records.happening import Happening
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part
@@ -14,6 +16,7 @@ from fulfil.records.pieces import OwedBalance
 from fulfil.records.place import Bin
 from fulfil.records.plan import Bag, BagState, CountMethod, WalkRecord
 from fulfil.records.tiny import BIN, ORDER, PART
+from fulfil.store.books import Event
 from fulfil.store.shop import Shop
 
 NOW = datetime(2026, 3, 2, 8, 30, tzinfo=UTC)
@@ -46,6 +49,38 @@ def test_only_the_fields_that_are_named_are_written(shop: Shop) -> None:
         ("B-2", BagState.PASSED, 1, Decimal("3.1"), 1),
         ("B-3", BagState.PLANNED, 0, None, 1),
     ]
+
+
+def test_many_records_get_each_its_own_value(shop: Shop) -> None:
+    """In one step, all of them or none; a record whose other fields are told otherwise keeps those."""
+    with shop.writing() as books:
+        books.add([WALK, bag("B-1"), bag("B-2")])
+        told = [bag(f"B-{n}").model_copy(update={"checks": n, "stop_no": 9}) for n in (1, 2)]
+        books.write_fields(told, ["checks"])
+        books.write_fields([], ["checks"])
+        for wrong, says in (
+            ([*told, bag("B-9")], "3 of them': expected ones that are there; 2 are"),
+            ([told[0].model_copy(update={"part_number": "none"})], "a known part"),
+        ):
+            with pytest.raises(StateRefused, match=says):
+                books.write_fields([one.model_copy(update={"checks": 7}) for one in wrong], ["checks", "part_number"])
+        with pytest.raises(StateRefused, match="expected its own key"):
+            books.write_fields(told, ["code"])
+    with shop.reading() as books:
+        assert [(one.code, one.checks, one.stop_no) for one in books.find(Bag)] == [("B-1", 1, 1), ("B-2", 2, 1)]
+
+
+def test_the_hour_that_comes_twice_is_kept_twice(shop: Shop) -> None:
+    """Two times on one clock that look alike, before and after it went back, are an hour apart when they are kept.
+
+    Python takes them for equal (its documentation, "datetime", Notes on comparison: fold is ignored within one zone).
+    """
+    first = datetime(2026, 10, 25, 2, 30, tzinfo=ZoneInfo("Europe/Berlin"))
+    events = [Event(one, "ann", Happening.SIGNED_IN, "b", {"bench": "b"}) for one in (first, first.replace(fold=1))]
+    with shop.writing() as books:
+        books.journal_all(events)
+    with shop.reading() as books:
+        assert [entry.at.hour for entry in books.find(JournalEntry, subject="b")] == [0, 1]
 
 
 def test_what_it_refuses_is_named_and_leaves_all_as_it_was(shop: Shop) -> None:

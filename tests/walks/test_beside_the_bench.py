@@ -1,6 +1,7 @@
 """Planning and releasing beside the bench: nobody waits for a search, and no plan rests on what was."""
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -12,11 +13,13 @@ from fulfil.records.revised import revised
 from fulfil.room.walk import Walk, shortest_walk
 from fulfil.shop import printing
 from fulfil.stock.levels import count_bin
+from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 from fulfil.walks import plan as planning
 from fulfil.walks import releasing
+from fulfil.walks.papers import WalkSheets, walk_sheets
 from fulfil.walks.plan import plan_day
-from fulfil.walks.sketch import Seen, Sketch, search
+from fulfil.walks.sketch import Seen, Sketch, search, still_so
 from tests.harbour_shop import DAY, NOW, WHO, bags, check, key, level, open_harbour, plan, release
 
 
@@ -110,6 +113,57 @@ def test_stock_that_never_rests_is_planned_while_everybody_waits(shop: Shop, mon
     assert efforts == ["quick"] * planning.MOST_SKETCHES + ["none"]
     for number in ("SECOND", *came):
         assert bags(shop, order_number=number) != []
+    assert verify_shop(shop) == ()
+
+
+@pytest.mark.parametrize("is_resting", [True, False])
+def test_what_the_moves_come_to_is_found_out_before_anybody_waits(
+    shop: Shop, monkeypatch: pytest.MonkeyPatch, *, is_resting: bool
+) -> None:
+    """Without the lock; with it only beside somebody who saves each time, and whom the plan doesn't concern."""
+    looked = []
+
+    def beside(books: Books, seen: Seen) -> bool:
+        is_so = still_so(books, seen)
+        looked.append(books._is_writing)
+        if not is_resting and not books._is_writing:
+            with shop.writing() as others:
+                others.next_number("somebody's")
+        return is_so
+
+    monkeypatch.setattr(planning, "still_so", beside)
+
+    planned = plan(shop)
+
+    assert looked == ([False] if is_resting else [*[False] * 10, True])
+    assert planned.bags == len(bags(shop, order_number="SECOND")) > 0
+    assert verify_shop(shop) == ()
+
+
+def test_a_walk_whose_bag_went_elsewhere_while_its_papers_were_compared_is_not_released(
+    shop: Shop, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The papers are the plan's when they are compared, and no longer when the shop is had: it is looked again."""
+    plan(shop)
+    made = walk_sheets
+    compared = []
+
+    def beside(books: Books, walk: WalkRecord, **given: Any) -> WalkSheets:
+        sheets = made(books, walk, **given)
+        compared.append(walk.number)
+        if len(compared) == 2:  # once for the printer, once to be compared
+            key(shop, "THIRD", ("SPRING-2", 5))
+            plan(shop)
+        return sheets
+
+    monkeypatch.setattr(releasing, "walk_sheets", beside)
+    with shop.reading() as books:
+        (before,) = books.find(WalkRecord, released_at=None)
+
+    with pytest.raises(StateRefused, match="release again"):
+        releasing.release_walks(shop, [before.number], tmp_path / "papers", at=NOW, person="ngaio")
+
+    assert [bag.walk_number for bag in bags(shop, order_number="SECOND") if bag.walk_number == before.number] == []
     assert verify_shop(shop) == ()
 
 

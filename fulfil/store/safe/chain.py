@@ -26,7 +26,7 @@ from typing import Any
 from sqlalchemy import Boolean
 from sqlalchemy.engine import Connection
 
-from fulfil.store.asking import straight
+from fulfil.store.asking import together
 from fulfil.store.columns import Micrograms, Moment
 from fulfil.store.tables import table_named
 
@@ -60,6 +60,8 @@ _AS_ORDERED = "ordered"
 _START = "0" * 64
 _LENGTH = 22
 """Characters of a row's digest: 128 bits."""
+_JSON = json.JSONEncoder(sort_keys=True, separators=(",", ":"), ensure_ascii=False).encode
+"""The one way of writing; made once, since json.dumps makes it anew for each row."""
 
 Ends = tuple[int, ...]
 
@@ -79,33 +81,43 @@ def ends(connection: Connection) -> Ends:
     return tuple(_asked(connection, _ENDS)[0])
 
 
-def seal(connection: Connection, before: Ends, names: Mapping[str, Sequence[str]]) -> set[datetime]:
+def seal(
+    connection: Connection, before: Ends, names: Mapping[str, Sequence[str]], and_: Sequence[str] = ()
+) -> set[datetime]:
     """Adds the link of a step: all numbered rows since ``before``, and the rows of these names.
+
+    ``and_`` are statements that go along with it, also where there is nothing to seal.
 
     Gives the times at which the step says that what it wrote down happened. What a customer orders counts from the
     customer's time, before anybody here wrote it down, so it is left out.
     """
+    ((*now, no, previous),) = _asked(connection, _ENDS_AND_HEAD)
+    parts = [(table, first, last) for table, first, last in zip(NUMBERED, before, now, strict=True) if last > first]
+    named = [(table, one) for table, some in names.items() for one in sorted(some)]
+    found = _together(
+        connection,
+        [(f"{_select(table)} WHERE id > ? AND id <= ? ORDER BY id", (first, last)) for table, first, last in parts]
+        + [(f"{_select(table)} WHERE {_SHAPES[SHAPE][table][0]} = ?", (one,)) for table, one in named],
+    )
     times = set()
     covers: dict[str, list[Any]] = {}
-    for table, first, last in zip(NUMBERED, before, ends(connection), strict=True):
-        if last > first:
-            rows = _asked(connection, f"{_select(table)} WHERE id > ? AND id <= ? ORDER BY id", first, last)
-            keys = [first + 1, last] if len(rows) == last - first else [row[0] for row in rows]
-            covers[table] = [keys, _digests(table, rows)]
-            reason = _SHAPES[SHAPE][table].index("reason") if table == "owed_move" else 0
-            times |= {row[1] for row in rows if not reason or row[reason] != _AS_ORDERED}
-    for table, some in names.items():
-        key = _SHAPES[SHAPE][table][0]
-        rows = [row for one in sorted(some) for row in _asked(connection, f"{_select(table)} WHERE {key} = ?", one)]
+    for (table, first, last), rows in zip(parts, found, strict=False):
+        keys = [first + 1, last] if len(rows) == last - first else [row[0] for row in rows]
+        covers[table] = [keys, _digests(table, rows)]
+        reason = _SHAPES[SHAPE][table].index("reason") if table == "owed_move" else 0
+        times |= {row[1] for row in rows if not reason or row[reason] != _AS_ORDERED}
+    for table in names:
+        rows = [row for (of, _), some in zip(named, found[len(parts) :], strict=True) if of == table for row in some]
         covers[table] = [[row[0] for row in rows], _digests(table, rows)]
+    along = [(one, ()) for one in and_]
     if not covers:
+        _together(connection, along)
         return set()
-    no, previous = head(connection)
-    said = json.dumps(covers, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+    no, previous = no or 0, previous or _START
+    said = _JSON(covers)
     digest = _digest(no + 1, SHAPE, said, previous)
-    _asked(
-        connection, "INSERT INTO seal_link (no, shape, covers, digest) VALUES (?, ?, ?, ?)", no + 1, SHAPE, said, digest
-    )
+    link = ("INSERT INTO seal_link (no, shape, covers, digest) VALUES (?, ?, ?, ?)", (no + 1, SHAPE, said, digest))
+    _together(connection, [link, *along])
     return {_time_of(at) for at in times}
 
 
@@ -124,7 +136,7 @@ def seal_older(connection: Connection) -> None:
 
 def head(connection: Connection) -> tuple[int, str]:
     """How many links there are, and the digest of the last one."""
-    found = _asked(connection, "SELECT no, digest FROM seal_link ORDER BY no DESC LIMIT 1")
+    found = _asked(connection, _HEAD.format("no, digest"))
     return (found[0][0], found[0][1]) if found else (0, _START)
 
 
@@ -198,7 +210,7 @@ def canonical(table: str, row: Sequence[Any]) -> str:
         value if write is None or value is None else write(value)
         for write, value in zip(_writers(table), row, strict=True)
     ]
-    return json.dumps([table, *values], separators=(",", ":"), ensure_ascii=False)
+    return _JSON([table, *values])
 
 
 @cache
@@ -227,7 +239,7 @@ def _digests(table: str, rows: Sequence[Sequence[Any]]) -> str:
 
 
 def _digest(no: int, shape: int, covers: str, previous: str) -> str:
-    said = json.dumps([no, shape, covers, previous], separators=(",", ":"), ensure_ascii=False)
+    said = _JSON([no, shape, covers, previous])
     return sha256(said.encode()).hexdigest()
 
 
@@ -236,11 +248,18 @@ def _select(table: str) -> str:
     return f"SELECT {', '.join(_SHAPES[SHAPE][table])} FROM {table}"  # noqa: S608 - names from the list above
 
 
-_ENDS = "SELECT " + ", ".join(f"coalesce((SELECT max(id) FROM {table}), 0)" for table in NUMBERED)  # noqa: S608
+_LAST = ", ".join(f"coalesce((SELECT max(id) FROM {table}), 0)" for table in NUMBERED)  # noqa: S608
+_ENDS = f"SELECT {_LAST}"
+_HEAD = "SELECT {} FROM seal_link ORDER BY no DESC LIMIT 1"
+_ENDS_AND_HEAD = f"SELECT {_LAST}, ({_HEAD.format('no')}), ({_HEAD.format('digest')})"
 
 
 def _asked(connection: Connection, statement: str, *values: object) -> list[Any]:
     """Rows straight from the driver, on both databases alike."""
-    return straight(
-        connection, statement if connection.dialect.name == "sqlite" else statement.replace("?", "%s"), values
-    )
+    return _together(connection, [(statement, values)])[0]
+
+
+def _together(connection: Connection, asked: Sequence[tuple[str, Sequence[object]]]) -> list[list[Any]]:
+    is_sqlite = connection.dialect.name == "sqlite"
+    spelt = [(statement if is_sqlite else statement.replace("?", "%s"), values) for statement, values in asked]
+    return together(connection, spelt)

@@ -17,10 +17,10 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Table, insert, select
+from sqlalchemy import Table, select
 from sqlalchemy.engine import Connection, Engine
 
-from fulfil.store.keyed import update_by_key
+from fulfil.store.keyed import insert_into, update_by_key
 from fulfil.store.rows import slices, where
 from fulfil.store.safe.chain import digest_if
 from fulfil.store.tables import table_named
@@ -54,7 +54,7 @@ def erase(
         {"at": at, "person": person, "table_name": table.name, "row_key": str(row_key), "before": was, "after": then}
         for (row_key, _), (was, then) in zip(changed, digests, strict=True)
     ]
-    connection.execute(insert(table_named("erasure")), notes)
+    insert_into(connection, table_named("erasure"), notes)
     for row_key, now in changed:
         update_by_key(connection, table, (key,), [((row_key,), now)])
     return len(changed)

@@ -9,9 +9,11 @@ beside the same weighings in a quiet shop, measured in the same run; and how lon
 
 import argparse
 import multiprocessing
+import os
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from multiprocessing.synchronize import Event as Flag
 from pathlib import Path
 from statistics import median, quantiles
@@ -95,22 +97,38 @@ def bench_beside(path: Path, name: str) -> Iterator[None]:
     )
 
 
+@dataclass(frozen=True)
+class Hold:
+    """How long a writing transaction held the lock by the clock, and how much of the processor it took meanwhile."""
+
+    wall_s: float
+    cpu_s: float
+
+    def __str__(self) -> str:
+        return f"{self.wall_s:.2f} s, {self.cpu_s:.3f} s of the processor"
+
+
 @contextmanager
-def held(shop: Shop) -> Iterator[list[float]]:
-    """How long each writing transaction of a shop holds the lock, in seconds."""
-    seconds: list[float] = []
+def held(shop: Shop) -> Iterator[list[Hold]]:
+    """How long each writing transaction of a shop holds the lock."""
+    holds: list[Hold] = []
     writing = shop.writing
 
     @contextmanager
     def timed(*, is_preview: bool = False) -> Iterator[Books]:
         with writing(is_preview=is_preview) as books:
-            began = time.perf_counter()
+            wall, cpu = time.perf_counter(), time.process_time()
             yield books
-        seconds.append(time.perf_counter() - began)
+        holds.append(Hold(time.perf_counter() - wall, time.process_time() - cpu))
 
     shop.writing = timed  # type: ignore[method-assign]
-    yield seconds
+    yield holds
     shop.writing = writing  # type: ignore[method-assign]
+
+
+def longest(holds: list[Hold]) -> Hold:
+    """The one that others waited for longest."""
+    return max(holds, key=lambda hold: hold.wall_s)
 
 
 def main() -> int:
@@ -126,17 +144,20 @@ def main() -> int:
             fill(shop, Path(folder), given.orders)
             with bench_beside(path, "quiet"):
                 time.sleep(5)
-            with held(shop) as seconds, bench_beside(path, "beside the plan"):
+            with held(shop) as holds, bench_beside(path, "beside the plan"):
                 began = time.perf_counter()
                 planned, _ = plan_day(shop, day=DAY, at=AT, person="planner", effort=given.effort)
                 took = time.perf_counter() - began
             print(f"plan of {given.orders} orders, {planned.bags} bags: {took:.1f} s, of which with the lock "
-                  f"{max(seconds):.2f} s")  # fmt: skip
-            with held(shop) as seconds, bench_beside(path, "beside the release"):
+                  f"{longest(holds)}")  # fmt: skip
+            with held(shop) as holds, bench_beside(path, "beside the release"):
                 began = time.perf_counter()
                 papers = release_walks(shop, [], Path(folder) / "papers", at=AT, person="planner")
                 took = time.perf_counter() - began
-            print(f"release with {len(papers)} papers: {took:.1f} s, of which with the lock {max(seconds):.2f} s")
+            print(
+                f"release with {len(papers)} papers: {took:.1f} s, of which with the lock {longest(holds)}; "
+                f"load {os.getloadavg()[0]:.0f}"
+            )
     return 0
 
 

@@ -29,7 +29,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from fulfil_cli.main import main as command
-from sqlalchemy import MetaData, create_engine, select
+from sqlalchemy import create_engine, inspect
 
 from fulfil.despatch.close import Word, settle_all
 from fulfil.despatch.pack import plan_packages
@@ -245,18 +245,18 @@ def state_of(shop: str, *known: str) -> str:
     """
 
     def ask() -> str:
+        # Rows as the driver gives them: reading the schema's types first took longer than all the rest of a trial.
         engine = create_engine(shop if "://" in shop else f"sqlite:///{shop}")
-        meta = MetaData()
-        meta.reflect(engine)
+        is_server = engine.dialect.name == "postgresql"
         digest = sha256()
         with engine.connect() as connection:
-            for table in sorted(meta.tables.values(), key=lambda one: one.name):
-                if table.name not in NOT_COMPARED:
-                    numbered = {table.name} & {*NUMBERED} if engine.dialect.name == "postgresql" else set()
-                    columns = [column for column in table.c if not (numbered and column.name == "id")]
-                    rows = [repr(row) for row in connection.execute(select(*columns)).all()]
-                    rows = sorted(row for row in rows if "'papers printed'" not in row)
-                    digest.update("\n".join([table.name, *rows]).encode())
+            for table in sorted({*inspect(connection).get_table_names()} - NOT_COMPARED):
+                answer = connection.exec_driver_sql(f'SELECT * FROM "{table}"')
+                leaves_out = "id" if is_server and table in NUMBERED else ""
+                places = [place for place, name in enumerate(answer.keys()) if name != leaves_out]
+                rows = [repr([row[place] for place in places]) for row in answer]
+                rows = sorted(row for row in rows if "'papers printed'" not in row)
+                digest.update("\n".join([table, *rows]).encode())
         if digest.hexdigest() not in known:
             with open_shop(shop) as opened:
                 found = verify_shop(opened)
