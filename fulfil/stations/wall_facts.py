@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 
 from fulfil.orders.listed import recent_walks
 from fulfil.orders.recounts import open_recounts
+from fulfil.papers.elements.counted import counted
 from fulfil.records.bench import Recount
 from fulfil.records.despatch.dispatch import JournalEntry
 from fulfil.records.despatch.service import Service
@@ -129,7 +130,8 @@ def _walks(books: Books, records: dict[str, tuple[str, ...]]) -> None:
     for walk in walks:
         hands = whose_hands(books, walk.number) if walk.number in begun else None
         if hands is not None:
-            out.append(f"{walk.number}: {hands.person} since {local_hour(hands.at, settings)}, {walk.orders} orders")
+            since = local_hour(hands.at, settings)
+            out.append(f"{walk.number}: {hands.person} since {since}, {counted(walk.orders, 'order')}")
         elif walk.number not in begun:
-            waiting.append(f"{walk.number}: {walk.orders} orders, {walk.stops} stops")
+            waiting.append(f"{walk.number}: {counted(walk.orders, 'order')}, {counted(walk.stops, 'stop')}")
     records["walks waiting"], records["walks out"] = tuple(waiting), tuple(out)
