@@ -76,9 +76,8 @@ def browser_day(
                 shown = page.evaluate("(document.querySelector('.shown') || {className: ''}).className")
                 day.verdicts[shown.removeprefix("shown ") or "no verdict"] += 1
                 if len(day.took) % EVERY == 0:
-                    tell(
-                        f"{len(day.took)} of {len(without.lines)} lines, the last {EVERY} {sum(day.took[-EVERY:]):.0f} s"
-                    )
+                    seconds = sum(day.took[-EVERY:])
+                    tell(f"{len(day.took)} of {len(without.lines)} lines, the last {EVERY} {seconds:.0f} s")
             for opened in tablets.values():
                 day.said += opened.said
                 opened.context.close()

@@ -150,7 +150,7 @@ def _why(books: Books, package: Package, order: Order) -> str:
     """Why a package stopped, and what is done about it."""
     found = stops(books, package, order)
     if found:
-        return f"{package.number} (order {order.number}): {found[0].says}. {found[0].do}"
+        return f"{package.number} (order {order.number}): {found[0].says}; {found[0].do}"
     return f"{package.number} (order {order.number}): its weight was off; open it, put it right, weigh it again"
 
 
