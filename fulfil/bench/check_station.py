@@ -80,6 +80,8 @@ class CheckBench:
     judged: Judged | None = field(default=None, init=False)
     said: Say | None = field(default=None, init=False)
     """What was said of the last step that was written: known before its transaction ends."""
+    kept: BenchPlace | None = field(default=None, init=False)
+    """What that step wrote of what is in hand."""
     is_closed: bool = field(default=False, init=False)
     _pan: Pan = field(default_factory=Pan, init=False)
     _wanted_since_s: float = field(default=0.0, init=False)
@@ -184,7 +186,8 @@ class CheckBench:
                 say = self._small(books, place, want, say, at)
                 if isinstance(want, UndoCheck):
                     clear_run = max(0, clear_run - 1)
-            books.replace([_kept(place, state, clear_run)])
+            self.kept = _kept(place, state, clear_run)
+            books.replace([self.kept])
             self.said = say
         self._clear_run, self.judged = clear_run, judged
         return state, say

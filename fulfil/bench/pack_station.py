@@ -79,6 +79,8 @@ class PackBench:
     state: PackState = field(default_factory=PackState, init=False)
     said: Say | None = field(default=None, init=False)
     """What was said of the last step that was written: known before its transaction ends."""
+    kept: BenchPlace | None = field(default=None, init=False)
+    """What that step wrote of what is in hand."""
     is_closed: bool = field(default=False, init=False)
     packed: list[str] = field(default_factory=list, init=False)
     _pan: Pan = field(default_factory=Pan, init=False)
@@ -268,7 +270,8 @@ class PackBench:
                     subject=subject,
                     particulars={"bench": self.bench},
                 )
-            books.replace([_kept(place, state)])
+            self.kept = _kept(place, state)
+            books.replace([self.kept])
             self.said = say
         return state, say
 

@@ -17,8 +17,11 @@ def told(begins: str, finding: Finding) -> str:
     return f"{begins}{finding.says}. {finding.do[:1].upper()}{finding.do[1:]}"
 
 
+ASIDE = "Nothing is cleared here: put it aside ('let go'), and ask the person who is trained to review it."
+
+
 def what_now(done: PackageCheck) -> str:
     """What to do with a package that was weighed and not sealed: the weight first, then what only a person clears."""
     if done.findings and done.verdict.verdict is Verdict.PASSED:
-        return "Nothing is cleared here: put it aside ('let go'), and ask the person who is trained to review it."
+        return ASIDE
     return "Open it, look at the bags against the list, put it right, and weigh it again."

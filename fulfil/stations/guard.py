@@ -11,7 +11,7 @@ from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 MOST_BYTES = 64 * 1024
-MOST_BYTES_OF_FILES = dict.fromkeys(("/clerk/bill", "/clerk/orders"), 4 * 1024 * 1024)
+MOST_BYTES_OF_FILES = dict.fromkeys(("/clerk/bill", "/clerk/orders", "/clerk/reading"), 4 * 1024 * 1024)
 """Where a form brings a file along."""
 HEADERS = {
     "Content-Security-Policy": (

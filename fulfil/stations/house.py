@@ -122,9 +122,13 @@ class House:
             at_work.moves += 1
 
     def moved(self, at_work: "AnyWork") -> None:
-        """Notes that something was done at a bench; the caller holds its lock."""
+        """Notes that something was done at a bench, and what it wrote; the caller holds its lock.
+
+        It isn't read again: what another server wrote since is for :meth:`catch_up` to find.
+        """
         at_work.moves += 1
-        at_work.place = self._place(at_work.bench.bench)
+        if at_work.bench.kept is not None:
+            at_work.place, at_work.bench.kept = at_work.bench.kept, None
 
     def _place(self, name: str) -> BenchPlace | None:
         with self.shop.reading() as books:

@@ -6,7 +6,7 @@ from decimal import Decimal
 from markupsafe import Markup
 
 from fulfil.bench.pack_station import PackBench
-from fulfil.bench.pack_words import LACKS
+from fulfil.bench.pack_words import ASIDE, LACKS
 from fulfil.checking.entry import EntryKind, read_entry
 from fulfil.checking.packing import PackageFacts
 from fulfil.checking.saying import Say, Sound
@@ -45,7 +45,7 @@ def pack_view(books: Books, bench: PackBench, say: Say, weighed: tuple[PackageFa
     return PackView(
         package=package,
         shown=_shown(say, package, weighed),
-        next=_next(package, state.sealed_number),
+        next=_next(package, state.sealed_number, say),
         box=Markup() if package is None else _box(books, package),
         gauge=Markup()
         if package is None or missing
@@ -59,7 +59,7 @@ def pack_view(books: Books, bench: PackBench, say: Say, weighed: tuple[PackageFa
     )
 
 
-def _next(package: PackageFacts | None, sealed: str) -> str:
+def _next(package: PackageFacts | None, sealed: str, say: Say) -> str:
     if sealed:
         return f"Package {sealed} is sealed. To open it again, say why."
     if package is None:
@@ -68,6 +68,8 @@ def _next(package: PackageFacts | None, sealed: str) -> str:
         if not missing[1:]:
             return f"Put the last bag in, {missing[0]}: scan it."
         return f"Put these {len(missing)} bags in, heaviest first; scan each. Next: {missing[0]}."
+    if package.state is PackageState.STOP and package.findings and (say.big != "STOP" or ASIDE in say.lines):
+        return f"Put it aside for its review. Once that is recorded, weigh it again on scale {package.scale_code}."
     if package.state is PackageState.STOP:
         return f"Put right what stopped it, close it, put it on scale {package.scale_code} and key what it shows."
     return f"All bags are in: fill up, close the box, put it on scale {package.scale_code} and key what it shows."

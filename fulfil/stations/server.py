@@ -17,7 +17,7 @@ from starlette.types import ASGIApp
 
 from fulfil.stations import check_page, doors, pack_page, port_page, scale_page, wall_page
 from fulfil.stations.cart import cart_page
-from fulfil.stations.desk import bill_page, clerk_page, key_page, make_page, orders_page
+from fulfil.stations.desk import bill_page, clerk_page, key_page, make_page, orders_page, reading_page
 from fulfil.stations.guard import Guard
 from fulfil.stations.house import House
 from fulfil.stations.visit import Page, page
@@ -53,6 +53,8 @@ def make_server(house: House) -> ASGIApp:
         route("/clerk/bill", bill_page.take, "POST"),
         route("/clerk/orders", orders_page.show),
         route("/clerk/orders", orders_page.take, "POST"),
+        route("/clerk/reading", reading_page.show),
+        route("/clerk/reading", reading_page.take, "POST"),
         route("/clerk/key", key_page.show),
         route("/clerk/key", key_page.take, "POST"),
         route("/make-room", make_page.show),

@@ -21,6 +21,7 @@ from fulfil.records.bench import Person, Station, StationKind
 from fulfil.stations import tickets
 from fulfil.stations.house import House
 from fulfil.stations.posted_file import PostedFile, read_form
+from fulfil.stations.unbroken import unbroken
 
 STATION, TICKET = "station", "ticket"
 HOME = {
@@ -115,7 +116,7 @@ def shown(template: str, visit: Visit, /, status: int = 200, **facts: object) ->
 
 def rendered(template: str, given: Mapping[str, object]) -> str:
     """A page, or its middle, as text."""
-    return _TEMPLATES.get_template(template).render(given)
+    return unbroken(_TEMPLATES.get_template(template).render(given))
 
 
 def _answer(house: House, work: Page, request: Request, body: bytes) -> Response:

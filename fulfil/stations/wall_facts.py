@@ -10,12 +10,14 @@ from zoneinfo import ZoneInfo
 
 from fulfil.orders.listed import recent_walks
 from fulfil.orders.recounts import open_recounts
+from fulfil.papers.elements.counted import counted
+from fulfil.papers.elements.day_words import day_words
 from fulfil.records.bench import Recount
 from fulfil.records.despatch.dispatch import JournalEntry
 from fulfil.records.despatch.service import Service
 from fulfil.records.happening import Happening
 from fulfil.records.order import OPEN, Order, OrderState
-from fulfil.shop.clock import day_span, local_day, local_hour
+from fulfil.shop.clock import day_span, local, local_day, local_hour
 from fulfil.stations.wall_slow import SlowFacts
 from fulfil.store.books import Books
 from fulfil.walks.times import whose_hands
@@ -94,7 +96,7 @@ def wall_facts(books: Books, *, at: datetime, slow: SlowFacts) -> WallFacts:
     ):
         records[name] = tuple(sentence for _, sentence in saved)
         figures += ((name, says, round(sum(seconds for seconds, _ in saved) / 60)),)
-    return WallFacts(str(day), local_hour(at, settings), rows, figures, records)
+    return WallFacts(day_words(day), f"{local(at, settings):%H:%M}", rows, figures, records)
 
 
 def _services(books: Books, at: datetime, records: dict[str, tuple[str, ...]]) -> tuple[ServiceRow, ...]:
@@ -129,7 +131,8 @@ def _walks(books: Books, records: dict[str, tuple[str, ...]]) -> None:
     for walk in walks:
         hands = whose_hands(books, walk.number) if walk.number in begun else None
         if hands is not None:
-            out.append(f"{walk.number}: {hands.person} since {local_hour(hands.at, settings)}, {walk.orders} orders")
+            since = local_hour(hands.at, settings)
+            out.append(f"{walk.number}: {hands.person} since {since}, {counted(walk.orders, 'order')}")
         elif walk.number not in begun:
-            waiting.append(f"{walk.number}: {walk.orders} orders, {walk.stops} stops")
+            waiting.append(f"{walk.number}: {counted(walk.orders, 'order')}, {counted(walk.stops, 'stop')}")
     records["walks waiting"], records["walks out"] = tuple(waiting), tuple(out)

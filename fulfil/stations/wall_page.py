@@ -61,7 +61,7 @@ async def _signs(house: House, request: Request) -> AsyncIterator[str]:
             yield f"data: {newest}\n\n"
         elif looks >= QUIET_LOOKS:
             looks = 0
-            yield ": quiet\n\n"
+            yield "event: quiet\ndata:\n\n"
         looks += 1
         await sleep(LOOK_S)
 

@@ -115,8 +115,34 @@ def small_targets(page) -> list[str]:
     )
 
 
+def broken_codes(page) -> list[str]:
+    """Codes, names and options that stand on two lines though they fit on one."""
+    return page.evaluate(
+        r"""() => {
+          const found = [], all = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+          while (all.nextNode()) {
+            const node = all.currentNode, around = node.parentElement;
+            if (!around.checkVisibility() || around.closest('option, svg, script, .aloud')) continue;
+            for (const word of node.data.matchAll(/\S*[-\/]\S*/g)) {
+              if (!/^--\w/.test(word[0]) && !/\w[-\/]\S*\w/.test(word[0])) continue;
+              if (!/^--|\d|\p{Lu}/u.test(word[0])) continue;
+              const range = document.createRange();
+              range.setStart(node, word.index);
+              range.setEnd(node, word.index + word[0].length);
+              const boxes = [...range.getClientRects()].filter((box) => box.width > 0);
+              const lines = new Set(boxes.map((box) => Math.round(box.top))).size;
+              const wide = boxes.reduce((sum, box) => sum + box.width, 0);
+              const room = around.closest('p, li, td, th, h1, h2, h3, button, a, div, section, label, summary');
+              if (lines > 1 && wide < room.clientWidth * .9) found.push(word[0]);
+            }
+          }
+          return found;
+        }"""
+    )
+
+
 def is_sound(opened: SimpleNamespace, state: str) -> None:
-    """No violation, no small target, nothing wider than the screen, at each size; colours by night, too."""
+    """No violation, no small target, no broken code, nothing wider than the screen; colours by night, too."""
     page = opened.page
     for size, (width, height) in SIZES.items():
         page.set_viewport_size({"width": width, "height": height})
@@ -124,6 +150,7 @@ def is_sound(opened: SimpleNamespace, state: str) -> None:
         where = f"{state}, {size}"
         assert violations(page) == [], where
         assert small_targets(page) == [], where
+        assert broken_codes(page) == [], where
         assert page.evaluate("document.documentElement.scrollWidth <= window.innerWidth"), where
     page.set_viewport_size({"width": 820, "height": 1180})
     page.emulate_media(color_scheme="dark")

@@ -11,6 +11,7 @@ from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import datetime
+from functools import partial
 from pathlib import Path
 from statistics import median, quantiles
 from tempfile import mkdtemp
@@ -25,6 +26,9 @@ from fulfil.store.shop import Shop, open_shop
 from tests.stations.browser import CHROMIUM, at_the_door, enter, needs_chromium, sign_in
 from tests.stations.tablet import house_of, let_in, served
 from tests.stations.test_same_books import Without, copied, drive, must_be_the_same, walks_on_paper
+
+EVERY = 100
+"""How many lines lie between two words of how far the day is."""
 
 
 @dataclass
@@ -41,7 +45,13 @@ class BrowserDay:
     sealed: int = 0
 
 
-def browser_day(chromium: Any, path: Path, at: datetime, walks: Callable[[Shop], list[str]]) -> BrowserDay:
+def browser_day(
+    chromium: Any,
+    path: Path,
+    at: datetime,
+    walks: Callable[[Shop], list[str]],
+    tell: Callable[[str], None] = lambda _: None,
+) -> BrowserDay:
     """Types the day of some walks; the books must be those of the benches without pages, row by row."""
     day = BrowserDay()
     plain = path.with_name("plain.sqlite")
@@ -65,6 +75,9 @@ def browser_day(chromium: Any, path: Path, at: datetime, walks: Callable[[Shop],
                 day.took.append(perf_counter() - began)
                 shown = page.evaluate("(document.querySelector('.shown') || {className: ''}).className")
                 day.verdicts[shown.removeprefix("shown ") or "no verdict"] += 1
+                if len(day.took) % EVERY == 0:
+                    seconds = sum(day.took[-EVERY:])
+                    tell(f"{len(day.took)} of {len(without.lines)} lines, the last {EVERY} {seconds:.0f} s")
             for opened in tablets.values():
                 day.said += opened.said
                 opened.context.close()
@@ -89,7 +102,7 @@ def main(most: int) -> None:
     path, at = prepare(FOLDER, Path(mkdtemp()) / "demo", {}, salt=lambda: b"s" * 16, people=())
     with needs_chromium().sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
-        day = browser_day(browser, path, at, lambda shop: walks_on_paper(shop)[:most])
+        day = browser_day(browser, path, at, lambda shop: walks_on_paper(shop)[:most], partial(print, flush=True))
         browser.close()
     print(f"{day.lines} lines, {day.passed} of {day.bags} bags passed, {day.sealed} of {day.packages} packages sealed, "
           f"the others wait for a trained person's review; {perf_counter() - began:.0f} s")  # fmt: skip

@@ -177,6 +177,24 @@ def test_the_wall_is_sound_and_changes_by_itself(opened, house, bags):
     assert opened.said == []
 
 
+def test_the_wall_says_when_it_has_heard_nothing_for_a_minute(opened, house, bags):
+    """A dead spot breaks no stream: nothing comes, and nothing says that nothing will."""
+    from tests.stations.tablet import Tablet
+
+    opened.page.clock.install()
+    page = sign_in(opened, StationKind.WALL)
+    until(page, "document.body.innerText.includes('Checks today')")
+    page.clock.fast_forward(61_000)
+    page.wait_for_selector("#line-down:not([hidden])")
+    assert "what stands here is old" in page.inner_text("#line-down")
+    bench = Tablet(house, "check-9", StationKind.CHECK, "anna")
+    bench.send(bags[2].code)
+    bench.send("51.09")
+    page.wait_for_selector("#line-down", state="hidden")
+
+    assert opened.said == []
+
+
 @pytest.mark.slow
 def test_the_packing_bench_is_sound_and_packs_by_keyboard(opened, house, clock, bags):
     """Empty bench, box half full, all in, stopped, sealed."""

@@ -44,6 +44,28 @@ def post(tablet: Tablet, line: str, content: bytes, name: str = "march.csv", **m
     return words(got.text)
 
 
+def test_a_carriers_bills_are_learned_from_one_of_them(house, package):
+    """What the file doesn't say is asked; tried, kept under the carrier's name, and bills of it are read at once."""
+    desk = Tablet(house, "desk-1", StationKind.CLERK, "dora")
+    theirs = f"Parcel no,Weight kg,Charge\n{package},0.1,99.50\n".encode()
+    asked = desk.client.post(
+        "/clerk/reading",
+        data={"line": "learn file", "key": "learn-bill", "kind": "bills", "name": "sky-parcel"},
+        files={"file": ("sky.csv", theirs, "text/csv")},
+    ).text
+    form = dict(re.findall(r'type="hidden" name="([^"]+)" value="([^"]*)"', asked))
+    form |= dict.fromkeys(re.findall(r'<input id="(answer-\d+)"', asked), "NZD")
+    form |= {"line": "try file", "key": "try-bill"}
+    tried = words(desk.client.post("/clerk/reading", data=form).text)
+    kept = words(desk.client.post("/clerk/reading", data=form | {"line": "keep file", "key": "keep-bill"}).text)
+
+    assert "Bills of sky-parcel, as in sky.csv" in words(asked)
+    assert "1 line, NZD 99.50 would come in: is that its total?" in tried
+    assert "Kept: from now on files of sky-parcel are read so." in kept
+    assert "<option>sky-parcel</option>" in desk.client.get(PATH).text
+    assert "Bill sky is taken in: 1 line." in post(desk, "bill file", theirs, "sky.csv", carrier="sky-parcel")
+
+
 def test_a_bill_is_looked_at_taken_in_once_and_settled(house, package):
     """From the file to the word on its difference; a wrong total, an unreadable charge: nothing is taken in."""
     desk = Tablet(house, "desk-1", StationKind.CLERK, "dora")
@@ -57,7 +79,7 @@ def test_a_bill_is_looked_at_taken_in_once_and_settled(house, package):
     again = post(desk, "bill file", good, number="B-7")
     nothing = post(desk, "bill file", b"")
 
-    assert "1 lines, NZD 99.50 would come in" in looked
+    assert "1 line, NZD 99.50 would come in" in looked
     assert "Nothing of the bill was taken in:" in unread
     assert "Nothing of the bill was taken in:" in off
     assert before == 0

@@ -8,7 +8,7 @@ from fulfil.orders.extras import keep_mapping
 from fulfil.orders.verify import verify_shop
 from fulfil.records.bench import StationKind
 from fulfil.records.order import Order, OrderLine
-from fulfil.records.order_mapping import AT_IMPORT, OrderMapping
+from fulfil.records.order_mapping import AT_IMPORT, KeptMapping, OrderMapping
 from tests.stations.browser import is_sound, sign_in
 from tests.stations.cart_shop import clock, shop
 from tests.stations.tablet import Tablet, words
@@ -110,6 +110,94 @@ def test_a_source_is_read_by_its_kept_mapping_and_what_is_no_table_is_refused(de
     assert "Not done" in unread or "Not taken" in unread
     assert "Not done" in unknown
     assert orders(house) == ["N-7"]
+
+
+THEIRS = (
+    "Invoice No;Invoice date;Customer;Street;Postcode;Town;Country;Article;Qty;Shipping;Colour\n"
+    "N-8;03/04/2026 10:00;Πηνελόπη Δείγμα;Sample Street 5;8016;Sampletown;New Zealand;SPRING-2;4;standard;red\n"
+)
+
+
+def learn(tablet: Tablet, line: str, shown: str = "", **more: str) -> str:
+    """The form of how files are read, with what the page before it held in hidden fields; the page that comes back."""
+    key = re.search(r'name="key" value="([^"]+)"', tablet.client.get("/clerk/reading").text)[1]
+    held = dict(re.findall(r'type="hidden" name="([^"]+)" value="([^"]*)"', shown.partition('class="bill"')[2]))
+    data = {**held, **more, "line": line, "key": key}
+    files = {} if held else {"file": ("old.csv", THEIRS.encode(), "text/csv")}
+    got = tablet.client.post("/clerk/reading", data=data, files=files)
+    assert got.status_code == 200, got.text
+    return got.text
+
+
+def test_a_source_is_learned_from_one_of_its_files(desk, house):
+    """Columns are proposed, the rest is asked, what would come in is shown; then it is kept and used."""
+    asked = learn(desk, "learn file", kind="orders", name="old-shop")
+    open_ = learn(desk, "try file", asked)
+    tried = learn(desk, "try file", open_, **{"answer-1": "day", "answer-2": "ROAD"})
+    before = desk.client.get(PATH).text
+    kept = learn(desk, "keep file", tried, **{"answer-1": "day", "answer-2": "ROAD"})
+    taken = post(desk, "take file", THEIRS, source="old-shop")
+
+    assert "2 questions that the file doesn't answer" in words(asked).replace("&#39;", "'")
+    assert "Is the first number of" in words(asked)
+    assert "Left alone: Colour" in words(asked)
+    assert "Not done" in words(open_)
+    assert "old.csv: 1 new order, 0 known already." in words(tried)
+    assert "Nothing is taken in, nothing is kept yet." in words(tried)
+    assert "N-8, 2026-04-03 10:00" in words(tried)
+    assert "4 × SPRING-2" in words(tried)
+    assert "<option selected>ROAD</option>" in tried
+    assert "old-shop" not in before
+    assert "Kept: from now on files of old-shop are read so." in words(kept)
+    assert "Taken in: N-8." in taken
+    assert orders(house) == ["N-8"]
+
+
+@pytest.mark.parametrize(
+    ("name", "content", "says"),
+    [
+        ("", THEIRS, "Not done"),
+        ("old-shop", "", "choose one that this program or carrier has sent"),
+        ("old-shop", '[{"order": 1}]', "a table (CSV or a workbook)"),
+    ],
+)
+def test_what_teaches_nothing_is_refused(desk, house, name, content, says):
+    """No name, no file, no table."""
+    data = {"line": "learn file", "key": "learn-1234", "kind": "orders", "name": name}
+    got = desk.client.post("/clerk/reading", data=data, files={"file": ("old.csv", content.encode(), "text/csv")})
+    forged = desk.client.post("/clerk/reading", data=data | {"key": "learn-1235", "content": "no base 64!"})
+
+    assert says in words(got.text)
+    assert "Not done" in words(forged.text)
+    with house.shop.reading() as books:
+        assert books.find(KeptMapping) == []
+
+
+@pytest.mark.slow
+def test_every_state_of_how_files_are_read_is_sound(opened, house, tmp_path):
+    """To choose, refused, asked, shown, kept: the file is chosen once."""
+    file = tmp_path / "old.csv"
+    file.write_text(THEIRS, encoding="utf-8")
+    page = sign_in(opened, StationKind.CLERK, "dora")
+    page.goto(f"{opened.address}/clerk/orders")
+    page.get_by_role("link", name="Files of another program").click()
+    page.wait_for_selector("#file")
+    is_sound(opened, "to choose")
+    page.fill("#name", "old-shop")
+    page.set_input_files("#file", str(file))
+    page.get_by_role("button", name="Look at the file").click()
+    page.wait_for_selector("#answer-1")
+    is_sound(opened, "asked")
+    page.get_by_role("button", name="Show what would come in").click()
+    page.wait_for_selector(".told.refused")
+    page.select_option("#answer-1", "day")
+    page.select_option("#answer-2", "ROAD")
+    page.get_by_role("button", name="Show what would come in").click()
+    page.wait_for_selector(".told:has-text('1 new order')")
+    is_sound(opened, "shown")
+    page.get_by_role("button", name="Keep it").click()
+    page.wait_for_selector(".told:has-text('Kept')")
+    assert opened.said == []
 
 
 def test_many_findings_are_counted_and_the_first_shown(desk, house):

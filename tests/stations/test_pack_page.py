@@ -9,7 +9,9 @@ from fulfil.records.bench import StationKind
 from fulfil.records.despatch.dispatch import JournalEntry, Package, PackageState
 from fulfil.records.happening import Happening
 from fulfil.records.plan import CountMethod
-from tests.stations.tablet import Tablet, house_of, words
+from tests.harbour_shop import NOW, check, key, open_harbour, plan, release
+from tests.harbour_shop import bags as bags_of
+from tests.stations.tablet import Tablet, house_of, let_in, words
 
 
 @pytest.fixture
@@ -131,3 +133,25 @@ def test_the_same_seal_asked_for_twice_is_one(tablet, house, checked):
     assert all("SEALED" in one.text for one in got)
     with house.shop.reading() as books:
         assert books.count(JournalEntry, event=Happening.PACKAGE_SEALED) == 1
+
+
+def test_goods_that_wait_for_a_review_are_put_aside_and_not_weighed_again(tmp_path):
+    """Lacquer in the harbour's shop: its weight is right, its review is missing; nothing asks for another weight."""
+    with open_harbour(tmp_path) as shop:
+        key(shop, "H-1", ("LACQ-10", 1))
+        plan(shop)
+        release(shop, tmp_path)
+        (bag,) = bags_of(shop, order_number="H-1")
+        check(shop, "H-1")
+        let_in(shop, NOW, ("anna", "pack"))
+        tablet = Tablet(house_of(shop, lambda: NOW), "pack-1", StationKind.PACK, "anna")
+        tablet.send("H-1")
+        page = tablet.send(bag.code)
+        stopped = words(tablet.send(f"{expected(page)}.0"))
+        light = words(tablet.send(f"{expected(page) - 12}.0"))
+
+    assert "Nothing is cleared here: put it aside" in stopped
+    assert "Put it aside for its review. Once that is recorded, weigh it again on scale TOROA." in stopped
+    assert "key what it shows" not in stopped
+    assert "the bags fill it to 2 %" in stopped
+    assert "Put right what stopped it" in light

@@ -126,3 +126,21 @@ def test_a_refused_row_alone_leaves_the_rest_of_the_transaction(shop: Shop) -> N
         books.add([PART.model_copy(update={"number": "BALL-5"})])
     with shop.reading() as books:
         assert [part.number for part in books.find(Part)] == ["BALL-3", "BALL-5"]
+
+
+def test_rows_of_two_kinds_are_refused_together_and_the_transaction_goes_on(shop: Shop) -> None:
+    """Again and again, within and beside what was written before: nothing of what was refused stays."""
+    other = PART.model_copy(update={"number": "BALL-6"})
+    with shop.writing() as books:
+        books.add([PART.model_copy(update={"number": "BALL-4"})])
+        for _ in range(2):
+            with pytest.raises(StateRefused):
+                books.add([other, BIN.model_copy(update={"code": "B-77", "part_number": "NO-PART", "pieces": 0})])
+            with pytest.raises(StateRefused):
+                books.add([PART])
+        books.add([PART.model_copy(update={"number": "BALL-5"}), BIN.model_copy(update={"code": "B-78", "pieces": 0})])
+        books.journal(at=NOW, person="ann", event=Happening.SIGNED_IN, subject="bench-1", particulars={"bench": "b"})
+    with shop.reading() as books:
+        assert [part.number for part in books.find(Part)] == ["BALL-3", "BALL-4", "BALL-5"]
+        assert books.get(Bin, "B-77") is None
+        assert books.get(Bin, "B-78") is not None

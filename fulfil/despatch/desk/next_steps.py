@@ -153,7 +153,7 @@ def _why(books: Books, package: Package, order: Order) -> str:
 
     found = stops(books, package, order)
     if found:
-        return f"{package.number} (order {order.number}): {found[0].says}. {found[0].do}"
+        return f"{package.number} (order {order.number}): {found[0].says}; {found[0].do}"
     return f"{package.number} (order {order.number}): its weight was off; open it, put it right, weigh it again"
 
 

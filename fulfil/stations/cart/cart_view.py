@@ -10,6 +10,7 @@ from markupsafe import Markup
 
 from fulfil.orders.listed import recent_walks
 from fulfil.orders.moving import DONE
+from fulfil.papers.elements.counted import counted
 from fulfil.papers.walk.pick_list_sheet import PickBag, PickStop
 from fulfil.records.place import Bin
 from fulfil.records.plan import Bag, WalkRecord
@@ -122,6 +123,6 @@ def _waiting(books: Books, released: list[WalkRecord]) -> tuple[Waiting, ...]:
         bags = [bag.code for bag in books.find(Bag, walk_number=walk.number) if bag.state not in DONE]
         left = len(bags) - len(filled_bags(books, bags))
         if left and whose_hands(books, walk.number) is None:
-            many = f"{walk.orders} order{'' if walk.orders == 1 else 's'}, {walk.stops} stops, {left} bags"
+            many = ", ".join((counted(walk.orders, "order"), counted(walk.stops, "stop"), counted(left, "bag")))
             found.append(Waiting(walk.number, f"{many}, {round(walk.length_mm / 1000)}\N{NO-BREAK SPACE}m"))
     return tuple(found)

@@ -1,7 +1,7 @@
 """A carrier's bill at the desk: its file is looked at or taken in, whole or not at all; then its differences come.
 
-How a carrier's files are read was said once (``fulfil services map``). The file is written into a folder of its own for
-as long as it is read. The same file again changes nothing.
+How a carrier's files are read was said once (:mod:`fulfil.stations.desk.reading_page`). The file is written into a
+folder of its own for as long as it is read. The same file again changes nothing.
 """
 
 from contextlib import AbstractContextManager
@@ -9,9 +9,10 @@ from pathlib import Path
 
 from starlette.responses import Response
 
-from fulfil.despatch.bill_mapping import kept_bill_mapping, preview_bill
+from fulfil.despatch.bill_mapping import BillPreview, kept_bill_mapping, preview_bill
 from fulfil.despatch.reconcile import take_bill
 from fulfil.files.bill_mapping import BillMapping
+from fulfil.papers.elements.counted import counted
 from fulfil.quantities import parse_decimal
 from fulfil.records.bench import StationKind
 from fulfil.records.despatch.bill_mapping import KeptBillMapping
@@ -50,11 +51,7 @@ def take(house: House, visit: Visit) -> Response:
     def look(shop: Shop, _: str) -> tuple[str, ...]:
         with sent() as path:
             preview = preview_bill(shop, path, mapping_of(shop))
-        sums = [iso4217.print_money(minor, currency) for currency, minor in sorted(preview.sums_minor.items())]
-        says = [f"{len(preview.lines)} lines, {' and '.join(sums) or 'nothing'} would come in: is that its total?"]
-        off = [one.package_number for one in preview.lines if one.package_number not in preview.ours]
-        says += [f"Not ours: {', '.join(off[:_MOST_SHOWN])}{' …' * (len(off) > _MOST_SHOWN)}."] if off else []
-        return (*says, *map(str, preview.findings), *preview.notes, "Nothing is taken in yet: choose the file again.")
+        return (*says_of_bill(preview), "Nothing is taken in yet: choose the file again.")
 
     def bill(shop: Shop, _: str) -> tuple[str, ...]:
         said = form.get("total", "").strip()
@@ -70,6 +67,16 @@ def take(house: House, visit: Visit) -> Response:
         return (*says, *taken.notes)
 
     return _page(house, visit, take_line(house, visit, {"look": look, "bill": bill}))
+
+
+def says_of_bill(preview: BillPreview) -> tuple[str, ...]:
+    """What a bill would bring in."""
+    sums = [iso4217.print_money(minor, currency) for currency, minor in sorted(preview.sums_minor.items())]
+    lines = counted(len(preview.lines), "line")
+    says = [f"{lines}, {' and '.join(sums) or 'nothing'} would come in: is that its total?"]
+    off = [one.package_number for one in preview.lines if one.package_number not in preview.ours]
+    says += [f"Not ours: {', '.join(off[:_MOST_SHOWN])}{' …' * (len(off) > _MOST_SHOWN)}."] if off else []
+    return (*says, *map(str, preview.findings), *preview.notes)
 
 
 def _page(house: House, visit: Visit, told: Told) -> Response:

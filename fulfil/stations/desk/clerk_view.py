@@ -13,12 +13,13 @@ from fulfil.orders.listed import recent_manifests, recent_packages
 from fulfil.orders.recounts import open_recounts
 from fulfil.orders.search import OrderFound, find_orders
 from fulfil.orders.shown import ShownOrder, show_order
+from fulfil.papers.elements.day_words import day_words
 from fulfil.records.despatch.carrier_bill import CarrierBill
 from fulfil.records.despatch.dispatch import Manifest, ManifestState, Package, PackageState
 from fulfil.records.despatch.service import Service
 from fulfil.records.draft import Draft
 from fulfil.records.order import Order, OrderState
-from fulfil.shop.clock import day_span, local, local_day, local_hour
+from fulfil.shop.clock import day_span, local, local_day
 from fulfil.shop.drafts import START
 from fulfil.standards import dangerous_goods
 from fulfil.stations.desk.customs_view import CustomsView, customs_view
@@ -88,7 +89,7 @@ def clerk_view(books: Books, *, at: datetime, looked_for: str = "", order: str =
     start, end = day_span(day, settings)
     chosen = show_order(books, order) if order else None
     return ClerkView(
-        hour=f"{day}, {local_hour(at, settings)}",
+        hour=f"{day_words(day)}, {local(at, settings):%H:%M}",
         due=_due(books, steps, at),
         packages=_packages(books),
         wrong=_wrong(books),

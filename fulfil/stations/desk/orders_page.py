@@ -1,6 +1,7 @@
 """Orders from a file at the desk: looked at or taken in, each order whole or not at all; what was not is said.
 
-A source's files are read by the mapping that was kept for it (``fulfil orders map``), others by the shop's own columns.
+A source's files are read by the mapping that was kept for it (:mod:`fulfil.stations.desk.reading_page`, or ``fulfil
+orders map``), others by the shop's own columns.
 The file is written into a folder of its own for as long as it is read. The same file again changes nothing.
 """
 
@@ -19,6 +20,7 @@ from fulfil.store.shop import Shop
 
 PATH = "/clerk/orders"
 _MOST_SHOWN = 12
+_YET = "Nothing is taken in yet: choose the file again."
 
 
 @worked_at(StationKind.CLERK)
@@ -39,7 +41,7 @@ def take(house: House, visit: Visit) -> Response:
             told = import_orders(
                 shop, path, at=at, person=person, source=source, in_latin=in_latin, is_dry_run=is_dry_run
             )
-            return _says(path.name, told, is_dry_run=is_dry_run)
+            return says_of_orders(path.name, told, yet=_YET if is_dry_run else "")
 
     def look(shop: Shop, _: str) -> tuple[str, ...]:
         return done(shop, is_dry_run=True)
@@ -50,11 +52,12 @@ def take(house: House, visit: Visit) -> Response:
     return _page(house, visit, take_line(house, visit, {"look": look, "take": take_in}))
 
 
-def _says(name: str, told: OrdersImport, *, is_dry_run: bool) -> tuple[str, ...]:
+def says_of_orders(name: str, told: OrdersImport, *, yet: str) -> tuple[str, ...]:
+    """What an import came to; ``yet`` says of one that was only looked at that nothing did."""
     new, many = told.new, len(told.new)
     says = [f"{name}: {many} new order{'' if many == 1 else 's'}, {len(told.unchanged)} known already."]
-    if is_dry_run:
-        says.append("Nothing is taken in yet: choose the file again.")
+    if yet:
+        says.append(yet)
     elif new:
         says.append(f"Taken in: {', '.join(new[:_MOST_SHOWN])}{' …' * (many > _MOST_SHOWN)}.")
     if told.charges or told.returns:

@@ -37,6 +37,8 @@
       begin: "begin walk ", end: "end of walk " }[verb] + about.join(" ");
   }
 
+  const no = (says) => ({ says, no: true });
+
   function showBox() {
     const waiting = marks();
     const mine = waiting.filter((one) => one.who === me);
@@ -55,13 +57,14 @@
       add("p", `Last: ${words(mine[mine.length - 1].line)}. Go on picking; this tablet sends them by itself. Don't mark them again.`);
     }
     for (const who of others) add("p", `Marks of ${who} wait on this tablet: ${who} must sign in here once.`, "loud");
-    for (const say of told) add("p", say);
+    for (const one of told) add("p", one.says, one.no ? "loud" : "");
     if (told.length) {
       const read = add("button", "I have read it", "quiet");
       read.type = "button";
       read.addEventListener("click", () => { told = []; showBox(); });
     }
     box.hidden = !box.childNodes.length;
+    box.classList.toggle("refused", told.some((one) => one.no));
     box.classList.toggle("waits", Boolean(mine.length || others.length));
   }
 
@@ -101,8 +104,8 @@
         localStorage.removeItem(mark.name);
         isDown = false;
         tries = 0;
-        if (!answer.done) told.push(`Not taken, ${words(mark.line)}: ${answer.says.join(" ")}`);
-        else told.push(...answer.says);
+        if (!answer.done) told.push(no(`Not taken, ${words(mark.line)}: ${answer.says.join(" ")}`));
+        else told.push(...answer.says.map((says) => ({ says })));
         showMarks();
         showBox();
         if (answer.anew && !marks().some((one) => one.who === me)) await renew();
@@ -165,7 +168,7 @@
     if (!button || !button.value) return;
     const fields = new FormData(event.target);
     const line = button.value.replace(/\$([\w-]+)/g, (_, name) => String(fields.get(name) || "").trim());
-    if (/ $|  /.test(line)) { told = ["Say how many pieces."]; showBox(); return; }
+    if (/ $|  /.test(line)) { told = [no("Say how many pieces.")]; showBox(); return; }
     mark(line);
   });
   document.addEventListener("click", (event) => {
@@ -186,7 +189,7 @@
     typed = "";
     const row = rowOf(code);
     const stop = row ? row.closest(".place") : stops().find((one) => one.dataset.bin === code);
-    if (!stop) { told = [`${code} is not on this walk.`]; showBox(); return; }
+    if (!stop) { told = [no(`${code} is not on this walk.`)]; showBox(); return; }
     if (stop !== here) show(stop, true);
     if (row && !row.classList.contains("filled")) mark(`filled ${code}`);
   }, true);
@@ -207,5 +210,5 @@
     if (window.caches) caches.open("cart").then((kept) => Promise.all(["/cart", "/kept/station.css", "/kept/station.js", "/kept/cart.js"]
       .map(async (path) => { const got = await fetch(path); if (got.ok && !got.redirected) await kept.put(path, got); }))).catch(() => {});
   });
-  else { told.push("This address is not secure: keep this page open, it can't be opened again without a signal."); showBox(); }
+  else { told.push({ says: "This address is not secure: keep this page open, it can't be opened again without a signal." }); showBox(); }
 })();

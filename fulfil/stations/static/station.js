@@ -133,40 +133,52 @@
     event.preventDefault();
     document.getElementById(field.dataset.then).focus();
   });
-  // The wall: its middle is sent when something has happened; while nothing comes, the page says so.
-  const stream = document.querySelector("[data-changes]");
-  if (stream) {
-    const changes = new EventSource(stream.dataset.changes);
-    changes.onmessage = (event) => {
-      down.hidden = true;
-      const next = new DOMParser().parseFromString(event.data, "text/html").getElementById("work");
-      if (next) work().replaceWith(document.importNode(next, true));
-    };
-    changes.onerror = () => {
+  // A stream of news. Where it breaks, or brings nothing for a minute (a dead spot breaks no stream), the page says so.
+  function hear(path, took) {
+    const stream = new EventSource(path);
+    let watch = 0;
+    const isOld = () => {
       down.hidden = false;
       down.textContent = "The shop's computer doesn't answer: what stands here is old.";
     };
+    const isThere = () => {
+      clearTimeout(watch);
+      watch = setTimeout(isOld, 60000);
+      down.hidden = true;
+    };
+    stream.onopen = isThere;
+    stream.onmessage = (event) => { isThere(); took(event.data); };
+    stream.addEventListener("quiet", isThere);
+    stream.onerror = isOld;
+  }
+  // The wall: its middle is sent when something has happened.
+  const wall = document.querySelector("[data-changes]");
+  if (wall) {
+    hear(wall.dataset.changes, (middle) => {
+      const next = new DOMParser().parseFromString(middle, "text/html").getElementById("work");
+      if (next) work().replaceWith(document.importNode(next, true));
+    });
   }
   // A bench: a scale beside it, or another tablet of it, has done something.
   if (work() && work().dataset.moves) {
     const moves = new EventSource("/bench/moves");
     moves.onmessage = async (event) => {
       if (isSending || event.data === work().dataset.moves) return;
-      const got = await fetch(location.href, { headers: { "X-Part": "1" } });
-      const go = got.headers.get("X-Go");
-      if (go) { location.assign(go); return; }
-      const part = await got.text();
-      if (!isSending && got.ok) put(part);
+      try {
+        const got = await fetch(location.href, { headers: { "X-Part": "1" } });
+        const go = got.headers.get("X-Go");
+        if (go) { location.assign(go); return; }
+        const part = await got.text();
+        if (!isSending && got.ok) put(part);
+      } catch (trouble) { /* the next move asks again */ }
     };
   }
   // A desk: asked for anew when something has happened, unless somebody is in the middle of it.
   if (document.querySelector("[data-news]")) {
-    const news = new EventSource("/news");
     const isBusy = () => isSending || document.querySelector("#work details[open]")
       || [...document.querySelectorAll("#work input:not([type=hidden])")].some((one) => one.value !== one.defaultValue || one === document.activeElement);
     let isAsked = false;
-    news.onmessage = async () => {
-      down.hidden = true;
+    hear("/news", async () => {
       if (isAsked || isBusy()) return;
       isAsked = true;
       try {
@@ -175,11 +187,7 @@
         if (next && !isBusy() && !work().querySelector(".told")) { work().replaceWith(document.importNode(next, true)); begin(); }
       } catch (trouble) { /* the next news asks again */ }
       isAsked = false;
-    };
-    news.onerror = () => {
-      down.hidden = false;
-      down.textContent = "The shop's computer doesn't answer: what stands here is old.";
-    };
+    });
   }
   // Whoever signs out takes the kept walk with them; marks that wait stay for the one who made them.
   if (document.body.matches(".door")) {
