@@ -50,7 +50,7 @@ from fulfil.walks.releasing import release_walks
 
 DAY = date(2026, 3, 2)
 PLANNER, PICKER, CLERK = "planner-1", "picker-1", "clerk-1"
-PROOF_LOOKS = 48
+PROOF_LOOKS = 60
 """The demo's proof is bounded by looks at its clock, which ticks once a look: work, not seconds, ends it."""
 
 

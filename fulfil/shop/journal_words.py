@@ -189,6 +189,7 @@ WORDS: dict[str, Callable[[Said], str]] = {
     "stock adjusted": _stock("adjusted"),
     "stock received": _stock("received into"),
     "stock rejected": _stock("rejected pieces of"),
+    "stock moved": _why("carried {pieces} pieces from bin {it} to bin {to}", "why"),
     "bin counted": _bin_counted,
     "goods in": _words("weighed {pieces} pieces ({lower} to {upper}) into bin {it}"),
     "bin lacks pieces": _words("said that bin {it} lacks pieces: {was} by the books, {level} there"),

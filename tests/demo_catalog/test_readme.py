@@ -57,7 +57,8 @@ def test_every_setting_is_described() -> None:
     assert set(described) == set(fields)
     for name, default in described.items():
         is_number = default.replace(".", "").isdigit()
-        assert default in ("", "empty") or (float(default) == fields[name] if is_number else default == fields[name])
+        means = float(default) if is_number else {"yes": True, "no": False}.get(default, default)
+        assert default in ("", "empty") or means == fields[name]
     assert sum(default not in ("", "empty") for default in described.values()) >= 12
 
 

@@ -73,7 +73,9 @@ def next_steps(books: Books, *, at: datetime) -> tuple[NextStep, ...]:
             waiting = sum(len(step.about) for step in steps)
             by_service.append((until, -waiting, service.code, [replace(step, until=until) for step in steps]))
     found = [step for _, _, _, steps in sorted(by_service, key=lambda row: row[:3]) for step in steps]
-    is_for_today = any(step.until is not None and (step.until == NEVER or step.until.date() == day) for step in found)
+    is_for_today = any(
+        step.until is not None and (step.until == NEVER or local_day(step.until, settings) == day) for step in found
+    )
     return tuple(found if is_for_today else [*found, *_evening(books, day)])
 
 
