@@ -51,7 +51,7 @@ def judge_weight(
 
     With the bag's ``tare_g`` an indication that leaves room for not half a piece is told as what it is.
     """
-    window = f"the window {lower_g} to {upper_g} g for {pieces} pieces"
+    window = f"the window {lower_g} to {upper_g} g for {_pieces(pieces)}"
     if lower_g <= indication_g <= upper_g:
         return BagVerdict(Verdict.PASSED, f"weighs {indication_g} g, inside {window}")
     side = "below" if indication_g < lower_g else "above"
@@ -64,8 +64,8 @@ def judge_hand_count(counted: int, *, pieces: int, checks_before: int) -> BagVer
     """The verdict on the checker's own count of a bag that the scale can't prove."""
     if counted == pieces:
         return BagVerdict(Verdict.PASSED, f"counted by hand: {_pieces(counted)}, as ordered")
-    side = "short" if counted < pieces else "over"
-    reason = f"counted by hand: {_pieces(counted)}, {abs(counted - pieces)} {side} of {pieces}"
+    side = "short of" if counted < pieces else "more than"
+    reason = f"counted by hand: {_pieces(counted)}, {abs(counted - pieces)} {side} {pieces}"
     back = sent_back(reason, checks_before, SentBackFor.COUNT)
     return replace(back, pieces_off=counted - pieces)
 

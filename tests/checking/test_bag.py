@@ -46,10 +46,10 @@ def test_the_third_failed_check_stops_the_bag():
 
 
 def test_a_hand_count_says_how_many_are_off():
-    """49 of 50 is 1 short, 52 is 2 over."""
+    """49 of 50 is 1 short, 52 is 2 more."""
     assert judge_hand_count(50, pieces=50, checks_before=0).verdict is Verdict.PASSED
     assert judge_hand_count(49, pieces=50, checks_before=0).reason == "counted by hand: 49 pieces, 1 short of 50"
-    assert judge_hand_count(52, pieces=50, checks_before=0).reason == "counted by hand: 52 pieces, 2 over of 50"
+    assert judge_hand_count(52, pieces=50, checks_before=0).reason == "counted by hand: 52 pieces, 2 more than 50"
 
 
 def test_what_the_eye_sees_goes_back_whatever_the_weight():
