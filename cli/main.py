@@ -5,6 +5,8 @@ from importlib import import_module
 
 import click
 
+from .saying import cleaned
+
 NOUNS = {
     "bags": "Check bags by weight, by count, by eye.",
     "bench": "Check and pack at the bench with scanner and scale.",
@@ -82,6 +84,13 @@ class Nouns(click.Group):
         for file in more:
             import_module(f"{__package__}.{file}")
         return found
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        """As click does it; a word that no system can hand over, as a name of a file, is refused here at once."""
+        for word in args:
+            if any(one == "\0" or 0xD800 <= ord(one) < 0xDC80 or 0xDD00 <= ord(one) < 0xE000 for one in word):
+                raise click.UsageError(f"Cannot read '{cleaned(word)}': expected text in UTF-8, without U+0000.", ctx)
+        return super().parse_args(ctx, args)
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]

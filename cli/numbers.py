@@ -47,7 +47,7 @@ def made_whole(ask: "Ask", options: Mapping[str, Any]) -> dict[str, Any]:
         UnknownRefused: a number may mean several.
     """
     if not any(map(_is_typed, options.values())):
-        return {name: _each(value, lambda typed: typed.text) for name, value in options.items()}
+        return as_typed(options)
     from fulfil.shop.short_numbers import full_number
 
     with ask.shop() as shop, shop.reading() as books:
@@ -55,6 +55,11 @@ def made_whole(ask: "Ask", options: Mapping[str, Any]) -> dict[str, Any]:
             name: _each(value, lambda typed: full_number(books, typed.kind, typed.text))
             for name, value in options.items()
         }
+
+
+def as_typed(options: Mapping[str, Any]) -> dict[str, Any]:
+    """The options with their numbers as they were typed."""
+    return {name: _each(value, lambda typed: typed.text) for name, value in options.items()}
 
 
 def _is_typed(value: Any) -> bool:

@@ -14,11 +14,13 @@ import os
 import signal
 import sys
 import threading
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from typing import Any
 
 import click
+
+from fulfil.errors import RecordRefused
 
 _TURNS = frozenset("\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 
@@ -34,6 +36,24 @@ def cleaned(text: str) -> str:
     if text.isprintable():
         return text
     return "".join(f"<U+{ord(one):04X}>" if _steers(one) else one for one in text)
+
+
+def must_be_text(given: Any) -> None:
+    """Refuses words that hold bytes which are no UTF-8, as a misread scanner or another console types them.
+
+    Python keeps such a byte as half a character (PEP 383); no database and no paper takes one. A path may hold it.
+
+    Raises:
+        RecordRefused: a word, or one of a list or table of words, is no text.
+    """
+    if isinstance(given, str):
+        if any(0xD800 <= ord(one) < 0xE000 for one in given):
+            raise RecordRefused("read", cleaned(given), "text in UTF-8; this holds bytes of another encoding")
+    elif isinstance(given, Mapping):
+        must_be_text(list(given.values()))
+    elif isinstance(given, (list, tuple)):
+        for one in given:
+            must_be_text(one)
 
 
 def json_text(facts: Any, indent: int | None = None) -> str:

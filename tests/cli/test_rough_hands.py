@@ -99,3 +99,31 @@ def test_told_to_end_it_says_so(shop: Shop) -> None:
     assert ran.stderr.startswith("Stopped. What was confirmed before stays")
     with shop.reading() as books:
         assert books.need(Bin, "TAI-1").pieces == 300
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["orders", "why", "84\udce9"],
+        ["orders", "why", "8471.\ud800\u06ee30"],
+        ["orders", "find", "Ren\udce9"],
+        ["parts", "show", "\udcff"],
+        ["services", "map", "P", "\0", "--dry-run"],
+        ["catalogue", "export", "=1\ud800-HE"],
+    ],
+)
+def test_a_byte_of_another_encoding_is_refused_in_words(shop: Shop, words: list[str]) -> None:
+    """As a scanner set to Latin-1 types it (PEP 383): wrong use, not a fault of the program."""
+    ran = CliRunner().invoke(main, [*words, "--shop", shop.where, "--at", NOW.isoformat()])
+
+    assert ran.exit_code == 2, ran.output
+    assert "UTF-8" in ran.output
+
+
+def test_a_folder_may_be_called_in_any_encoding(shop: Shop, tmp_path: Path) -> None:
+    """On Linux a path is bytes; where papers and tables go is nobody's name."""
+    out = tmp_path / "\udce9t\udce9"
+    ran = CliRunner().invoke(main, ["catalogue", "export", str(out), "--shop", shop.where])
+
+    assert ran.exit_code == 0, ran.output
+    assert (out / "parts.csv").exists()
