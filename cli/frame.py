@@ -4,6 +4,7 @@ Exit codes: 0 done, 1 done but the shop must act, 2 wrong use, 3 the store can't
 5 done but its paper is not printed.
 """
 
+import errno
 import sys
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
@@ -173,9 +174,13 @@ def enveloped(facts: Mapping[str, Any], code: int) -> dict[str, Any]:
 
 
 def _answer(ask: Callable[[], Answer]) -> Answer:
-    """The answer; a value that no record takes is refused in the shop's words."""
+    """The answer; a value that no record takes is refused in the shop's words, and a name that no disk does."""
     try:
         return ask()
+    except OSError as trouble:
+        if trouble.errno != errno.ENAMETOOLONG:
+            raise
+        raise FileRefused("use the path", trouble.filename, "a shorter name; no disk takes one so long") from None
     except ValueError as trouble:
         from pydantic import ValidationError
 

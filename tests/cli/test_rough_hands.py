@@ -127,3 +127,28 @@ def test_a_folder_may_be_called_in_any_encoding(shop: Shop, tmp_path: Path) -> N
 
     assert ran.exit_code == 0, ran.output
     assert (out / "parts.csv").exists()
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["shop", "backup", "--out", "LONG"],
+        ["shop", "export", "LONG"],
+        ["demo", "--out", "LONG"],
+        ["orders", "forget", "--older-than-days", "1", "--papers", "LONG"],
+        ["orders", "show", "1", "--shop", "LONG"],
+        ["walks", "plan", "--dry-run", "--shop", "LONG"],
+        ["catalogue", "export", "LONG"],
+    ],
+)
+def test_a_name_that_no_disk_takes_is_refused_in_words(
+    shop: Shop, tmp_path: Path, words: list[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """POSIX lets a name have 255 bytes ({NAME_MAX}): a longer one is wrong use, whoever looks at it first."""
+    monkeypatch.chdir(tmp_path)
+    given = ["1" * 300 if word == "LONG" else word for word in words]
+    has_shop = "--shop" in words or words[0] == "demo"
+    ran = CliRunner().invoke(main, [*given, *([] if has_shop else ["--shop", shop.where])])
+
+    assert ran.exit_code in (2, 3), ran.output
+    assert "1" * 300 in ran.output.replace("\n", "")

@@ -36,6 +36,7 @@ from sqlalchemy import table as table_
 from sqlalchemy.engine import Connection
 
 from fulfil.errors import StoreRefused
+from fulfil.store.safe.copies import is_there
 from fulfil.store.shop import NEWEST_MIGRATION, OLDEST_MIGRATION, made_new, open_shop
 
 FORMAT = "a fulfil shop, 1"
@@ -63,7 +64,7 @@ def export_shop(where: str, path: Path) -> Archive:
         StoreRefused: no shop, the archive's name is taken, or its folder can't be written.
     """
     tried = "export the shop to"
-    if path.exists():
+    if is_there(path, tried):
         raise StoreRefused(tried, path, "a name that no file has")
     part = path.with_name(f".{path.name}.part")
     with open_shop(where) as shop, shop.reading() as books:

@@ -59,7 +59,7 @@ def back_up(shop: Path, folder: Path, *, at: datetime, keep: int = KEEP, name: s
     """
     must_be_shop(shop, "back up the shop")
     target = folder / f"{name or f'{shop.stem}-{at.astimezone(UTC):%Y%m%dT%H%M%SZ}'}.sqlite"
-    if target.exists():
+    if is_there(target, "back up the shop into"):
         raise StoreRefused("back up the shop into", target, "a name that no file has")
     with _in_words("back up the shop into", target):
         folder.mkdir(parents=True, exist_ok=True)
@@ -75,7 +75,7 @@ def restore(backup: Path, shop: Path) -> Backup:
     """
     must_be_shop(backup, "restore the backup")
     for there in (shop, *beside(shop)):
-        if there.exists():
+        if is_there(there, "restore a shop into"):
             expected = (
                 "a place where no shop is; move that file and those named like it aside first, nothing was changed"
             )
@@ -90,6 +90,12 @@ def restore(backup: Path, shop: Path) -> Backup:
 def beside(shop: Path) -> tuple[Path, ...]:
     """The files of a write-ahead log: an old one beside a new shop would be played into it."""
     return tuple(shop.with_name(shop.name + ending) for ending in ("-wal", "-shm", "-journal"))
+
+
+def is_there(path: Path, tried: str) -> bool:
+    """Whether a file or folder has that name; one that is too long for the disk is refused in words."""
+    with _in_words(tried, path):
+        return path.exists()
 
 
 def must_be_shop(path: Path, tried: str) -> None:
