@@ -26,7 +26,7 @@ from .asking import Ask as Ask
 from .bars import shown_progress
 from .columns import table as table
 from .numbers import as_typed, made_whole
-from .saying import ToldToEnd, ended_in_words, json_text, must_be_text, open_streams, say
+from .saying import ToldToEnd, ended_in_words, json_text, must_be_kept, open_streams, say
 
 DONE, MUST_ACT, WRONG_USE, NO_STORE, CRASHED, NOT_PRINTED = 0, 1, 2, 3, 4, 5
 SHAPE = 1
@@ -82,7 +82,7 @@ def command(
             now = datetime.now().astimezone() if at is None else at
 
             def answer() -> Answer:
-                must_be_text({"person": person, **as_typed(options)})
+                must_be_kept({"person": person, **as_typed(options)})
                 own = as_set({"shop": shop, "person": person, **options})
                 ask = Ask(own.pop("shop"), now, own.pop("person"))
                 if not own.pop("is_copied", False):

@@ -38,22 +38,26 @@ def cleaned(text: str) -> str:
     return "".join(f"<U+{ord(one):04X}>" if _steers(one) else one for one in text)
 
 
-def must_be_text(given: Any) -> None:
-    """Refuses words that hold bytes which are no UTF-8, as a misread scanner or another console types them.
+def must_be_kept(given: Any) -> None:
+    """Refuses what no record can keep: bytes that are no UTF-8, and whole numbers of more than 64 bits.
 
-    Python keeps such a byte as half a character (PEP 383); no database and no paper takes one. A path may hold it.
+    Python keeps such a byte, as a misread scanner or another console types it, as half a character (PEP 383); no
+    database and no paper takes one. A path may hold it.
 
     Raises:
-        RecordRefused: a word, or one of a list or table of words, is no text.
+        RecordRefused: a word or number, or one of a list or table of them, is such.
     """
     if isinstance(given, str):
         if any(0xD800 <= ord(one) < 0xE000 for one in given):
             raise RecordRefused("read", cleaned(given), "text in UTF-8; this holds bytes of another encoding")
+    elif isinstance(given, int):
+        if abs(given) >= 1 << 63:
+            raise RecordRefused("read", given, f"a whole number below {1 << 63}")
     elif isinstance(given, Mapping):
-        must_be_text(list(given.values()))
+        must_be_kept(list(given.values()))
     elif isinstance(given, (list, tuple)):
         for one in given:
-            must_be_text(one)
+            must_be_kept(one)
 
 
 def json_text(facts: Any, indent: int | None = None) -> str:

@@ -152,3 +152,12 @@ def test_a_name_that_no_disk_takes_is_refused_in_words(
 
     assert ran.exit_code in (2, 3), ran.output
     assert "1" * 300 in ran.output.replace("\n", "")
+
+
+def test_a_number_that_no_database_takes_is_refused_in_words(shop: Shop) -> None:
+    """SQLite keeps 64 bits (its documentation, "Datatypes", 2): 20 nines are wrong use."""
+    words = ["claims", "add", "H-1", "--line", "9" * 20, "--cause", "damaged", "--shop", shop.where]
+    ran = CliRunner().invoke(main, words)
+
+    assert ran.exit_code == 2, ran.output
+    assert "expected a whole number" in ran.output
