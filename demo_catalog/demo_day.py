@@ -31,7 +31,6 @@ from fulfil.despatch.report import report_day
 from fulfil.despatch.ship import close_manifest
 from fulfil.errors import FileRefused, StateRefused
 from fulfil.files.bill_mapping import read_mapping
-from fulfil.files.collector import collector_paused
 from fulfil.orders.importing import import_orders
 from fulfil.progress import each, tell
 from fulfil.records.despatch.dispatch import Manifest, Package, PackageState
@@ -40,6 +39,7 @@ from fulfil.records.part import Part
 from fulfil.records.plan import Bag
 from fulfil.shop.printing import print_papers
 from fulfil.stock.catalogue import import_catalogue
+from fulfil.store.collector import collector_paused
 from fulfil.store.shop import Shop, open_shop
 from fulfil.walks import bound_apart
 from fulfil.walks.drawings import draw_rooms

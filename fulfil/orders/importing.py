@@ -13,7 +13,6 @@ from pathlib import Path
 from typing import Any
 
 from fulfil.errors import Refusal
-from fulfil.files.collector import collector_paused
 from fulfil.files.mapping.rejects import rejects_csv
 from fulfil.files.orders import read_orders
 from fulfil.files.orders_given import LINE, ORDER, OrderGiven, OrdersRead
@@ -36,6 +35,7 @@ from fulfil.records.revised import revised
 from fulfil.records.text import cut, tidy
 from fulfil.standards import iso3166, iso4217
 from fulfil.store.books import Books, Event
+from fulfil.store.collector import collector_paused
 from fulfil.store.shop import Shop
 
 _COLUMN_OF = {column.field: column.name for column in (*ORDER, *LINE)} | {"unit_price_minor": "unit_price"}

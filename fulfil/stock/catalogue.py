@@ -25,7 +25,6 @@ from sqlmodel import SQLModel
 
 from fulfil.errors import Refusal
 from fulfil.files.catalogue import Catalogue, read_catalogue
-from fulfil.files.collector import collector_paused
 from fulfil.orders.print_check import in_latin, unprintable
 from fulfil.progress import each
 from fulfil.records.despatch.customs import SdrRateEntry
@@ -43,6 +42,7 @@ from fulfil.stock.catalogue_bins import BinsImport, Difference, compare
 from fulfil.stock.equipment_changes import E, retired_by_file, service_findings
 from fulfil.stock.part_changes import some, still_wanted
 from fulfil.store.books import Books
+from fulfil.store.collector import collector_paused
 from fulfil.store.shop import Shop
 
 K = TypeVar("K", bound=Hashable)

@@ -17,7 +17,7 @@ Limits: searches by equality only; a list is written into the text value by valu
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from typing import Any
 
 from sqlalchemy.engine import Connection
@@ -61,12 +61,9 @@ def answered(
 
 def straight(connection: Connection, statement: str, values: Sequence[object] = ()) -> list[Any]:
     """A statement's rows, or none, as the driver gives them; its errors are those of other statements."""
-    cursor = connection.connection.cursor()
-    with as_of_others(connection, statement):
+    with as_of_others(connection, statement), closing(connection.connection.cursor()) as cursor:
         cursor.execute(statement, values)
-        found = [*cursor.fetchall()] if cursor.description else []
-    cursor.close()
-    return found
+        return [*cursor.fetchall()] if cursor.description else []
 
 
 def together(connection: Connection, asked: Sequence[tuple[str, Sequence[object]]]) -> list[list[Any]]:

@@ -9,7 +9,7 @@ along in one go (PostgreSQL documentation, "Pipeline Mode"), since all wait for 
 """
 
 from collections.abc import Collection, Mapping, Sequence
-from contextlib import nullcontext, suppress
+from contextlib import closing, nullcontext, suppress
 from typing import Any
 
 from sqlalchemy import Table
@@ -110,16 +110,13 @@ def _tell(
     is_all: bool = False,
 ) -> int:
     """Has rows written and says how many were; where ``is_all`` goes with ``is_apart``, none if one is missing."""
-    rows, cursor = statement.rows(values), connection.connection.cursor()
-    is_sqlite = connection.dialect.name == "sqlite"
-    with as_of_others(connection, statement.text):
+    rows, is_sqlite = statement.rows(values), connection.dialect.name == "sqlite"
+    with as_of_others(connection, statement.text), closing(connection.connection.cursor()) as cursor:
         if not is_apart or (is_sqlite and len(rows) == 1):
             _run(cursor, statement.text, rows)
         else:
             _run_apart(connection, cursor, statement.text, rows, is_all=is_all)
-        found = int(cursor.rowcount)
-    cursor.close()
-    return found
+        return int(cursor.rowcount)
 
 
 def _run(cursor: Any, text: str, rows: Sequence[Sequence[Any]]) -> None:

@@ -13,7 +13,6 @@ Bearing ball 3 mm
 Limits: a database in memory is private to its connection, so it can't be a shop.
 """
 
-import gc
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from copy import copy
@@ -28,6 +27,7 @@ from sqlalchemy.exc import ArgumentError, NoSuchModuleError
 
 from fulfil.errors import StoreRefused
 from fulfil.store.books import Books
+from fulfil.store.collector import collector_paused
 from fulfil.store.engine import hear_news, reading_engine, state_mark, telling_news, writing_engine
 from fulfil.store.safe.chain import ends, seal
 from fulfil.store.safe.closed_days import must_not_reach_back
@@ -42,18 +42,6 @@ OLDEST_MIGRATION = "0008"
 T = TypeVar("T")
 _MOST_LOOKS = 10
 """How often something is found out before anybody waits."""
-
-
-@contextmanager
-def _without_sweeping() -> Iterator[None]:
-    """Lets Python look for garbage before or after, not while others wait: after a search that takes 30 ms and more."""
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            gc.enable()
 
 
 class _LetGo(Exception):
@@ -121,7 +109,8 @@ class Shop:
                 with reader.begin():
                     before, found = state_mark(reader), find_out(Books(reader, is_writing=False))
                 try:
-                    with _without_sweeping(), self.writing() as books:
+                    # After a search, looking for garbage takes 30 ms and more: before or after, not while others wait.
+                    with collector_paused(), self.writing() as books:
                         with reader.begin():
                             if state_mark(reader) != before:
                                 raise _LetGo

@@ -1,4 +1,4 @@
-"""Building many records at once without the garbage collector walking over all of them again and again.
+"""Building many records at once, or writing while others wait, without the garbage collector walking over everything.
 
 A catalogue is some 60,000 objects that all stay; the collector's search for cycles among them was a third of the
 import's time. Paused means: not started by itself; it was on before, so it is on again afterwards.
