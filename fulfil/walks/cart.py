@@ -103,10 +103,12 @@ def on_cart(loads: Sequence[CartLoad], settings: Settings, parts: Mapping[str, P
     return riding
 
 
-def cart_findings(loads: Sequence[CartLoad], settings: Settings, parts: Mapping[str, Part]) -> list[Finding]:
-    """What rides on one cart as it should not, by position."""
+def cart_findings(
+    riding: Sequence[tuple[PlannedBag, int]], settings: Settings, parts: Mapping[str, Part]
+) -> list[Finding]:
+    """What rides on one cart as it should not, by position; ``riding`` as :func:`on_cart` gives it."""
     by_position: dict[tuple[int, str], list[OnCart]] = defaultdict(list)
-    for bag, position in on_cart(loads, settings, parts):
+    for bag, position in riding:
         by_position[position, bag.order_number].append(_bag_on_cart(bag, parts))
     return [
         Finding(f"order {number}", None, "cart position", str(position), f"holds {says}", DO[says])

@@ -26,7 +26,7 @@ from fulfil.store.books import Books
 from fulfil.store.moving import Worked
 from fulfil.store.shop import Shop
 from fulfil.walks.allocating import Decided, decided_of, write_decided
-from fulfil.walks.cart import CartLoad, PlannedBag, cart_findings, on_cart
+from fulfil.walks.cart import PlannedBag, cart_findings, on_cart
 from fulfil.walks.floor import in_walking_order
 from fulfil.walks.sketch import Asked, Shelf, Sketch, look, search, still_so
 
@@ -178,8 +178,10 @@ def _made_ready(sketch: Sketch, numbers: _Numbers) -> _Ready:
 
     batched = () if batches is None else sorted(batches.batches, key=urgency)
     carts = [[loads[index] for index in batch] for batch in batched]
-    walks = tuple(_walk(cart, seen.shelf, seen.asked.day, numbers) for cart in carts)
-    findings = [one for cart in carts for one in cart_findings(cart, seen.shelf.settings, seen.shelf.parts)]
+    settings, parts = seen.shelf.settings, seen.shelf.parts
+    riding = [on_cart(cart, settings, parts) for cart in carts]
+    walks = tuple(_walk(bags, seen.shelf, seen.asked.day, numbers) for bags in riding)
+    findings = [one for bags in riding for one in cart_findings(bags, settings, parts)]
     return _Ready(sketch, decided, walks, tuple(findings))
 
 
@@ -250,9 +252,11 @@ def _numbered(
     return walks, bags
 
 
-def _walk(loads: Sequence[CartLoad], shelf: Shelf, day: date, numbers: _Numbers) -> tuple[WalkRecord, tuple[Bag, ...]]:
-    """One walk: its stops in walking order, its bags in the order they are filled."""
-    riding = on_cart(loads, shelf.settings, shelf.parts)
+def _walk(
+    on_it: Sequence[tuple[PlannedBag, int]], shelf: Shelf, day: date, numbers: _Numbers
+) -> tuple[WalkRecord, tuple[Bag, ...]]:
+    """One walk of bags with their positions: its stops in walking order, its bags in the order they are filled."""
+    riding = [*on_it]
     places = {bag.place.code: bag.place for bag, _ in riding}
     tour = shortest_walk(shelf.floor.room, [shelf.floor.stop_of(place) for place in places.values()])
     ordered = in_walking_order(shelf.floor, places.values(), tour)
@@ -267,7 +271,7 @@ def _walk(loads: Sequence[CartLoad], shelf: Shelf, day: date, numbers: _Numbers)
         number=number,
         day=day,
         length_mm=tour.length_mm,
-        orders=len({load.order_number for load in loads}),
+        orders=len({bag.order_number for bag, _ in riding}),
         stops=len(ordered),
         wave=numbers.wave,
     )

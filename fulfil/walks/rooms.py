@@ -69,19 +69,7 @@ def batches_in(
         PlanRefused: an order heavier than a cart holds.
         RoomRefused: a stop outside the room, or one that can't be reached.
     """
-    if isinstance(room, Block):
-        return plan_batches(
-            room,
-            orders,
-            capacity=capacity,
-            weights=weights,
-            groups=groups,
-            start=start,
-            seed=seed,
-            effort=effort,
-            set_up_mm=set_up_mm,
-        )
-    measured = _measured(room)
+    measured = room if isinstance(room, Block) else _measured(room)
     plan = plan_batches(
         measured,
         orders,
@@ -90,10 +78,12 @@ def batches_in(
         groups=groups,
         start=start,
         seed=seed,
-        effort=LESS.get(effort, effort),
+        effort=effort if isinstance(room, Block) else LESS.get(effort, effort),
         set_up_mm=set_up_mm,
     )
-    return plan if measured is room else _improved(room, orders, plan)
+    if isinstance(room, Block) or measured is room:
+        return plan
+    return _improved(room, orders, plan)
 
 
 def as_planned(
