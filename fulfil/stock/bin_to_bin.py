@@ -13,10 +13,8 @@ from fulfil.records.finding import Finding
 from fulfil.records.happening import Happening
 from fulfil.records.pieces import StockMove, There
 from fulfil.records.place import Bin
-from fulfil.records.revised import revised
 from fulfil.records.text import cut
 from fulfil.stock.levels import over_promised
-from fulfil.store.books import Books
 from fulfil.store.shop import Shop
 
 
@@ -53,7 +51,8 @@ def carry(shop: Shop, from_code: str, to_code: str, pieces: int, reason: str, *,
             source=cut(reason.strip()),
         )
         books.move(stock=[move], at=at, person=person)
-        _note_lot(books, to_code, from_bin.lot)
+        if to_bin.lot != from_bin.lot:
+            books.change([to_bin], {"lot": from_bin.lot})
         particulars = {"to": to_code, "pieces": pieces, "why": cut(reason.strip())}
         books.journal(at=at, person=person, event=Happening.STOCK_MOVED, subject=from_code, particulars=particulars)
         left, filled = books.need(Bin, from_code), books.need(Bin, to_code)
@@ -74,9 +73,3 @@ def _must_take(from_bin: Bin, to_bin: Bin) -> None:
     if not takes_lot(to_bin, from_bin.lot):
         expected = f"an empty bin, or one of that lot; it holds {to_bin.pieces} pieces of lot {to_bin.lot or 'unknown'}"
         raise StateRefused(f"pour lot {from_bin.lot or 'unknown'} into the bin", to_bin.code, expected)
-
-
-def _note_lot(books: Books, code: str, lot: str) -> None:
-    filled = books.need(Bin, code)
-    if filled.lot != lot:
-        books.replace([revised(filled, {"lot": lot})])

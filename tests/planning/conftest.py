@@ -28,10 +28,10 @@ def batches_that_fit(weights: Sequence[Sequence[int]], capacity: Sequence[int]) 
                 yield batch
 
 
-def shortest_plan_mm(room, orders, weights, capacity):
-    """The shortest plan by trying, for the first order left, every batch that holds it (walks by the room itself)."""
+def shortest_plan_mm(room, orders, weights, capacity, set_up_mm=0):
+    """The least of walks and set-ups by trying, for the first order left, every batch that holds it (by the room)."""
     length = {
-        batch: room.shortest_walk([stop for order in batch for stop in orders[order]]).length_mm
+        batch: set_up_mm + room.shortest_walk([stop for order in batch for stop in orders[order]]).length_mm
         for batch in batches_that_fit(weights, capacity)
     }
     known = {frozenset(): 0}

@@ -15,26 +15,7 @@ from fulfil.planning.searching.emptying import emptied
 from fulfil.planning.searching.search import EFFORTS, Effort, constructed, plan_cost, searched
 from fulfil.room.block import Block
 
-from .conftest import ROOM, batches_that_fit, random_orders
-
-
-def least_cost_mm(orders, weights, capacity, set_up_mm):
-    """The least of walks and set-ups, by trying every batch for the first order left."""
-    cost = {
-        frozenset(batch): set_up_mm + ROOM.shortest_walk([stop for order in batch for stop in orders[order]]).length_mm
-        for batch in batches_that_fit(weights, capacity)
-    }
-    known = {frozenset(): 0}
-
-    def best(left):
-        if left not in known:
-            first = min(left)
-            known[left] = min(
-                mm + best(left - batch) for batch, mm in cost.items() if first in batch and left.issuperset(batch)
-            )
-        return known[left]
-
-    return best(frozenset(range(len(orders))))
+from .conftest import ROOM, batches_that_fit, random_orders, shortest_plan_mm
 
 
 def test_more_effort_was_worse_here():
@@ -100,7 +81,7 @@ def test_few_orders_take_the_least_time(seed):
     proof = prove(plan, seconds=20)
 
     assert plan.cost_mm == plan.length_mm + 40_000 * len(plan.batches)
-    assert plan.cost_mm == least_cost_mm(orders, weights, (4, 30), 40_000)
+    assert plan.cost_mm == shortest_plan_mm(ROOM, orders, weights, (4, 30), set_up_mm=40_000)
     assert proof.bound_mm <= plan.length_mm
     assert proof.bound_cost_mm <= plan.cost_mm
     assert proof.cost_gap == pytest.approx(plan.cost_mm / proof.bound_cost_mm - 1)

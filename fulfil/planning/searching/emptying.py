@@ -18,6 +18,7 @@ Limits: finds a plan of fewer walks or none; whether its walks are short is left
 """
 
 from collections.abc import Sequence
+from functools import cache
 from itertools import combinations
 
 import numpy as np
@@ -145,16 +146,12 @@ class _Hands:
                 self._put(into, a)
 
 
-_SETS: dict[int, list[NDArray[np.int64]]] = {}
-
-
+@cache
 def _sets(count: int) -> Sequence[NDArray[np.int64]]:
     """Places of one, two and three of so many, by size, as rows; larger ones only where they are few."""
-    if count not in _SETS:
-        tables = []
-        for size in range(1, min(3, count) + 1):
-            rows = list(combinations(range(count), size))
-            if size == 1 or len(rows) <= _MOST_SETS:
-                tables.append(np.array(rows, dtype=np.int64))
-        _SETS[count] = tables
-    return _SETS[count]
+    tables = []
+    for size in range(1, min(3, count) + 1):
+        rows = list(combinations(range(count), size))
+        if size == 1 or len(rows) <= _MOST_SETS:
+            tables.append(np.array(rows, dtype=np.int64))
+    return tables
