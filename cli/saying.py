@@ -28,7 +28,11 @@ _TURNS = frozenset("\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067
 def _steers(character: str) -> bool:
     code = ord(character)
     is_control = (code < 0x20 and character not in "\n\t") or 0x7F <= code < 0xA0
-    return is_control or character in _TURNS or 0xD800 <= code < 0xE000
+    return is_control or character in _TURNS or _is_half(character)
+
+
+def _is_half(character: str) -> bool:
+    return 0xD800 <= ord(character) < 0xE000
 
 
 def cleaned(text: str) -> str:
@@ -48,7 +52,7 @@ def must_be_kept(given: Any) -> None:
         RecordRefused: a word or number, or one of a list or table of them, is such.
     """
     if isinstance(given, str):
-        if any(0xD800 <= ord(one) < 0xE000 for one in given):
+        if any(map(_is_half, given)):
             raise RecordRefused("read", cleaned(given), "text in UTF-8; this holds bytes of another encoding")
     elif isinstance(given, int):
         if abs(given) >= 1 << 63:

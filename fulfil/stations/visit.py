@@ -43,6 +43,7 @@ _TEMPLATES = Environment(
     trim_blocks=True,
     lstrip_blocks=True,
 )
+_TEMPLATES.filters["as_said"] = lambda state: {"stop": "stopped"}.get(state, state)
 _TEMPLATES.filters["key_of"] = lambda line: re.sub(r"[^A-Za-z0-9]+", "-", line)[:20]
 _YEARS_S = 5 * 365 * 24 * 3600
 
