@@ -188,9 +188,9 @@ def drift_of(
     by_lot: dict[tuple[str, str], list[_Residual]] = defaultdict(list)
     for one in residuals:
         by_lot[one.known.part_number, one.known.lot].append(one)
-    charts = [_chart("scale", code, "", rows, today, alarm_of.get(code)) for code, rows in sorted(by_scale.items())]
     charts = [
-        replace(one, sentence=_follows(follows[one.subject])) if one.subject in follows else one for one in charts
+        _chart("scale", code, "", rows, today, alarm_of.get(code), _follows(follows.get(code, ())))
+        for code, rows in sorted(by_scale.items())
     ]
     for alarm in part_alarms:
         rows = by_lot[alarm.subject, alarm.lot]
@@ -225,11 +225,13 @@ def _told_by_parts(alarm: DriftAlarm, today: list[_Residual], out: set[tuple[str
 
 
 def _follows(parts: tuple[str, ...]) -> str:
-    """What a scale's chart says of an alarm that its parts tell already.
+    """What a scale's chart says of an alarm that its parts tell already; nothing where there is none.
 
     >>> _follows(("PIN-08",))
     'Off only where PIN-08 was weighed, which is off itself: do what is said there.'
     """
+    if not parts:
+        return ""
     weighed = "was weighed, which is off itself" if len(parts) == 1 else "were weighed, which are off themselves"
     return f"Off only where {' and '.join(parts)} {weighed}: do what is said there."
 
@@ -276,7 +278,13 @@ def _alarms(residuals: list[_Residual]) -> tuple[DriftAlarm, ...]:
 
 
 def _chart(
-    kind: str, subject: str, lot: str, rows: list[_Residual], of: list[_Residual], alarm: DriftAlarm | None
+    kind: str,
+    subject: str,
+    lot: str,
+    rows: list[_Residual],
+    of: list[_Residual],
+    alarm: DriftAlarm | None,
+    otherwise: str = "",
 ) -> Chart:
     z = np.array([one.z for one in rows])
     high, low = cusum(z, allowance=CHART_SETTINGS.allowance)
@@ -291,5 +299,5 @@ def _chart(
         cusum_low=tuple(low.tolist()),
         alarm_at=None if alarm is None else place.get(id(of[alarm.row])),
         since=None if alarm is None else place.get(id(of[alarm.since_row])),
-        sentence="" if alarm is None else alarm.sentence,
+        sentence=otherwise if alarm is None else alarm.sentence,
     )
