@@ -14,12 +14,9 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import sqrt
 
-from fulfil.counting.count_lines import Bench, Counted, bench_of, count_line
+from fulfil.counting.bench_of_day import bench_of_day
+from fulfil.counting.count_lines import Bench, Counted, count_line
 from fulfil.counting.lot_weights import LotWeight, weight_for_lot
-from fulfil.counting.scale_checks import usable_scales
-from fulfil.counting.scale_room import bias_shares
-from fulfil.counting.timed_checks import count_times
-from fulfil.records.equipment import BagType
 from fulfil.records.order import Order, OrderLine
 from fulfil.records.part import Part, UnitWeight
 from fulfil.records.place import Bin
@@ -56,13 +53,7 @@ class WorthSampling:
 
 def worth_sampling(books: Books, day: date, *, most: int = MOST_PARTS) -> tuple[WorthSampling, ...]:
     """The parts that save the most, first the best."""
-    bench = bench_of(
-        usable_scales(books),
-        books.find(BagType),
-        books.settings(),
-        bias_shares=bias_shares(books, day),
-        times=count_times(books, day),
-    )
+    bench = bench_of_day(books, day)
     lines, weeks = _lines_of_weeks(books, day)
     numbers = sorted(lines)
     parts = {part.number: part for part in books.find(Part, number=numbers)}

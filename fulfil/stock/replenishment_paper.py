@@ -4,17 +4,14 @@ from collections import defaultdict
 from collections.abc import Sequence
 from datetime import date
 
-from fulfil.counting.count_lines import Bench, Counted, bench_of, count_line
+from fulfil.counting.bench_of_day import bench_of_day
+from fulfil.counting.count_lines import Bench, Counted, count_line
 from fulfil.counting.lot_weights import lot_weight
-from fulfil.counting.scale_checks import usable_scales
-from fulfil.counting.scale_room import bias_shares
-from fulfil.counting.timed_checks import count_times
 from fulfil.papers.elements.weight_cell import HAND, aim_words, weight_texts
 from fulfil.papers.repeated import LIFT, part_words
 from fulfil.papers.sheet import head
 from fulfil.papers.stock.replenishment_list import NUMBERED, FetchRow, FillRow, ReplenishmentListSheet
 from fulfil.quantities import print_metres
-from fulfil.records.equipment import BagType
 from fulfil.records.part import Part
 from fulfil.shop.asking import from_books
 from fulfil.stock.replenishing import Refill, Refills, refills
@@ -34,10 +31,7 @@ def replenishment_sheet(books: Books, *, day: date, days: int = FOR_DAYS) -> Rep
 def sheet_of(books: Books, found: Refills, *, day: date, days: int) -> ReplenishmentListSheet:
     """The list of what was found."""
     settings = books.settings()
-    bench = bench_of(
-        usable_scales(books), books.find(BagType), settings, bias_shares=bias_shares(books, day),
-        times=count_times(books, day),
-    )  # fmt: skip
+    bench = bench_of_day(books, day)
     numbers = sorted({row.from_bin.part_number for row in found.rows})
     parts = {part.number: part for part in books.find(Part, number=numbers)} if numbers else {}
     fetch = tuple(

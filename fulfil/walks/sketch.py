@@ -14,16 +14,13 @@ from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 
-from fulfil.counting.count_lines import Bench, Counted, bench_of, count_line
+from fulfil.counting.bench_of_day import bench_of_day
+from fulfil.counting.count_lines import Bench, Counted, count_line
 from fulfil.counting.lot_weights import LotWeight, weight_for_lot
-from fulfil.counting.scale_checks import usable_scales
-from fulfil.counting.scale_room import bias_shares
-from fulfil.counting.timed_checks import count_times
 from fulfil.planning.allocation import Allocated
 from fulfil.planning.plan import Batches, Plan
 from fulfil.planning.searching.search import efforts_up_to
 from fulfil.planning.which_bin import ranks_of
-from fulfil.records.equipment import BagType
 from fulfil.records.part import Part, UnitWeight
 from fulfil.records.place import Bin, RoomElement
 from fulfil.records.plan import Allocation
@@ -165,9 +162,7 @@ def _rests_on(open_: ToPlan, shelf: Shelf) -> tuple[object, ...]:
 
 def _shelf(books: Books, day: date, open_: ToPlan) -> Shelf:
     settings = books.settings()
-    shares = bias_shares(books, day)
-    times = count_times(books, day)
-    bench = bench_of(usable_scales(books), books.find(BagType), settings, bias_shares=shares, times=times)
+    bench = bench_of_day(books, day)
     wanted = _parts(open_)
     unit_weights: dict[str, list[UnitWeight]] = defaultdict(list)
     for weight in books.find(UnitWeight, part_number=wanted):
