@@ -15,6 +15,7 @@ from fulfil.papers.stock.make_list import MakeListSheet
 from fulfil.papers.stock.replenishment_list import FetchRow, FillRow, ReplenishmentListSheet
 from fulfil.papers.stock.short_list import ShortListSheet, ShortRow, WaitingOrder
 from fulfil.records.part import Supply
+from fulfil.standards import dangerous_goods
 
 from .sample import Sample
 from .shop import DAY, NOTICE, PARTS, SHOP
@@ -146,7 +147,7 @@ def replenishment_list() -> ReplenishmentListSheet:
             lot=("L26-713", "", "", "L25-407")[i],
             pieces=pieces[i],
             counts=_COUNTS[i],
-            why=f"{(12, 0, 0, 800)[i]} left; a day takes 61.5 ± 4.2, at most 180 on 95 % of days",
+            why=f"{(12, 0, 0, 80)[i]} left; a day takes 61.5 ± 4.2, at most 180 on 95 % of days",
             cautions=("HEAVY",) if i == 3 else ("LEADED BRASS",) * (part == 3),
         )
         for i, part in enumerate((0, 3, 3, 2))
@@ -171,7 +172,10 @@ def replenishment_list() -> ReplenishmentListSheet:
         fill=fill,
         fetch_m="86 m",
         fill_m="142 m",
-        cautions=(f"{LIFT} What is heavy belongs between hip and chest.",),
+        cautions=(
+            f"{LIFT} What is heavy belongs between hip and chest.",
+            *dangerous_goods.cautions(["leaded-brass"]),
+        ),
     )
 
 

@@ -19,6 +19,11 @@ LIFT = "Heavy: lift with care, by two or with a trolley; local rules on lifting 
 """The caution of what is above the shop's ``lift_caution_g``."""
 
 
+def caution_words(part: Part) -> tuple[str, ...]:
+    """A part's hazards in a word or two each, where the sentences stand elsewhere: ``LEADED BRASS``."""
+    return tuple(word.upper().replace("-", " ") for word in part.hazard_words)
+
+
 class PartLooks(TypedDict):
     """A part's number and description, and what it looks like."""
 

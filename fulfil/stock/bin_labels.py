@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from datetime import date
 
 from fulfil.errors import UnknownRefused
-from fulfil.papers.repeated import part_words
+from fulfil.papers.repeated import caution_words, part_words
 from fulfil.papers.sheet import head
 from fulfil.papers.stock.bin_label import BinLabelSheet
 from fulfil.papers.stock.count_sheet import NUMBERED, CountRow, CountSheet
@@ -41,7 +41,7 @@ def bin_label_sheet(place: Bin, part: Part) -> BinLabelSheet:
     return BinLabelSheet(
         bin_code=place.code,
         **part_words(part),
-        cautions=_cautions(part),
+        cautions=caution_words(part),
     )
 
 
@@ -53,7 +53,7 @@ def count_sheet(books: Books, *, day: date) -> CountSheet:
         **head(books.settings(), NUMBERED.number(day), day),
         why="empty by the books",
         rows=tuple(
-            CountRow(bin_code=one.code, **part_words(part), cautions=_cautions(part))
+            CountRow(bin_code=one.code, **part_words(part), cautions=caution_words(part))
             for one in bins
             for part in [parts[one.part_number]]
         ),
@@ -62,10 +62,6 @@ def count_sheet(books: Books, *, day: date) -> CountSheet:
 
 def _as_hung(place: Bin) -> tuple[str, int, int, str]:
     return place.side, place.section, place.level, place.code
-
-
-def _cautions(part: Part) -> tuple[str, ...]:
-    return tuple(word.upper().replace("-", " ") for word in part.hazard_words)
 
 
 BY_NUMBER = (

@@ -8,12 +8,13 @@ from fulfil.counting.bench_of_day import bench_of_day
 from fulfil.counting.count_lines import Bench, Counted, count_line
 from fulfil.counting.lot_weights import lot_weight
 from fulfil.papers.elements.weight_cell import HAND, aim_words, weight_texts
-from fulfil.papers.repeated import LIFT, part_words
+from fulfil.papers.repeated import LIFT, caution_words, part_words
 from fulfil.papers.sheet import head
 from fulfil.papers.stock.replenishment_list import NUMBERED, FetchRow, FillRow, ReplenishmentListSheet
 from fulfil.quantities import print_metres
 from fulfil.records.part import Part
 from fulfil.shop.asking import from_books
+from fulfil.standards import dangerous_goods
 from fulfil.stock.replenishing import Refill, Refills, refills
 from fulfil.store.books import Books
 from fulfil.walks.papers import hand_words
@@ -21,6 +22,8 @@ from fulfil.walks.papers import hand_words
 FOR_DAYS = 5
 """For how many usual days picking bins are filled up, where nobody says: a working week (judgement)."""
 ALL = "Take all of it"
+HEAVY = "HEAVY"
+"""The one word of the lifting caution beside a row; the sentence stands once, at the head."""
 
 
 def replenishment_sheet(books: Books, *, day: date, days: int = FOR_DAYS) -> ReplenishmentListSheet:
@@ -37,28 +40,26 @@ def sheet_of(books: Books, found: Refills, *, day: date, days: int) -> Replenish
     fetch = tuple(
         _fetch(books, no, row, parts[row.from_bin.part_number], bench) for no, row in enumerate(found.rows, start=1)
     )
-    cautioned = any(LIFT in each.cautions for each in fetch)
+    hazards = {word for part in parts.values() for word in part.hazard_words}
+    lift = (
+        (f"{LIFT} What is heavy belongs between hip and chest.",) if any(HEAVY in one.cautions for one in fetch) else ()
+    )
     return ReplenishmentListSheet(
         **head(settings, NUMBERED.number(day), day),
         for_days=days,
-        fetch=tuple(_short(each) for each in fetch),
+        fetch=fetch,
         fill=tuple(_fill(code, found, parts) for code in found.filling),
         fetch_m=print_metres(found.fetch_mm),
         fill_m=print_metres(found.fill_mm),
-        cautions=(f"{LIFT} What is heavy belongs between hip and chest.",) if cautioned else (),
+        cautions=(*lift, *dangerous_goods.cautions(hazards)),
     )
-
-
-def _short(each: FetchRow) -> FetchRow:
-    """The row with the one word of its lifting caution; the sentence stands once, at the head."""
-    return FetchRow(**{**each.__dict__, "cautions": tuple("HEAVY" if one == LIFT else one for one in each.cautions)})
 
 
 def _fetch(books: Books, no: int, row: Refill, part: Part, bench: Bench) -> FetchRow:
     weight = lot_weight(books, part.number, row.from_bin.lot)
     counted = () if row.is_all else count_line(part, weight, row.pieces, bench)
     mass_g = 0.0 if weight is None else row.pieces * weight.record.mean_g
-    heavy = (LIFT,) if mass_g >= bench.settings.lift_caution_g else ()
+    heavy = (HEAVY,) if mass_g >= bench.settings.lift_caution_g else ()
     usual = row.usual
     return FetchRow(
         no=no,
@@ -69,7 +70,7 @@ def _fetch(books: Books, no: int, row: Refill, part: Part, bench: Bench) -> Fetc
         counts=(("", ALL, ""),) if row.is_all else _counts(counted),
         why=f"{row.free} left; a day takes {usual.mean:.1f} ± {usual.u:.1f}, at most {usual.most}"
         f" on {100 * usual.chance:.0f} % of days",
-        cautions=(*(word.upper().replace("-", " ") for word in part.hazard_words), *heavy),
+        cautions=(*caution_words(part), *heavy),
     )
 
 

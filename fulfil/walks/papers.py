@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from fulfil.counting.risk_words import risk_statement
 from fulfil.papers.elements.count_words import fill_words
 from fulfil.papers.floor.route_map import RouteMapSheet
-from fulfil.papers.repeated import part_words, weights
+from fulfil.papers.repeated import caution_words, part_words, weights
 from fulfil.papers.sheet import head
 from fulfil.papers.walk import cart_card, checklist
 from fulfil.papers.walk.bag_label import BagLabelSheet
@@ -344,7 +344,7 @@ def _label(facts: _Facts, bag: Bag) -> BagLabelSheet:
         walk_number=bag.walk_number,
         bag_type=bag.bag_type,
         note=_label_note(facts, bag),
-        cautions=tuple(word.upper().replace("-", " ") for word in part.hazard_words),
+        cautions=caution_words(part),
     )
 
 

@@ -17,6 +17,7 @@ from fulfil.papers.twin import text
 from fulfil.records.pieces import StockEntry, There, bin_move
 from fulfil.records.place import Bin
 from fulfil.records.plan import WalkRecord
+from fulfil.standards import dangerous_goods
 from fulfil.stock.bin_to_bin import carry
 from fulfil.stock.catalogue import import_catalogue
 from fulfil.stock.levels import count_bin, ledger_levels
@@ -39,11 +40,13 @@ def bins_file(picking_lot: str = "") -> str:
     )
 
 
-def make(folder, picking_lot: str = "L1") -> Shop:
+def make(folder, picking_lot: str = "L1", **more: str) -> Shop:
     """The shop with nine days of walks, on three of which reeds were picked; it is left open."""
     shop = open_shop(folder / "harbour.db", create=True)
     settings = harbour.FILES["settings.csv"] + "service_level,0.9\n"
-    files = harbour.write_catalogue(folder / "files", {"bins.csv": bins_file(picking_lot), "settings.csv": settings})
+    files = harbour.write_catalogue(
+        folder / "files", {"bins.csv": bins_file(picking_lot), "settings.csv": settings} | more
+    )
     assert import_catalogue(shop, files, **harbour.WHO).findings == ()
     with shop.writing() as books:
         for ago in range(1, 10):
@@ -99,6 +102,18 @@ def test_the_paper_says_how_to_count(shop):
         said = text(replenishment_sheet(books, day=harbour.DAY))
     for words in ("TAI-2", "WAKA-3", "REED-A", "13", "8 left", "at most 11 on 90 % of days", "aim at"):
         assert words in said
+
+
+def test_the_paper_prints_the_usual_cautions(tmp_path):
+    """Reeds of leaded brass: the words beside the row, and once the sentences, with who governs."""
+    parts = harbour.FILES["parts.csv"].replace(",,brass reed tongues", ",leaded-brass,brass reed tongues")
+    assert parts != harbour.FILES["parts.csv"]
+    with make(tmp_path, **{"parts.csv": parts}) as shop:
+        count_bin(shop, "WAKA-3", 8, **harbour.WHO)
+        with shop.reading() as books:
+            sheet = replenishment_sheet(books, day=harbour.DAY)
+    assert sheet.fetch[0].cautions == ("LEADED BRASS",)
+    assert sheet.cautions == dangerous_goods.cautions(["leaded-brass"])
 
 
 def test_a_move_is_one_entry_of_both_bins(shop):
